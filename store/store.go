@@ -1,0 +1,117 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"iter"
+	"time"
+)
+
+// Sentinels. Every back end returns exactly these; storetest proves it.
+var (
+	// ErrSeen says that the event was committed before; nothing was changed.
+	ErrSeen = errors.New("store: event seen before")
+	// ErrNotFound says that no such aggregate, index entry or item exists.
+	ErrNotFound = errors.New("store: not found")
+	// ErrTaken says that an index entry belongs to another aggregate; nothing was changed.
+	ErrTaken = errors.New("store: index entry taken")
+	// ErrTooLarge says that a body passes MaxBody; nothing was changed.
+	ErrTooLarge = errors.New("store: body too large")
+	// ErrNewer says that the stored form was written by a newer program.
+	ErrNewer = errors.New("store: written by a newer version")
+	// ErrInUse says that another program holds the store.
+	ErrInUse = errors.New("store: in use by another program")
+	// ErrClosed says that the store was closed.
+	ErrClosed = errors.New("store: closed")
+)
+
+// Limits of the stored form.
+const (
+	// MaxPatientBody is the most bytes a patient's body may take.
+	MaxPatientBody = 3 << 10
+	// MaxBody is the most bytes the body of any other aggregate, a diary row or an outbox item may take.
+	MaxBody = 256 << 10
+	// SeenFor is how long an event id is remembered; the platform redelivers for a day.
+	SeenFor = 14 * 24 * time.Hour
+)
+
+// Store is everything that is kept. All methods are safe for concurrent use;
+// times are the caller's clock, so that a rehearsal can move it.
+type Store interface {
+	Aggregates
+	Timers
+	Outbox
+	// Secret returns 32 random bytes, made when the store was, that key the hashes in index columns.
+	Secret(ctx context.Context) ([]byte, error)
+	// Lead takes or renews the one lease named what for holder who, by the
+	// store's own clock; false where another holder's lease still runs.
+	// A ttl of 0 gives the lease up.
+	Lead(ctx context.Context, what, who string, ttl time.Duration) (bool, error)
+	// Purge forgets seen events and settled outbox items older than before.
+	Purge(ctx context.Context, before time.Time) error
+	Close() error
+}
+
+// Aggregates is the state of patients, chats and the practice, with what follows from it.
+type Aggregates interface {
+	// Update runs fn on the stored aggregate and commits its Change as a whole,
+	// or not at all. An unknown ref gives fn the zero Aggregate. A known event
+	// gives ErrSeen and fn's result is not kept. fn must be pure: it may run
+	// more than once, and not at all. An error of fn is returned as it is, and
+	// nothing is changed. at is kept with the seen event.
+	Update(ctx context.Context, ref Ref, event string, at time.Time, fn func(Aggregate) (Change, error)) error
+	// Get returns the aggregate as it stands; ErrNotFound where there is none.
+	Get(ctx context.Context, ref Ref) (Aggregate, error)
+	// Lookup returns the aggregate that owns an index entry; ErrNotFound where nobody does.
+	// Entries whose key begins with a shard live in that shard.
+	Lookup(ctx context.Context, key string) (Ref, error)
+	// List yields the summaries that match, most urgent deadline first (none last), then by ref.
+	List(ctx context.Context, q Query) iter.Seq2[Summary, error]
+	// Diary yields every row revision of a patient in the order they were committed.
+	Diary(ctx context.Context, ref Ref) iter.Seq2[Row, error]
+	// Journal yields the records of an aggregate in order of their sequence.
+	Journal(ctx context.Context, ref Ref) iter.Seq2[Record, error]
+}
+
+// Timers is the due table.
+type Timers interface {
+	// Claim returns at most n timers due at now, earliest first, and hides
+	// each from other claims until now+hold. A timer goes away when an Update
+	// of its aggregate clears or replaces it.
+	Claim(ctx context.Context, now time.Time, n int, hold time.Duration) ([]Timer, error)
+	// Next returns the earliest instant at which Claim could return something
+	// (a claimed timer counts from the end of its hold); the zero time for never.
+	Next(ctx context.Context) (time.Time, error)
+	// Pending yields the timers of one aggregate, by name.
+	Pending(ctx context.Context, ref Ref) iter.Seq2[Timer, error]
+}
+
+// Outbox is what waits to leave an aggregate: messages to chats and events for other aggregates.
+type Outbox interface {
+	// Lease returns at most n items that may go out at now, by lane and then in
+	// the order they were committed, each held until now+hold. Of one queue
+	// only the oldest item of its lowest lane is ever out at a time, so order
+	// within a queue and lane is kept. An item whose NotAfter has passed is not
+	// returned but settled as Expired, and listed in expired so that its owner
+	// can be told. Items of lanes above most are left alone.
+	Lease(ctx context.Context, now time.Time, n int, most Lane, hold time.Duration) (out, expired []Item, err error)
+	// Ready returns the earliest instant at which Lease could return something; the zero time for never.
+	Ready(ctx context.Context) (time.Time, error)
+	// Wrote notes that the request of a leased item is about to be written, so
+	// that a crash after it leaves the item in doubt and not merely pending.
+	Wrote(ctx context.Context, id string) error
+	// Settle ends a lease with an outcome. Settling what is not leased is ErrNotFound.
+	Settle(ctx context.Context, id string, s Settlement) error
+	// Reserve asks the flood limiter for one message to queue at now: 0 means
+	// it was granted and counted; otherwise how long to wait before asking
+	// again. The buckets are shared by every process on the store.
+	Reserve(ctx context.Context, now time.Time, queue string, group bool, lane Lane) (time.Duration, error)
+	// HoldOff keeps a queue, or everything where queue is empty, from being
+	// reserved until then; it survives a restart.
+	HoldOff(ctx context.Context, queue string, until time.Time) error
+	// Doubtful yields items in doubt or set aside, for check and for staff.
+	Doubtful(ctx context.Context) iter.Seq2[Item, error]
+	// SetAside keeps an update that cannot be handled, whole, with its class; Asides yields them.
+	SetAside(ctx context.Context, id, class string, raw []byte, at time.Time) error
+	Asides(ctx context.Context) iter.Seq2[Aside, error]
+}
