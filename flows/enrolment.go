@@ -1,0 +1,14 @@
+package flows
+
+// Enrolment is everything a clinician enters at the chair, before it is signed.
+type Enrolment struct {
+	Label     string    `cbor:"1,keyasint,omitempty"`
+	Lang      string    `cbor:"2,keyasint,omitempty"`
+	Zone      string    `cbor:"3,keyasint,omitempty"`
+	Phone     string    `cbor:"4,keyasint,omitempty"`
+	Physician string    `cbor:"5,keyasint,omitempty"`
+	Appliance Appliance `cbor:"6,keyasint,omitempty"`
+	Baseline  Baseline  `cbor:"7,keyasint,omitempty"`
+	Plan      Plan      `cbor:"8,keyasint,omitempty"` // limits, hours, end, fallback; Rev, By and On are set by signing
+	Checklist uint16    `cbor:"9,keyasint,omitempty"`
+}

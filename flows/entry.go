@@ -1,0 +1,17 @@
+package flows
+
+// Entry is what is known of one night: every field's answer, the advice that
+// was in force, and how the evening's setting was confirmed.
+type Entry struct {
+	Night Date             `cbor:"1,keyasint,omitempty"`
+	V     [NumFields]Value `cbor:"2,keyasint,omitempty"`
+
+	Action Action `cbor:"3,keyasint,omitempty"` // of the advice in force; NoAction for none
+	To     Steps  `cbor:"4,keyasint,omitempty"` // the setting it named
+	Rule   Rule   `cbor:"5,keyasint,omitempty"`
+	Asked  uint8  `cbor:"6,keyasint,omitempty"` // bit 0: evening prompt went out; bit 1: morning; bit 2: ours, not the patient's silence (evening); bit 3: same, morning
+	Late   uint32 `cbor:"7,keyasint,omitempty"` // a bit per Field that came or changed after the advice of that night's next evening
+}
+
+// At returns a field's answer.
+func (e *Entry) At(f Field) Value { return e.V[f] }

@@ -1,0 +1,21 @@
+package flows
+
+// Escalation is something a person must look at: raised, acknowledged by a
+// named person, resolved with an outcome. Same patient, same reason, same day
+// is one that grows; an E or S is never merged away.
+type Escalation struct {
+	N        int32  `cbor:"1,keyasint,omitempty"` // counts a patient's escalations
+	Class    Class  `cbor:"2,keyasint,omitempty"`
+	Reason   string `cbor:"3,keyasint,omitempty"` // a flag's id, a rule's id, or "silence", "call", "message", ...
+	Raised   Wall   `cbor:"4,keyasint,omitempty"` // at the practice
+	RaisedAt int64  `cbor:"5,keyasint,omitempty"` // Unix seconds
+	Deadline int64  `cbor:"6,keyasint,omitempty"` // Unix seconds; 0 for none
+	Rings    int16  `cbor:"7,keyasint,omitempty"` // how often staff were told
+	AckBy    string `cbor:"8,keyasint,omitempty"` // staff id
+	AckAt    int64  `cbor:"9,keyasint,omitempty"`
+	Times    int16  `cbor:"10,keyasint,omitempty"`
+	Quote    string `cbor:"11,keyasint,omitempty"` // the newest words, cut at 200 runes
+	Told     string `cbor:"12,keyasint,omitempty"` // key of what the bot already told the patient
+	Notes    int16  `cbor:"13,keyasint,omitempty"`
+	Count    int16  `cbor:"14,keyasint,omitempty"` // merged occurrences
+}

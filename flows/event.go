@@ -1,0 +1,216 @@
+package flows
+
+import "time"
+
+// Event is something that happened to an aggregate. Its time is a value: the
+// core has no clock.
+type Event struct {
+	ID     string    // never handled twice
+	At     time.Time // the instant, for the record
+	Wall   Wall      // date and clock where the patient is
+	Office Wall      // date and clock at the practice
+	Seed   [16]byte  // fresh random bytes for new ids, codes and nonces; part of the event, so a second run gives the same
+	Doubt  bool      // the clock is in doubt: no advice
+	Body   Body
+}
+
+// Body is what happened: one of the types below.
+type Body interface{ body() }
+
+// Enrol makes a patient: the clinician's signed enrolment.
+type Enrol struct {
+	Enrolment Enrolment `cbor:"1,keyasint,omitempty"`
+	Actor     Actor     `cbor:"2,keyasint,omitempty"`
+	Code      string    `cbor:"3,keyasint,omitempty"` // the enrolment code to own
+	Chat      int64     `cbor:"4,keyasint,omitempty"` // where to answer
+}
+
+// Join says that a chat gave this patient's code.
+type Join struct {
+	Chat int64  `cbor:"1,keyasint,omitempty"`
+	Code string `cbor:"2,keyasint,omitempty"`
+	Lang string `cbor:"3,keyasint,omitempty"`
+	Gen  int32  `cbor:"4,keyasint,omitempty"` // the chat's generation of binding
+}
+
+// Said is a text of the bound chat, read.
+type Said struct {
+	Chat    int64     `cbor:"1,keyasint,omitempty"`
+	Gen     int32     `cbor:"2,keyasint,omitempty"`
+	Reading Reading   `cbor:"3,keyasint,omitempty"`
+	Text    string    `cbor:"4,keyasint,omitempty"` // as typed, cut at 1,000 runes, direction marks taken out
+	Sent    time.Time `cbor:"5,keyasint,omitempty"` // by the platform's clock
+	Wall    Wall      `cbor:"6,keyasint,omitempty"` // the same where the patient is
+	ReplyTo int64     `cbor:"7,keyasint,omitempty"` // message id it replies to
+	Edited  bool      `cbor:"8,keyasint,omitempty"`
+	Message int64     `cbor:"9,keyasint,omitempty"`
+}
+
+// Tap is a press of an inline button, by the person bound to the chat.
+type Tap struct {
+	Chat    int64  `cbor:"1,keyasint,omitempty"`
+	Gen     int32  `cbor:"2,keyasint,omitempty"`
+	Op      string `cbor:"3,keyasint,omitempty"`
+	Arg     string `cbor:"4,keyasint,omitempty"`
+	Nonce   string `cbor:"5,keyasint,omitempty"`
+	Message int64  `cbor:"6,keyasint,omitempty"`
+	User    int64  `cbor:"7,keyasint,omitempty"` // who pressed; in a private chat the same as Chat
+}
+
+// Other is a message without readable text.
+type Other struct {
+	Chat    int64  `cbor:"1,keyasint,omitempty"`
+	Gen     int32  `cbor:"2,keyasint,omitempty"`
+	Kind    string `cbor:"3,keyasint,omitempty"` // "voice", "photo", "sticker", ...
+	Message int64  `cbor:"4,keyasint,omitempty"`
+}
+
+// Due is a timer that came due. Scheduled is when it should have fired, in the
+// patient's wall time; Wall of the event says when it did.
+type Due struct {
+	Name      string `cbor:"1,keyasint,omitempty"`
+	Arg       string `cbor:"2,keyasint,omitempty"`
+	Scheduled Wall   `cbor:"3,keyasint,omitempty"`
+	Late      int32  `cbor:"4,keyasint,omitempty"` // minutes late, by the clock
+}
+
+// Order is something that staff ask of a patient's flow. The patient's flow
+// checks the actor's role against the practice itself.
+type Order struct {
+	Actor Actor      `cbor:"1,keyasint,omitempty"`
+	Op    OrderOp    `cbor:"2,keyasint,omitempty"`
+	Esc   int32      `cbor:"3,keyasint,omitempty"` // the escalation meant; 0 for none
+	Flag  string     `cbor:"4,keyasint,omitempty"` // the flag meant; empty for all that may be released
+	To    Steps      `cbor:"5,keyasint,omitempty"` // the setting named
+	Until Date       `cbor:"6,keyasint,omitempty"`
+	Text  string     `cbor:"7,keyasint,omitempty"` // note, outcome, what was done
+	Lang  string     `cbor:"8,keyasint,omitempty"`
+	Zone  string     `cbor:"9,keyasint,omitempty"`
+	Plan  *Plan      `cbor:"10,keyasint,omitempty"` // with OrderPlan: the new limits, signed by the actor
+	Test  *SleepTest `cbor:"11,keyasint,omitempty"`
+	Entry *Entry     `cbor:"12,keyasint,omitempty"` // with OrderTranscribe: answers given by telephone
+	Chat  int64      `cbor:"13,keyasint,omitempty"` // where the answer goes
+	Code  string     `cbor:"14,keyasint,omitempty"` // with OrderRebind: the new code
+	Has   bool       `cbor:"15,keyasint,omitempty"` // To was named (0 is a setting)
+}
+
+// OrderOp is what an order asks.
+type OrderOp uint8
+
+// The orders. Those marked C are a clinician's alone.
+const (
+	OrderNone        OrderOp = iota
+	OrderAck                 // take an escalation
+	OrderNote                // add a note
+	OrderResolve             // resolve an escalation with an outcome (C for anything about wear, pain, teeth or bite)
+	OrderHold                // hold this patient's steps
+	OrderResume              // end that hold
+	OrderConfirm             // yes, this is the right person
+	OrderDeny                // no, this is not: the binding is undone
+	OrderRelease             // C: release a flag, at most to the last comfortable setting
+	OrderPlan                // C: sign a new revision of the plan
+	OrderGrant               // C: lift the comfort limit, the timetable's top, P13 and P17 up to a setting
+	OrderVisit               // C: the setting is now To; counts restart
+	OrderStep                // C: release one waiting step
+	OrderTest                // C: record a sleep test and who interpreted it
+	OrderTesting             // C: the test is arranged: state testing
+	OrderSetting             // C: after a test, step on to a setting, P13 off
+	OrderSteady              // C: move to steady
+	OrderRecall              // C: move to recall
+	OrderEnd                 // C: end treatment, with a letter to the physician
+	OrderContact             // record a contact with the patient; by a clinician it restarts the contact clock
+	OrderTranscribe          // write answers given by telephone
+	OrderRebind              // a new code; the old phone is let go
+	OrderUnbind              // a lost phone: let it go now
+	OrderCard                // show the card
+	OrderReopen              // C: bring an ended or paused course back
+	OrderWrongPerson         // the patient's own 'this is not me'
+)
+
+// Actor is who gave an order, as the practice knew them then.
+type Actor struct {
+	ID   string `cbor:"1,keyasint,omitempty"` // staff id; "owner" for the command line
+	Name string `cbor:"2,keyasint,omitempty"` // the practice's label for the person
+	Chat int64  `cbor:"3,keyasint,omitempty"`
+	Role Role   `cbor:"4,keyasint,omitempty"`
+}
+
+// Bounce says that the bound chat cannot be reached, Reached that it can again.
+type Bounce struct {
+	Chat int64  `cbor:"1,keyasint,omitempty"`
+	Why  string `cbor:"2,keyasint,omitempty"` // "blocked", "gone"
+}
+
+// Reached says that a chat that bounced is open again.
+type Reached struct {
+	Chat int64 `cbor:"1,keyasint,omitempty"`
+}
+
+// Missed says that a message expired before it could be sent: ours, not the
+// patient's silence.
+type Missed struct {
+	Key string `cbor:"1,keyasint,omitempty"`
+}
+
+// Gap says that no update could be taken between two instants: taps were lost.
+type Gap struct {
+	Minutes int32 `cbor:"1,keyasint,omitempty"`
+}
+
+// Restored says that the store was restored from a copy: nothing known since is certain.
+type Restored struct {
+	Epoch int32 `cbor:"1,keyasint,omitempty"`
+}
+
+// Bound tells a chat that it is now, or no longer, a patient's.
+type Bound struct {
+	Patient PatientID `cbor:"1,keyasint,omitempty"`
+	Gen     int32     `cbor:"2,keyasint,omitempty"`
+	Lang    string    `cbor:"3,keyasint,omitempty"`
+	Since   Date      `cbor:"4,keyasint,omitempty"`
+	Refused bool      `cbor:"5,keyasint,omitempty"` // the code was not taken
+	Freed   bool      `cbor:"6,keyasint,omitempty"` // the binding ended
+}
+
+// NoSuchCode tells a chat that nobody owns the code it gave.
+type NoSuchCode struct{}
+
+// StaffJoin says that a chat gave a staff code; StaffBound is the answer.
+type StaffJoin struct {
+	Chat  int64  `cbor:"1,keyasint,omitempty"`
+	Code  string `cbor:"2,keyasint,omitempty"` // keyed hash, as kept in Practice
+	Lang  string `cbor:"3,keyasint,omitempty"`
+	Group bool   `cbor:"4,keyasint,omitempty"` // the chat is a group that gave the practice's group code
+}
+
+// StaffBound tells a chat that it is a staff member's, or no longer.
+type StaffBound struct {
+	Staff   string `cbor:"1,keyasint,omitempty"`
+	Role    Role   `cbor:"2,keyasint,omitempty"`
+	Refused bool   `cbor:"3,keyasint,omitempty"`
+	Freed   bool   `cbor:"4,keyasint,omitempty"`
+}
+
+// GroupMoved says that a group chat has a new number.
+type GroupMoved struct {
+	From int64 `cbor:"1,keyasint,omitempty"`
+	To   int64 `cbor:"2,keyasint,omitempty"`
+}
+
+func (Enrol) body()      {}
+func (Join) body()       {}
+func (Said) body()       {}
+func (Tap) body()        {}
+func (Other) body()      {}
+func (Due) body()        {}
+func (Order) body()      {}
+func (Bounce) body()     {}
+func (Reached) body()    {}
+func (Missed) body()     {}
+func (Gap) body()        {}
+func (Restored) body()   {}
+func (Bound) body()      {}
+func (NoSuchCode) body() {}
+func (StaffJoin) body()  {}
+func (StaffBound) body() {}
+func (GroupMoved) body() {}

@@ -1,0 +1,117 @@
+package flows
+
+// PatientID is a random pseudonym that begins with the patient's shard in two
+// decimal digits: "07" and 16 characters of Crockford's base 32, 80 bits.
+type PatientID string
+
+// State is where a patient is on the path from fitting day to recall.
+type State uint8
+
+// The states. Their order is part of the stored form: add at the end only.
+const (
+	NoState   State = iota
+	Invited         // enrolled; the code waits to be used
+	Consented       // agreed; staff have yet to say that this is the right person
+	Settling        // the first worn nights at the start
+	Stepping        // moving forward by the plan
+	Resting         // set back, until easy mornings
+	Holding         // snoring settled: hold, and arrange the test
+	Testing         // a sleep test with the appliance in place is arranged
+	Steady          // the position is proved
+	Recall          // yearly recall
+	Paused          // by the patient, or by staff
+	Stopped         // an E or S flag is open
+	Ended
+)
+
+// Patient is everything the flow remembers of one patient. It is a value:
+// Next never changes its argument.
+type Patient struct {
+	ID        PatientID `cbor:"1,keyasint,omitempty"`
+	Label     string    `cbor:"2,keyasint,omitempty"` // the practice's own label, no name needed
+	Lang      string    `cbor:"3,keyasint,omitempty"`
+	Zone      string    `cbor:"4,keyasint,omitempty"` // IANA name
+	ZoneNext  string    `cbor:"5,keyasint,omitempty"` // takes effect at the next boundary
+	Phone     string    `cbor:"6,keyasint,omitempty"`
+	Physician string    `cbor:"7,keyasint,omitempty"`
+
+	Appliance Appliance `cbor:"8,keyasint,omitempty"`
+	Baseline  Baseline  `cbor:"9,keyasint,omitempty"`
+	Plan      Plan      `cbor:"10,keyasint,omitempty"`
+	Checklist uint16    `cbor:"11,keyasint,omitempty"` // fitting-day checklist, a bit each
+	Course    Course    `cbor:"12,keyasint,omitempty"`
+	Talk      Talk      `cbor:"13,keyasint,omitempty"`
+
+	Escalations []Escalation `cbor:"14,keyasint,omitempty"` // open ones
+	EscCount    int32        `cbor:"15,keyasint,omitempty"`
+
+	Chat    int64  `cbor:"16,keyasint,omitempty"` // bound chat; 0 for none
+	Gen     int32  `cbor:"17,keyasint,omitempty"` // generation of the binding
+	Code    string `cbor:"18,keyasint,omitempty"` // enrolment code, until used
+	CodeEnd int64  `cbor:"19,keyasint,omitempty"` // Unix seconds
+	Consent string `cbor:"20,keyasint,omitempty"` // version and language of the text agreed to
+	Agreed  Date   `cbor:"21,keyasint,omitempty"`
+	Bounced bool   `cbor:"22,keyasint,omitempty"` // the chat cannot be reached
+	Epoch   int32  `cbor:"23,keyasint,omitempty"` // the restore epoch whose setting was confirmed
+
+	Resume     State       `cbor:"24,keyasint,omitempty"` // the state that Paused or Stopped goes back to
+	Review     Date        `cbor:"25,keyasint,omitempty"` // the next milestone
+	ReviewKind uint8       `cbor:"26,keyasint,omitempty"`
+	Tests      []SleepTest `cbor:"27,keyasint,omitempty"` // newest last, at most 4
+	Held       bool        `cbor:"28,keyasint,omitempty"` // staff hold this patient's steps
+}
+
+// Talk is the state of the conversation.
+type Talk struct {
+	Script   Script `cbor:"1,keyasint,omitempty"` // the check-in that runs
+	Night    Date   `cbor:"2,keyasint,omitempty"` // its night
+	Open     Field  `cbor:"3,keyasint,omitempty"` // the question that waits for an answer; NoField for none
+	OpenAt   int64  `cbor:"4,keyasint,omitempty"` // Unix seconds when it went out
+	Nonce    string `cbor:"5,keyasint,omitempty"` // of the open confirmation
+	Asked    uint32 `cbor:"6,keyasint,omitempty"` // a bit per Field already asked in this check-in
+	Last     Field  `cbor:"7,keyasint,omitempty"` // the last answer, for undo
+	LastOn   Date   `cbor:"8,keyasint,omitempty"`
+	LastWas  Value  `cbor:"9,keyasint,omitempty"`
+	Ask      Ask    `cbor:"10,keyasint,omitempty"` // an open question that is not a Field
+	AskArg   string `cbor:"11,keyasint,omitempty"`
+	Quiet    int16  `cbor:"12,keyasint,omitempty"` // quiet nights in a row, for the shorter form
+	Silent   int16  `cbor:"13,keyasint,omitempty"` // silent nights in a row
+	Weekly   Date   `cbor:"14,keyasint,omitempty"` // the last weekly check-in asked
+	WeeklyA  Date   `cbor:"15,keyasint,omitempty"` // the last one answered
+	Cards    uint16 `cbor:"16,keyasint,omitempty"` // how-to cards offered, a bit per Topic
+	Warned   Date   `cbor:"17,keyasint,omitempty"` // the last "this chat is not watched"
+	Reporter Value  `cbor:"18,keyasint,omitempty"` // who reports snoring, asked once
+	Edit     Value  `cbor:"19,keyasint,omitempty"` // a value that waits for "yes, change it"
+	EditOf   Field  `cbor:"20,keyasint,omitempty"`
+	EditOn   Date   `cbor:"21,keyasint,omitempty"`
+}
+
+// Script is a check-in.
+type Script uint8
+
+// The check-ins.
+const (
+	NoScript Script = iota
+	EveningCheck
+	MorningCheck
+	Recheck
+	WeeklyCheck
+)
+
+// Ask is an open question that is not about the day.
+type Ask uint8
+
+// The questions.
+const (
+	NoAsk      Ask = iota
+	AskConsent     // agree or decline
+	AskAdult
+	AskStop   // what 'stop' meant
+	AskNow    // is this danger happening now?
+	AskCount  // what does the appliance stand at?
+	AskEdit   // change an earlier answer?
+	AskNumber // which question was that number for?
+	AskErase  // leave for good?
+	AskWrong  // what is wrong?
+	AskLanguage
+)

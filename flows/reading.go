@@ -1,0 +1,143 @@
+package flows
+
+// Reading is what a text says, read in every language at once by package
+// locales, which knows neither patient nor question. flows binds it.
+type Reading struct {
+	Lang     string   // the language whose words were found, "en"; empty where none or several
+	Tokens   []Token  // answers that name their question, in the order said
+	Features Features // red-flag phrases found, in any language
+	Denied   Features // red-flag phrases found under a negation ("no swelling"); never used to downgrade
+	Word     Word     // the whole text is one control word
+	Topic    Topic    // with WordHow: which how-to card
+	Code     string   // the text, or the payload of /start, looks like an enrolment code (upper case, no separators)
+	Bare     Value    // the whole text is one number and nothing else
+	Doubt    Doubt    // why a number in it could not be read
+	Rest     bool     // words are left over that were not understood
+	Symbols  bool     // nothing but emoji or punctuation
+}
+
+// Token is one answer found in a text.
+type Token struct {
+	Field   Field
+	Value   Value
+	Negated bool
+	Night   Date // where the text names its day; 0 otherwise
+}
+
+// Doubt says why a number could not be read.
+type Doubt uint8
+
+// The doubts.
+const (
+	NoDoubt   Doubt = iota
+	IsRange         // "3-4", "3 or 4"
+	IsHalf          // "3,5" where only whole numbers count
+	OutOfZone       // outside the question's scale
+	IsRatio         // "10/10"
+	IsOdd           // signs, exponents, thousands marks
+	Repeated        // two different answers to one question
+)
+
+// Word is a control word or command, the same in every language.
+type Word uint8
+
+// The words.
+const (
+	NoWord Word = iota
+	WordStart
+	WordToday
+	WordHelp
+	WordUndo
+	WordSkip
+	WordPause
+	WordResume
+	WordStop
+	WordCall // call me
+	WordHow
+	WordYes
+	WordNo
+	WordDiary    // see my own diary
+	WordData     // get my own data
+	WordLeave    // leave for good, erase
+	WordLanguage // change the language
+	WordStands   // it stands at the advised setting
+	WordStill    // it is still at the last confirmed setting
+	WordWrong    // something is wrong
+	WordNotNow   // a danger is not happening now
+	WordQueue    // staff
+	WordFind     // staff
+	WordEnrol    // staff
+	WordPatients // staff
+	WordHold     // staff: hold everything
+	WordCancel   // leave a form
+	WordBack     // one question back in a form
+	WordDone     // finish a form
+	WordBlank    // the blank form to copy
+	WordThanks   // thanks, ok
+	WordHello
+)
+
+// Topic is a how-to card.
+type Topic uint8
+
+// The how-to cards.
+const (
+	NoTopic Topic = iota
+	HowPutIn
+	HowTakeOut
+	HowStep // one step forward and one back, and which end of the tool
+	HowLipSeal
+	HowGuide
+	HowClean
+	HowFirstWeek
+	NumTopics
+)
+
+// Features is a set of red-flag features, a bit each.
+type Features uint64
+
+// Has tells whether all of g are in f.
+func (f Features) Has(g Features) bool { return f&g == g }
+
+// The features that phrases are made of. The flag table combines them.
+const (
+	FBreath      Features = 1 << iota // trouble breathing
+	FChest                            // chest pain or pressure
+	FFaint                            // fainting, passed out
+	FStroke                           // face drooping, one-sided weakness, slurred speech
+	FSwelling                         // swelling
+	FMouthFace                        // ... of lip, tongue, throat, face
+	FGum                              // ... of gum
+	FHives                            // hives
+	FRash                             // rash, red patches, itching in the mouth
+	FSwallow                          // trouble swallowing
+	FFever                            // fever
+	FBroken                           // the appliance or a part of it broke, cracked, came off
+	FMissing                          // a piece is missing, cannot be found
+	FSwallowed                        // a piece was or may have been swallowed or breathed in
+	FCough                            // coughing, choking now
+	FLocked                           // jaw locked, cannot open or close
+	FOpenLock                         // stuck open, dislocated
+	FStuck                            // the appliance cannot be taken out
+	FVomit                            // vomiting
+	FBleeding                         // bleeding
+	FNotStopping                      // ... that does not stop
+	FHeadache                         // sudden severe headache, the worst ever
+	FNumb                             // new numbness of lip, tongue, chin
+	FLipSeal                          // could not breathe with the lip-seal part
+	FSeat                             // does not seat, loose, falls out
+	FLost                             // the appliance is lost
+	FTooth                            // loose or moved tooth
+	FToothBroken                      // tooth, filling or crown broken
+	FCatch                            // jaw catching, or a click gone with less opening
+	FHearing                          // sudden hearing loss
+	FWheel                            // fell asleep while driving
+	FWheelNear                        // nearly fell asleep while driving
+	FBiteOff                          // the bite feels changed all day, teeth do not meet
+	FSore                             // sores, ulcers, rubbing
+	FPain                             // severe or unbearable pain
+	FPauses                           // pauses or choking at night noticed
+	FSelfHarm                         // mood crisis, self-harm
+	FHarm                             // accident, crash
+	FUrgent                           // ambulance, emergency, help me now, without a symptom named
+)
