@@ -1,0 +1,192 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"sync"
+
+	"duskdawn/flows"
+
+	"github.com/fxamacker/cbor/v2"
+)
+
+// The first byte of a stored body: the high half names the codec, the low half
+// the key it is sealed with. Identity is key 0; a key per patient comes later
+// without touching a row, since no SQL and no script looks inside.
+const (
+	codecCBOR byte = 0x10
+	keyNone   byte = 0x00
+)
+
+// modes are the encoder and decoder, made once: canonical output, so that the
+// same value always gives the same bytes and the journal's chain can be checked.
+var modes = sync.OnceValues(func() (cbor.EncMode, cbor.DecMode) {
+	enc, err := cbor.EncOptions{Sort: cbor.SortCanonical, Time: cbor.TimeUnixMicro, TimeTag: cbor.EncTagNone}.EncMode()
+	if err != nil {
+		panic(err) // unreachable: the options are constants
+	}
+	dec, err := cbor.DecOptions{MaxArrayElements: 1 << 16, MaxMapPairs: 1 << 16}.DecMode()
+	if err != nil {
+		panic(err) // unreachable: the options are constants
+	}
+	return enc, dec
+})
+
+// Encode gives the stored form of any value whose fields carry integer keys.
+// A field may be added under a new key at any time; a key is never used again.
+func Encode(v any) ([]byte, error) {
+	enc, _ := modes()
+	var b bytes.Buffer
+	b.WriteByte(codecCBOR | keyNone)
+	if err := enc.NewEncoder(&b).Encode(v); err != nil {
+		return nil, fmt.Errorf("encoding a stored body: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+// Decode reads what Encode wrote; ErrNewer for a codec or key that this
+// program does not know.
+func Decode(body []byte, v any) error {
+	if len(body) == 0 {
+		return errors.New("decoding a stored body: it is empty")
+	}
+	if body[0] != codecCBOR|keyNone {
+		return fmt.Errorf("decoding a stored body with head byte %#x: %w", body[0], ErrNewer)
+	}
+	_, dec := modes()
+	if err := dec.Unmarshal(body[1:], v); err != nil {
+		return fmt.Errorf("decoding a stored body: %w", err)
+	}
+	return nil
+}
+
+// patientForm is a patient as stored: the nights as a list of those there are.
+type patientForm struct {
+	Patient flows.Patient `cbor:"1,keyasint"`
+	Nights  []flows.Entry `cbor:"2,keyasint,omitempty"`
+}
+
+// EncodePatient gives a patient's stored form.
+func EncodePatient(p *flows.Patient) ([]byte, error) {
+	n := min(int(p.Course.N), len(p.Course.Nights))
+	return Encode(patientForm{Patient: *p, Nights: p.Course.Nights[:n]})
+}
+
+// DecodePatient reads it back; an empty body is the zero Patient.
+func DecodePatient(body []byte) (flows.Patient, error) {
+	if len(body) == 0 {
+		return flows.Patient{}, nil
+	}
+	var f patientForm
+	if err := Decode(body, &f); err != nil {
+		return flows.Patient{}, fmt.Errorf("a patient: %w", err)
+	}
+	f.Patient.Course.N = uint8(copy(f.Patient.Course.Nights[:], f.Nights))
+	return f.Patient, nil
+}
+
+// eventForm is an event as stored in a timer, an outbox item or the journal.
+type eventForm struct {
+	Kind string          `cbor:"1,keyasint"`
+	Body cbor.RawMessage `cbor:"2,keyasint"`
+}
+
+// bodies maps the stored name of each event body to a reader of it. A name is
+// never used again for another shape.
+var bodies = map[string]func([]byte) (flows.Body, error){
+	"enrol":      read[flows.Enrol],
+	"join":       read[flows.Join],
+	"said":       read[flows.Said],
+	"tap":        read[flows.Tap],
+	"other":      read[flows.Other],
+	"due":        read[flows.Due],
+	"order":      read[flows.Order],
+	"bounce":     read[flows.Bounce],
+	"reached":    read[flows.Reached],
+	"missed":     read[flows.Missed],
+	"gap":        read[flows.Gap],
+	"restored":   read[flows.Restored],
+	"bound":      read[flows.Bound],
+	"nosuchcode": read[flows.NoSuchCode],
+	"staffjoin":  read[flows.StaffJoin],
+	"staffbound": read[flows.StaffBound],
+	"groupmoved": read[flows.GroupMoved],
+}
+
+// KindOf names an event body, for the stored form and the journal.
+func KindOf(b flows.Body) string {
+	switch b.(type) {
+	case flows.Enrol:
+		return "enrol"
+	case flows.Join:
+		return "join"
+	case flows.Said:
+		return "said"
+	case flows.Tap:
+		return "tap"
+	case flows.Other:
+		return "other"
+	case flows.Due:
+		return "due"
+	case flows.Order:
+		return "order"
+	case flows.Bounce:
+		return "bounce"
+	case flows.Reached:
+		return "reached"
+	case flows.Missed:
+		return "missed"
+	case flows.Gap:
+		return "gap"
+	case flows.Restored:
+		return "restored"
+	case flows.Bound:
+		return "bound"
+	case flows.NoSuchCode:
+		return "nosuchcode"
+	case flows.StaffJoin:
+		return "staffjoin"
+	case flows.StaffBound:
+		return "staffbound"
+	case flows.GroupMoved:
+		return "groupmoved"
+	}
+	return ""
+}
+
+// EncodeBody gives an event body's stored form.
+func EncodeBody(b flows.Body) ([]byte, error) {
+	kind := KindOf(b)
+	if kind == "" {
+		return nil, fmt.Errorf("encoding an event: no stored name for %T", b)
+	}
+	enc, _ := modes()
+	raw, err := enc.Marshal(b)
+	if err != nil {
+		return nil, fmt.Errorf("encoding an event: %w", err)
+	}
+	return Encode(eventForm{kind, raw})
+}
+
+// DecodeBody reads an event body back; ErrNewer for a kind this program does not know.
+func DecodeBody(stored []byte) (flows.Body, error) {
+	var f eventForm
+	if err := Decode(stored, &f); err != nil {
+		return nil, err
+	}
+	r, ok := bodies[f.Kind]
+	if !ok {
+		return nil, fmt.Errorf("decoding an event %q: %w", f.Kind, ErrNewer)
+	}
+	return r(f.Body)
+}
+
+func read[T flows.Body](raw []byte) (flows.Body, error) {
+	_, dec := modes()
+	var b T
+	if err := dec.Unmarshal(raw, &b); err != nil {
+		return nil, fmt.Errorf("decoding an event: %w", err)
+	}
+	return b, nil
+}

@@ -1,0 +1,78 @@
+package store
+
+import (
+	"testing"
+
+	"duskdawn/flows"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+func TestPatientRoundTrip(t *testing.T) {
+	p := flows.Patient{ID: "07ABCDEFGHJKMNPQRS", Label: "K-17", Lang: "en", Zone: "Europe/Madrid"}
+	p.Course.N = 3
+	for i := range 3 {
+		p.Course.Nights[i].Night = flows.Date(20000 + i)
+		p.Course.Nights[i].V[flows.Pain] = flows.Num(i)
+	}
+	b, err := EncodePatient(&p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q, err := DecodePatient(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(p, q); d != "" {
+		t.Error(d)
+	}
+}
+
+// A full patient must stay under the limit of the stored form.
+func TestFullPatientFits(t *testing.T) {
+	p := flows.Patient{ID: "07ABCDEFGHJKMNPQRS"}
+	p.Course.N = uint8(len(p.Course.Nights))
+	for i := range p.Course.Nights {
+		e := &p.Course.Nights[i]
+		e.Night = flows.Date(20000 + i)
+		for f := range e.V {
+			e.V[f] = flows.Num(10)
+		}
+		e.Action, e.To, e.Rule, e.Asked, e.Late = flows.Stay, 12, 18, 15, 1<<31
+	}
+	b, err := EncodePatient(&p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(b) > MaxPatientBody*6/10 {
+		t.Errorf("28 full nights take %d bytes; the rest of a patient needs room in %d", len(b), MaxPatientBody)
+	}
+}
+
+func TestEveryBodyRoundTrips(t *testing.T) {
+	for _, b := range []flows.Body{
+		flows.Enrol{Code: "A"}, flows.Join{Chat: 1}, flows.Said{Text: "x"}, flows.Tap{Op: "ack"}, flows.Other{Kind: "voice"},
+		flows.Due{Name: "evening"}, flows.Order{Op: flows.OrderAck, Plan: &flows.Plan{Rev: 2}}, flows.Bounce{Chat: 1}, flows.Reached{Chat: 1},
+		flows.Missed{Key: "k"}, flows.Gap{Minutes: 3}, flows.Restored{Epoch: 1}, flows.Bound{Gen: 2}, flows.NoSuchCode{},
+		flows.StaffJoin{Code: "h"}, flows.StaffBound{Staff: "s"}, flows.GroupMoved{From: 1, To: 2},
+	} {
+		enc, err := EncodeBody(b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := DecodeBody(enc)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(b, got); d != "" {
+			t.Errorf("%T: %s", b, d)
+		}
+	}
+}
+
+func TestUnknownCodecIsNewer(t *testing.T) {
+	var p flows.Patient
+	if err := Decode([]byte{0xff, 0}, &p); err == nil {
+		t.Error("a head byte from the future was read")
+	}
+}
