@@ -102,8 +102,8 @@ type Query struct {
 
 // Row is one revision of what is known of one night, for the diary.
 type Row struct {
-	Night  int32 // days since 1970-01-01
-	Rev    int   // given by the store, from 1 per night
+	Night  int32  // days since 1970-01-01
+	Rev    int    // given by the store, from 1 per night
 	Source string // patient, staff, transcribed, undo, bot
 	At     time.Time
 	Body   []byte
@@ -117,9 +117,9 @@ type Record struct {
 	Event    string
 	Actor    string // patient, bot, or a staff id
 	Role     string
-	Practice int64 // revision of the practice that the decision saw
-	Plan     int32 // revision of the plan
-	Rules    int32 // version of the rules
+	Practice int64  // revision of the practice that the decision saw
+	Plan     int32  // revision of the plan
+	Rules    int32  // version of the rules
 	What     string // key of what happened
 	Body     []byte // its values, and the text shown
 	Hash     [32]byte
