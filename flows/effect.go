@@ -68,8 +68,8 @@ type Note struct {
 
 // Log adds a line to the aggregate's journal beside the event's own.
 type Log struct {
-	What string
-	Args []Arg
+	What string `cbor:"1,keyasint,omitempty"`
+	Args []Arg  `cbor:"2,keyasint,omitempty"`
 }
 
 // Tell is an event for another aggregate; it is applied once.

@@ -55,6 +55,9 @@ type Tap struct {
 	Nonce   string `cbor:"5,keyasint,omitempty"`
 	Message int64  `cbor:"6,keyasint,omitempty"`
 	User    int64  `cbor:"7,keyasint,omitempty"` // who pressed; in a private chat the same as Chat
+	// Patient is whose card carried the button (Button.Patient). A tap in a
+	// staff chat goes to that chat's own flow; one in a patient's chat to the patient's.
+	Patient PatientID `cbor:"8,keyasint,omitempty"`
 }
 
 // Other is a message without readable text.
@@ -172,6 +175,11 @@ type Bound struct {
 	Freed   bool      `cbor:"6,keyasint,omitempty"` // the binding ended
 }
 
+// LabelTaken tells a chat that another patient goes by the label it enrolled.
+type LabelTaken struct {
+	Label string `cbor:"1,keyasint,omitempty"`
+}
+
 // NoSuchCode tells a chat that nobody owns the code it gave.
 type NoSuchCode struct{}
 
@@ -211,6 +219,7 @@ func (Gap) body()        {}
 func (Restored) body()   {}
 func (Bound) body()      {}
 func (NoSuchCode) body() {}
+func (LabelTaken) body() {}
 func (StaffJoin) body()  {}
 func (StaffBound) body() {}
 func (GroupMoved) body() {}

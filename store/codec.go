@@ -109,6 +109,7 @@ var bodies = map[string]func([]byte) (flows.Body, error){
 	"restored":   read[flows.Restored],
 	"bound":      read[flows.Bound],
 	"nosuchcode": read[flows.NoSuchCode],
+	"labeltaken": read[flows.LabelTaken],
 	"staffjoin":  read[flows.StaffJoin],
 	"staffbound": read[flows.StaffBound],
 	"groupmoved": read[flows.GroupMoved],
@@ -145,6 +146,8 @@ func KindOf(b flows.Body) string {
 		return "bound"
 	case flows.NoSuchCode:
 		return "nosuchcode"
+	case flows.LabelTaken:
+		return "labeltaken"
 	case flows.StaffJoin:
 		return "staffjoin"
 	case flows.StaffBound:
