@@ -43,6 +43,7 @@ type SetTimer struct {
 	Office bool // At is the practice's wall time, not the patient's
 	After  int  // minutes from now, real time
 	Arg    string
+	Cron   string // at the next wall time of this cron spec, on the practice's clock; At and After are then 0
 }
 
 // ClearTimer takes a timer back.

@@ -11,4 +11,16 @@ type Enrolment struct {
 	Baseline  Baseline  `cbor:"7,keyasint,omitempty"`
 	Plan      Plan      `cbor:"8,keyasint,omitempty"` // limits, hours, end, fallback; Rev, By and On are set by signing
 	Checklist uint16    `cbor:"9,keyasint,omitempty"`
+	Adult     bool      `cbor:"10,keyasint,omitempty"` // 18 or older, as the clinician says
 }
+
+// The fitting-day checklist, a bit each; all of them are needed, the last only
+// with a bite guide.
+const (
+	CheckSeats  uint16 = 1 << iota // seats fully
+	CheckSmooth                    // no sharp spot
+	CheckEasy                      // the start is comfortable
+	CheckTurned                    // the patient put it in, took it out and turned it once
+	CheckGuide                     // the bite guide is made
+	NumChecks   = iota
+)

@@ -44,7 +44,24 @@ type Said struct {
 	ReplyTo int64     `cbor:"7,keyasint,omitempty"` // message id it replies to
 	Edited  bool      `cbor:"8,keyasint,omitempty"`
 	Message int64     `cbor:"9,keyasint,omitempty"`
+	// What the desk needs besides, for chats that are not a patient's.
+	User     int64    `cbor:"10,keyasint,omitempty"` // who said it; in a private chat the same as Chat
+	From     Sender   `cbor:"11,keyasint,omitempty"`
+	AppLang  string   `cbor:"12,keyasint,omitempty"` // the language of the sender's app, "es"
+	CodeHash string   `cbor:"13,keyasint,omitempty"` // keyed hash of Reading.Code
+	Zones    []string `cbor:"14,keyasint,omitempty"` // time zones that the text names, by name or city, or whose clock shows the time it gives; the likeliest first, at most 8
+	Pairs    []Pair   `cbor:"15,keyasint,omitempty"` // the text as lines of a form, words already canonical
 }
+
+// Sender says what kind of account said something.
+type Sender uint8
+
+// The senders.
+const (
+	FromPerson    Sender = iota
+	FromMachine          // another bot
+	FromAnonymous        // a group's admin without a name, or a channel: there is nobody to hold to it
+)
 
 // Tap is a press of an inline button, by the person bound to the chat.
 type Tap struct {
@@ -66,6 +83,9 @@ type Other struct {
 	Gen     int32  `cbor:"2,keyasint,omitempty"`
 	Kind    string `cbor:"3,keyasint,omitempty"` // "voice", "photo", "sticker", ...
 	Message int64  `cbor:"4,keyasint,omitempty"`
+	User    int64  `cbor:"5,keyasint,omitempty"`
+	From    Sender `cbor:"6,keyasint,omitempty"`
+	AppLang string `cbor:"7,keyasint,omitempty"`
 }
 
 // Due is a timer that came due. Scheduled is when it should have fired, in the
@@ -95,6 +115,7 @@ type Order struct {
 	Chat  int64      `cbor:"13,keyasint,omitempty"` // where the answer goes
 	Code  string     `cbor:"14,keyasint,omitempty"` // with OrderRebind: the new code
 	Has   bool       `cbor:"15,keyasint,omitempty"` // To was named (0 is a setting)
+	Base  int32      `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
 }
 
 // OrderOp is what an order asks.
@@ -128,6 +149,7 @@ const (
 	OrderCard                // show the card
 	OrderReopen              // C: bring an ended or paused course back
 	OrderWrongPerson         // the patient's own 'this is not me'
+	OrderBrief               // tell the chat what a form about this patient needs: a Brief comes back
 )
 
 // Actor is who gave an order, as the practice knew them then.
@@ -180,6 +202,68 @@ type LabelTaken struct {
 	Label string `cbor:"1,keyasint,omitempty"`
 }
 
+// Brief tells a staff chat what a form about a patient needs to know. Ask is
+// the operation the form is for, as the button named it.
+type Brief struct {
+	Patient   PatientID    `cbor:"1,keyasint,omitempty"`
+	Enrolment Enrolment    `cbor:"2,keyasint,omitempty"` // with the plan in force
+	State     State        `cbor:"3,keyasint,omitempty"`
+	Left      Steps        `cbor:"4,keyasint,omitempty"`
+	Right     Steps        `cbor:"5,keyasint,omitempty"`
+	InDoubt   bool         `cbor:"6,keyasint,omitempty"`
+	Flags     []Flag       `cbor:"7,keyasint,omitempty"`
+	Escs      []Escalation `cbor:"8,keyasint,omitempty"`
+	Ask       string       `cbor:"9,keyasint,omitempty"`
+}
+
+// Settings are the practice's settings, read from its file by the owner. Staff,
+// codes, group, holds and the restore epoch are not settings: they stay.
+type Settings struct {
+	Practice Practice `cbor:"1,keyasint,omitempty"`
+	Off      []string `cbor:"2,keyasint,omitempty"` // labels of staff whom the rota has off duty now
+	Actor    Actor    `cbor:"3,keyasint,omitempty"`
+}
+
+// StaffChange is the owner's: a person comes, goes, or gets a new code.
+type StaffChange struct {
+	Op    StaffOp `cbor:"1,keyasint,omitempty"`
+	Staff Staff   `cbor:"2,keyasint,omitempty"`
+	Code  Code    `cbor:"3,keyasint,omitempty"` // hashed, ends 15 minutes from now
+}
+
+// StaffOp is what happens to a person of the practice.
+type StaffOp uint8
+
+// The operations.
+const (
+	StaffNone   StaffOp = iota
+	StaffAdd            // Staff and the code that binds its chat
+	StaffRemove         // by Staff.ID, for good
+	StaffCode           // a new code for Staff.ID; the old chat is let go when it is used
+	StaffGroup          // the code that binds the staff group
+)
+
+// Manage asks something of the practice as a whole.
+type Manage struct {
+	Op    ManageOp `cbor:"1,keyasint,omitempty"`
+	Actor Actor    `cbor:"2,keyasint,omitempty"`
+	Lang  string   `cbor:"3,keyasint,omitempty"`
+}
+
+// ManageOp is what is asked.
+type ManageOp uint8
+
+// The operations.
+const (
+	ManageNone    ManageOp = iota
+	ManageHold             // nobody is told to go forward, until
+	ManageResume           // C
+	ManageRelease          // the owner: the restored copy was looked at, patients may confirm their settings
+	ManageRival            // another program polls with our token
+	ManageAlone            // it no longer does
+	ManageLang             // the actor's own language, Lang
+)
+
 // NoSuchCode tells a chat that nobody owns the code it gave.
 type NoSuchCode struct{}
 
@@ -205,21 +289,25 @@ type GroupMoved struct {
 	To   int64 `cbor:"2,keyasint,omitempty"`
 }
 
-func (Enrol) body()      {}
-func (Join) body()       {}
-func (Said) body()       {}
-func (Tap) body()        {}
-func (Other) body()      {}
-func (Due) body()        {}
-func (Order) body()      {}
-func (Bounce) body()     {}
-func (Reached) body()    {}
-func (Missed) body()     {}
-func (Gap) body()        {}
-func (Restored) body()   {}
-func (Bound) body()      {}
-func (NoSuchCode) body() {}
-func (LabelTaken) body() {}
-func (StaffJoin) body()  {}
-func (StaffBound) body() {}
-func (GroupMoved) body() {}
+func (Enrol) body()       {}
+func (Join) body()        {}
+func (Said) body()        {}
+func (Tap) body()         {}
+func (Other) body()       {}
+func (Due) body()         {}
+func (Order) body()       {}
+func (Bounce) body()      {}
+func (Reached) body()     {}
+func (Missed) body()      {}
+func (Gap) body()         {}
+func (Restored) body()    {}
+func (Bound) body()       {}
+func (NoSuchCode) body()  {}
+func (LabelTaken) body()  {}
+func (Brief) body()       {}
+func (Settings) body()    {}
+func (StaffChange) body() {}
+func (Manage) body()      {}
+func (StaffJoin) body()   {}
+func (StaffBound) body()  {}
+func (GroupMoved) body()  {}

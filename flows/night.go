@@ -39,6 +39,11 @@ func (d Date) Time() time.Time { return time.Unix(int64(d)*86400, 0).UTC() }
 // String gives YYYY-MM-DD.
 func (d Date) String() string { return d.Time().Format(time.DateOnly) }
 
+// String gives HH:MM.
+func (c Clock) String() string {
+	return string([]byte{'0' + byte(c/600%10), '0' + byte(c/60%10), ':', '0' + byte(c%60/10), '0' + byte(c%10)})
+}
+
 // Weekday returns the day of the week.
 func (d Date) Weekday() time.Weekday { return d.Time().Weekday() }
 

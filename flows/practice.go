@@ -75,6 +75,16 @@ type Practice struct {
 	GroupLang  string    `cbor:"22,keyasint,omitempty"`
 	PlanDays   int16     `cbor:"23,keyasint,omitempty"` // nights a plan runs unless the clinician says otherwise
 	Rival      bool      `cbor:"24,keyasint,omitempty"` // another program polls with our token: no prompts, no advice
+	Langs      []string  `cbor:"25,keyasint,omitempty"` // languages the catalogue has
+	Rota       []Shift   `cbor:"26,keyasint,omitempty"` // who is not named in it is always on duty
+}
+
+// Shift is one line of the rota: when a person's duty begins and ends, each in
+// the five fields of cron on the practice's wall clock.
+type Shift struct {
+	Staff string `cbor:"1,keyasint,omitempty"` // label of the person
+	From  string `cbor:"2,keyasint,omitempty"`
+	To    string `cbor:"3,keyasint,omitempty"`
 }
 
 // ByChat returns the person of a private chat, removed ones included.

@@ -95,24 +95,28 @@ type eventForm struct {
 // bodies maps the stored name of each event body to a reader of it. A name is
 // never used again for another shape.
 var bodies = map[string]func([]byte) (flows.Body, error){
-	"enrol":      read[flows.Enrol],
-	"join":       read[flows.Join],
-	"said":       read[flows.Said],
-	"tap":        read[flows.Tap],
-	"other":      read[flows.Other],
-	"due":        read[flows.Due],
-	"order":      read[flows.Order],
-	"bounce":     read[flows.Bounce],
-	"reached":    read[flows.Reached],
-	"missed":     read[flows.Missed],
-	"gap":        read[flows.Gap],
-	"restored":   read[flows.Restored],
-	"bound":      read[flows.Bound],
-	"nosuchcode": read[flows.NoSuchCode],
-	"labeltaken": read[flows.LabelTaken],
-	"staffjoin":  read[flows.StaffJoin],
-	"staffbound": read[flows.StaffBound],
-	"groupmoved": read[flows.GroupMoved],
+	"enrol":       read[flows.Enrol],
+	"join":        read[flows.Join],
+	"said":        read[flows.Said],
+	"tap":         read[flows.Tap],
+	"other":       read[flows.Other],
+	"due":         read[flows.Due],
+	"order":       read[flows.Order],
+	"bounce":      read[flows.Bounce],
+	"reached":     read[flows.Reached],
+	"missed":      read[flows.Missed],
+	"gap":         read[flows.Gap],
+	"restored":    read[flows.Restored],
+	"bound":       read[flows.Bound],
+	"nosuchcode":  read[flows.NoSuchCode],
+	"labeltaken":  read[flows.LabelTaken],
+	"staffjoin":   read[flows.StaffJoin],
+	"staffbound":  read[flows.StaffBound],
+	"groupmoved":  read[flows.GroupMoved],
+	"brief":       read[flows.Brief],
+	"settings":    read[flows.Settings],
+	"staffchange": read[flows.StaffChange],
+	"manage":      read[flows.Manage],
 }
 
 // KindOf names an event body, for the stored form and the journal.
@@ -154,6 +158,14 @@ func KindOf(b flows.Body) string {
 		return "staffbound"
 	case flows.GroupMoved:
 		return "groupmoved"
+	case flows.Brief:
+		return "brief"
+	case flows.Settings:
+		return "settings"
+	case flows.StaffChange:
+		return "staffchange"
+	case flows.Manage:
+		return "manage"
 	}
 	return ""
 }

@@ -1,0 +1,53 @@
+package desk
+
+import "duskdawn/flows"
+
+// Chat is what is remembered of one chat: whose it is, and what is open in it.
+// Whether the person may do a thing is looked up in the practice each time; a
+// chat never holds a role.
+type Chat struct {
+	ID      int64           `cbor:"1,keyasint,omitempty"` // the platform's number; below 0 for a group
+	Lang    string          `cbor:"2,keyasint,omitempty"`
+	Patient flows.PatientID `cbor:"3,keyasint,omitempty"` // bound to this patient
+	Gen     int32           `cbor:"4,keyasint,omitempty"` // counts bindings: what an older one sent counts no more
+	Since   flows.Date      `cbor:"5,keyasint,omitempty"` // of the binding
+	Staff   string          `cbor:"6,keyasint,omitempty"` // bound to this person of the practice
+	Tries   []int64         `cbor:"7,keyasint,omitempty"` // when codes were tried, Unix seconds, the last hour
+	Told    int64           `cbor:"8,keyasint,omitempty"` // when a stranger was last answered, Unix seconds
+	Code    string          `cbor:"9,keyasint,omitempty"` // an enrolment code that was given and is not answered yet
+	Form    Form            `cbor:"10,keyasint,omitempty"`
+	Out     bool            `cbor:"11,keyasint,omitempty"` // the chat could not be reached
+}
+
+// Form is what a staff member has open: one at a time.
+type Form struct {
+	Op     string       `cbor:"1,keyasint,omitempty"` // what it is for, the op of the button or word; empty for none
+	Nonce  string       `cbor:"2,keyasint,omitempty"` // its buttons carry it
+	Stage  Stage        `cbor:"3,keyasint,omitempty"`
+	At     int16        `cbor:"4,keyasint,omitempty"`  // the open question: a place in its list
+	Filled flows.Filled `cbor:"5,keyasint,omitempty"`  // the enrolment, or the plan that is changed
+	Order  flows.Order  `cbor:"6,keyasint,omitempty"`  // what will be asked of the patient's flow
+	Brief  *flows.Brief `cbor:"7,keyasint,omitempty"`  // the patient, as the form opened
+	Zones  []string     `cbor:"8,keyasint,omitempty"`  // zones offered
+	Wrong  int16        `cbor:"9,keyasint,omitempty"`  // labels typed that did not match
+	Since  int64        `cbor:"10,keyasint,omitempty"` // opened, Unix seconds
+}
+
+// Stage is how far a form has come.
+type Stage uint8
+
+// The stages.
+const (
+	Closed   Stage = iota
+	Waiting        // for the Brief
+	Asking         // a question is open
+	Summing        // the summary waits for yes or no
+	Checking       // the second identifier waits to be typed
+	Sent           // ordered; kept so that a refusal loses nothing
+)
+
+// Open tells whether a form waits for its person.
+func (c *Chat) Open() bool { return c.Form.Stage > Closed && c.Form.Stage < Sent }
+
+// Group tells whether the chat is a group: the platform numbers those below 0.
+func (c *Chat) Group() bool { return c.ID < 0 }

@@ -1,0 +1,220 @@
+package flows
+
+import (
+	"strconv"
+	"strings"
+)
+
+// Set puts a value where it is kept. A value in mm or % needs what stands
+// before it in the table (the step, the range and its zero); without that it
+// is refused, by name.
+func (f FormField) Set(e *Enrolment, d Datum) *Problem {
+	if d.Unit != UnitOwn {
+		n, p := f.resolve(e, d)
+		if p != nil {
+			return p
+		}
+		if d = (Datum{N: n}); f.bounded() && (n < f.Min || n > f.Max) {
+			return f.outside(n)
+		}
+	}
+	switch at := f.at(e).(type) {
+	case *string:
+		*at = d.S
+	case *bool:
+		*at = d.N != 0
+	case *int16:
+		*at = int16(d.N)
+	case *uint16:
+		*at = uint16(d.N)
+	case *Steps:
+		*at = Steps(d.N)
+	case *Clock:
+		*at = Clock(d.N)
+	case *Date:
+		*at = Date(d.N)
+	case *Zero:
+		*at = Zero(d.N)
+	case *Micrometres:
+		*at = Micrometres(d.N)
+	case *Value:
+		if f.Kind == FormMM { // kept in tenths of a mm
+			if d.N%100 != 0 {
+				return f.bad("enrol.bad.tenthmm")
+			}
+			d.N /= 100
+		}
+		*at = Num(int(d.N))
+	case *[]string:
+		*at = strings.Split(d.S, "|")
+	case *[]Score:
+		*at, _ = parseScores(d.S)
+	}
+	return nil
+}
+
+// resolve turns a number in mm or % into what the blank counts. A setting is
+// rounded down to a whole step: never further than what was asked for.
+func (f FormField) resolve(e *Enrolment, d Datum) (int64, *Problem) {
+	b, step := &e.Baseline, int64(e.Appliance.Step)
+	if d.Unit == UnitPercent {
+		if b.Zero == ZeroUnset {
+			return 0, f.bad("enrol.bad.nozero")
+		}
+		if b.Max <= 0 {
+			return 0, f.bad("enrol.bad.norange")
+		}
+		d.N = int64(PlaceOf(b, int(d.N)))
+	}
+	if f.Kind == FormPlace {
+		return d.N, nil
+	}
+	if step <= 0 {
+		return 0, f.bad("enrol.bad.nostep")
+	}
+	if f.Kind == FormSetting {
+		d.N -= int64(b.Start)
+	}
+	if d.N < 0 {
+		return -1, nil // outside every bound of a setting
+	}
+	return d.N / step, nil
+}
+
+// Get returns what is kept in the blank, in what its kind counts; false where
+// it is unknown. Texts and lists come from Text alone.
+func (f FormField) Get(e *Enrolment) (int64, bool) {
+	switch at := f.at(e).(type) {
+	case *bool:
+		if *at {
+			return Yes, true
+		}
+		return No, true
+	case *int16:
+		return int64(*at), true
+	case *uint16:
+		return int64(*at), true
+	case *Steps:
+		return int64(*at), true
+	case *Clock:
+		return int64(*at), true
+	case *Date:
+		return int64(*at), true
+	case *Zero:
+		return int64(*at), *at != ZeroUnset
+	case *Micrometres:
+		return int64(*at), true
+	case *Value:
+		n := int64(at.N())
+		if f.Kind == FormMM {
+			n *= 100
+		}
+		return n, at.Known()
+	}
+	return 0, false
+}
+
+// Text gives what is kept as it would be typed; empty where it is unknown.
+// Read and Set of it give the same again.
+func (f FormField) Text(e *Enrolment) string {
+	switch at := f.at(e).(type) {
+	case *string:
+		return *at
+	case *[]string:
+		return strings.Join(*at, " | ")
+	case *[]Score:
+		parts := make([]string, len(*at))
+		for i, s := range *at {
+			parts[i] = s.Name + " " + strconv.Itoa(int(s.Total))
+		}
+		return strings.Join(parts, ", ")
+	}
+	n, ok := f.Get(e)
+	if !ok {
+		return ""
+	}
+	return f.Typed(n)
+}
+
+// Typed writes a number of the blank's kind as it would be typed.
+func (f FormField) Typed(n int64) string {
+	switch f.Kind {
+	case FormYes:
+		if n != 0 {
+			return "yes"
+		}
+		return "no"
+	case FormChoice:
+		if n >= 1 && int(n) <= len(f.Choices) {
+			return f.Choices[n-1]
+		}
+		return ""
+	case FormMarks:
+		var on []string
+		for i, c := range f.Choices {
+			if n&(1<<i) != 0 {
+				on = append(on, c)
+			}
+		}
+		return strings.Join(on, " ")
+	case FormMM, FormPlace:
+		return decimal(n, 3)
+	case FormTenths:
+		return decimal(n, 1)
+	case FormHours:
+		return decimal((n*100+30)/60, 2)
+	case FormClock:
+		return Clock(n).String()
+	case FormDate:
+		return Date(n).String()
+	}
+	return strconv.FormatInt(n, 10)
+}
+
+// decimal writes n counted in the last of places decimals, without idle noughts.
+func decimal(n int64, places int) string {
+	s := strconv.FormatInt(n, 10)
+	neg := strings.HasPrefix(s, "-")
+	s = strings.TrimPrefix(s, "-")
+	s = strings.Repeat("0", max(0, places+1-len(s))) + s
+	s = s[:len(s)-places] + "." + s[len(s)-places:]
+	s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+	if neg {
+		s = "-" + s
+	}
+	return s
+}
+
+// PlaceOf gives the jaw position at a share of the protrusive range, in
+// micrometres from the habitual bite; tenths is tenths of a per cent.
+//
+//	habitual bite = 0 %:  position = share x max
+//	most retruded = 0 %:  position = retruded + share x max, max counted from there
+//
+// Both are evidence of the same word meaning two things: at max 8 mm and
+// retruded -2 mm, 50 % is +4.0 mm in the one and +3.0 mm in the other.
+func PlaceOf(b *Baseline, tenths int) Micrometres {
+	um := int64(b.Max) * int64(tenths) / 1000
+	if b.Zero == ZeroRetruded {
+		um += int64(b.Retruded)
+	}
+	return Micrometres(um)
+}
+
+// ShareOf gives a jaw position in tenths of a per cent of the protrusive
+// range, rounded half up; 0 where there is no range.
+func ShareOf(b *Baseline, um Micrometres) int {
+	if b.Max <= 0 {
+		return 0
+	}
+	n := int64(um)
+	if b.Zero == ZeroRetruded {
+		n -= int64(b.Retruded)
+	}
+	twice := 2000*n + int64(b.Max)
+	q := twice / (2 * int64(b.Max))
+	if twice < 0 && twice%(2*int64(b.Max)) != 0 {
+		q--
+	}
+	return int(q)
+}
