@@ -133,7 +133,7 @@ func (f FormField) form() string {
 }
 
 func (f FormField) bounded() bool {
-	return f.Min != f.Max && f.Kind != FormText && f.Kind != FormList
+	return (f.Min != 0 || f.Max != 0) && f.Kind != FormText && f.Kind != FormList
 }
 
 func (f FormField) bad(key string, args ...Arg) *Problem {
@@ -153,6 +153,9 @@ func (f FormField) bad(key string, args ...Arg) *Problem {
 // outside is the refusal of a value beyond a hard bound: it names both bounds
 // and, by the blank's own key, why they stand.
 func (f FormField) outside(n int64) *Problem {
+	if f.Kind == FormYes {
+		return f.bad("enrol.bad.must", ArgK("why", "enrol.why."+f.Key))
+	}
 	return f.bad("enrol.bad.bounds", f.Arg("said", n), f.Arg("least", f.Min), f.Arg("most", f.Max), ArgK("why", "enrol.why."+f.Key))
 }
 

@@ -1,0 +1,220 @@
+package flows
+
+// Bounds that concern more than one blank.
+const (
+	// NarrowRange is the protrusion under which an appliance is doubtful:
+	// impaired below 5 mm (500 patients, Swiss Dent J), needed for an appliance.
+	NarrowRange Micrometres = 5000
+	// WideRange is where a measured protrusion is taken for a slip.
+	WideRange Micrometres = 20000
+	// TopPace is the most forward movement in any 7 nights, whoever signs:
+	// the fastest published pace, doi 10.1378/chest.125.5.1761.
+	TopPace Micrometres = 1000
+	// LongPlan and LongestPlan are nights: beyond the first the plan is
+	// flagged, beyond the second refused (common practice, no source).
+	LongPlan    = 120
+	LongestPlan = 366
+	// NarrowOpening is mm: impaired below (500 patients, Swiss Dent J).
+	NarrowOpening = 30
+)
+
+// Check returns everything wrong with an enrolment: all hard bounds, and what
+// no single blank can know. Soft problems are to be seen before it is signed.
+func Check(e Enrolment) []Problem {
+	c := check{e: &e}
+	c.fields()
+	c.places()
+	c.limits()
+	c.plan()
+	c.person()
+	return c.out
+}
+
+// Refused tells whether any of the problems is hard.
+func Refused(ps []Problem) bool {
+	for _, p := range ps {
+		if !p.Soft {
+			return true
+		}
+	}
+	return false
+}
+
+type check struct {
+	e   *Enrolment
+	out []Problem
+}
+
+func (c *check) hard(field, key string, args ...Arg) {
+	c.out = append(c.out, Problem{Field: field, Key: key, Args: args})
+}
+
+func (c *check) soft(field, key string, args ...Arg) {
+	c.out = append(c.out, Problem{Field: field, Key: key, Args: args, Soft: true})
+}
+
+// fields holds every single blank to its own bounds, whichever way it came.
+func (c *check) fields() {
+	for _, f := range FormFields() {
+		if !f.Asked(c.e) {
+			continue
+		}
+		n, known := f.Get(c.e)
+		switch {
+		case f.Kind == FormText || f.Kind == FormLang || f.Kind == FormZone || f.Kind == FormPhone:
+			text := f.Text(c.e)
+			if text == "" && f.Need {
+				c.hard(f.Key, "enrol.bad.missing")
+			}
+			if f.Max > 0 && runes(text) > int(f.Max) {
+				c.out = append(c.out, *f.bad("enrol.bad.long"))
+			}
+		case f.Kind == FormChoice && f.Need && (!known || n < 1 || n > int64(len(f.Choices))),
+			f.Kind == FormDate && f.Need && n == 0:
+			c.hard(f.Key, "enrol.bad.missing")
+		case f.Need && f.Kind == FormYes && !known:
+			c.hard(f.Key, "enrol.bad.missing")
+		case known && f.bounded() && (n < f.Min || n > f.Max):
+			c.out = append(c.out, *f.outside(n))
+		}
+	}
+}
+
+// places checks what concerns the jaw: the range, its zero, start and ceiling.
+func (c *check) places() {
+	a, b, l := &c.e.Appliance, &c.e.Baseline, &c.e.Plan.Limits
+	if b.Zero == ZeroUnset || b.Max <= 0 || b.Max > WideRange || a.Step <= 0 {
+		return // said by fields
+	}
+	whole := PlaceOf(b, 1000)
+	if whole <= 0 {
+		c.hard("max-mm", "enrol.bad.behind")
+		return
+	}
+	if whole < NarrowRange {
+		c.soft("max-mm", "enrol.flag.narrow", ArgUM("reach", whole), ArgUM("least", NarrowRange))
+	}
+	if b.Zero == ZeroRetruded && b.Retruded == 0 {
+		c.soft("retruded-mm", "enrol.flag.retruded")
+	}
+	start := ShareOf(b, b.Start)
+	switch {
+	case b.Start < PlaceOf(b, 0) || b.Start > whole:
+		c.hard("start", "enrol.bad.start", ArgUM("said", b.Start), ArgP("share", start), ArgUM("least", PlaceOf(b, 0)), ArgUM("most", whole))
+		return
+	case start > mostRange:
+		c.soft("start", "enrol.flag.start", ArgP("share", start))
+	}
+	if int64(a.Travel)*int64(a.Step) > int64(WideRange) {
+		c.hard("travel", "enrol.bad.travel", ArgUM("said", Micrometres(a.Travel)*a.Step), ArgUM("most", WideRange))
+	}
+	top := b.Start + Micrometres(l.Ceiling)*a.Step
+	switch share := ShareOf(b, top); {
+	case top > whole:
+		c.hard("ceiling", "enrol.bad.whole", ArgN("steps", int(l.Ceiling)), ArgUM("place", top), ArgP("share", share), ArgUM("most", whole))
+	case top > PlaceOf(b, mostRange):
+		c.soft("ceiling", "enrol.flag.ceiling", ArgN("steps", int(l.Ceiling)), ArgUM("place", top), ArgP("share", share))
+	}
+	if far := l.Ceiling + max(a.Offset, 0); far > a.Travel {
+		c.hard("ceiling", "enrol.bad.beyond", ArgN("steps", int(far)), ArgN("most", int(a.Travel)))
+	}
+	if n := len(a.Labels); n > 0 && n <= int(l.Ceiling) {
+		c.hard("setting-labels", "enrol.bad.labels", ArgN("given", n), ArgN("needed", int(l.Ceiling)+1))
+	}
+}
+
+// limits checks what concerns the pace and the timetable.
+func (c *check) limits() {
+	a, l := &c.e.Appliance, &c.e.Plan.Limits
+	if a.Step > 0 && l.Pace > 0 && a.Step > l.Pace {
+		c.hard("pace-mm", "enrol.bad.slow", ArgUM("said", l.Pace), ArgUM("step", a.Step))
+	}
+	if i := int(l.Interval); i >= 2 && a.Step > 0 && a.Step <= TopPace {
+		week := Micrometres((7+i-1)/i) * a.Step // the most steps that seven nights can hold
+		if week > TopPace {
+			c.hard("interval", "enrol.bad.pace", ArgN("said", i), ArgUM("week", week), ArgUM("most", TopPace), ArgN("least", fitting(a.Step)))
+		} else if l.Pace > 0 && week > l.Pace {
+			c.soft("pace-mm", "enrol.flag.pace", ArgUM("week", week), ArgUM("most", l.Pace))
+		}
+	}
+	if l.Loud <= l.Target {
+		c.hard("loud", "enrol.bad.loud", ArgN("said", int(l.Loud)), ArgN("target", int(l.Target)))
+	}
+	if c.e.Baseline.Reporter.Is(ReporterNobody) && !l.Timetable {
+		c.hard("timetable", "enrol.bad.nobody")
+	}
+	if l.Timetable && l.TimetableTop > l.Ceiling {
+		c.hard("timetable-top", "enrol.bad.top", ArgN("said", int(l.TimetableTop)), ArgN("most", int(l.Ceiling)))
+	}
+}
+
+// fitting is the shortest interval at which a step keeps the top pace.
+func fitting(step Micrometres) int {
+	for i := 2; i < 7; i++ {
+		if Micrometres((7+i-1)/i)*step <= TopPace {
+			return i
+		}
+	}
+	return 7
+}
+
+// plan checks dates and hours.
+func (c *check) plan() {
+	p := &c.e.Plan
+	nights := int(p.Ends - p.Fitted)
+	if p.Fitted != 0 && p.Ends != 0 {
+		switch {
+		case nights < int(p.Limits.Settle)+1:
+			c.hard("ends", "enrol.bad.short", ArgD("said", p.Ends), ArgD("least", p.Fitted+Date(p.Limits.Settle)+1))
+		case nights > LongestPlan:
+			c.hard("ends", "enrol.bad.longplan", ArgD("said", p.Ends), ArgD("most", p.Fitted+LongestPlan))
+		case nights > LongPlan:
+			c.soft("ends", "enrol.flag.longplan", ArgN("nights", nights), ArgN("usual", LongPlan))
+		}
+		if s := Summarise(*c.e); s.Night > 0 && nights >= int(p.Limits.Settle)+1 && s.On > p.Ends {
+			c.soft("ends", "enrol.flag.endsfirst", ArgD("reached", s.On), ArgD("said", p.Ends))
+		}
+	}
+	boundary := p.Boundary
+	if boundary == 0 {
+		boundary = Noon
+	}
+	after := func(k Clock) Clock { return (k - boundary + 1440) % 1440 }
+	if after(p.Evening) >= after(p.Morning) {
+		c.hard("morning", "enrol.bad.hours", ArgC("evening", p.Evening), ArgC("morning", p.Morning), ArgC("ends", boundary))
+	}
+}
+
+// person checks the findings of fitting day.
+func (c *check) person() {
+	e, b := c.e, &c.e.Baseline
+	need := uint16(1<<NumChecks - 1)
+	if !e.Appliance.Guide {
+		need &^= CheckGuide
+	}
+	if missing := need &^ e.Checklist; missing != 0 {
+		f := FormFields()[FormIndex(FormFields(), "checklist")]
+		var keys string
+		for i, choice := range f.Choices {
+			if missing&(1<<i) != 0 {
+				if keys != "" {
+					keys += "|"
+				}
+				keys += f.ChoiceKey(choice)
+			}
+		}
+		c.hard("checklist", "enrol.bad.checklist", Arg{Name: "missing", Kind: ArgList, S: keys})
+	}
+	if b.Test.AHI10.Known() && (b.Test.Kind == "" || b.Test.Rule == "") {
+		c.hard("ahi", "enrol.bad.ahi")
+	}
+	if b.Pain.AtLeast(5) {
+		c.soft("jaw-pain", "enrol.flag.pain", ArgN("pain", b.Pain.N()))
+	}
+	if b.Loose.Is(Yes) {
+		c.soft("loose-teeth", "enrol.flag.loose")
+	}
+	if b.Opening.Known() && b.Opening.N() < NarrowOpening {
+		c.soft("opening-mm", "enrol.flag.opening", ArgN("said", b.Opening.N()), ArgN("least", NarrowOpening))
+	}
+}
