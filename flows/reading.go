@@ -1,5 +1,7 @@
 package flows
 
+import "time"
+
 // Reading is what a text says, read in every language at once by package
 // locales, which knows neither patient nor question. flows binds it.
 type Reading struct {
@@ -12,16 +14,56 @@ type Reading struct {
 	Code     string   // the text, or the payload of /start, looks like an enrolment code (upper case, no separators)
 	Bare     Value    // the whole text is one number and nothing else
 	Doubt    Doubt    // why a number in it could not be read
+	About    Field    // with Doubt: the question whose number it is; NoField where none was named
 	Rest     bool     // words are left over that were not understood
 	Symbols  bool     // nothing but emoji or punctuation
 }
 
-// Token is one answer found in a text.
+// Token is one answer found in a text. A Value that is Unknown names its
+// question without an answer ("sore", "gone"): worth asking, never an answer.
 type Token struct {
 	Field   Field
 	Value   Value
 	Negated bool
-	Night   Date // where the text names its day; 0 otherwise
+	Night   Date // where the text names a full date; 0 otherwise
+	Day     Day  // where it names a day without its year
+}
+
+// Day is a day as a text names it, without a year: "yesterday", "mon", "3 Nov".
+type Day struct {
+	Kind  DayKind
+	N     int8 // days ago; a time.Weekday; a day of the month
+	Month int8 // with DayMonth
+}
+
+// DayKind says how a day was named.
+type DayKind uint8
+
+// The ways to name a day.
+const (
+	NoDay    DayKind = iota
+	DaysAgo          // "yesterday" and "last night" are 1
+	DayWeek          // the latest such weekday, today included
+	DayMonth         // the latest such date, today included
+)
+
+// Date finds the day meant by a text sent on the date today: the latest one
+// that is not after it. False where there is none, as for 30 February.
+func (d Day) Date(today Date) (Date, bool) {
+	switch d.Kind {
+	case DaysAgo:
+		return today - Date(d.N), true
+	case DayWeek:
+		return today - Date((int(today.Weekday())-int(d.N)+7)%7), true
+	case DayMonth:
+		for year := today.Time().Year(); year > today.Time().Year()-8; year-- { // 29 February is at most 8 years back
+			date := DateOf(year, time.Month(d.Month), int(d.N))
+			if date <= today && date.Time().Day() == int(d.N) {
+				return date, true
+			}
+		}
+	}
+	return 0, false
 }
 
 // Doubt says why a number could not be read.
