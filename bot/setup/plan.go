@@ -1,0 +1,69 @@
+package setup
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"duskdawn/flows"
+)
+
+// Plan reads a plan's file into an enrolment, through the same table of blanks
+// as the form in the chat: the same keys, bounds, defaults and refusals. Soft
+// faults are to be shown before it is signed.
+func Plan(raw []byte, pr *flows.Practice, today flows.Date) (flows.Enrolment, []Fault) {
+	f := readTOML(raw)
+	if f.root == nil && len(f.faults) > 0 {
+		return flows.Enrolment{}, f.faults
+	}
+	var pairs []flows.Pair
+	for _, key := range slices.Sorted(maps.Keys(f.root)) {
+		v := f.root[key]
+		text := typed(v)
+		if _, isTable := v.(map[string]any); isTable {
+			f.bad(key, "setup.bad.key")
+			continue
+		}
+		if scores, isList := v.([]any); isList && key == "scores" {
+			parts := make([]string, len(scores))
+			for i, s := range scores {
+				parts[i] = typed(s)
+			}
+			text = strings.Join(parts, ", ")
+		}
+		pairs = append(pairs, flows.Pair{Line: int16(f.lines[key]), Key: key, Value: text})
+	}
+	fields := flows.FormFields()
+	var filled flows.Filled
+	problems := filled.Fill(fields, pairs)
+	failed := map[string]bool{}
+	for _, p := range problems {
+		failed[p.Field] = true
+	}
+	for _, p := range filled.Complete(fields, pr, today) {
+		if !failed[p.Field] {
+			problems = append(problems, p)
+		}
+	}
+	if !flows.Refused(problems) {
+		problems = append(problems, flows.Check(filled.Enrolment)...)
+	}
+	e := filled.Enrolment
+	if e.Zone != "" && !KnownZone(e.Zone) {
+		problems = append(problems, flows.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []flows.Arg{flows.ArgS("said", e.Zone)}})
+	}
+	if len(pr.Langs) > 0 && e.Lang != "" && !slices.Contains(pr.Langs, e.Lang) {
+		problems = append(problems, flows.Problem{Field: "language", Key: "enrol.bad.lang", Args: []flows.Arg{flows.ArgS("said", e.Lang)}})
+	}
+	for _, p := range problems {
+		key, line := p.Field, p.Line
+		if key == "" && len(p.Args) > 0 {
+			key = p.Args[0].S // an unknown key, by its own name
+		}
+		if line == 0 {
+			line = f.lines[key]
+		}
+		f.faults = append(f.faults, Fault{Key: key, Line: line, Say: p.Say(), Soft: p.Soft})
+	}
+	return e, inOrder(f.faults)
+}

@@ -1,0 +1,226 @@
+package setup
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"duskdawn/flows"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+var langs = []string{"en", "es"}
+
+func sampleFile(t *testing.T, name string) []byte {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join("..", "..", "testdata", "setup", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return raw
+}
+
+func samplePractice(t *testing.T) flows.Practice {
+	t.Helper()
+	pr, faults := Practice(sampleFile(t, "practice.toml"), langs)
+	if len(faults) > 0 {
+		t.Fatalf("%+v", faults)
+	}
+	return pr
+}
+
+func TestSamplePractice(t *testing.T) {
+	pr := samplePractice(t)
+	if pr.Emergency != "112" || pr.Zone != "Europe/Madrid" || len(pr.Hours[time.Monday]) != 2 || len(pr.Hours[time.Sunday]) != 0 || pr.Hours[time.Friday][0].To != 14*60 {
+		t.Errorf("%+v", pr)
+	}
+	if len(pr.Holidays) != 3 || pr.Holidays[1] != flows.DateOf(2027, time.January, 1) {
+		t.Errorf("holidays %v", pr.Holidays)
+	}
+	if pr.Defaults.Pace != 1000 || pr.Defaults.WornMinutes != 240 || pr.Defaults.Target != 3 {
+		t.Errorf("limits %+v", pr.Defaults)
+	}
+	if len(pr.Rota) != 2 || len(pr.Cards) != 2 || pr.Cards[0].Topic != flows.HowStep || pr.MinutesS != 60 {
+		t.Errorf("rota %+v, cards %+v", pr.Rota, pr.Cards)
+	}
+}
+
+func TestSampleEnrolments(t *testing.T) {
+	pr := samplePractice(t)
+	for _, c := range []struct {
+		file    string
+		ceiling flows.Steps
+		share   int
+		night   int
+		soft    int
+	}{
+		{"quiet.toml", 6, 688, 19, 0},     // 5.5 of 8.0 mm; nights 4, 7 ... 19
+		{"twosided.toml", 10, 739, 42, 1}, // 6.0 mm, 8.5 of 11.5 counted from the most retruded
+		{"timetable.toml", 3, 667, 18, 0}, // 6.0 of 9 mm; nights 4, 11, 18
+	} {
+		e, faults := Plan(sampleFile(t, c.file), &pr, flows.DateOf(2026, time.March, 2))
+		if Refused(faults) || len(faults) != c.soft {
+			t.Errorf("%s: %+v", c.file, faults)
+			continue
+		}
+		if s := flows.Summarise(e); s.Steps != c.ceiling || s.CeilingShare != c.share || s.Night != c.night {
+			t.Errorf("%s: %+v", c.file, s)
+		}
+	}
+}
+
+func TestPlanFaults(t *testing.T) {
+	pr := samplePractice(t)
+	raw := strings.NewReplacer("step-mm = 0.25", "step-mm = 1.25", `zone = "Europe/Madrid"`, `zone = "Europe/Nowhere"`, "drives = false", "drives = 2",
+		"adult = true", "adult = false", `language = "en"`, `language = "xx"`).Replace(string(sampleFile(t, "quiet.toml"))) + "colour = \"red\"\n[extra]\nx = 1\n"
+	_, faults := Plan([]byte(raw), &pr, 20000)
+	got := map[string]string{}
+	for _, f := range faults {
+		got[f.Key] = fmt.Sprintf("%d %s", f.Line, f.Say.Key)
+	}
+	want := map[string]string{"adult": "3 enrol.bad.must", "language": "4 enrol.bad.lang", "zone": "5 enrol.bad.zone", "step-mm": "11 enrol.bad.bounds", "travel": "13 enrol.bad.nostep",
+		"ceiling": "40 enrol.bad.nostep", "drives": "33 enrol.bad.yes", "colour": "43 enrol.bad.key", "extra": "44 setup.bad.key"}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Error(d)
+	}
+	_, faults = Plan([]byte("label = \"x\"\nstep-mm = = 3\n"), &pr, 20000)
+	if len(faults) != 1 || faults[0].Line != 2 || faults[0].Say.Key != "setup.bad.toml" {
+		t.Errorf("%+v", faults)
+	}
+}
+
+func TestPracticeFaults(t *testing.T) {
+	raw := strings.NewReplacer(`phone = "+34 600 000 100"`, "", `zone = "Europe/Madrid"`, `zone = "Local"`, `emergency = "112" `, `emergency = "one one two" `,
+		`wed = ["09:00-13:30"]`, `wed = ["13:00-09:00"]`, "settle = 3", "settle = 0", "loud = 7", "loud = 3", `from = "0 8 * * TUE,THU"`, `from = "TZ=Europe/Berlin"`,
+		`topic = "step"`, `topic = "floss"`, "minutes-same-day = 60", "minutes-same-day = 600", `"2027-01-06"`, `"6 January"`).Replace(string(sampleFile(t, "practice.toml"))) + "colour = 1\n"
+	_, faults := Practice([]byte(raw), langs)
+	got := map[string]string{}
+	for _, f := range faults {
+		got[f.Key] = f.Say.Key
+		if f.Line == 0 && f.Key != "phone" {
+			t.Errorf("%s: no line", f.Key)
+		}
+	}
+	want := map[string]string{"phone": "setup.bad.missing", "zone": "setup.bad.zone", "emergency": "setup.bad.phone", "hours.wed": "setup.bad.span", "limits.settle": "enrol.bad.bounds",
+		"limits.loud": "enrol.bad.bounds", "rota[1].from": "setup.bad.cron", "card[0].topic": "setup.bad.topic", "card[1].topic": "setup.bad.topic", "minutes-same-day": "setup.bad.whole",
+		"holidays": "setup.bad.date", "card[1].colour": "setup.bad.key"}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Error(d)
+	}
+}
+
+func TestSettings(t *testing.T) {
+	read := func(path string) ([]byte, error) {
+		if path == "/run/token" {
+			return []byte("12:abc\n"), nil
+		}
+		return nil, errors.New("no such file")
+	}
+	s, faults := Read([]string{"HOME=/root", "DUSKDAWN_TOKEN_FILE=/run/token", "DUSKDAWN_API=http://127.0.0.1:8081/", "DUSKDAWN_PRACTICE=p.toml"}, read)
+	if len(faults) > 0 || s.Token.Reveal() != "12:abc" || s.API != "http://127.0.0.1:8081" || s.Store.Reveal() != "sqlite:duskdawn.db" {
+		t.Errorf("%+v %+v", s, faults)
+	}
+	_, faults = Read([]string{"DUSKDAWN_TOKN=1", "DUSKDAWN_API_FILE=x", "DUSKDAWN_STORE=mysql:x", "DUSKDAWN_API=nowhere", "DUSKDAWN_TOKEN_FILE=/none", "DUSKDAWN_WEBHOOK=https://h"}, read)
+	got := map[string]string{}
+	for _, f := range faults {
+		got[f.Key] = f.Say.Key
+	}
+	want := map[string]string{"DUSKDAWN_TOKN": "setup.bad.name", "DUSKDAWN_API_FILE": "setup.bad.name", "DUSKDAWN_STORE": "setup.bad.store", "DUSKDAWN_API": "setup.bad.address",
+		"DUSKDAWN_TOKEN_FILE": "setup.bad.file", "DUSKDAWN_WEBHOOK_SECRET": "setup.bad.hook"}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Error(d)
+	}
+}
+
+func TestSecretHides(t *testing.T) {
+	s := Settings{Token: "12:abc"}
+	for _, text := range []string{fmt.Sprint(s), fmt.Sprintf("%v %+v %#v %s %q %x %d", s, s, s, s.Token, s.Token, s.Token, s.Token), s.Token.String()} {
+		if strings.Contains(text, "abc") || strings.Contains(text, fmt.Sprintf("%x", "abc")) {
+			t.Errorf("the token shows in %q", text)
+		}
+	}
+	if raw, _ := s.Token.MarshalText(); strings.Contains(string(raw), "abc") {
+		t.Error("the token marshals")
+	}
+}
+
+func TestZones(t *testing.T) {
+	at := time.Date(2026, time.March, 2, 20, 0, 0, 0, time.UTC)
+	for _, c := range []struct {
+		text string
+		want string // the first
+		n    int    // how many; 0 for any above none
+	}{
+		{"Europe/Madrid", "Europe/Madrid", 1}, {"europe/madrid", "Europe/Madrid", 1}, {"madrid", "Europe/Madrid", 1}, {"Mexico City", "America/Mexico_City", 1},
+		{"asia/calcutta", "", -1}, {"Asia/Calcutta", "Asia/Calcutta", 1}, {"21:05", "Europe/Madrid", MostZones}, {"05:05", "Asia/Tokyo", 0}, {"UTC", "UTC", 1},
+		{"Atlantis", "", -1}, {"Local", "", -1}, {"../etc/passwd", "", -1}, {"", "", -1},
+	} {
+		got := Zones(c.text, "Europe/Madrid", at)
+		switch {
+		case c.n < 0 && len(got) > 0, c.n > 0 && len(got) != c.n, len(got) > MostZones, c.n > 0 && got[0] != c.want:
+			t.Errorf("%q: %v", c.text, got)
+		case c.n == 0 && !strings.Contains(strings.Join(got, " "), c.want):
+			t.Errorf("%q: %v", c.text, got)
+		}
+	}
+}
+
+func TestRota(t *testing.T) {
+	pr := samplePractice(t)
+	for _, c := range []struct {
+		wall string
+		off  string
+	}{
+		{"2026-03-02T10:00", "Teal"},        // Monday
+		{"2026-03-03T10:00", "Ondine"},      // Tuesday
+		{"2026-03-03T22:00", "Ondine Teal"}, // after duty
+		{"2026-03-07T10:00", "Ondine Teal"}, // Saturday
+	} {
+		w, err := time.Parse("2006-01-02T15:04", c.wall)
+		if err != nil {
+			t.Fatal(err)
+		}
+		now := flows.Wall{Date: flows.Date(w.Unix() / 86400), Clock: flows.Clock(w.Hour()*60 + w.Minute())}
+		if got := strings.Join(OffNow(pr.Rota, now), " "); got != c.off {
+			t.Errorf("%s: off %q, want %q", c.wall, got, c.off)
+		}
+	}
+	for _, bad := range []string{"TZ=Europe/Berlin", "CRON_TZ=UTC 0 8 * * *", "@every 1h", "@daily", "0 0 31 2 *", "", "* * * *", "61 * * * *"} {
+		if _, err := Schedule(bad); err == nil {
+			t.Errorf("%q was taken", bad)
+		}
+	}
+}
+
+func FuzzSchedule(f *testing.F) {
+	for _, s := range []string{"0 8 * * MON-FRI", "TZ=", "*/0 * * * *", "@every", "0 0 29 2 *"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, spec string) {
+		r, err := Schedule(spec)
+		if err != nil {
+			return
+		}
+		now := flows.Wall{Date: 20500, Clock: 600}
+		if next, ok := r.Next(now); ok && !now.Before(next) {
+			t.Errorf("%q: next %v", spec, next)
+		}
+	})
+}
+
+func FuzzFiles(f *testing.F) {
+	f.Add("name = \"x\"\n[hours]\nmon = [\"09:00-10:00\"]\n[[rota]]\nstaff=1")
+	f.Add("step-mm = 0.25\nscores = [1]\n[a]\nb=2")
+	f.Fuzz(func(t *testing.T, text string) {
+		pr, _ := Practice([]byte(text), langs)
+		e, faults := Plan([]byte(text), &pr, 20000)
+		if !Refused(faults) && flows.Refused(flows.Check(e)) {
+			t.Errorf("a plan outside its bounds was taken: %q", text)
+		}
+	})
+}
