@@ -65,20 +65,20 @@ type Aggregate struct {
 type Change struct {
 	Body     []byte   // the new body; nil leaves it
 	Summary  *Summary // patients; nil leaves it
-	Own      []string // index entries to take, e.g. a code's or a label's keyed hash
-	Disown   []string // index entries to give up
+	Own      []string // index entries to take, e.g. a code's or a label's keyed hash; see Store for the keys
+	Disown   []string // index entries to give up, before Own; what others own is left
 	Diary    []Row
 	Journal  []Record
 	Set      []Timer  // a timer of the same name is replaced
-	Clear    []string // names of timers
-	Out      []Item
-	Withdraw []string // item keys: not leased, cancelled; leased, left to its sender
+	Clear    []string // names of timers, before Set
+	Out      []Item   // an id that is there already is left as it is
+	Withdraw []string // item keys, before Out: not leased, cancelled; leased, left to its sender, but never sent again
 }
 
 // Summary is the small view of a patient that serves queue, digest and search.
 // It holds no name and no answer.
 type Summary struct {
-	Ref      Ref
+	Ref      Ref       // given by the store
 	Label    string    // keyed hash of the practice's label
 	State    string    // the state's name
 	Class    byte      // class of the worst open escalation: 'E', 'S', 'N', 'R'; 0 for none
@@ -128,7 +128,7 @@ type Record struct {
 // Timer is a waiting event of an aggregate. Wall, Zone and Basis say where the
 // instant came from, so that new zone data can plan it again.
 type Timer struct {
-	Ref   Ref
+	Ref   Ref // given by the store
 	Name  string
 	At    time.Time
 	Wall  string // local date and clock, 2006-01-02T15:04; empty for a plain instant
@@ -140,22 +140,25 @@ type Timer struct {
 // Lane orders what waits to go out; a lower lane passes every higher one.
 type Lane int8
 
-// The lanes.
+// The lanes. Events for other aggregates come first: an escalation reaches the
+// desk as one, so no backlog of messages may hold it up, and they cost no allowance.
 const (
-	LaneUrgent   Lane = iota // class E and S
+	LaneEvent    Lane = iota // events for other aggregates: nothing a person sees, no flood limit
+	LaneUrgent               // class E and S
 	LaneReply                // the answer to something a person just did
 	LaneStaff                // everything else for staff
 	LanePrompt               // check-ins
 	LaneReminder             // reminders
 	LaneReport               // digests, documents
-	LaneTell                 // events for other aggregates: nothing a person sees, no flood limit
+
+	LaneAll = LaneReport // as the most of Lease and Ready: leave none alone
 )
 
 // Item is one thing in the outbox.
 type Item struct {
-	ID     string // unique and derived from event and position, so that a second run gives the same
-	Ref    Ref    // the aggregate that ordered it
-	Queue  string // what keeps order: a chat's number, or a ref for LaneTell
+	ID     string // unique, of its aggregate's shard, derived from event and position, so that a second run gives the same
+	Ref    Ref    // the aggregate that ordered it; given by the store
+	Queue  string // what keeps order: a chat's number, or a ref for LaneEvent
 	Lane   Lane
 	Key    string // what Withdraw names; may be shared by several items
 	Body   []byte
@@ -167,11 +170,12 @@ type Item struct {
 	NotAfter  time.Time // zero for no end
 	Once      bool      // in doubt it is never sent again (documents)
 
-	State   Outcome // Pending until settled
-	Attempt int
-	Written bool      // the request was written at least once
+	// Given by the store.
+	State   Outcome   // Pending until settled
+	Attempt int       // how often it has been leased
+	Written bool      // the request of an earlier attempt may have gone out
 	Message int64     // the platform's message id, once sent
-	Seq     int64     // order of commit, given by the store
+	Seq     int64     // rises with every item an aggregate orders
 	Ordered time.Time // when it was committed
 }
 
@@ -184,7 +188,7 @@ const (
 	Sent                     // the platform took it
 	Rejected                 // the platform refused it for good
 	Blocked                  // the chat cannot be reached
-	Expired                  // too late to matter; ours, not the patient's silence
+	Expired                  // too late to matter; ours, not the person's silence
 	Cancelled                // withdrawn, or overtaken by a newer plan
 	Doubt                    // written, and no answer came; not to be sent again
 )
@@ -194,7 +198,8 @@ type Settlement struct {
 	Outcome Outcome
 	Message int64     // with Sent
 	Until   time.Time // with Pending: not before
-	Written bool      // the request was written
+	Written bool      // the request was written; with Pending this replaces what Wrote noted
+	Attempt int       // the attempt that is settled; 0 for whichever runs
 	Text    []byte    // the text shown, kept in the journal of the item's owner; nil for none
 	At      time.Time
 }

@@ -1,0 +1,139 @@
+package store
+
+import (
+	"encoding/binary"
+	"fmt"
+	"slices"
+	"time"
+)
+
+// The platform's limits: about 30 messages a second in all, one a second to a
+// chat with short bursts tolerated, 20 a minute to a group (the Bot API's FAQ,
+// "My bot is hitting limits, how do I avoid this?").
+const (
+	allMost = 30          // messages in any closed second, to everybody
+	allPer  = time.Second //
+	bulkGap = 34400 * time.Microsecond
+	// bulkMost in bulkPer leaves the next place that falls free to a reply: bulk
+	// is paced at 29.07 a second and gives way one place before replies do.
+	bulkMost = 29
+	bulkPer  = bulkMost * bulkGap
+	// bulkLate is how far bulk may catch up when it asked late.
+	bulkLate = 4 * bulkGap
+
+	groupMost = 20
+	groupPer  = time.Minute
+	chatGap   = time.Second
+	chatBurst = 3
+
+	// setBack is how far ahead an instant may lie before it is taken to come
+	// from a clock that was set back since, and is forgotten.
+	setBack = time.Minute
+)
+
+// Bucket is what the flood limiter remembers of one queue, or, under the empty
+// name, of all. Instants are in microseconds.
+type Bucket struct {
+	Sent []int64 // when the newest were granted, in order
+	Pace int64   // chats: when the burst is used up to; all: when bulk may go on
+	Hold int64   // nothing before this instant
+}
+
+// Reserve asks for one message at now, in the bucket of all and the queue's
+// own. Granted, it returns 0 and the buckets with the message counted;
+// otherwise how long to wait, and the buckets as they were.
+func Reserve(now time.Time, group bool, lane Lane, all, own Bucket) (time.Duration, Bucket, Bucket) {
+	if lane == LaneEvent {
+		return 0, all, own
+	}
+	at := now.UnixMicro()
+	a, o := all.current(at), own.current(at)
+	next := max(a.Hold, o.Hold, a.free(at, allMost, allPer))
+	if lane > LaneReply {
+		next = max(next, a.Pace, a.free(at, bulkMost, bulkPer))
+	}
+	if group {
+		next = max(next, o.free(at, groupMost, groupPer))
+	} else {
+		next = max(next, o.Pace-(chatBurst-1)*chatGap.Microseconds())
+	}
+	if next > at {
+		return time.Duration(next-at) * time.Microsecond, all, own
+	}
+	a.add(at, allMost)
+	if lane > LaneReply {
+		a.Pace = max(a.Pace, at-bulkLate.Microseconds()) + bulkGap.Microseconds()
+	}
+	if group {
+		o.add(at, groupMost)
+	} else {
+		o.Pace = max(o.Pace, at) + chatGap.Microseconds()
+	}
+	return 0, a, o
+}
+
+// HoldOff keeps the bucket shut until then, or longer if it was.
+func (b Bucket) HoldOff(until time.Time) Bucket {
+	b.Hold = max(b.Hold, until.UnixMicro())
+	return b
+}
+
+// Idle tells whether the bucket says nothing any more at that instant.
+func (b Bucket) Idle(at time.Time) bool {
+	us := at.UnixMicro()
+	return b.Hold <= us && b.Pace <= us && (len(b.Sent) == 0 || b.Sent[len(b.Sent)-1]+groupPer.Microseconds() < us)
+}
+
+// current is the bucket without what a clock that was set back left in it.
+func (b Bucket) current(at int64) Bucket {
+	limit := at + setBack.Microseconds()
+	b.Sent = slices.DeleteFunc(slices.Clone(b.Sent), func(t int64) bool { return t > limit })
+	if b.Pace > limit {
+		b.Pace = 0
+	}
+	return b
+}
+
+// free returns the first instant from at on that fewer than most were sent in
+// the closed span of per before it.
+func (b Bucket) free(at int64, most int, per time.Duration) int64 {
+	if len(b.Sent) < most {
+		return at
+	}
+	return max(at, b.Sent[len(b.Sent)-most]+per.Microseconds()+1)
+}
+
+// add counts a message, keeping the newest most.
+func (b *Bucket) add(at int64, most int) {
+	b.Sent = append(b.Sent, at)
+	slices.Sort(b.Sent) // clocks of several processes differ a little
+	if extra := len(b.Sent) - most; extra > 0 {
+		b.Sent = slices.Delete(b.Sent, 0, extra)
+	}
+}
+
+// MarshalBinary gives the stored form.
+func (b Bucket) MarshalBinary() ([]byte, error) {
+	out := make([]byte, 0, 8*(2+len(b.Sent)))
+	for _, t := range append([]int64{b.Pace, b.Hold}, b.Sent...) {
+		out = binary.BigEndian.AppendUint64(out, uint64(t))
+	}
+	return out, nil
+}
+
+// UnmarshalBinary reads it; nothing at all is an unused bucket.
+func (b *Bucket) UnmarshalBinary(data []byte) error {
+	*b = Bucket{}
+	if len(data) == 0 {
+		return nil
+	}
+	if len(data)%8 != 0 || len(data) < 16 {
+		return fmt.Errorf("reading a flood bucket of %d bytes: %w", len(data), ErrCorrupt)
+	}
+	at := func(i int) int64 { return int64(binary.BigEndian.Uint64(data[8*i:])) }
+	b.Pace, b.Hold = at(0), at(1)
+	for i := 2; i < len(data)/8; i++ {
+		b.Sent = append(b.Sent, at(i))
+	}
+	return nil
+}

@@ -1,0 +1,121 @@
+package memory
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"iter"
+	"maps"
+	"slices"
+
+	"duskdawn/store"
+)
+
+// each yields a list that take copies under the lock, so that whoever reads it
+// may call the store meanwhile.
+func each[T any](ctx context.Context, s *Store, take func() []T) iter.Seq2[T, error] {
+	return func(yield func(T, error) bool) {
+		if err := s.enter(ctx); err != nil {
+			var zero T
+			yield(zero, err)
+			return
+		}
+		list := take()
+		s.mu.Unlock()
+		for _, v := range list {
+			if !yield(v, nil) {
+				return
+			}
+		}
+	}
+}
+
+// List yields the summaries that match.
+func (s *Store) List(ctx context.Context, q store.Query) iter.Seq2[store.Summary, error] {
+	return each(ctx, s, func() []store.Summary {
+		var out []store.Summary
+		for _, a := range s.aggregates {
+			if a.summary != nil && q.Match(*a.summary) {
+				out = append(out, *a.summary)
+			}
+		}
+		slices.SortFunc(out, q.Compare)
+		if q.Limit > 0 && len(out) > q.Limit {
+			out = out[:q.Limit]
+		}
+		return out
+	})
+}
+
+// Diary yields a patient's rows.
+func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
+	return each(ctx, s, func() []store.Row {
+		a := s.aggregates[ref]
+		if a == nil {
+			return nil
+		}
+		out := slices.Clone(a.diary)
+		for i := range out {
+			out[i].Body = bytes.Clone(out[i].Body)
+		}
+		return out
+	})
+}
+
+// Journal yields an aggregate's records.
+func (s *Store) Journal(ctx context.Context, ref store.Ref) iter.Seq2[store.Record, error] {
+	return each(ctx, s, func() []store.Record {
+		a := s.aggregates[ref]
+		if a == nil {
+			return nil
+		}
+		out := slices.Clone(a.journal)
+		for i := range out {
+			out[i].Body = bytes.Clone(out[i].Body)
+		}
+		return out
+	})
+}
+
+// Pending yields the timers of an aggregate by name.
+func (s *Store) Pending(ctx context.Context, ref store.Ref) iter.Seq2[store.Timer, error] {
+	return each(ctx, s, func() []store.Timer {
+		a := s.aggregates[ref]
+		if a == nil {
+			return nil
+		}
+		var out []store.Timer
+		for _, name := range slices.Sorted(maps.Keys(a.timers)) {
+			out = append(out, copyTimer(a.timers[name].Timer))
+		}
+		return out
+	})
+}
+
+// Doubtful yields the items settled as in doubt.
+func (s *Store) Doubtful(ctx context.Context) iter.Seq2[store.Item, error] {
+	return each(ctx, s, func() []store.Item {
+		var out []store.Item
+		for _, it := range s.box.items {
+			if it.State == store.Doubt {
+				out = append(out, copyItem(it))
+			}
+		}
+		slices.SortFunc(out, func(a, b store.Item) int {
+			return cmp.Or(a.Ordered.Compare(b.Ordered), cmp.Compare(a.Seq, b.Seq), cmp.Compare(a.ID, b.ID))
+		})
+		return out
+	})
+}
+
+// Asides yields what was set aside.
+func (s *Store) Asides(ctx context.Context) iter.Seq2[store.Aside, error] {
+	return each(ctx, s, func() []store.Aside {
+		out := slices.Clone(s.asides)
+		for i := range out {
+			out[i].Raw = bytes.Clone(out[i].Raw)
+		}
+		slices.SortFunc(out, store.Aside.Compare)
+		return out
+	})
+}
