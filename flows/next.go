@@ -1,0 +1,95 @@
+package flows
+
+import "slices"
+
+// Next says what happens next to a patient. It is total: any event in any
+// state gives a patient and what follows, and changes none of its arguments.
+func Next(pr Practice, p Patient, e Event) (Patient, []Effect) {
+	t := turn{pr: &pr, p: p, e: &e}
+	t.p.Escalations = slices.Clone(p.Escalations)
+	t.p.Course.Flags = slices.Clone(p.Course.Flags)
+	if p.Course.State == NoState {
+		t.first()
+	} else {
+		t.dispatch()
+	}
+	return t.done()
+}
+
+// first takes an event for somebody who is not enrolled: only an enrolment
+// means anything.
+func (t *turn) first() {
+	switch b := t.e.Body.(type) {
+	case Enrol:
+		t.enrol(b)
+	case Join:
+		t.tell(Target{Chat: b.Chat}, Bound{Refused: true})
+	}
+}
+
+// dispatch hands the event to whoever handles it. What a chat says counts only
+// while it is the patient's, in the generation that is bound now.
+func (t *turn) dispatch() {
+	switch b := t.e.Body.(type) {
+	case Enrol:
+		t.enrol(b)
+	case Join:
+		t.join(b)
+	case Said:
+		if t.mine(b.Chat, b.Gen) {
+			t.text(b)
+		}
+	case Tap:
+		if t.mine(b.Chat, b.Gen) {
+			t.tap(b)
+		}
+	case Other:
+		if t.mine(b.Chat, b.Gen) {
+			t.other(b)
+		}
+	case Due:
+		t.due(b)
+	case Order:
+		t.order(b)
+	case Bounce:
+		t.bounce(b)
+	case Reached:
+		t.reached(b)
+	case Missed:
+		t.missed(b)
+	case Gap:
+		t.gap(b)
+	case Restored:
+		t.restored(b)
+	}
+}
+
+// mine tells whether a chat is the patient's, now. Anybody else is told that
+// this chat is not linked, and nothing is written.
+func (t *turn) mine(chat int64, gen int32) bool {
+	if chat == t.p.Chat && chat != 0 && gen == t.p.Gen {
+		return true
+	}
+	if chat != 0 {
+		t.out = append(t.out, Send{Chat: chat, Lane: LaneReply, Msg: Message{Lines: []Line{Say("join.notlinked")}, Plain: true}})
+	}
+	return false
+}
+
+// due hands a timer to its owner by its name. A check-in's timers are the
+// check-in's; the rest belong to the patient's path.
+func (t *turn) due(d Due) {
+	name := d.Name
+	for i := range name {
+		if name[i] == '.' {
+			name = name[:i]
+			break
+		}
+	}
+	switch name {
+	case "evening", "morning", "recheck", "weekly", "remind", "commit":
+		t.checkinDue(d.Name, d)
+	default:
+		t.lifeDue(name, d)
+	}
+}

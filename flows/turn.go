@@ -1,0 +1,107 @@
+package flows
+
+// turn is one event being handled for one patient: a copy to work on, and what
+// follows so far. All that a person hears of one event is gathered into one
+// message, so that "saved" and the next question arrive together.
+type turn struct {
+	pr  *Practice
+	p   Patient
+	e   *Event
+	out []Effect
+
+	answer   Send // the one message of this turn to the patient
+	answerAt int  // its place in out, from 1; 0 while there is none
+	alarm    bool // an E flag was raised: the patient hears that alone
+	spoke    bool // the patient was told something outside the one message
+	nonces   int
+	noted    [2]Date // nights whose diary row this turn has written
+}
+
+// reply adds lines to the one message of this turn to the patient and returns
+// it, for a keyboard; the keyboard set last wins. In a turn that raised an E
+// flag nothing of it is sent.
+func (t *turn) reply(lines ...Line) *Message {
+	if t.answerAt == 0 {
+		t.out = append(t.out, Send{})
+		t.answerAt = len(t.out)
+		t.answer = Send{Lane: LaneReply}
+	}
+	t.answer.Msg.Lines = append(t.answer.Msg.Lines, lines...)
+	return &t.answer.Msg
+}
+
+// say is reply for a line without values.
+func (t *turn) say(key string) *Message { return t.reply(Line{Key: key}) }
+
+// send orders any other message. Chat 0 is the patient's.
+func (t *turn) send(s Send) {
+	if s.Chat == 0 || s.Chat == t.p.Chat {
+		t.spoke = true
+	}
+	t.out = append(t.out, s)
+}
+
+// sent tells whether the patient hears anything of this turn.
+func (t *turn) sent() bool { return t.spoke || t.answerAt != 0 }
+
+// quiet tells whether the patient may hear nothing more in this turn: an
+// emergency stands alone, so no question may be opened.
+func (t *turn) quiet() bool { return t.alarm }
+
+func (t *turn) tell(to Target, b Body) { t.out = append(t.out, Tell{To: to, Body: b}) }
+
+func (t *turn) log(what string, args ...Arg) { t.out = append(t.out, Log{What: what, Args: args}) }
+
+func (t *turn) withdraw(key string) { t.out = append(t.out, Withdraw{Key: key}) }
+
+// timer sets a timer at the patient's wall time, office at the practice's, and
+// after some minutes from now; clear takes one back.
+func (t *turn) timer(name string, w Wall) { t.out = append(t.out, SetTimer{Name: name, At: w}) }
+func (t *turn) office(name string, w Wall) {
+	t.out = append(t.out, SetTimer{Name: name, At: w, Office: true})
+}
+func (t *turn) after(name string, minutes int) {
+	t.out = append(t.out, SetTimer{Name: name, After: max(minutes, 1)})
+}
+func (t *turn) clear(name string) { t.out = append(t.out, ClearTimer{Name: name}) }
+
+// now is the instant of the event in Unix seconds.
+func (t *turn) now() int64 { return t.e.At.Unix() }
+
+// nights is the plan's night of the event's wall time.
+func (t *turn) nights() (tonight Date) { return t.p.Plan.Night(t.e.Wall) }
+
+// fresh makes a nonce of the event's seed; n tells several of one event apart.
+func (t *turn) fresh(n int) string {
+	const alphabet = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+	var b [8]byte
+	for i := range b {
+		b[i] = alphabet[(int(t.e.Seed[(i+n)%16])+n*7+i)&31]
+	}
+	return string(b[:])
+}
+
+// speaking tells whether the patient's chat can be written to.
+func (t *turn) speaking() bool { return t.p.Chat != 0 && !t.p.Bounced }
+
+// done ends the turn: the one message takes its place among what follows. An
+// emergency stands alone: of what the patient was to hear, only the urgent lane
+// is left.
+func (t *turn) done() (Patient, []Effect) {
+	if t.answerAt != 0 {
+		t.out[t.answerAt-1] = t.answer
+	}
+	kept := t.out[:0]
+	for _, x := range t.out {
+		if s, ok := x.(Send); ok {
+			m := &s.Msg
+			empty := len(m.Lines) == 0 && m.View == NoView && m.Media == ""
+			mine := s.Chat == 0 || s.Chat == t.p.Chat
+			if empty || t.alarm && mine && s.Lane != LaneUrgent {
+				continue
+			}
+		}
+		kept = append(kept, x)
+	}
+	return t.p, kept
+}
