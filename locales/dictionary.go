@@ -1,9 +1,350 @@
 package locales
 
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"duskdawn/flows"
+
+	"github.com/BurntSushi/toml"
+)
+
 // dictionaryPrefix begins the names of the reading dictionaries, "read.en.toml".
 const dictionaryPrefix = "read."
 
-// dictionary is what Read knows.
-type dictionary struct{}
+// dictionary is what Read knows: the words of all languages at once, the
+// phrases that begin with each, and what each phrase means.
+type dictionary struct {
+	langs  []string
+	words  map[string]entry
+	stems  map[string]int32 // "swell*" by "swell"
+	typos  map[string]int32 // a word of six letters and more with one left out
+	spell  []string         // a word's letters, by its number
+	starts [][]phrase       // phrases by the number of their first word, longest first
+	senses []sense
+	whole  map[string]flows.Word // texts that are one control word
+	exact  map[string]flows.Reading
+	rules  []flagRule
+	danger concepts // the concepts the rules are made of
+}
 
-func loadDictionary([]string) (*dictionary, error) { return &dictionary{}, nil }
+// entry is one word.
+type entry struct {
+	id, stem int32 // numbers of the word and of its stem; 0 for none
+	filler   uint8 // a bit per language in which it says nothing
+	polite   bool  // "please": not counted in a control word
+}
+
+// phrase is a row of words and what it means.
+type phrase struct {
+	words []int32
+	sense int32
+}
+
+// sense is one meaning.
+type sense struct {
+	kind  senseKind
+	c     concept
+	n     int8 // a number, a weekday, a month, days ago
+	field flows.Field
+	value flows.Value
+	flags flows.Features
+	langs uint8 // a bit per language that says it so
+}
+
+// String is for whoever edits a dictionary.
+func (s sense) String() string {
+	switch s.kind {
+	case senseConcept:
+		return conceptNames[s.c]
+	case senseAnswer:
+		return fmt.Sprintf("%s.%d", fields[s.field].name, s.value.N())
+	case senseFeature:
+		return fmt.Sprintf("feature %x", uint64(s.flags))
+	}
+	return fmt.Sprintf("%d of kind %d", s.n, s.kind)
+}
+
+type senseKind uint8
+
+const (
+	senseConcept senseKind = iota
+	senseAnswer
+	senseNumber
+	senseWeekday
+	senseMonth
+	senseAgo
+	senseFeature
+)
+
+// page is one dictionary file.
+type page struct {
+	Filler  []string            `toml:"filler"`
+	Polite  []string            `toml:"polite"`
+	Concept map[string][]string `toml:"concept"`
+	Answer  map[string][]string `toml:"answer"`  // "worn.0": phrases that are that answer
+	Number  map[string][]string `toml:"number"`  // "3": "three"
+	Weekday map[string][]string `toml:"weekday"` // "0" is Sunday
+	Month   map[string][]string `toml:"month"`
+	Ago     map[string][]string `toml:"ago"` // "1": "yesterday"
+	Feature map[string][]string `toml:"feature"`
+	Word    map[string][]string `toml:"word"`
+}
+
+// loadDictionary reads the dictionaries of the languages, at most eight.
+func loadDictionary(langs []string) (*dictionary, error) {
+	d := &dictionary{langs: langs, words: map[string]entry{}, stems: map[string]int32{}, typos: map[string]int32{},
+		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]flows.Word{}, exact: map[string]flows.Reading{}, rules: flagRules()}
+	d.danger = dangerous(d.rules)
+	if len(langs) > 8 {
+		return nil, fmt.Errorf("%d languages are more than 8", len(langs))
+	}
+	for i, lang := range langs {
+		name := dictionaryPrefix + lang + ".toml"
+		buf, err := files.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		var p page
+		if err := toml.Unmarshal(buf, &p); err != nil {
+			return nil, fmt.Errorf("reading %s: %w", name, err)
+		}
+		if err := d.take(p, 1<<i); err != nil {
+			return nil, fmt.Errorf("taking %s: %w", name, err)
+		}
+	}
+	for i := range d.starts {
+		slices.SortStableFunc(d.starts[i], func(a, b phrase) int { return cmp.Compare(len(b.words), len(a.words)) })
+	}
+	d.linkStems()
+	d.linkTypos()
+	return d, nil
+}
+
+// take adds one language.
+func (d *dictionary) take(p page, lang uint8) error {
+	for _, s := range p.Filler {
+		for _, words := range expand(s) {
+			e := d.word(words[0])
+			e.filler |= lang
+			d.words[words[0]] = e
+		}
+	}
+	for _, s := range p.Polite {
+		s = string(fold(nil, s))
+		e := d.word(s)
+		e.polite = true
+		e.filler |= lang
+		d.words[s] = e
+	}
+	sections := []struct {
+		rows map[string][]string
+		read func(key string) (sense, error)
+	}{
+		{p.Concept, conceptSense}, {p.Answer, answerSense}, {p.Feature, featureSense},
+		{p.Number, countSense(senseNumber, 10)}, {p.Weekday, countSense(senseWeekday, 6)},
+		{p.Month, countSense(senseMonth, 12)}, {p.Ago, countSense(senseAgo, 14)},
+	}
+	var bad []error // all at once, for whoever edits a dictionary
+	for _, sec := range sections {
+		for _, key := range sortedKeys(sec.rows) {
+			s, err := sec.read(key)
+			if err != nil {
+				return err
+			}
+			s.langs = lang
+			for _, row := range sec.rows[key] {
+				for _, words := range expand(row) {
+					if err := d.phrase(words, s); err != nil {
+						bad = append(bad, fmt.Errorf("%q of %q: %w", row, key, err))
+					}
+				}
+			}
+		}
+	}
+	for _, key := range sortedKeys(p.Word) {
+		w, ok := wordNamed(key)
+		if !ok {
+			return fmt.Errorf("no control word is called %q", key)
+		}
+		for _, row := range p.Word[key] {
+			for _, said := range expand(row) {
+				text := strings.Join(said, " ")
+				if old, ok := d.whole[text]; ok && old != w {
+					bad = append(bad, fmt.Errorf("%q is %q and %q", text, words[old], key))
+				}
+				d.whole[text] = w
+				for _, x := range said {
+					d.words[x] = d.word(x)
+				}
+			}
+		}
+	}
+	return errors.Join(bad...)
+}
+
+// word gives the entry of a word, a new one where it has none.
+func (d *dictionary) word(s string) entry {
+	e, ok := d.words[s]
+	if !ok {
+		e.id = int32(len(d.spell))
+		d.spell = append(d.spell, s)
+		d.starts = append(d.starts, nil)
+		d.words[s] = e
+		if stem, ok := strings.CutSuffix(s, "*"); ok {
+			d.stems[stem] = e.id
+		}
+	}
+	return e
+}
+
+// phrase adds a phrase. The same phrase may mean one thing only, in whatever
+// language it is said.
+func (d *dictionary) phrase(words []string, s sense) error {
+	if len(words) == 0 {
+		return fmt.Errorf("an empty phrase")
+	}
+	p := phrase{words: make([]int32, len(words))}
+	for i, w := range words {
+		p.words[i] = d.word(w).id
+	}
+	first := p.words[0]
+	for _, q := range d.starts[first] {
+		if slices.Equal(q.words, p.words) {
+			old := &d.senses[q.sense]
+			same := *old
+			same.langs = s.langs
+			if same != s {
+				return fmt.Errorf("%q is already %s", words, old)
+			}
+			old.langs |= s.langs
+			return nil
+		}
+	}
+	p.sense = int32(len(d.senses))
+	d.senses = append(d.senses, s)
+	d.starts[first] = append(d.starts[first], p)
+	return nil
+}
+
+// linkStems tells every word which stem it has: "swelling" counts as "swell*" too.
+func (d *dictionary) linkStems() {
+	for s, e := range d.words {
+		if !strings.HasSuffix(s, "*") {
+			e.stem = d.stem(s)
+			d.words[s] = e
+		}
+	}
+}
+
+// stem finds the longest stem that a word begins with.
+func (d *dictionary) stem(word string) int32 {
+	for n := len(word); n >= 3; n-- {
+		if id, ok := d.stems[word[:n]]; ok {
+			return id
+		}
+	}
+	return 0
+}
+
+// linkTypos prepares the search for words with one wrong letter: every long
+// word with one letter left out, as in symmetric-delete spelling correction.
+func (d *dictionary) linkTypos() {
+	for id, s := range d.spell {
+		if len(s) < minTypo || strings.HasSuffix(s, "*") {
+			continue
+		}
+		for i := range s {
+			short := s[:i] + s[i+1:]
+			if _, taken := d.typos[short]; !taken {
+				d.typos[short] = int32(id)
+			}
+		}
+	}
+}
+
+// expand brings a dictionary row to the folded form and writes out the short forms of a dictionary row: "a|b" stands for
+// either, "a?" may be missing, "a_b" is two words.
+func expand(row string) [][]string {
+	rows := [][]string{nil}
+	for _, part := range strings.Fields(string(fold(nil, row))) {
+		var options [][]string
+		part, optional := strings.CutSuffix(part, "?")
+		for _, option := range strings.Split(part, "|") {
+			options = append(options, strings.Split(option, "_"))
+		}
+		if optional {
+			options = append(options, nil)
+		}
+		var next [][]string
+		for _, r := range rows {
+			for _, o := range options {
+				next = append(next, append(slices.Clone(r), o...))
+			}
+		}
+		rows = next
+	}
+	return rows
+}
+
+func conceptSense(key string) (sense, error) {
+	if i := slices.Index(conceptNames[:], key); i > 0 {
+		return sense{c: concept(i)}, nil
+	}
+	return sense{}, fmt.Errorf("no concept is called %q", key)
+}
+
+func answerSense(key string) (sense, error) {
+	name, value, _ := strings.Cut(key, ".")
+	n, err := strconv.Atoi(value)
+	if err != nil {
+		return sense{}, fmt.Errorf("the answer %q: %w", key, err)
+	}
+	for f, a := range fields {
+		if a.name == name && name != "" {
+			return sense{kind: senseAnswer, field: flows.Field(f), value: flows.Num(n)}, nil
+		}
+	}
+	return sense{}, fmt.Errorf("no question is called %q", name)
+}
+
+func featureSense(key string) (sense, error) {
+	for _, f := range featureNames {
+		if f.name == key {
+			return sense{kind: senseFeature, flags: f.flags}, nil
+		}
+	}
+	return sense{}, fmt.Errorf("no feature is called %q", key)
+}
+
+func countSense(kind senseKind, most int) func(string) (sense, error) {
+	return func(key string) (sense, error) {
+		n, err := strconv.Atoi(key)
+		if err != nil || n < 0 || n > most {
+			return sense{}, fmt.Errorf("%q is not 0 to %d", key, most)
+		}
+		return sense{kind: kind, n: int8(n)}, nil
+	}
+}
+
+func wordNamed(name string) (flows.Word, bool) {
+	for w, n := range words {
+		if n == name {
+			return w, true
+		}
+	}
+	return 0, false
+}
+
+func sortedKeys(m map[string][]string) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}

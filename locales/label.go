@@ -123,3 +123,60 @@ func labelLine(c flows.Choice) flows.Line {
 	}
 	return flows.Say(AnswerKey(c.Field, c.Value), flows.ArgN("n", c.Value.N()))
 }
+
+// learnLabels teaches Read the labels of all languages word by word: a label
+// is exactly its answer, whatever else its words could mean. Labels with a
+// length of time or a setting in them are left to the grammar: they are many,
+// and plain.
+func (w *Words) learnLabels() {
+	for _, lang := range w.langs {
+		for _, c := range fixedChoices() {
+			text := string(trim(fold(nil, w.Label(lang, c))))
+			r := flows.Reading{Lang: lang, Word: c.Word, Topic: c.Topic}
+			if c.Word == flows.NoWord {
+				r.Tokens = []flows.Token{{Field: c.Field, Value: c.Value}}
+			}
+			if old, ok := w.dict.exact[text]; ok && old.Lang != lang {
+				r.Lang = ""
+			}
+			w.dict.exact[text] = r
+		}
+	}
+}
+
+// span is the values that a field's labels may have, from and to.
+type span struct{ from, to int }
+
+// spans are the values with a label of their own; a field that is missing has
+// none.
+var spans = [flows.NumFields]span{
+	flows.Worn: {flows.WornNo, flows.WornAll}, flows.NotWorn: {flows.ReasonForgot, flows.ReasonNotKnown},
+	flows.Snoring: {0, 10}, flows.Reporter: {flows.ReporterPartner, flows.ReporterNobody}, flows.Pain: {0, 10},
+	flows.Woken: {flows.No, flows.Yes}, flows.Where: {flows.SiteJoint, flows.SiteOther}, flows.Gone: {flows.GoneMorning, flows.GoneNo},
+	flows.Guide: {flows.No, flows.Yes}, flows.Bite: {flows.BiteBoth, flows.BiteUnsure}, flows.BiteMinutes: {flows.BiteNot, flows.BiteNot},
+	flows.Nose: {flows.No, flows.Yes}, flows.Sleepiness: {0, 10}, flows.Driving: {flows.DrivingNo, flows.DrivingNoDrive},
+	flows.Pauses: {flows.No, flows.Yes}, flows.Headache: {flows.No, flows.Yes}, flows.Wrong: {flows.No, flows.Yes},
+}
+
+// fixedChoices lists the quick answers whose labels hold no length of time and
+// no setting.
+func fixedChoices() []flows.Choice {
+	var out []flows.Choice
+	for f := flows.Worn; f < flows.NumFields; f++ {
+		if s := spans[f]; s != (span{}) {
+			for n := s.from; n <= s.to; n++ {
+				out = append(out, flows.Choice{Field: f, Value: flows.Num(n)})
+			}
+		}
+		out = append(out, flows.Choice{Field: f, Value: flows.Skipped})
+	}
+	for word := flows.WordStart; word <= flows.WordHello; word++ {
+		if word != flows.WordStands && word != flows.WordStill {
+			out = append(out, flows.Choice{Word: word})
+		}
+	}
+	for t := flows.HowPutIn; t < flows.NumTopics; t++ {
+		out = append(out, flows.Choice{Word: flows.WordHow, Topic: t})
+	}
+	return out
+}

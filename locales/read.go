@@ -1,6 +1,265 @@
 package locales
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+)
 
-// Read says what a text says.
-func (w *Words) Read(text string) flows.Reading { return flows.Reading{Rest: text != ""} }
+// maxRead is how much of a text is read, in bytes. The platform's longest
+// message is shorter unless it is nearly all symbols.
+const maxRead = 12_000
+
+// Read says what a text says, in whatever language, knowing neither patient
+// nor question. It takes any bytes.
+func (w *Words) Read(text string) flows.Reading {
+	if len(text) > maxRead {
+		text = text[:maxRead]
+	}
+	return w.dict.read(text, true)
+}
+
+// parse is one reading under way.
+type parse struct {
+	d       *dictionary
+	out     flows.Reading
+	frame   frame
+	has     concepts // said, and not yet of any question
+	neg     bool     // a "not" waits for its word
+	negLeft int      // unknown words it may still wait for
+	skip    bool
+	wait    [2]item // numbers and times that wait for their question
+	waiting int
+	whyOpen bool // why it was not worn may follow
+	why     bool // was said
+	topics  int  // questions named since the last mark
+
+	painSaid bool
+	loose    bool // something was not understood
+	loners   int  // numbers that belong to no question
+	last     topic
+	tokens   [24]flows.Token
+	n        int
+	days     [8]dayAt
+	nDays    int
+}
+
+// dayAt is a day that was named when so many answers had been read.
+type dayAt struct {
+	after int
+	night flows.Date
+	day   flows.Day
+}
+
+// read does the work of Read; labels are looked up first where exact is true.
+func (d *dictionary) read(text string, exact bool) flows.Reading {
+	var foldBuf [512]byte
+	var lexBuf [48]lexeme
+	var itemBuf [48]item
+	var hits [8]int
+
+	b := trim(fold(foldBuf[:0], text))
+	if exact {
+		if r, ok := d.exact[string(b)]; ok {
+			r.Tokens = append([]flows.Token(nil), r.Tokens...)
+			return r
+		}
+	}
+	if len(b) > 0 && b[0] == '/' {
+		if r, ok := d.command(text, b[1:]); ok {
+			return r
+		}
+	}
+	lex := d.lex(b, lexBuf[:0])
+	p := parse{d: d}
+	if len(lex) == 0 || onlyMarks(lex) {
+		p.out.Symbols = true
+		return p.out
+	}
+	if word, ok := d.control(b, lex); ok {
+		p.out.Word = word
+		d.meanings(lex, itemBuf[:0], &hits)
+		p.out.Lang = d.language(&hits)
+		return p.out
+	}
+	items := d.meanings(lex, itemBuf[:0], &hits)
+	p.out.Lang = d.language(&hits)
+	items = merge(items)
+	if p.bare(items) {
+		return p.out
+	}
+	for i := range items {
+		p.item(items, i)
+	}
+	p.mark()
+	p.finish(items)
+	p.out.Features, p.out.Denied = d.features(items)
+	p.howTo(items)
+	if p.n == 0 && p.out.Word == flows.NoWord {
+		if p.out.Code = code(text); p.out.Code != "" {
+			p.out.Rest, p.out.Doubt, p.out.About = false, flows.NoDoubt, flows.NoField
+		}
+	}
+	return p.out
+}
+
+// language gives the language whose words were found; none where two have much
+// the same share.
+func (d *dictionary) language(hits *[8]int) string {
+	best, second := -1, 0
+	for i, n := range hits {
+		switch {
+		case n > 0 && (best < 0 || n > hits[best]):
+			if best >= 0 {
+				second = hits[best]
+			}
+			best = i
+		case n > second:
+			second = n
+		}
+	}
+	if best < 0 || hits[best] < 2*second {
+		return ""
+	}
+	return d.langs[best]
+}
+
+// bare takes a text that is one number and nothing else.
+func (p *parse) bare(items []item) bool {
+	at := -1
+	for i, it := range items {
+		switch {
+		case it.kind == itemMark && (it.mark == '.' || it.mark == '!' || it.mark == ',' || it.mark == '\n'):
+		case it.kind == itemNumber && at < 0:
+			at = i
+		default:
+			return false
+		}
+	}
+	if at < 0 {
+		return false
+	}
+	num := items[at].num
+	if num.kind != isNumber && num.kind != isBad {
+		return false
+	}
+	n, doubt := num.whole()
+	switch {
+	case doubt != flows.NoDoubt:
+		p.out.Doubt = doubt
+	case n > 9999:
+		p.out.Doubt = flows.OutOfZone
+	default:
+		p.out.Bare = flows.Num(n)
+	}
+	return true
+}
+
+// finish sets the tokens, their days, and what was left over.
+func (p *parse) finish(items []item) {
+	p.unrepeat()
+	if p.loners > 0 && p.n > 0 && p.out.Doubt == flows.NoDoubt {
+		p.out.Doubt = flows.IsOdd
+	}
+	p.out.Rest = p.loose || p.loners > 0 || p.n == 0 && p.out.Word == flows.NoWord && p.out.Doubt == flows.NoDoubt
+	if p.n == 0 {
+		return
+	}
+	for i := 0; i < p.n; i++ {
+		at := -1
+		for j := 0; j < p.nDays; j++ {
+			switch {
+			case p.nDays == 1:
+				at = j
+			case p.days[0].after == 0 && p.days[j].after <= i: // days stand before their answers
+				at = j
+			case p.days[0].after > 0 && at < 0 && p.days[j].after > i: // behind them
+				at = j
+			}
+		}
+		if at >= 0 {
+			p.tokens[i].Night, p.tokens[i].Day = p.days[at].night, p.days[at].day
+		}
+	}
+	p.out.Tokens = append([]flows.Token(nil), p.tokens[:p.n]...)
+}
+
+// unrepeat takes out every answer that was given twice, differently, for one
+// day: which one holds is asked, not guessed.
+func (p *parse) unrepeat() {
+	if p.nDays > 1 {
+		return
+	}
+	all, keep := p.tokens, 0
+	for i, t := range all[:p.n] {
+		drop := false
+		for j, u := range all[:p.n] {
+			if i == j || u.Field != t.Field {
+				continue
+			}
+			switch {
+			case u.Value == t.Value:
+				drop = drop || j < i // said twice alike
+			case !t.Value.Known():
+				drop = true // named again without a value
+			case u.Value.Known():
+				drop = true
+				p.doubt(t.Field, flows.Repeated)
+			}
+		}
+		if !drop {
+			p.tokens[keep] = t
+			keep++
+		}
+	}
+	p.n = keep
+}
+
+// token keeps an answer.
+func (p *parse) token(f flows.Field, v flows.Value) {
+	if p.n < len(p.tokens) {
+		p.tokens[p.n] = flows.Token{Field: f, Value: v}
+		p.n++
+	}
+	if f == flows.Pain || f == flows.Woken {
+		p.painSaid = true
+	}
+}
+
+// number keeps a number that answers a question, or why it does not.
+func (p *parse) number(f flows.Field, num numeral, least, most int) {
+	n, doubt := num.whole()
+	switch {
+	case doubt != flows.NoDoubt:
+		p.doubt(f, doubt)
+	case num.neg:
+		p.doubt(f, flows.IsOdd)
+	case n < least || n > most:
+		p.doubt(f, flows.OutOfZone)
+	default:
+		p.token(f, flows.Num(n))
+	}
+}
+
+func (p *parse) doubt(f flows.Field, d flows.Doubt) {
+	if p.out.Doubt == flows.NoDoubt {
+		p.out.Doubt, p.out.About = d, f
+	}
+}
+
+func onlyMarks(lex []lexeme) bool {
+	for _, l := range lex {
+		if l.kind != itemMark {
+			return false
+		}
+	}
+	return true
+}
+
+func trim(b []byte) []byte {
+	for len(b) > 0 && b[0] <= ' ' && b[0] != oddMark {
+		b = b[1:]
+	}
+	for len(b) > 0 && b[len(b)-1] <= ' ' && b[len(b)-1] != oddMark {
+		b = b[:len(b)-1]
+	}
+	return b
+}

@@ -91,6 +91,7 @@ func Load() (*Words, error) {
 	if w.dict, err = loadDictionary(w.langs); err != nil {
 		return nil, fmt.Errorf("loading the reading dictionaries: %w", err)
 	}
+	w.learnLabels()
 	return w, nil
 }
 

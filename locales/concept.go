@@ -1,0 +1,211 @@
+package locales
+
+// concept is one meaning that words of every language share. The dictionaries
+// give each its phrases; the grammar and the red-flag rules know only these.
+type concept uint8
+
+// The concepts. Names for the dictionaries stand in conceptNames.
+const (
+	noConcept concept = iota
+
+	// small words
+	cNot
+	cCannot
+	cHard
+	cBut
+	cAnd
+	cOr
+	cTo
+	cBetween
+	cAt
+	cBy
+	cAfter
+	cFor
+	cOn
+	cNearly
+	cYes
+	cOK
+	cOff
+	cStill
+	cSkip
+	cMinus
+	cHow
+	cNow
+
+	// units and times of day
+	cHour
+	cMinute
+	cDays
+	cHalf
+	cTurn
+	cMM
+	cAM
+	cPM
+	cNoon
+	cMidnight
+	cMorning
+	cAfternoon
+	cEvening
+	cAllDay
+
+	// the questions
+	cWorn
+	cUsed
+	cAllNight
+	cPartNight
+	cTaken
+	cSlept
+	cSnore
+	cLoud
+	cPain
+	cOtherPain
+	cWoke
+	cGone
+	cGuide
+	cBite
+	cTeeth
+	cMeet
+	cBack
+	cBoth
+	cOne
+	cFront
+	cUnsure
+	cNose
+	cNoseBreath
+	cClear
+	cBlocked
+	cSleepy
+	cDrive
+	cAsleep
+	cPauses
+	cHeadache
+	cSetting
+	cLeft
+	cRight
+	cStands
+	cStillAt
+	cReason
+	cForgot
+	cUncomf
+	cIll
+	cAway
+	cTold
+	cOther
+	cJoint
+	cMuscle
+	cElsewhere
+	cHeard
+	cPartner
+	cSelf
+	cRecorder
+	cNobody
+
+	// how-to cards
+	cPutIn
+	cTakeOut
+	cLipSeal
+	cClean
+	cFirstWeek
+
+	// red flags
+	cBreathe
+	cChest
+	cPress
+	cFaint
+	cFace
+	cDroop
+	cArm
+	cWeak
+	cSpeech
+	cSwell
+	cMouthPart
+	cGum
+	cHives
+	cRash
+	cSwallow
+	cSwallowed
+	cFever
+	cAppliance
+	cPiece
+	cBroke
+	cFind
+	cCough
+	cChoke
+	cJaw
+	cLock
+	cOpen
+	cClose
+	cDislocated
+	cStuck
+	cVomit
+	cBleed
+	cNotStop
+	cSevere
+	cSudden
+	cNumb
+	cChin
+	cSeat
+	cLoose
+	cLost
+	cTooth
+	cCrown
+	cCatch
+	cClick
+	cHearing
+	cSore
+	cNight
+	cStopped
+
+	numConcepts
+)
+
+// conceptNames are the keys of the section [concept] in the dictionaries.
+var conceptNames = [numConcepts]string{
+	cNot: "not", cCannot: "cannot", cHard: "hard", cBut: "but", cAnd: "and", cOr: "or", cTo: "to",
+	cBetween: "between", cAt: "at", cBy: "by", cAfter: "after", cFor: "for", cOn: "on", cNearly: "nearly",
+	cYes: "yes", cOK: "ok", cOff: "off", cStill: "still", cSkip: "skip", cMinus: "minus", cHow: "how", cNow: "now",
+	cHour: "hour", cMinute: "minute", cDays: "days", cHalf: "half", cTurn: "turn", cMM: "mm", cAM: "am", cPM: "pm",
+	cNoon: "noon", cMidnight: "midnight", cMorning: "morning", cAfternoon: "afternoon", cEvening: "evening", cAllDay: "allday",
+	cWorn: "worn", cUsed: "used", cAllNight: "allnight", cPartNight: "partnight", cTaken: "taken", cSlept: "slept",
+	cSnore: "snore", cLoud: "loud", cPain: "pain", cOtherPain: "otherpain", cWoke: "woke", cGone: "gone",
+	cGuide: "guide", cBite: "bite", cTeeth: "teeth", cMeet: "meet", cBack: "back", cBoth: "both", cOne: "one",
+	cFront: "front", cUnsure: "unsure", cNose: "nose", cNoseBreath: "nosebreath", cClear: "clear", cBlocked: "blocked",
+	cSleepy: "sleepy", cDrive: "drive", cAsleep: "asleep", cPauses: "pauses", cHeadache: "headache",
+	cSetting: "setting", cLeft: "left", cRight: "right", cStands: "stands", cStillAt: "stillat",
+	cReason: "reason", cForgot: "forgot", cUncomf: "uncomfortable", cIll: "ill", cAway: "away", cTold: "told", cOther: "other",
+	cJoint: "joint", cMuscle: "muscle", cElsewhere: "elsewhere",
+	cHeard: "heard", cPartner: "partner", cSelf: "self", cRecorder: "recorder", cNobody: "nobody",
+	cPutIn: "putin", cTakeOut: "takeout", cLipSeal: "lipseal", cClean: "clean", cFirstWeek: "firstweek",
+	cBreathe: "breathe", cChest: "chest", cPress: "press", cFaint: "faint", cFace: "face", cDroop: "droop",
+	cArm: "arm", cWeak: "weak", cSpeech: "speech", cSwell: "swell", cMouthPart: "mouthpart", cGum: "gum",
+	cHives: "hives", cRash: "rash", cSwallow: "swallow", cSwallowed: "swallowed", cFever: "fever",
+	cAppliance: "appliance", cPiece: "piece", cBroke: "broke", cFind: "find", cCough: "cough", cChoke: "choke",
+	cJaw: "jaw", cLock: "lock", cOpen: "open", cClose: "close", cDislocated: "dislocated", cStuck: "stuck",
+	cVomit: "vomit", cBleed: "bleed", cNotStop: "notstop", cSevere: "severe", cSudden: "sudden", cNumb: "numb",
+	cChin: "chin", cSeat: "seat", cLoose: "loose", cLost: "lost", cTooth: "tooth", cCrown: "crown",
+	cCatch: "catch", cClick: "click", cHearing: "hearing", cSore: "sore", cNight: "night", cStopped: "stopped",
+}
+
+// concepts is a set of concepts.
+type concepts [3]uint64
+
+func setOf(cs ...concept) concepts {
+	var s concepts
+	for _, c := range cs {
+		s.add(c)
+	}
+	return s
+}
+
+func (s *concepts) add(c concept)     { s[c>>6] |= 1 << (c & 63) }
+func (s concepts) has(c concept) bool { return s[c>>6]&(1<<(c&63)) != 0 }
+func (s concepts) empty() bool        { return s[0]|s[1]|s[2] == 0 }
+func (s concepts) meets(t concepts) bool {
+	return s[0]&t[0]|s[1]&t[1]|s[2]&t[2] != 0
+}
+func (s concepts) and(t concepts) concepts {
+	return concepts{s[0] & t[0], s[1] & t[1], s[2] & t[2]}
+}
+func (s concepts) or(t concepts) concepts {
+	return concepts{s[0] | t[0], s[1] | t[1], s[2] | t[2]}
+}

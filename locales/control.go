@@ -1,0 +1,129 @@
+package locales
+
+import (
+	"strings"
+
+	"duskdawn/flows"
+)
+
+// maxControl is how many words a control word may have.
+const maxControl = 8
+
+// control finds a text that is one control word, "please" apart.
+func (d *dictionary) control(b []byte, lex []lexeme) (flows.Word, bool) {
+	var buf [96]byte
+	key, n := buf[:0], 0
+	for _, l := range lex {
+		switch {
+		case l.kind == itemMark || l.polite:
+			continue
+		case l.kind != itemUnknown || n == maxControl:
+			return 0, false
+		}
+		if n > 0 {
+			key = append(key, ' ')
+		}
+		n++
+		if l.id != 0 {
+			key = append(key, d.spell[l.id]...)
+		} else {
+			key = append(key, b[l.from:l.to]...)
+		}
+	}
+	if n == 0 { // "please" by itself
+		return 0, false
+	}
+	w, ok := d.whole[string(key)]
+	return w, ok
+}
+
+// command reads "/word", "/word@bot" and "/start CODE". An unknown command is
+// read as the text behind the slash.
+func (d *dictionary) command(text string, b []byte) (flows.Reading, bool) {
+	n := 0
+	for n < len(b) && (isLetter(b[n]) || isDigit(b[n]) || b[n] == '_') {
+		n++
+	}
+	rest := b[n:]
+	if len(rest) > 0 && rest[0] == '@' {
+		for len(rest) > 0 && rest[0] > ' ' {
+			rest = rest[1:]
+		}
+	}
+	if len(rest) > 0 && rest[0] > ' ' {
+		return flows.Reading{}, false
+	}
+	w, ok := d.whole[strings.ReplaceAll(string(b[:n]), "_", " ")]
+	if !ok {
+		return flows.Reading{}, false
+	}
+	r := flows.Reading{Word: w}
+	rest = trim(rest)
+	if w == flows.WordStart {
+		if words := strings.Fields(text); len(words) > 1 {
+			payload := strings.Join(words[1:], "")
+			if r.Code = normalCode(payload); r.Code == "" { // no code of ours: nobody will own it
+				r.Code = strings.ToUpper(payload[:min(len(payload), maxCode)])
+			}
+		}
+		return r, true
+	}
+	r.Rest = len(rest) > 0
+	return r, true
+}
+
+// Lengths of an enrolment code without its separators.
+const (
+	minCode = 8
+	maxCode = 32
+)
+
+// code finds an enrolment code in a text that is nothing else.
+func code(text string) string {
+	// It is written in one piece, with hyphens, or in groups of one length, of
+	// which the first may be shorter.
+	groups := strings.Fields(text)
+	digits := 0
+	for i, g := range groups {
+		if i > 0 && (len(g) < 4 || len(g) != len(groups[len(groups)-1]) || len(g) < len(groups[0])) {
+			return ""
+		}
+		for _, c := range []byte(g) {
+			if isDigit(c) {
+				digits++
+			}
+		}
+	}
+	if digits < 2 {
+		return ""
+	}
+	return normalCode(text)
+}
+
+// normalCode brings a code to upper case without separators, the letters that
+// look like digits read as digits (Crockford, "Base 32"; its alphabet has no
+// I, L, O and U). Empty where it cannot be one.
+func normalCode(text string) string {
+	var b strings.Builder
+	for _, r := range strings.ToUpper(text) {
+		switch {
+		case r == '-' || r == ' ' || r == '\n' || r == '\r' || r == '\t':
+			continue
+		case r == 'O':
+			r = '0'
+		case r == 'I' || r == 'L':
+			r = '1'
+		case r >= '0' && r <= '9', r >= 'A' && r <= 'Z' && r != 'U':
+		default:
+			return ""
+		}
+		b.WriteRune(r)
+		if b.Len() > maxCode {
+			return ""
+		}
+	}
+	if b.Len() < minCode {
+		return ""
+	}
+	return b.String()
+}

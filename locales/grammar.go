@@ -1,0 +1,424 @@
+package locales
+
+import "duskdawn/flows"
+
+// merge takes the words out that say nothing and joins numbers with their
+// units: "7 h 30" is a length of time, "3 or 4" a range, "3 nov" a day.
+func merge(items []item) []item {
+	out := items[:0]
+	for _, it := range items {
+		if it.kind != itemFiller {
+			out = append(out, it)
+		}
+	}
+	items, out = out, out[:0]
+	for i := 0; i < len(items); {
+		it, n := joined(items[i:])
+		out = append(out, it)
+		i += n
+	}
+	return out
+}
+
+// joined gives the item at the head of a list, joined with those that belong
+// to it, and how many they are. It looks only forward, so it may work in place.
+func joined(s []item) (item, int) {
+	at := func(i int, c concept) bool { return i < len(s) && s[i].kind == itemConcept && s[i].c == c }
+	num := func(i int) bool { return i < len(s) && s[i].kind == itemNumber && s[i].num.kind == isNumber }
+	bad := func(d flows.Doubt, n int) (item, int) {
+		return item{kind: itemNumber, num: numeral{kind: isBad, doubt: d}}, n
+	}
+	span := func(minutes int32, hours bool, n int) (item, int) {
+		return item{kind: itemNumber, num: numeral{kind: isSpan, n: minutes, hours: hours}}, n
+	}
+	switch {
+	case at(0, cMinus) && num(1) && s[1].num.milli == 0:
+		it := s[1]
+		it.num.neg = true
+		return it, 2
+	case at(0, cBetween) && num(1) && at(2, cAnd) && num(3):
+		return bad(flows.IsRange, 4)
+	case at(0, cHalf) && at(1, cHour):
+		return span(30, true, 2)
+	case s[0].kind == itemMonth && num(1) && !at(2, cHour):
+		return monthDay(s[0], s[1], 2)
+	case !num(0):
+		return s[0], 1
+	}
+	first := s[0].num
+	switch {
+	case num(1) && s[1].num.long && !at(2, cMinute):
+		return bad(flows.IsOdd, 2) // "1 000"
+	case (at(1, cOr) || at(1, cTo) || dash(s, 1)) && num(2):
+		return bad(flows.IsRange, 3)
+	case at(1, cAnd) && at(2, cHalf) && at(3, cHour):
+		return span(first.n*60+30, true, 4)
+	case at(1, cHour) && first.neg, at(1, cMinute) && (first.neg || first.milli != 0):
+		return bad(flows.IsOdd, 2)
+	case at(1, cHour) && first.n > 48:
+		return bad(flows.OutOfZone, 2)
+	case at(1, cHour):
+		minutes := first.n*60 + (int32(first.milli)*60+500)/1000
+		switch {
+		case at(2, cAnd) && at(3, cHalf):
+			return span(minutes+30, true, 4)
+		case at(2, cHalf):
+			return span(minutes+30, true, 3)
+		case first.milli != 0:
+		case num(2) && s[2].num.n < 60 && s[2].num.milli == 0 && !s[2].num.neg && (at(3, cMinute) || s[2].glued || s[2].num.n >= 10 && ends(s, 3)):
+			n := 3
+			if at(3, cMinute) {
+				n = 4
+			}
+			return span(minutes+s[2].num.n, true, n)
+		case at(2, cAnd) && num(3) && at(4, cMinute) && s[3].num.n < 60:
+			return span(minutes+s[3].num.n, true, 5)
+		}
+		return span(minutes, true, 2)
+	case at(1, cMinute) && first.n > 2880:
+		return bad(flows.OutOfZone, 2)
+	case at(1, cMinute):
+		return span(first.n, false, 2)
+	case (at(1, cAM) || at(1, cPM)) && first.n <= 12 && !first.neg && first.milli%10 == 0 && first.milli < 600:
+		h := first.n % 12
+		if at(1, cPM) {
+			h += 12
+		}
+		return item{kind: itemNumber, num: numeral{kind: isClock, n: h*60 + int32(first.milli/10)}}, 2
+	case at(1, cDays):
+		return item{kind: itemFiller}, 2
+	case at(1, cTurn), at(1, cMM):
+		return item{kind: itemNumber, num: numeral{kind: isJunk}}, 2
+	case len(s) > 1 && s[1].kind == itemMonth:
+		return monthDay(s[1], s[0], 2)
+	}
+	return s[0], 1
+}
+
+func dash(s []item, i int) bool {
+	return i < len(s) && s[i].kind == itemMark && s[i].mark == '-'
+}
+
+// ends tells whether a clause ends at s[i], or the next question begins there.
+func ends(s []item, i int) bool {
+	if i >= len(s) || s[i].kind == itemMark {
+		return true
+	}
+	return s[i].kind == itemConcept && opens[s[i].c] != tNone && i+1 < len(s) && s[i+1].kind == itemNumber
+}
+
+func monthDay(month, day item, n int) (item, int) {
+	d := day.num.n
+	if day.num.neg || day.num.milli != 0 || d < 1 || d > 31 {
+		return item{kind: itemNumber, num: numeral{kind: isBad, doubt: flows.IsOdd}}, n
+	}
+	return item{kind: itemDay, day: flows.Day{Kind: flows.DayMonth, N: int8(d), Month: month.n}}, n
+}
+
+// item takes the next thing of a text.
+func (p *parse) item(s []item, i int) {
+	it := s[i]
+	switch it.kind {
+	case itemMark:
+		if it.mark != '-' && it.mark != '+' && it.mark != '&' {
+			p.mark()
+		}
+	case itemNumber:
+		p.numeral(it.num)
+	case itemWeekday:
+		p.day(0, flows.Day{Kind: flows.DayWeek, N: it.n})
+	case itemAgo:
+		p.day(0, flows.Day{Kind: flows.DaysAgo, N: it.n})
+	case itemDay:
+		p.day(0, it.day)
+	case itemAnswer:
+		p.answer(&p.d.senses[it.sense])
+	case itemConcept:
+		p.concept(s, i)
+	case itemFeature:
+		p.loose = true
+	case itemUnknown:
+		p.loose = true
+		if p.negLeft--; p.negLeft < 0 {
+			p.neg = false
+		}
+	}
+}
+
+// mark ends a piece of the day: what waited has no question.
+func (p *parse) mark() {
+	p.close()
+	p.flush()
+	switch {
+	case p.topics > 0:
+	case p.has.has(cAllNight) && !p.neg:
+		p.token(flows.Worn, flows.Num(flows.WornAll))
+	case p.has.has(cAllNight), p.has.has(cPartNight):
+		p.token(flows.Worn, flows.Num(flows.WornPart))
+		p.whyOpen = true
+	case p.has.has(cForgot) && !p.neg && !p.has.has(cHow):
+		p.token(flows.Worn, flows.Num(flows.WornNo))
+		p.token(flows.NotWorn, flows.Num(flows.ReasonForgot))
+		p.why = true
+	}
+	if rest := p.has.and(plain); rest != p.has {
+		p.loose = true
+	}
+	p.has, p.neg, p.skip, p.topics = concepts{}, false, false, 0
+}
+
+// plain are the concepts that may stand in a day without saying anything of it.
+var plain = setOf(cBut, cAnd, cOr, cTo, cAt, cBy, cAfter, cFor, cOn, cYes, cOK, cStill, cNow, cMorning, cNoon,
+	cAfternoon, cEvening, cNight, cUsed, cJaw, cAppliance, cAllNight, cPartNight, cForgot, cHeard, cAM, cPM, cBack)
+
+// flush lets numbers and times go that found no question. Hours by themselves
+// are the hours it was worn.
+func (p *parse) flush() {
+	for _, it := range p.wait[:p.waiting] {
+		switch {
+		case it.num.kind == isSpan && it.num.hours:
+			p.number(flows.WornMinutes, numeral{n: it.num.n}, 0, 1440)
+		case it.num.kind == isSpan, it.num.kind == isClock:
+			p.loose = true
+		default:
+			p.loners++
+		}
+	}
+	p.waiting = 0
+}
+
+// numeral gives a number or a time to the open question, or lets it wait for
+// the next.
+func (p *parse) numeral(num numeral) {
+	f := &p.frame
+	switch num.kind {
+	case isJunk:
+		p.loose = true
+		return
+	case isDate:
+		p.day(flows.Date(num.n), flows.Day{})
+		return
+	case isSpan, isClock:
+		switch {
+		case takesTime[f.topic] && !f.hasAt && !f.hasNum && !(f.topic == tGuide && num.n > 240) && !(f.topic == tWorn && num.kind == isClock):
+			f.time, f.clock, f.hours, f.hasAt = num.n, num.kind == isClock, num.hours, true
+			return
+		case f.topic == tPain, f.topic == tHeadache, p.has.has(cFor), f.topic == tWorn:
+			p.loose = true // "pain 3 for 2 hours", "worn from 23:00"
+			return
+		}
+	default:
+		switch {
+		case f.topic == tElse:
+			p.loose = true
+			return
+		case takesNumber[f.topic] && !f.hasNum && !f.hasAt:
+			f.num, f.hasNum = num, true
+			return
+		}
+	}
+	if p.waiting == len(p.wait) {
+		p.flush()
+	}
+	p.wait[p.waiting] = item{num: num}
+	p.waiting++
+}
+
+// day keeps the day that answers are about.
+func (p *parse) day(night flows.Date, day flows.Day) {
+	if p.frame.hasNum || p.frame.hasAt || p.frame.neg {
+		p.close()
+	}
+	if p.nDays < len(p.days) {
+		p.days[p.nDays] = dayAt{after: p.n, night: night, day: day}
+		p.nDays++
+	}
+}
+
+// related groups questions that are about one thing.
+var related = [flows.NumFields]topic{flows.Worn: tWorn, flows.WornMinutes: tWorn, flows.NotWorn: tWorn, flows.Snoring: tSnore,
+	flows.Reporter: tSnore, flows.Pain: tPain, flows.Woken: tPain, flows.Where: tPain, flows.Gone: tPain, flows.Guide: tGuide,
+	flows.GuideMinutes: tGuide, flows.Bite: tBite, flows.BiteMinutes: tBite, flows.Nose: tNose, flows.Sleepiness: tSleepy,
+	flows.Driving: tDrive, flows.Pauses: tPauses, flows.Headache: tHeadache}
+
+// answer takes a phrase that is an answer by itself.
+func (p *parse) answer(s *sense) {
+	neg := p.neg
+	if t := p.frame.topic; t != tNone && (t == related[s.field] || t == tReason && s.field == flows.NotWorn) && !p.frame.hasNum && !p.frame.hasAt {
+		neg = neg || p.frame.neg
+		p.frame = frame{}
+	} else {
+		p.close()
+	}
+	p.neg = false
+	p.topics++
+	v := s.value
+	switch {
+	case p.skip:
+		v, p.skip = flows.Skipped, false
+	case !neg:
+	case s.field == flows.Worn && v.Is(flows.WornAll):
+		v = flows.Num(flows.WornPart)
+	case s.field == flows.Woken || s.field == flows.Guide || s.field == flows.Nose || s.field == flows.Pauses || s.field == flows.Wrong:
+		v = flows.Num(flows.Yes - v.N())
+	default:
+		p.loose = true
+		return
+	}
+	p.token(s.field, v)
+	switch {
+	case s.field == flows.Worn && !v.Is(flows.WornAll):
+		p.whyOpen = true
+	case s.field == flows.NotWorn:
+		p.why = true
+	}
+}
+
+// concept takes a meaning: it opens a question, adds to the open one, or waits
+// for the next.
+func (p *parse) concept(s []item, i int) {
+	c, f := s[i].c, &p.frame
+	next := i+1 < len(s) && s[i+1].kind == itemNumber && s[i+1].num.kind <= isBad
+	switch {
+	case c == cNot || c == cCannot && !accepts[f.topic].has(cCannot):
+		p.not(s, i)
+		return
+	case c == cSkip:
+		p.skip = true
+		return
+	case c == cBut:
+		p.mark()
+		return
+	}
+	if (p.whyOpen && (f.topic == tNone || f.topic == tWorn) || f.topic == tReason || f.topic == tTaken || f.topic == tWorn && f.neg) &&
+		!p.neg && !p.why && !next {
+		if r, ok := reasonOf(c); ok {
+			p.because(r)
+			return
+		}
+	}
+	t := opens[c]
+	switch {
+	case t == tNone && accepts[f.topic].has(c), t != tNone && !next && accepts[f.topic].has(c):
+		f.has.add(c)
+		if p.neg {
+			f.neg, p.neg = true, false
+		}
+	case t == tNone:
+		p.has.add(c)
+	case t == f.topic && f.empty():
+		f.first = c
+	case f.topic == tRight && f.empty() && c == cSetting: // "right setting 4"
+	case c == cBack && p.last != tBite && !timeFollows(s, i+1):
+		p.has.add(c)
+	default:
+		p.open(t, c, next)
+	}
+}
+
+// because keeps why it was not worn.
+func (p *parse) because(reason int) {
+	if p.frame.topic == tWorn || p.frame.topic == tTaken {
+		p.close()
+	}
+	p.token(flows.NotWorn, flows.Num(reason))
+	p.why = true
+	if p.frame.topic == tReason {
+		p.frame = frame{}
+	}
+}
+
+// timeFollows tells whether a time or "by noon" comes next.
+func timeFollows(s []item, i int) bool {
+	for ; i < len(s); i++ {
+		switch {
+		case s[i].kind == itemConcept && setOf(cAfter, cBy, cAt, cNow).has(s[i].c):
+		case s[i].kind == itemConcept && s[i].c == cNoon:
+			return true
+		default:
+			return s[i].kind == itemNumber
+		}
+	}
+	return false
+}
+
+// open begins a question.
+func (p *parse) open(t topic, c concept, next bool) {
+	if p.frame.topic == tPain && t == tGone && p.frame.empty() {
+		p.frame = frame{} // "pain gone by 9"
+	}
+	f := frame{topic: t, first: c, neg: p.neg, skip: p.skip, has: p.has.and(accepts[t])}
+	if was := &p.frame; was.topic == tWorn && t == tGuide && !was.hasNum && !was.hasAt {
+		f.neg = f.neg || was.neg // "did not use the guide"
+		f.has.add(cWorn)
+		p.frame = frame{}
+	}
+	p.close()
+	p.has = p.has.and(setOf(cAllNight, cPartNight, cHow))
+	p.neg, p.skip = false, false
+	p.topics++
+	if t != tElse {
+		p.last = t
+	}
+	if p.waiting > 0 {
+		w := p.wait[p.waiting-1].num
+		timed := w.kind == isSpan || w.kind == isClock
+		switch {
+		case timed && !next && takesTime[t] && !(t == tGuide && w.n > 240) && !(w.hours && t == tBite):
+			f.time, f.clock, f.hours, f.hasAt = w.n, w.kind == isClock, w.hours, true
+			p.waiting--
+		case !timed && takesNumber[t] && t != tBite && t != tGone && t != tTaken:
+			f.num, f.hasNum = w, true
+			p.waiting--
+		}
+	}
+	p.flush()
+	p.frame = f
+}
+
+// not finds what a negation belongs to: the open question where that ends or
+// goes on with a word of its own, else the next one.
+func (p *parse) not(s []item, i int) {
+	f := &p.frame
+	if f.topic != tNone && f.topic != tElse && !f.hasNum && !f.hasAt && !f.neg {
+		switch {
+		case i+1 >= len(s), s[i+1].kind == itemMark:
+			f.neg = true
+			return
+		case s[i+1].kind == itemConcept && accepts[f.topic].has(s[i+1].c):
+			f.neg = true
+			return
+		case s[i+1].kind == itemConcept && opens[s[i+1].c] != tNone && i+2 < len(s) && s[i+2].kind == itemNumber:
+			f.neg = true
+			return
+		}
+	}
+	p.neg, p.negLeft = true, 2
+}
+
+// howTo takes a question about how something is done for its card.
+func (p *parse) howTo(items []item) {
+	var has concepts
+	for _, it := range items {
+		switch {
+		case it.kind == itemNumber:
+			return
+		case it.kind == itemConcept:
+			has.add(it.c)
+		}
+	}
+	if !has.has(cHow) {
+		return
+	}
+	for _, c := range []struct {
+		c concept
+		t flows.Topic
+	}{{cClean, flows.HowClean}, {cFirstWeek, flows.HowFirstWeek}, {cLipSeal, flows.HowLipSeal}, {cGuide, flows.HowGuide},
+		{cTurn, flows.HowStep}, {cTakeOut, flows.HowTakeOut}, {cPutIn, flows.HowPutIn}} {
+		if has.has(c.c) {
+			p.out.Word, p.out.Topic = flows.WordHow, c.t
+			p.out.Tokens, p.out.Rest, p.out.Doubt, p.out.About = nil, false, flows.NoDoubt, flows.NoField
+			return
+		}
+	}
+}

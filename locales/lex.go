@@ -1,0 +1,270 @@
+package locales
+
+import "duskdawn/flows"
+
+// item is one thing in a text: a meaning, a number, a mark between clauses, or
+// a word that the dictionaries do not know.
+type item struct {
+	kind  itemKind
+	c     concept
+	glued bool // no space before it
+	mark  byte // of a separator
+	num   numeral
+	sense int32 // of an answer or a feature
+	n     int8  // a weekday, a month, days ago
+	day   flows.Day
+}
+
+type itemKind uint8
+
+const (
+	itemUnknown itemKind = iota
+	itemConcept
+	itemAnswer
+	itemFeature
+	itemNumber
+	itemWeekday
+	itemMonth
+	itemAgo
+	itemFiller
+	itemDay  // a day of a month
+	itemMark // , ; . ! ? newline and a dash that stands alone
+)
+
+// lexeme is a word or a mark before phrases are sought.
+type lexeme struct {
+	kind     itemKind
+	id, stem int32
+	filler   uint8
+	polite   bool
+	glued    bool
+	mark     byte
+	num      numeral
+	from, to int32 // in the folded text
+}
+
+// lex cuts a folded text into words, numbers and marks.
+func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
+	odd := false
+	for i := 0; i < len(b); {
+		c := b[i]
+		from := int32(i)
+		glued := i > 0 && b[i-1] > ' '
+		switch {
+		case isLetter(c):
+			j := i + 1
+			for j < len(b) && isLetter(b[j]) {
+				j++
+			}
+			word := b[i:j]
+			if after, ok := halfDay(b, i, j); ok && len(out) > 0 && out[len(out)-1].kind == itemNumber {
+				word, j = []byte{c, 'm'}, after // "9 a.m."
+			}
+			l := d.lookup(word)
+			l.from, l.to, l.glued = from, int32(j), glued
+			out = append(out, l)
+			odd = false
+			i = j
+		case isDigit(c):
+			num, j := scanNumber(b, i)
+			if odd || glued && pointBefore(b, i) {
+				num = numeral{kind: isBad, doubt: flows.IsOdd}
+			}
+			if k := d.runsIntoLetters(b, j); k > j {
+				num, j = numeral{kind: isBad, doubt: flows.IsOdd}, k
+			}
+			out = append(out, lexeme{kind: itemNumber, num: num, from: from, to: int32(j), glued: glued})
+			odd = false
+			i = j
+		case (c == '-' || c == '+') && i+1 < len(b) && isDigit(b[i+1]) && (i == 0 || !isDigit(b[i-1]) && !isLetter(b[i-1])):
+			num, j := scanNumber(b, i+1)
+			num.neg = true
+			if c == '+' || odd || num.kind != isNumber || num.milli != 0 {
+				num = numeral{kind: isBad, doubt: flows.IsOdd}
+			}
+			out = append(out, lexeme{kind: itemNumber, num: num, from: from, to: int32(j)})
+			odd = false
+			i = j
+		case c == oddMark:
+			for i < len(b) && (b[i] == oddMark || isDigit(b[i]) || isLetter(b[i])) {
+				i++
+			}
+			out = append(out, lexeme{kind: itemNumber, num: numeral{kind: isBad, doubt: flows.IsOdd}, from: from, to: int32(i), glued: glued})
+		default:
+			i++
+			switch c {
+			case '<', '>', '~':
+				odd = true
+			case ',', ';', '.', '!', '?', '\n', '-', '+', '&':
+				out = append(out, lexeme{kind: itemMark, mark: c, from: from, to: from + 1})
+				odd = false
+			}
+		}
+	}
+	return out
+}
+
+// halfDay finds "a.m." and "p. m." at b[i:j] and gives the place behind.
+func halfDay(b []byte, i, j int) (int, bool) {
+	if j != i+1 || b[i] != 'a' && b[i] != 'p' || j >= len(b) || b[j] != '.' {
+		return 0, false
+	}
+	for j++; j < len(b) && b[j] == ' '; j++ {
+	}
+	if j >= len(b) || b[j] != 'm' || j+1 < len(b) && isLetter(b[j+1]) {
+		return 0, false
+	}
+	if j++; j < len(b) && b[j] == '.' {
+		j++
+	}
+	return j, true
+}
+
+// pointBefore tells whether a number begins with its mark: ".5", ",5".
+func pointBefore(b []byte, i int) bool {
+	return i > 0 && (b[i-1] == '.' || b[i-1] == ',' || b[i-1] == oddMark) && (i == 1 || b[i-2] <= ' ')
+}
+
+// runsIntoLetters tells whether the letters right behind a number make it
+// something else ("1e3", "5x"): anything but a unit or a question's name. It
+// gives the end of the run, or j.
+func (d *dictionary) runsIntoLetters(b []byte, j int) int {
+	if j >= len(b) || !isLetter(b[j]) {
+		return j
+	}
+	k := j
+	for k < len(b) && isLetter(b[k]) {
+		k++
+	}
+	if l := d.lookup(b[j:k]); l.id != 0 || l.stem != 0 {
+		for _, p := range d.starts[l.id] {
+			if s := d.senses[p.sense]; s.kind == senseConcept && (afterNumber.has(s.c) || k-j > 2 && opens[s.c] != tNone) {
+				return j
+			} else if s.kind == senseMonth {
+				return j
+			}
+		}
+		for _, p := range d.starts[l.stem] {
+			if s := d.senses[p.sense]; s.kind == senseConcept && k-j > 2 && opens[s.c] != tNone {
+				return j
+			}
+		}
+	}
+	for k < len(b) && (isLetter(b[k]) || isDigit(b[k])) {
+		k++
+	}
+	return k
+}
+
+// afterNumber are the units that may stand right behind a number.
+var afterNumber = setOf(cHour, cMinute, cAM, cPM, cMM, cDays, cTurn)
+
+// lookup finds a word in the dictionaries: as it is, by its stem, or with one
+// letter wrong.
+func (d *dictionary) lookup(word []byte) lexeme {
+	e, ok := d.words[string(word)]
+	if !ok {
+		for n := min(len(word), 16); n >= 3; n-- {
+			if id, found := d.stems[string(word[:n])]; found {
+				return lexeme{kind: itemUnknown, stem: id}
+			}
+		}
+		if e, ok = d.nearest(word); !ok {
+			return lexeme{kind: itemUnknown}
+		}
+	}
+	return lexeme{kind: itemUnknown, id: e.id, stem: e.stem, filler: e.filler, polite: e.polite}
+}
+
+// meanings joins words into phrases, the longest first, skipping words that
+// say nothing, and counts the words of each language.
+func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
+	for i := 0; i < len(lex); {
+		l := lex[i]
+		if l.kind != itemUnknown {
+			out = append(out, item{kind: l.kind, glued: l.glued, mark: l.mark, num: l.num})
+			i++
+			continue
+		}
+		sense, end := int32(-1), i
+		if l.id != 0 {
+			sense, end = d.match(d.starts[l.id], lex, i, sense, end)
+		}
+		if l.stem != 0 {
+			sense, end = d.match(d.starts[l.stem], lex, i, sense, end)
+		}
+		if sense < 0 {
+			kind := itemUnknown
+			if l.filler != 0 {
+				kind = itemFiller
+				count(hits, l.filler, 1)
+			}
+			out = append(out, item{kind: kind, glued: l.glued})
+			i++
+			continue
+		}
+		s := &d.senses[sense]
+		count(hits, s.langs, 2*(end-i))
+		it := item{glued: l.glued, sense: sense, c: s.c, n: s.n}
+		switch s.kind {
+		case senseConcept:
+			it.kind = itemConcept
+		case senseAnswer:
+			it.kind = itemAnswer
+		case senseFeature:
+			it.kind = itemFeature
+		case senseNumber:
+			it.kind, it.num = itemNumber, numeral{n: int32(s.n)}
+		case senseWeekday:
+			it.kind = itemWeekday
+		case senseMonth:
+			it.kind = itemMonth
+		case senseAgo:
+			it.kind = itemAgo
+		}
+		out = append(out, it)
+		i = end
+	}
+	return out
+}
+
+// count adds to the one language that has the words; words that several
+// languages share tell nothing.
+func count(hits *[8]int, langs uint8, n int) {
+	for i := range hits {
+		if langs == 1<<i {
+			hits[i] += n
+		}
+	}
+}
+
+// maxSkip is how many words that say nothing may stand within a phrase.
+const maxSkip = 3
+
+// match finds the longest phrase that begins at lex[i], longer than the one
+// already found.
+func (d *dictionary) match(phrases []phrase, lex []lexeme, i int, sense int32, end int) (int32, int) {
+	for _, p := range phrases { // longest first
+		if sense >= 0 && len(p.words) <= 1 {
+			break
+		}
+		at, skipped := i+1, 0
+		ok := true
+		for _, w := range p.words[1:] {
+			for at < len(lex) && lex[at].kind == itemUnknown && lex[at].id != w && lex[at].stem != w && lex[at].filler != 0 && skipped < maxSkip {
+				at++
+				skipped++
+			}
+			if at >= len(lex) || lex[at].kind != itemUnknown || lex[at].id != w && lex[at].stem != w {
+				ok = false
+				break
+			}
+			at++
+		}
+		if ok && at > end {
+			sense, end = p.sense, at
+			break
+		}
+	}
+	return sense, end
+}
