@@ -60,12 +60,6 @@ var words = map[flows.Word]string{
 	flows.WordBlank: "blank", flows.WordThanks: "thanks", flows.WordHello: "hello",
 }
 
-// topics names the how-to cards in keys ("topic.putin", "howto.putin").
-var topics = [flows.NumTopics]string{
-	flows.HowPutIn: "putin", flows.HowTakeOut: "takeout", flows.HowStep: "step", flows.HowLipSeal: "lipseal",
-	flows.HowGuide: "guide", flows.HowClean: "clean", flows.HowFirstWeek: "firstweek",
-}
-
 // FieldKey is the key of a field's name ("field.pain": "pain").
 func FieldKey(f flows.Field) string {
 	if f >= flows.NumFields {
@@ -87,14 +81,6 @@ func AnswerKey(f flows.Field, v flows.Value) string {
 	return key
 }
 
-// TopicKey is the key of a how-to card's text ("howto.putin").
-func TopicKey(t flows.Topic) string {
-	if t >= flows.NumTopics {
-		return ""
-	}
-	return "howto." + topics[t]
-}
-
 // WordKey is the key of a control word ("word.undo").
 func WordKey(w flows.Word) string { return "word." + words[w] }
 
@@ -111,7 +97,7 @@ func (w *Words) Label(lang string, c flows.Choice) string {
 func labelLine(c flows.Choice) flows.Line {
 	switch {
 	case c.Word == flows.WordHow && c.Topic != flows.NoTopic && c.Topic < flows.NumTopics:
-		return flows.Say("topic." + topics[c.Topic])
+		return flows.Say("topic." + c.Topic.String())
 	case c.Word == flows.WordStands, c.Word == flows.WordStill:
 		return flows.Say(WordKey(c.Word), flows.ArgN("n", int(c.N)))
 	case c.Word != flows.NoWord:

@@ -33,7 +33,7 @@ func says(r flows.Reading) string {
 		add("word:%s", words[r.Word])
 	}
 	if r.Topic != flows.NoTopic {
-		add("topic:%s", topics[r.Topic])
+		add("topic:%s", r.Topic)
 	}
 	if r.Code != "" {
 		add("code:%s", r.Code)
