@@ -81,13 +81,18 @@ func (r Rota) Next(t time.Time, z Zone) (time.Time, bool) {
 			w = old
 		}
 	}
+	var best time.Time
 	for {
 		next, ok := r.NextWall(w)
 		if !ok {
-			return time.Time{}, false
+			return best, !best.IsZero()
 		}
-		if at := z.Instant(next); at.After(t) {
-			return at, true
+		if at := z.Instant(next); at.After(t) && (best.IsZero() || at.Before(best)) {
+			best = at
+		}
+		// What was jumped over comes late: a wall time after it may come before it.
+		if !best.IsZero() && !next.Before(z.Wall(best)) {
+			return best, true
 		}
 		w = next
 	}

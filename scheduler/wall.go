@@ -59,7 +59,7 @@ func (z Zone) Instant(w flows.Wall) time.Time {
 	_, before := t.Zone()
 	for {
 		_, offset := t.Zone()
-		start, end := t.ZoneBounds()
+		start, end := stretch(t)
 		at := time.Unix(local-int64(offset), 0)
 		switch {
 		case !start.IsZero() && at.Before(start): // jumped over
@@ -111,7 +111,8 @@ func (z Zone) Span(night flows.Date, boundary flows.Clock) (start, end time.Time
 
 // CheckIn returns when a check-in of that clock is due in a night: on its first
 // day from the boundary on, on its second before it. It is false for a night
-// that the zone left out.
+// that the zone left out. Where the clocks jump over a check-in it comes late, by two
+// hours at most, so the two of a night should lie further apart than that.
 func (z Zone) CheckIn(night flows.Date, boundary, c flows.Clock) (time.Time, bool) {
 	start, end := z.Span(night, boundary)
 	if start.Equal(end) {
@@ -132,6 +133,18 @@ func (z Zone) location() *time.Location {
 		return time.UTC
 	}
 	return z.loc
+}
+
+// stretch returns a time around t in which the offset is the same; a zero time
+// is an end that never comes. The end is after t. By Go 1.26 ZoneBounds gives
+// every year 365 days where a rule goes on for ever, so that on the last day of
+// a leap year its end has passed already.
+func stretch(t time.Time) (start, end time.Time) {
+	start, end = t.ZoneBounds()
+	if !end.IsZero() && !end.After(t) {
+		end = time.Date(t.UTC().Year()+1, time.January, 1, 0, 0, 0, 0, time.UTC).In(t.Location())
+	}
+	return start, end
 }
 
 // localOf counts the seconds to w as if its clock were that of UTC.
@@ -223,7 +236,7 @@ func rules(loc *time.Location, from, to time.Time) string {
 			fmt.Fprintln(h, t.Unix(), offset)
 			last = offset
 		}
-		_, end := t.ZoneBounds()
+		_, end := stretch(t)
 		if end.IsZero() {
 			break
 		}

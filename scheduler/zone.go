@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"cmp"
 	_ "embed"
 	"slices"
 	"strings"
@@ -18,6 +19,9 @@ var zonesText string
 // maxZones is how many zones a question offers at most.
 const maxZones = 8
 
+// maxZoneText is how many bytes of text may be a zone; the longest name has 32.
+const maxZoneText = 80
+
 // clockSlack is how far, in minutes, a clock that a person reads off may be
 // from the time of their zone. Zones lie at least 15 minutes apart, most 30.
 const clockSlack = 20
@@ -26,38 +30,67 @@ const clockSlack = 20
 type zoneNames struct {
 	places []string            // the zones of people, the most populous clocks first
 	byText map[string][]string // by folded name, city or other word, in the order of the file
+	words  []string            // its keys, in the order of the file
 }
 
 // Find returns the zones that a text names: by IANA name or its city, in any
 // case, with or without accents and spaces, or by a city of zones.txt that has
-// no zone of its own. None is an unknown name; of several, the person chooses.
-// Of zones with the same clocks since 2020 only the first is named.
+// no zone of its own; where no name is the text, by names that begin with it
+// (four letters or more). None is an unknown name; of several, at most 8, the
+// person chooses. Of zones with the same clocks since 2020 only the first is named.
 func (zs *Zones) Find(text string) []string {
-	byText := zs.names().byText
-	found := byText[foldZone(text)]
+	if len(text) > maxZoneText {
+		return nil
+	}
+	names := zs.names()
+	want := foldZone(text)
+	found := names.byText[want]
 	if city, _, ok := strings.Cut(text, ","); ok && len(found) == 0 { // "Madrid, Spain"
-		found = byText[foldZone(city)]
+		want = foldZone(city)
+		found = names.byText[want]
+	}
+	if len(found) == 0 && len(want) >= 4 {
+		for _, word := range names.words {
+			if strings.HasPrefix(word, want) {
+				found = append(found, names.byText[word]...)
+			}
+		}
 	}
 	return zs.distinct(found, Zone.Basis)
 }
 
 // Fitting returns zones whose local time at now is c, 20 minutes about: one for
-// every set of clocks kept over the next three years, the most populous first.
-// Home, the practice's zone, comes before all others if it fits.
+// every set of clocks kept over the next three years, at most 8. The closest
+// come first; of those home, the practice's zone, then its continent, then the
+// most populous.
 func (zs *Zones) Fitting(now time.Time, c flows.Clock, home string) []string {
-	fits := func(name string) bool {
+	type fit struct {
+		name        string
+		apart, rank int
+	}
+	region, _, _ := strings.Cut(home, "/")
+	var fits []fit
+	for _, name := range append([]string{home}, zs.names().places...) {
 		z, err := zs.Load(name)
 		if err != nil {
-			return false
+			continue
 		}
 		apart := (int(z.Wall(now).Clock) - int(c) + 1440) % 1440
-		return min(apart, 1440-apart) <= clockSlack
-	}
-	var names []string
-	for _, name := range append([]string{home}, zs.names().places...) {
-		if fits(name) {
-			names = append(names, name)
+		f := fit{name, min(apart, 1440-apart), 2}
+		switch {
+		case name == home:
+			f.rank = 0
+		case strings.HasPrefix(name, region+"/"):
+			f.rank = 1
 		}
+		if f.apart <= clockSlack {
+			fits = append(fits, f)
+		}
+	}
+	slices.SortStableFunc(fits, func(a, b fit) int { return cmp.Or(a.apart-b.apart, a.rank-b.rank) })
+	var names []string
+	for _, f := range fits {
+		names = append(names, f.name)
 	}
 	return zs.distinct(names, func(z Zone) string { return rules(z.location(), now, now.AddDate(3, 0, 0)) })
 }
@@ -100,6 +133,9 @@ func readZoneNames() zoneNames {
 		}
 		for _, w := range words {
 			w = foldZone(w)
+			if n.byText[w] == nil {
+				n.words = append(n.words, w)
+			}
 			n.byText[w] = append(n.byText[w], name)
 		}
 	}
