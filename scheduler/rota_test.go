@@ -64,8 +64,8 @@ func TestNextWall(t *testing.T) {
 }
 
 // Every zone, 2024 to 2028, twelve times of the day: each comes once on each
-// day, none is skipped and none doubled. Of the zones without a shift every
-// tenth day is enough.
+// day, none is skipped and none doubled. All days within two of a shift are
+// looked at, of the others a twentieth.
 func TestRotaOnceADayInEveryZone(t *testing.T) {
 	zs := NewZones()
 	from, to := flows.DateOf(2024, 1, 1), flows.DateOf(2029, 1, 1)

@@ -30,6 +30,7 @@ func TestFind(t *testing.T) {
 		{"Barcelona", "Europe/Madrid"},
 		{"Portland", "America/New_York America/Los_Angeles"},
 		{"Birmingham", "Europe/London America/Chicago"},
+		{"San José", "America/Los_Angeles America/Costa_Rica"},
 		{"EST", "America/New_York"},
 		{"MST", "America/Denver America/Phoenix"},
 		{"Louisville", "America/Kentucky/Louisville"},
