@@ -1,0 +1,104 @@
+package record
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"duskdawn/flows"
+)
+
+func sample() Record {
+	p := flows.Patient{Label: "=K-17", Zone: "Europe/Madrid"}
+	day := flows.DateOf(2026, 11, 3)
+	e := flows.Entry{Night: day, Action: flows.Stay, To: 0, Rule: 10}
+	e.V[flows.Worn], e.V[flows.WornMinutes], e.V[flows.Pain] = flows.Num(flows.WornAll), flows.Num(450), flows.Num(3)
+	e.V[flows.Snoring] = flows.Skipped
+	e.V[flows.SettingLeft] = flows.Num(-1)
+	f := flows.Entry{Night: day + 2, Late: 1 << flows.Pain, Asked: 8}
+	f.V[flows.Pain] = flows.Num(0)
+	at := time.Date(2026, 11, 4, 7, 0, 0, 0, time.UTC)
+	return New(p, []Revision{{day, "patient", at, flows.Entry{Night: day}}, {day, "patient", at, e}, {day + 2, "undo", at.AddDate(0, 0, 2), f}}, at)
+}
+
+// The table follows RFC 4180 (doi 10.17487/RFC4180): CRLF, one header, equal fields.
+func TestCSV(t *testing.T) {
+	var b bytes.Buffer
+	if err := sample().CSV(&b); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(b.String(), "\r\n"); n != 4 || strings.Count(b.String(), "\n") != 4 {
+		t.Errorf("lines end otherwise than by CRLF, or there are not 4: %q", b.String())
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := map[string]int{}
+	for i, n := range rows[0] {
+		at[n] = i
+	}
+	for _, c := range []struct {
+		row       int
+		name, val string
+	}{
+		{1, "patient", "'=K-17"}, {1, "night", "2026-11-03"}, {1, "worn", "all"}, {1, "hours", "7.5"}, {1, "snoring", "skipped"}, {1, "pain", "3"},
+		{1, "guide", ""}, {1, "setting_left", "-1"}, {1, "action", "stay"}, {1, "rule", "P10"}, {1, "setting_advised", "0"}, {1, "revisions", "2"},
+		{2, "night", "2026-11-04"}, {2, "pain", ""}, {2, "action", ""}, {2, "revisions", "0"},
+		{3, "pain", "0"}, {3, "came_late", "pain"}, {3, "not_asked", "morning"}, {3, "source", "undo"}, {3, "version", "1"},
+	} {
+		if got := rows[c.row][at[c.name]]; got != c.val {
+			t.Errorf("row %d %s: %q, want %q", c.row, c.name, got, c.val)
+		}
+	}
+}
+
+func TestJSONTellsUnknownFromSkipped(t *testing.T) {
+	var b bytes.Buffer
+	if err := sample().JSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	var doc struct {
+		Nights []struct {
+			Night   string
+			Answers map[string]any
+			Setting *int `json:"setting_advised"`
+		}
+	}
+	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
+		t.Fatal(err)
+	}
+	if len(doc.Nights) != 3 {
+		t.Fatalf("%d nights", len(doc.Nights))
+	}
+	a := doc.Nights[0].Answers
+	if a["snoring"] != "skipped" || a["pain"] != 3.0 || a["hours"] != 7.5 || a["worn"] != "all" {
+		t.Errorf("answers %v", a)
+	}
+	if _, ok := a["guide"]; ok {
+		t.Error("an unknown answer is there")
+	}
+	if doc.Nights[0].Setting == nil || *doc.Nights[0].Setting != 0 {
+		t.Error("setting 0 was dropped")
+	}
+}
+
+// Common practice, no source: spreadsheets run cells that begin with = + - @.
+func TestGuard(t *testing.T) {
+	for in, want := range map[string]string{"=1+1": "'=1+1", "+1 2": "'+1 2", "-1": "-1", "-1+2": "'-1+2", "@x": "'@x", "\tx": "'\tx", "K-17": "K-17", "": ""} {
+		if got := guard(in); got != want {
+			t.Errorf("guard(%q) = %q, want %q", in, got, want)
+		}
+	}
+}
+
+func TestEmptyDiary(t *testing.T) {
+	var b bytes.Buffer
+	r := New(flows.Patient{Label: "K-1"}, nil, time.Time{})
+	if err := r.CSV(&b); err != nil || strings.Count(b.String(), "\r\n") != 1 {
+		t.Errorf("an empty diary is not one header: %q, %v", b.String(), err)
+	}
+}
