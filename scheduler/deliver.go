@@ -1,0 +1,239 @@
+package scheduler
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strconv"
+	"sync"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/store"
+)
+
+const (
+	sendSlots = 24               // sends in flight at once
+	keptSlots = 8                // of these, kept for red flags and replies
+	leaseHold = 90 * time.Second // longer than any try may take
+	tryFor    = 30 * time.Second
+)
+
+// deliverPass leases what may go out now and starts a try for each, as far as
+// slots are free. It says how many it started and when to look again.
+func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.WaitGroup) (started int, next time.Time, err error) {
+	if _, err := r.Practice(ctx); err != nil { // also learns whether a restore froze us
+		return 0, time.Time{}, err
+	}
+	most, free := store.LaneAll, cap(slots)-len(slots)
+	switch {
+	case r.dead.Load(), free == 0:
+		return 0, r.clock.Now().Add(time.Second), nil
+	case r.frozen.Load(): // a restored copy: nothing leaves until the owner has looked
+		most = store.LaneEvent
+	case r.rival.Load():
+		most = store.LaneReply
+	case free <= keptSlots:
+		most = store.LaneReply
+	}
+	out, expired, err := r.store.Lease(ctx, r.clock.Now(), free, most, leaseHold)
+	if err != nil {
+		return 0, time.Time{}, fmt.Errorf("leasing: %w", err)
+	}
+	for _, it := range expired {
+		if err := r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: it.Key}); err != nil {
+			return started, time.Time{}, err
+		}
+		if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(), Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
+			return started, time.Time{}, fmt.Errorf("settling: %w", err)
+		}
+		r.Stats.Expired.Add(1)
+	}
+	for _, it := range out {
+		slots <- struct{}{}
+		r.flight.Add(1)
+		wg.Go(func() {
+			defer func() { r.flight.Add(-1); <-slots; r.Wake() }()
+			r.deliver(context.WithoutCancel(ctx), it)
+		})
+		started++
+	}
+	if started+len(expired) > 0 {
+		return started + len(expired), r.clock.Now(), nil
+	}
+	next, err = r.store.Ready(ctx, most)
+	if err != nil {
+		return 0, time.Time{}, fmt.Errorf("reading the next delivery: %w", err)
+	}
+	if len(slots) > 0 && !next.After(r.clock.Now()) {
+		next = time.Time{} // what is ready waits behind one in flight, whose end wakes us
+	}
+	return 0, next, nil
+}
+
+// deliver makes one try of one leased item and settles it.
+func (r *Runner) deliver(ctx context.Context, it store.Item) {
+	ctx, cancel := context.WithTimeout(ctx, tryFor)
+	defer cancel()
+	var err error
+	if it.Lane == store.LaneEvent {
+		err = r.deliverTell(ctx, it)
+	} else {
+		err = r.deliverMessage(ctx, it)
+	}
+	if err != nil {
+		r.logError(ctx, "delivery", err) // the lease runs out and it is tried again
+	}
+}
+
+// deliverMessage sends one message to a chat.
+func (r *Runner) deliverMessage(ctx context.Context, it store.Item) error {
+	now := r.clock.Now()
+	if stale, err := r.stale(ctx, it); err != nil {
+		return err
+	} else if stale {
+		r.Stats.Cancelled.Add(1)
+		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Cancelled, At: now, Attempt: it.Attempt})
+	}
+	if it.Written && it.Once {
+		r.Stats.Doubt.Add(1)
+		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Doubt, Written: true, At: now, Attempt: it.Attempt})
+	}
+	group := len(it.Queue) > 0 && it.Queue[0] == '-' // the platform's group chats have negative numbers
+	wait, err := r.store.Reserve(ctx, now, it.Queue, group, it.Lane)
+	if err != nil {
+		return fmt.Errorf("asking the flood limit: %w", err)
+	}
+	if wait > 0 {
+		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written, At: now, Attempt: it.Attempt})
+	}
+	wrote := it.Written
+	res := r.send.Send(ctx, it, func() error {
+		wrote = true
+		if !it.Once {
+			return nil // sent again in doubt anyway, with the same words: no mark needed
+		}
+		return r.store.Wrote(ctx, it.ID)
+	})
+	return r.settle(ctx, it, res, wrote)
+}
+
+// settle ends a try by what the platform said.
+func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bool) error {
+	now := r.clock.Now()
+	s := store.Settlement{Outcome: res.Outcome, Message: res.Message, Written: wrote, Text: res.Text, At: now, Attempt: it.Attempt}
+	r.Stats.count(it.Lane, res.Outcome)
+	switch res.Outcome {
+	case store.Pending:
+		if res.Revoked {
+			r.dead.Store(true)
+			r.log.Error("token revoked", "class", res.Class)
+		}
+		if res.MovedTo != 0 {
+			from, _ := strconv.ParseInt(it.Queue, 10, 64)
+			if err := r.Handle(ctx, PracticeRef(), fmt.Sprintf("moved/%d/%d", from, res.MovedTo), flows.GroupMoved{From: from, To: res.MovedTo}); err != nil {
+				return err
+			}
+		}
+		if res.Wait > 0 {
+			until := now.Add(res.Wait)
+			if err := r.store.HoldOff(ctx, it.Queue, until); err != nil {
+				return err
+			}
+			if r.storms.add(it.Queue, now) { // the platform is slowing us down, not one chat
+				if err := r.store.HoldOff(ctx, "", until); err != nil {
+					return err
+				}
+			}
+			s.Until = until
+		} else {
+			s.Until = now.Add(backOff(it.Attempt))
+		}
+	case store.Doubt:
+		if !it.Once && it.Attempt < 2 { // once more, with the same absolute text
+			s.Outcome, s.Until = store.Pending, now.Add(30*time.Second)
+		}
+	case store.Blocked:
+		if err := r.bounce(ctx, it, res.Class); err != nil {
+			return err
+		}
+	}
+	if err := r.store.Settle(ctx, it.ID, s); err != nil && !errors.Is(err, store.ErrNotFound) {
+		return fmt.Errorf("settling: %w", err)
+	}
+	return nil
+}
+
+// bounce tells whoever the chat belongs to that it cannot be reached, before
+// the delivery is settled, so that a crash between the two tells it again.
+func (r *Runner) bounce(ctx context.Context, it store.Item, class string) error {
+	chat, _ := strconv.ParseInt(it.Queue, 10, 64)
+	ref := PracticeRef()
+	if it.Ref.Kind == store.Patient {
+		a, err := r.store.Get(ctx, it.Ref)
+		if err != nil && !errors.Is(err, store.ErrNotFound) {
+			return err
+		}
+		if p, err := store.DecodePatient(a.Body); err == nil && p.Chat == chat {
+			ref = it.Ref
+		}
+	}
+	return r.Handle(ctx, ref, "bounce/"+it.ID, flows.Bounce{Chat: chat, Why: class})
+}
+
+// stale tells whether an item was made under a plan that is no longer the current one.
+func (r *Runner) stale(ctx context.Context, it store.Item) (bool, error) {
+	if it.Plan == 0 || it.Ref.Kind != store.Patient {
+		return false, nil
+	}
+	a, err := r.store.Get(ctx, it.Ref)
+	if errors.Is(err, store.ErrNotFound) {
+		return true, nil
+	}
+	if err != nil {
+		return false, fmt.Errorf("reading the plan's revision: %w", err)
+	}
+	p, err := store.DecodePatient(a.Body)
+	if err != nil {
+		return false, err
+	}
+	if it.Advice != 0 && it.Advice < p.Course.Advice.Number {
+		return true, nil // overtaken by a later advice
+	}
+	return it.Plan < p.Plan.Rev, nil
+}
+
+// deliverTell hands an event to the aggregate it is for.
+func (r *Runner) deliverTell(ctx context.Context, it store.Item) error {
+	var form tellForm
+	if err := store.Decode(it.Body, &form); err != nil {
+		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Rejected, At: r.clock.Now(), Attempt: it.Attempt})
+	}
+	body, err := store.DecodeBody(form.Body)
+	if err != nil {
+		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Rejected, At: r.clock.Now(), Attempt: it.Attempt})
+	}
+	ref := PracticeRef()
+	switch {
+	case form.To.Patient != "":
+		ref = PatientRef(form.To.Patient)
+	case form.To.Chat != 0:
+		ref = ChatRef(form.To.Chat)
+	case form.To.Code != "":
+		ref, err = r.store.Lookup(ctx, codeKey(r.secret, form.To.Code))
+		if errors.Is(err, store.ErrNotFound) {
+			ref, body = it.Ref, flows.NoSuchCode{}
+		} else if err != nil {
+			return err
+		}
+	}
+	if err := r.Handle(ctx, ref, "tell/"+it.ID, body); err != nil {
+		return err
+	}
+	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Sent, At: r.clock.Now(), Attempt: it.Attempt})
+}
+
+// backOff is how long to wait after a try that did not get through: 1 s, doubled, a minute at most.
+func backOff(attempt int) time.Duration {
+	return min(time.Second<<min(max(attempt, 0), 6), time.Minute)
+}

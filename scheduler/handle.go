@@ -1,0 +1,225 @@
+package scheduler
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/store"
+)
+
+// practiceFor is how long a read of the practice is trusted where another
+// process may have changed it.
+const practiceFor = time.Second
+
+// Handle takes one event for one aggregate and commits what follows. An event
+// that was committed before is no error: nothing happens twice.
+func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body flows.Body) error {
+	r.flight.Add(1)
+	defer r.flight.Add(-1)
+	if e, ok := body.(flows.Enrol); ok {
+		if taken, err := r.labelTaken(ctx, ref, e.Enrolment.Label); err != nil {
+			return err
+		} else if taken {
+			return r.Handle(ctx, ChatRef(e.Chat), event+"/taken", flows.LabelTaken{Label: e.Enrolment.Label})
+		}
+	}
+	pr, err := r.Practice(ctx)
+	if err != nil {
+		return err
+	}
+	e := flows.Event{ID: event, At: r.clock.Now(), Seed: seed(), Doubt: r.doubt.Load(), Body: body}
+	e.Office = r.wall(pr.Zone, e.At)
+	err = r.store.Update(ctx, ref, event, e.At, func(a store.Aggregate) (store.Change, error) {
+		switch ref.Kind {
+		case store.Patient:
+			return r.nextPatient(ref, a, pr, e)
+		case store.Chat:
+			return r.nextChat(ref, a, pr, e)
+		case store.Practice:
+			return r.nextPractice(ref, a, e)
+		}
+		return store.Change{}, fmt.Errorf("handling an event for %c: %w", ref.Kind, store.ErrNotFound)
+	})
+	switch {
+	case errors.Is(err, store.ErrSeen):
+		r.Stats.Seen.Add(1)
+		return nil
+	case err != nil:
+		return fmt.Errorf("handling %s: %w", store.KindOf(body), err)
+	}
+	r.Stats.Handled.Add(1)
+	if ref.Kind == store.Practice {
+		r.forgetPractice()
+	}
+	r.Wake()
+	return nil
+}
+
+// nextPatient runs one event through the patient's flow.
+func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event) (store.Change, error) {
+	p, err := store.DecodePatient(a.Body)
+	if err != nil {
+		return store.Change{}, err
+	}
+	zone := p.Zone
+	if en, ok := e.Body.(flows.Enrol); ok && p.ID == "" {
+		p.ID, zone = flows.PatientID(ref.ID), en.Enrolment.Zone
+	}
+	if zone == "" {
+		zone = pr.Zone
+	}
+	e.Wall = r.wall(zone, e.At)
+	if s, ok := e.Body.(flows.Said); ok && !s.Sent.IsZero() {
+		s.Wall = r.wall(zone, s.Sent)
+		e.Body = s
+	}
+	next, fx := r.logic.Patient(pr, p, e)
+	if next.ID == "" { // an event for somebody who was never enrolled
+		return store.Change{}, nil
+	}
+	next.ID = flows.PatientID(ref.ID)
+	body, err := store.EncodePatient(&next)
+	if err != nil {
+		return store.Change{}, err
+	}
+	if next.Zone != "" {
+		zone = next.Zone
+	}
+	sum := r.summary(&next)
+	c := store.Change{Body: body, Summary: &sum}
+	w := &writer{r: r, ref: ref, e: e, zone: zone, office: pr.Zone, lang: next.Lang, chat: next.Chat, plan: next.Plan.Rev, c: &c}
+	if err := w.effects(fx); err != nil {
+		return store.Change{}, err
+	}
+	actor, role := "patient", ""
+	switch b := e.Body.(type) {
+	case flows.Order:
+		actor, role = b.Actor.ID, b.Actor.Role.String()
+	case flows.Enrol:
+		actor, role = b.Actor.ID, b.Actor.Role.String()
+	case flows.Due, flows.Missed, flows.Gap, flows.Restored, flows.Bounce:
+		actor = "bot"
+	}
+	return c, w.journal(actor, role, pr.Rev, next.Plan.Rev)
+}
+
+// nextChat runs one event through a chat's own flow.
+func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event) (store.Change, error) {
+	e.Wall = e.Office
+	body, lang, fx, err := r.logic.Chat(pr, chatOf(ref), a.Body, e)
+	if err != nil {
+		return store.Change{}, err
+	}
+	c := store.Change{Body: body}
+	w := &writer{r: r, ref: ref, e: e, zone: pr.Zone, office: pr.Zone, lang: lang, chat: chatOf(ref), c: &c}
+	if err := w.effects(fx); err != nil {
+		return store.Change{}, err
+	}
+	if len(w.logs) == 0 {
+		return c, nil // what a stranger types is not kept
+	}
+	s, _ := pr.ByChat(chatOf(ref))
+	return c, w.journal(s.ID, s.Role.String(), pr.Rev, 0)
+}
+
+// nextPractice runs one event through the practice.
+func (r *Runner) nextPractice(ref store.Ref, a store.Aggregate, e flows.Event) (store.Change, error) {
+	var pr flows.Practice
+	if len(a.Body) > 0 {
+		if err := store.Decode(a.Body, &pr); err != nil {
+			return store.Change{}, fmt.Errorf("the practice: %w", err)
+		}
+	}
+	pr.Rev = a.Rev
+	e.Wall = e.Office
+	next, fx := r.logic.Practice(pr, e)
+	body, err := store.Encode(next)
+	if err != nil {
+		return store.Change{}, err
+	}
+	c := store.Change{Body: body}
+	w := &writer{r: r, ref: ref, e: e, zone: next.Zone, office: next.Zone, lang: next.Lang, c: &c}
+	if err := w.effects(fx); err != nil {
+		return store.Change{}, err
+	}
+	return c, w.journal("owner", flows.Owner.String(), a.Rev, 0)
+}
+
+// Practice returns the practice as it stands, a second old at the most.
+func (r *Runner) Practice(ctx context.Context) (flows.Practice, error) {
+	r.practice.Lock()
+	defer r.practice.Unlock()
+	if r.practice.known && time.Since(r.practice.at) < practiceFor {
+		return r.withRival(r.practice.value), nil
+	}
+	a, err := r.store.Get(ctx, PracticeRef())
+	if err != nil && !errors.Is(err, store.ErrNotFound) {
+		return flows.Practice{}, fmt.Errorf("reading the practice: %w", err)
+	}
+	var pr flows.Practice
+	if len(a.Body) > 0 {
+		if err := store.Decode(a.Body, &pr); err != nil {
+			return flows.Practice{}, fmt.Errorf("the practice: %w", err)
+		}
+	}
+	pr.Rev = a.Rev
+	r.practice.value, r.practice.known, r.practice.at = pr, true, time.Now()
+	r.frozen.Store(pr.Epoch != pr.Released)
+	return r.withRival(pr), nil
+}
+
+func (r *Runner) withRival(pr flows.Practice) flows.Practice {
+	pr.Rival = pr.Rival || r.rival.Load()
+	return pr
+}
+
+func (r *Runner) forgetPractice() {
+	r.practice.Lock()
+	r.practice.known = false
+	r.practice.Unlock()
+}
+
+// labelTaken tells whether another patient goes by the practice's label. Labels
+// live in every shard, so this is asked before the commit; the clinician sees
+// both cards should two enrolments of one label cross.
+func (r *Runner) labelTaken(ctx context.Context, ref store.Ref, label string) (bool, error) {
+	for s, err := range r.store.List(ctx, store.Query{Label: r.LabelKey(label)}) {
+		if err != nil {
+			return false, fmt.Errorf("looking for a label: %w", err)
+		}
+		if s.Ref != ref && s.State != flows.Ended.String() {
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// LabelKey is the keyed hash under which a patient is found by the practice's label.
+func (r *Runner) LabelKey(label string) string {
+	return keyed(r.secret, "label", strings.ToLower(strings.TrimSpace(label)))
+}
+
+// StaffKey is the keyed hash of a staff code, as the practice keeps it.
+func (r *Runner) StaffKey(code string) string { return keyed(r.secret, "staff", code) }
+
+// zone loads a zone; an unknown one reads as UTC.
+func (r *Runner) zone(name string) Zone {
+	z, _ := r.zones.Load(name)
+	return z
+}
+
+// cron is the next wall time of a line of the rota.
+func (r *Runner) cron(line string, w flows.Wall) (flows.Wall, bool) {
+	rota, err := ParseRota(line)
+	if err != nil {
+		return flows.Wall{}, false
+	}
+	return rota.NextWall(w)
+}
+
+// wall is a zone's wall time of an instant.
+func (r *Runner) wall(zone string, t time.Time) flows.Wall { return r.zone(zone).Wall(t) }

@@ -1,0 +1,202 @@
+package scheduler
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+	"log/slog"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/store"
+)
+
+// Logic is what the runner asks what happens next. All three are pure and total.
+type Logic struct {
+	Patient  func(flows.Practice, flows.Patient, flows.Event) (flows.Patient, []flows.Effect)
+	Practice func(flows.Practice, flows.Event) (flows.Practice, []flows.Effect)
+	// Chat works on a chat's stored body, which the runner does not look into;
+	// lang is the language the chat reads, for its messages.
+	Chat func(pr flows.Practice, id int64, body []byte, e flows.Event) (next []byte, lang string, fx []flows.Effect, err error)
+}
+
+// Sender puts an outbox item into words and hands it to the platform.
+type Sender interface {
+	// Send makes one try. written is called right before the request is
+	// written, so that a crash after it leaves a mark; its error stops the try.
+	Send(ctx context.Context, it store.Item, written func() error) Result
+}
+
+// Result is what became of one try.
+type Result struct {
+	Outcome store.Outcome // Sent, Rejected, Blocked, Doubt, or Pending: not sent, try again
+	Message int64         // the platform's message id, with Sent
+	Wait    time.Duration // with Pending: how long the platform asks to wait; 0 for our own back-off
+	MovedTo int64         // with Pending: the chat has this new number
+	Revoked bool          // the token is not valid any more: nothing can be sent
+	Text    []byte        // the text shown, for the journal
+	Class   string        // of an error, for the log; never its text
+}
+
+// Runner runs the flows in time. Make one with New, then Run it.
+type Runner struct {
+	store store.Store
+	logic Logic
+	send  Sender
+	clock Clock
+	zones *Zones
+	log   *slog.Logger
+
+	secret []byte
+	wake   chan struct{} // something may be due or sendable
+	flight atomic.Int64  // handles, timers and deliveries that run now
+
+	practice struct {
+		sync.Mutex
+		known bool
+		at    time.Time
+		value flows.Practice
+	}
+	doubt  atomic.Bool // the clock is in doubt
+	rival  atomic.Bool // another program polls with our token
+	frozen atomic.Bool // a restore waits for the owner's release
+	dead   atomic.Bool // the token was revoked
+
+	storms storms // chats that met a 429 a moment ago
+	Stats  Stats
+}
+
+// Options make a Runner.
+type Options struct {
+	Store  store.Store
+	Logic  Logic
+	Sender Sender
+	Clock  Clock
+	Log    *slog.Logger
+}
+
+// New makes a runner on an open store.
+func New(ctx context.Context, o Options) (*Runner, error) {
+	secret, err := o.Store.Secret(ctx)
+	if err != nil {
+		return nil, fmt.Errorf("reading the store's key: %w", err)
+	}
+	if o.Clock == nil {
+		o.Clock = RealClock{}
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log,
+		secret: secret, wake: make(chan struct{}, 1)}, nil
+}
+
+// Run fires timers and delivers until the context ends, then lets what is in
+// flight finish, 20 seconds at most.
+func (r *Runner) Run(ctx context.Context) error {
+	var wg sync.WaitGroup
+	slots := make(chan struct{}, sendSlots)
+	for ctx.Err() == nil {
+		fired, next, err := r.FireDue(ctx)
+		if err != nil {
+			r.logError(ctx, "timers", err)
+		}
+		sent, ready, derr := r.deliverPass(ctx, slots, &wg)
+		if derr != nil {
+			r.logError(ctx, "deliveries", derr)
+		}
+		if fired+sent > 0 {
+			continue
+		}
+		at := earliest(next, ready)
+		if err != nil || derr != nil {
+			at = earliest(at, r.clock.Now().Add(time.Second)) // the store is away: try again soon
+		}
+		r.wait(ctx, at)
+	}
+	done := make(chan struct{})
+	go func() { wg.Wait(); close(done) }()
+	select {
+	case <-done:
+	case <-time.After(20 * time.Second): // what is left stays leased, and in doubt, for the next start
+	}
+	return nil
+}
+
+// wait sleeps until at, a wake-up, or a minute's look round.
+func (r *Runner) wait(ctx context.Context, at time.Time) {
+	if at.IsZero() {
+		at = r.clock.Now().Add(time.Minute)
+	}
+	ready, stop := r.clock.Until(at)
+	defer stop()
+	select {
+	case <-ctx.Done():
+	case <-r.wake:
+	case <-ready:
+	}
+}
+
+// Wake tells the loops to look again.
+func (r *Runner) Wake() {
+	select {
+	case r.wake <- struct{}{}:
+	default:
+	}
+}
+
+// SetDoubt says whether the machine's clock is in doubt: then no advice goes forward.
+func (r *Runner) SetDoubt(b bool) { r.doubt.Store(b) }
+
+// SetRival says whether another program polls with our token: then no prompt
+// and no advice goes out, while red flags and replies go on.
+func (r *Runner) SetRival(b bool) {
+	if r.rival.Swap(b) != b {
+		r.Wake()
+	}
+}
+
+// Revoked tells whether the platform refused our token.
+func (r *Runner) Revoked() bool { return r.dead.Load() }
+
+// Quiet tells whether nothing is due, sendable or in flight at the clock's now;
+// otherwise, or where a flood limit holds something back, next says when to look again.
+func (r *Runner) Quiet(ctx context.Context) (quiet bool, next time.Time, err error) {
+	if r.flight.Load() > 0 {
+		return false, time.Time{}, nil
+	}
+	now := r.clock.Now()
+	due, err := r.store.Next(ctx)
+	if err != nil {
+		return false, time.Time{}, err
+	}
+	ready, err := r.store.Ready(ctx, store.LaneAll)
+	if err != nil {
+		return false, time.Time{}, err
+	}
+	next = earliest(due, ready)
+	quiet = (next.IsZero() || next.After(now)) && r.flight.Load() == 0
+	return quiet, next, nil
+}
+
+func (r *Runner) logError(ctx context.Context, what string, err error) {
+	if ctx.Err() == nil {
+		r.log.Error("pass", "part", what, "class", classOf(err))
+	}
+}
+
+// seed makes the random bytes of one event.
+func seed() (s [16]byte) {
+	rand.Read(s[:]) // never fails
+	return s
+}
+
+// earliest of two instants, where zero means never.
+func earliest(a, b time.Time) time.Time {
+	if a.IsZero() || !b.IsZero() && b.Before(a) {
+		return b
+	}
+	return a
+}

@@ -1,0 +1,399 @@
+package scheduler
+
+import (
+	"context"
+	"sync"
+	"testing"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/store"
+	"duskdawn/store/memory"
+
+	"go.uber.org/goleak"
+)
+
+func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
+
+// rig is a runner on the memory store with a sender that remembers, a clock
+// that is moved, and a flow that does what each test says.
+type rig struct {
+	*Runner
+	t     *testing.T
+	st    store.Store
+	clock *ManualClock
+
+	mu      sync.Mutex
+	sent    []store.Item
+	answer  func(store.Item) Result
+	events  []flows.Event // of patients
+	others  []flows.Event // of chats and the practice
+	patient func(flows.Patient, flows.Event) (flows.Patient, []flows.Effect)
+}
+
+const who = flows.PatientID("07ABCDEFGHJKMNPQRS")
+
+func newRig(t *testing.T) *rig {
+	g := &rig{t: t, st: memory.New(), clock: NewManualClock(time.Date(2026, 11, 3, 12, 0, 0, 0, time.UTC))}
+	g.answer = func(store.Item) Result { return Result{Outcome: store.Sent, Message: 1} }
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) { return p, nil }
+	note := func(list *[]flows.Event, e flows.Event) {
+		g.mu.Lock()
+		*list = append(*list, e)
+		g.mu.Unlock()
+	}
+	r, err := New(t.Context(), Options{Store: g.st, Sender: g, Clock: g.clock, Logic: Logic{
+		Patient: func(_ flows.Practice, p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+			note(&g.events, e)
+			p.ID, p.Chat, p.Zone = who, 77, "America/New_York"
+			return g.patient(p, e)
+		},
+		Practice: func(pr flows.Practice, e flows.Event) (flows.Practice, []flows.Effect) {
+			note(&g.others, e)
+			return pr, nil
+		},
+		Chat: func(_ flows.Practice, _ int64, b []byte, e flows.Event) ([]byte, string, []flows.Effect, error) {
+			note(&g.others, e)
+			return []byte{1}, "en", nil, nil
+		},
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	g.Runner = r
+	t.Cleanup(func() { g.st.Close() })
+	return g
+}
+
+func (g *rig) Send(_ context.Context, it store.Item, written func() error) Result {
+	if err := written(); err != nil {
+		return Result{Outcome: store.Pending, Class: "store"}
+	}
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.sent = append(g.sent, it)
+	return g.answer(it)
+}
+
+func (g *rig) handle(event string, b flows.Body) {
+	g.t.Helper()
+	if err := g.Handle(g.t.Context(), PatientRef(who), event, b); err != nil {
+		g.t.Fatal(err)
+	}
+}
+
+// settle fires and delivers until nothing is left at the clock's now.
+func (g *rig) settle() {
+	g.t.Helper()
+	var wg sync.WaitGroup
+	slots := make(chan struct{}, sendSlots)
+	for range 100 {
+		fired, _, err := g.FireDue(g.t.Context())
+		if err != nil {
+			g.t.Fatal(err)
+		}
+		started, _, err := g.deliverPass(g.t.Context(), slots, &wg)
+		if err != nil {
+			g.t.Fatal(err)
+		}
+		wg.Wait()
+		if fired+started == 0 {
+			return
+		}
+	}
+	g.t.Fatal("never quiet")
+}
+
+func message(key string) flows.Message { return flows.Message{Lines: []flows.Line{flows.Say(key)}} }
+
+func TestAnEventIsHandledOnce(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		p.EscCount++
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+	}
+	g.handle("u/1", flows.Said{Chat: 77})
+	g.handle("u/1", flows.Said{Chat: 77})
+	g.settle()
+	a, err := g.st.Get(t.Context(), PatientRef(who))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := store.DecodePatient(a.Body)
+	if err != nil || p.EscCount != 1 {
+		t.Errorf("applied %d times, %v", p.EscCount, err)
+	}
+	if len(g.sent) != 1 || g.Stats.Seen.Load() != 1 {
+		t.Errorf("sent %d, seen %d", len(g.sent), g.Stats.Seen.Load())
+	}
+	for _, it := range g.sent {
+		if it.Queue != "77" || it.Lane != store.LaneReply || it.ID[:2] != "07" {
+			t.Errorf("item %+v", it)
+		}
+	}
+}
+
+func TestATimerFiresOnceAtItsWallTime(t *testing.T) {
+	g := newRig(t)
+	evening := flows.Wall{Date: flows.DateOf(2026, 11, 3), Clock: 21 * 60}
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		if _, ok := e.Body.(flows.Said); ok {
+			return p, []flows.Effect{flows.SetTimer{Name: "evening", At: evening, Arg: "x"}}
+		}
+		return p, nil
+	}
+	g.handle("u/1", flows.Said{})
+	g.settle()
+	if len(g.events) != 1 {
+		t.Fatalf("%d events before the hour", len(g.events))
+	}
+	at := time.Date(2026, 11, 4, 2, 0, 0, 0, time.UTC) // 21:00 EST
+	g.clock.Set(at.Add(-time.Second))
+	g.settle()
+	if len(g.events) != 1 {
+		t.Fatal("it fired early")
+	}
+	g.clock.Set(at.Add(3 * time.Minute))
+	g.settle()
+	g.clock.Set(at.Add(48 * time.Hour))
+	g.settle()
+	if len(g.events) != 2 {
+		t.Fatalf("%d events; the timer fires once", len(g.events))
+	}
+	due, ok := g.events[1].Body.(flows.Due)
+	if !ok || due.Name != "evening" || due.Arg != "x" || due.Scheduled != evening || due.Late != 3 {
+		t.Errorf("got %+v", g.events[1].Body)
+	}
+	if g.events[1].Wall != evening.Add(3) {
+		t.Errorf("wall %v", g.events[1].Wall)
+	}
+	if _, next, _ := g.FireDue(t.Context()); !next.IsZero() {
+		t.Error("the timer is still there")
+	}
+}
+
+func TestATellIsAppliedOnceAndACodeFindsItsOwner(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		switch e.Body.(type) {
+		case flows.Enrol:
+			return p, []flows.Effect{flows.Own{Kind: "code", Value: "07CODECODECODE"}}
+		case flows.Said:
+			return p, []flows.Effect{
+				flows.Tell{To: flows.Target{Practice: true}, Body: flows.GroupMoved{From: 1, To: 2}},
+				flows.Tell{To: flows.Target{Code: "07CODECODECODE"}, Body: flows.Join{Chat: 5}},
+				flows.Tell{To: flows.Target{Code: "07NOBODYNOBODY"}, Body: flows.Join{Chat: 5}},
+			}
+		}
+		return p, nil
+	}
+	g.handle("e/1", flows.Enrol{})
+	g.handle("u/1", flows.Said{})
+	g.settle()
+	if len(g.others) != 1 {
+		t.Errorf("the practice heard %d events", len(g.others))
+	}
+	joins, nobody := 0, 0
+	for _, e := range g.events {
+		switch e.Body.(type) {
+		case flows.Join:
+			joins++
+		case flows.NoSuchCode:
+			nobody++
+		}
+	}
+	if joins != 1 || nobody != 1 {
+		t.Errorf("%d joins, %d unknown codes", joins, nobody)
+	}
+}
+
+func TestOutcomes(t *testing.T) {
+	sendOne := func(s flows.Send) func(flows.Patient, flows.Event) (flows.Patient, []flows.Effect) {
+		return func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+			if _, ok := e.Body.(flows.Said); ok {
+				return p, []flows.Effect{s}
+			}
+			return p, nil
+		}
+	}
+	t.Run("429 is waited out", func(t *testing.T) {
+		g := newRig(t)
+		g.patient = sendOne(flows.Send{Lane: flows.LaneReply, Msg: message("a")})
+		g.answer = func(store.Item) Result {
+			if len(g.sent) == 1 {
+				return Result{Outcome: store.Pending, Wait: 40 * time.Second}
+			}
+			return Result{Outcome: store.Sent}
+		}
+		g.handle("u/1", flows.Said{})
+		g.settle()
+		g.clock.Set(g.clock.Now().Add(39 * time.Second))
+		g.settle()
+		if len(g.sent) != 1 {
+			t.Fatalf("%d tries before the wait was over", len(g.sent))
+		}
+		g.clock.Set(g.clock.Now().Add(2 * time.Second))
+		g.settle()
+		if len(g.sent) != 2 || g.Stats.Tries(store.LaneReply, store.Sent) != 1 {
+			t.Errorf("%d tries", len(g.sent))
+		}
+	})
+	t.Run("in doubt it is repeated once, the same", func(t *testing.T) {
+		g := newRig(t)
+		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: message("a")})
+		g.answer = func(store.Item) Result { return Result{Outcome: store.Doubt} }
+		g.handle("u/1", flows.Said{})
+		for range 5 {
+			g.settle()
+			g.clock.Set(g.clock.Now().Add(time.Hour))
+		}
+		if len(g.sent) != 2 || string(g.sent[0].Body) != string(g.sent[1].Body) {
+			t.Errorf("%d tries", len(g.sent))
+		}
+	})
+	t.Run("a document in doubt is not repeated", func(t *testing.T) {
+		g := newRig(t)
+		g.patient = sendOne(flows.Send{Lane: flows.LaneReport, Msg: message("a"), Once: true})
+		g.answer = func(store.Item) Result { return Result{Outcome: store.Doubt} }
+		g.handle("u/1", flows.Said{})
+		for range 5 {
+			g.settle()
+			g.clock.Set(g.clock.Now().Add(time.Hour))
+		}
+		if len(g.sent) != 1 {
+			t.Errorf("%d tries", len(g.sent))
+		}
+	})
+	t.Run("blocked becomes an event of the patient", func(t *testing.T) {
+		g := newRig(t)
+		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: message("a")})
+		g.answer = func(store.Item) Result { return Result{Outcome: store.Blocked, Class: "blocked"} }
+		g.handle("u/1", flows.Said{})
+		g.settle()
+		if b, ok := g.events[len(g.events)-1].Body.(flows.Bounce); !ok || b.Chat != 77 {
+			t.Errorf("got %+v", g.events[len(g.events)-1].Body)
+		}
+	})
+	t.Run("too late is not sent, and ours", func(t *testing.T) {
+		g := newRig(t)
+		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: message("a"), NotAfter: 180, Key: "evening"})
+		g.handle("u/1", flows.Said{})
+		g.clock.Set(g.clock.Now().Add(4 * time.Hour))
+		g.settle()
+		if _, ok := g.events[len(g.events)-1].Body.(flows.Missed); !ok || len(g.sent) != 0 {
+			t.Errorf("%d sent, last event %+v", len(g.sent), g.events[len(g.events)-1].Body)
+		}
+	})
+	t.Run("a revoked token stops everything", func(t *testing.T) {
+		g := newRig(t)
+		g.patient = sendOne(flows.Send{Lane: flows.LaneReply, Msg: message("a")})
+		g.answer = func(store.Item) Result { return Result{Outcome: store.Pending, Revoked: true} }
+		g.handle("u/1", flows.Said{})
+		g.settle()
+		if !g.Revoked() {
+			t.Error("not noticed")
+		}
+	})
+}
+
+// A message made under an older plan, or overtaken by a later advice, is never sent.
+func TestStaleMessagesAreCancelled(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		switch e.ID {
+		case "u/1":
+			p.Plan.Rev, p.Course.Advice.Number = 1, 4
+			return p, []flows.Effect{
+				flows.Send{Lane: flows.LanePrompt, Msg: message("old plan"), Plan: 1},
+				flows.Send{Lane: flows.LanePrompt, Msg: message("old advice"), Plan: 2, Advice: 4},
+				flows.Send{Lane: flows.LanePrompt, Msg: message("current"), Plan: 2, Advice: 5},
+			}
+		case "u/2":
+			p.Plan.Rev, p.Course.Advice.Number = 2, 5
+		}
+		return p, nil
+	}
+	g.handle("u/1", flows.Said{})
+	g.handle("u/2", flows.Said{})
+	for range 10 {
+		g.settle()
+		g.clock.Set(g.clock.Now().Add(5 * time.Second))
+	}
+	if len(g.sent) != 1 || g.sent[0].Advice != 5 || g.Stats.Cancelled.Load() != 2 {
+		t.Errorf("sent %d, cancelled %d", len(g.sent), g.Stats.Cancelled.Load())
+	}
+}
+
+// Another program polls with our token: red flags and replies go on, prompts wait.
+func TestARivalStopsPromptsAlone(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		return p, []flows.Effect{
+			flows.Send{Lane: flows.LanePrompt, Msg: message("prompt")},
+			flows.Send{Lane: flows.LaneUrgent, Chat: 78, Msg: message("urgent")},
+		}
+	}
+	g.SetRival(true)
+	g.handle("u/1", flows.Said{})
+	g.settle()
+	if len(g.sent) != 1 || g.sent[0].Lane != store.LaneUrgent {
+		t.Fatalf("sent %+v", g.sent)
+	}
+	if pr, err := g.Practice(t.Context()); err != nil || !pr.Rival {
+		t.Errorf("the flows are not told: %v", err)
+	}
+	g.SetRival(false)
+	g.settle()
+	if len(g.sent) != 2 {
+		t.Errorf("sent %d after the rival left", len(g.sent))
+	}
+}
+
+// A label is found in every shard, and taken only once.
+func TestALabelIsTakenOnce(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		if en, ok := e.Body.(flows.Enrol); ok {
+			p.Label = en.Enrolment.Label
+		}
+		return p, nil
+	}
+	g.handle("e/1", flows.Enrol{Enrolment: flows.Enrolment{Label: "Wren-17"}, Chat: 9})
+	if err := g.Handle(t.Context(), store.Ref{Kind: store.Patient, ID: "08ABCDEFGHJKMNPQRS"}, "e/2",
+		flows.Enrol{Enrolment: flows.Enrolment{Label: " wren-17 "}, Chat: 9}); err != nil {
+		t.Fatal(err)
+	}
+	if len(g.others) != 1 {
+		t.Fatalf("the chat heard %d events", len(g.others))
+	}
+	if _, ok := g.others[0].Body.(flows.LabelTaken); !ok {
+		t.Errorf("it heard %+v", g.others[0].Body)
+	}
+}
+
+// Run stops when told to and leaves no goroutine behind.
+func TestRun(t *testing.T) {
+	g := newRig(t)
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan error)
+	go func() { done <- g.Run(ctx) }()
+	sent := make(chan struct{})
+	g.answer = func(store.Item) Result { close(sent); return Result{Outcome: store.Sent} }
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+	}
+	g.handle("u/1", flows.Said{})
+	<-sent
+	for {
+		if quiet, _, err := g.Quiet(t.Context()); err != nil {
+			t.Fatal(err)
+		} else if quiet {
+			break
+		}
+		time.Sleep(time.Millisecond)
+	}
+	cancel()
+	if err := <-done; err != nil {
+		t.Error(err)
+	}
+}

@@ -1,0 +1,80 @@
+package scheduler
+
+import (
+	"context"
+	"fmt"
+	"sync"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/store"
+)
+
+const (
+	timerBatch   = 256
+	timerHold    = 30 * time.Second // how long a claimed timer stays hidden if its commit does not come
+	timerWorkers = 8
+)
+
+// FireDue turns the timers that are due now into events, one pass: it claims a
+// batch, handles it, and says how many it fired and when the next is due. It
+// costs by what is due, not by who is enrolled.
+func (r *Runner) FireDue(ctx context.Context) (fired int, next time.Time, err error) {
+	now := r.clock.Now()
+	due, err := r.store.Claim(ctx, now, timerBatch, timerHold)
+	if err != nil {
+		return 0, time.Time{}, fmt.Errorf("claiming timers: %w", err)
+	}
+	if len(due) > 0 {
+		r.flight.Add(1)
+		defer r.flight.Add(-1)
+		if err := r.fireAll(ctx, due, now); err != nil {
+			return 0, time.Time{}, err
+		}
+		return len(due), now, nil
+	}
+	next, err = r.store.Next(ctx)
+	if err != nil {
+		return 0, time.Time{}, fmt.Errorf("reading the next timer: %w", err)
+	}
+	return 0, next, nil
+}
+
+// fireAll handles a batch: the timers of one aggregate in order, aggregates in parallel.
+func (r *Runner) fireAll(ctx context.Context, due []store.Timer, now time.Time) error {
+	lanes := make([][]store.Timer, timerWorkers)
+	for _, t := range due {
+		n := t.Ref.Shard() % timerWorkers
+		lanes[n] = append(lanes[n], t)
+	}
+	var wg sync.WaitGroup
+	errs := make([]error, timerWorkers)
+	for n, lane := range lanes {
+		if len(lane) == 0 {
+			continue
+		}
+		wg.Go(func() {
+			for _, t := range lane {
+				if err := r.fire(ctx, t, now); err != nil {
+					errs[n] = err // the claim runs out and it fires again
+				}
+			}
+		})
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// fire handles one timer. Its event id names the aggregate, the timer and the
+// instant, so that a second run after a crash changes nothing.
+func (r *Runner) fire(ctx context.Context, t store.Timer, now time.Time) error {
+	event := fmt.Sprintf("t/%s/%s/%d", t.Ref, t.Name, t.At.Unix())
+	scheduled := r.wall(t.Zone, t.At)
+	late := int32(max(now.Sub(t.At)/time.Minute, 0))
+	return r.Handle(ctx, t.Ref, event, flows.Due{Name: t.Name, Arg: string(t.Body), Scheduled: scheduled, Late: late})
+}
