@@ -216,6 +216,12 @@ type Brief struct {
 	Ask       string       `cbor:"9,keyasint,omitempty"`
 }
 
+// Draft is an enrolment that an assistant filled in, for a clinician to sign.
+type Draft struct {
+	Filled Filled `cbor:"1,keyasint,omitempty"`
+	Actor  Actor  `cbor:"2,keyasint,omitempty"`
+}
+
 // Settings are the practice's settings, read from its file by the owner. Staff,
 // codes, group, holds and the restore epoch are not settings: they stay.
 type Settings struct {
@@ -305,6 +311,7 @@ func (Bound) body()       {}
 func (NoSuchCode) body()  {}
 func (LabelTaken) body()  {}
 func (Brief) body()       {}
+func (Draft) body()       {}
 func (Settings) body()    {}
 func (StaffChange) body() {}
 func (Manage) body()      {}

@@ -115,6 +115,19 @@ func (f *Filled) Has(i int) bool {
 	return f.More&(1<<(i-64)) != 0
 }
 
+// Open empties the blank at place i, so that it is asked again; what is kept
+// there stays until it is filled anew.
+func (f *Filled) Open(i int) {
+	if i < 64 {
+		f.Given &^= 1 << i
+	} else {
+		f.More &^= 1 << (i - 64)
+	}
+}
+
+// Skip leaves the blank at place i as it is and counts it as answered.
+func (f *Filled) Skip(i int) { f.mark(i) }
+
 func (f *Filled) mark(i int) {
 	if i < 64 {
 		f.Given |= 1 << i

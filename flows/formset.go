@@ -81,6 +81,24 @@ func (f FormField) resolve(e *Enrolment, d Datum) (int64, *Problem) {
 	return d.N / step, nil
 }
 
+// ReadSetting reads a setting in steps from fitting day, or its position in mm
+// or %, and holds it to least..most. key names the question in a refusal.
+func ReadSetting(e *Enrolment, key, text string, least, most Steps) (Steps, *Problem) {
+	f := FormField{Key: key, Kind: FormSetting}
+	d, p := f.Read(text)
+	if p == nil && d.Unit != UnitOwn {
+		d.N, p = f.resolve(e, d)
+	}
+	if p != nil {
+		return 0, p
+	}
+	if d.N < int64(least) || d.N > int64(most) {
+		f.Min, f.Max = int64(least), int64(most)
+		return 0, f.outside(d.N)
+	}
+	return Steps(d.N), nil
+}
+
 // Get returns what is kept in the blank, in what its kind counts; false where
 // it is unknown. Texts and lists come from Text alone.
 func (f FormField) Get(e *Enrolment) (int64, bool) {

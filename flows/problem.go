@@ -100,18 +100,18 @@ func (c *check) places() {
 	start := ShareOf(b, b.Start)
 	switch {
 	case b.Start < PlaceOf(b, 0) || b.Start > whole:
-		c.hard("start", "enrol.bad.start", ArgUM("said", b.Start), ArgP("share", start), ArgUM("least", PlaceOf(b, 0)), ArgUM("most", whole))
+		c.hard("start", "enrol.bad.outside", ArgUM("said", b.Start), ArgP("share", start), ArgUM("least", PlaceOf(b, 0)), ArgUM("most", whole))
 		return
 	case start > mostRange:
 		c.soft("start", "enrol.flag.start", ArgP("share", start))
 	}
 	if int64(a.Travel)*int64(a.Step) > int64(WideRange) {
-		c.hard("travel", "enrol.bad.travel", ArgUM("said", Micrometres(a.Travel)*a.Step), ArgUM("most", WideRange))
+		c.hard("travel", "enrol.bad.toolong", ArgUM("said", Micrometres(a.Travel)*a.Step), ArgUM("most", WideRange))
 	}
 	top := b.Start + Micrometres(l.Ceiling)*a.Step
 	switch share := ShareOf(b, top); {
 	case top > whole:
-		c.hard("ceiling", "enrol.bad.whole", ArgN("steps", int(l.Ceiling)), ArgUM("place", top), ArgP("share", share), ArgUM("most", whole))
+		c.hard("ceiling", "enrol.bad.over", ArgN("steps", int(l.Ceiling)), ArgUM("place", top), ArgP("share", share), ArgUM("most", whole))
 	case top > PlaceOf(b, mostRange):
 		c.soft("ceiling", "enrol.flag.ceiling", ArgN("steps", int(l.Ceiling)), ArgUM("place", top), ArgP("share", share))
 	}
@@ -181,7 +181,7 @@ func (c *check) plan() {
 	}
 	after := func(k Clock) Clock { return (k - boundary + 1440) % 1440 }
 	if after(p.Evening) >= after(p.Morning) {
-		c.hard("morning", "enrol.bad.hours", ArgC("evening", p.Evening), ArgC("morning", p.Morning), ArgC("ends", boundary))
+		c.hard("morning", "enrol.bad.order", ArgC("evening", p.Evening), ArgC("morning", p.Morning), ArgC("ends", boundary))
 	}
 }
 

@@ -114,6 +114,7 @@ var bodies = map[string]func([]byte) (flows.Body, error){
 	"staffbound":  read[flows.StaffBound],
 	"groupmoved":  read[flows.GroupMoved],
 	"brief":       read[flows.Brief],
+	"draft":       read[flows.Draft],
 	"settings":    read[flows.Settings],
 	"staffchange": read[flows.StaffChange],
 	"manage":      read[flows.Manage],
@@ -160,6 +161,8 @@ func KindOf(b flows.Body) string {
 		return "groupmoved"
 	case flows.Brief:
 		return "brief"
+	case flows.Draft:
+		return "draft"
 	case flows.Settings:
 		return "settings"
 	case flows.StaffChange:

@@ -55,7 +55,7 @@ func TestEveryBodyRoundTrips(t *testing.T) {
 		flows.Due{Name: "evening"}, flows.Order{Op: flows.OrderAck, Plan: &flows.Plan{Rev: 2}}, flows.Bounce{Chat: 1}, flows.Reached{Chat: 1},
 		flows.Missed{Key: "k"}, flows.Gap{Minutes: 3}, flows.Restored{Epoch: 1}, flows.Bound{Gen: 2}, flows.NoSuchCode{}, flows.LabelTaken{Label: "K"},
 		flows.StaffJoin{Code: "h"}, flows.StaffBound{Staff: "s"}, flows.GroupMoved{From: 1, To: 2},
-		flows.Brief{Ask: "visit", Left: 3}, flows.Settings{Off: []string{"N"}}, flows.StaffChange{Op: flows.StaffAdd}, flows.Manage{Op: flows.ManageHold},
+		flows.Brief{Ask: "visit", Left: 3}, flows.Draft{Actor: flows.Actor{ID: "s"}}, flows.Settings{Off: []string{"N"}}, flows.StaffChange{Op: flows.StaffAdd}, flows.Manage{Op: flows.ManageHold},
 	} {
 		enc, err := EncodeBody(b)
 		if err != nil {

@@ -17,20 +17,24 @@ type Chat struct {
 	Code    string          `cbor:"9,keyasint,omitempty"` // an enrolment code that was given and is not answered yet
 	Form    Form            `cbor:"10,keyasint,omitempty"`
 	Out     bool            `cbor:"11,keyasint,omitempty"` // the chat could not be reached
+	Drafts  []flows.Draft   `cbor:"12,keyasint,omitempty"` // enrolments of assistants that wait to be looked at and signed
 }
 
 // Form is what a staff member has open: one at a time.
 type Form struct {
-	Op     string       `cbor:"1,keyasint,omitempty"` // what it is for, the op of the button or word; empty for none
-	Nonce  string       `cbor:"2,keyasint,omitempty"` // its buttons carry it
-	Stage  Stage        `cbor:"3,keyasint,omitempty"`
-	At     int16        `cbor:"4,keyasint,omitempty"`  // the open question: a place in its list
-	Filled flows.Filled `cbor:"5,keyasint,omitempty"`  // the enrolment, or the plan that is changed
-	Order  flows.Order  `cbor:"6,keyasint,omitempty"`  // what will be asked of the patient's flow
-	Brief  *flows.Brief `cbor:"7,keyasint,omitempty"`  // the patient, as the form opened
-	Zones  []string     `cbor:"8,keyasint,omitempty"`  // zones offered
-	Wrong  int16        `cbor:"9,keyasint,omitempty"`  // labels typed that did not match
-	Since  int64        `cbor:"10,keyasint,omitempty"` // opened, Unix seconds
+	Op     string          `cbor:"1,keyasint,omitempty"` // what it is for, the op of the button or word; empty for none
+	Nonce  string          `cbor:"2,keyasint,omitempty"` // its buttons carry it
+	Stage  Stage           `cbor:"3,keyasint,omitempty"`
+	At     int16           `cbor:"4,keyasint,omitempty"`  // the open question: a place in its list
+	Filled flows.Filled    `cbor:"5,keyasint,omitempty"`  // the enrolment, or the plan that is changed
+	Order  flows.Order     `cbor:"6,keyasint,omitempty"`  // what will be asked of the patient's flow
+	Brief  *flows.Brief    `cbor:"7,keyasint,omitempty"`  // the patient, as the form opened
+	Zones  []string        `cbor:"8,keyasint,omitempty"`  // zones offered
+	Wrong  int16           `cbor:"9,keyasint,omitempty"`  // labels typed that did not match
+	Since  int64           `cbor:"10,keyasint,omitempty"` // last touched, Unix seconds
+	Field  int16           `cbor:"11,keyasint,omitempty"` // the blank that is open within a question: its place in the table, from 1
+	New    flows.PatientID `cbor:"12,keyasint,omitempty"` // the patient that an enrolment will make
+	Trail  []int16         `cbor:"13,keyasint,omitempty"` // blanks answered one by one, for going back
 }
 
 // Stage is how far a form has come.

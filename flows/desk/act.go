@@ -1,0 +1,235 @@
+package desk
+
+import (
+	"strconv"
+
+	"duskdawn/flows"
+)
+
+// Ops of buttons, at most 8 bytes. Those of acts name what staff ask of a
+// patient's flow; the others stay in the chat.
+const (
+	opAck        = "ack"
+	opNote       = "note"
+	opResolve    = "resolve"
+	opHold       = "hold"
+	opResume     = "resume"
+	opConfirm    = "confirm"
+	opDeny       = "deny"
+	opRelease    = "release"
+	opPlan       = "plan"
+	opGrant      = "grant"
+	opVisit      = "visit"
+	opStep       = "step"
+	opTest       = "test"
+	opTesting    = "testing"
+	opSetting    = "setting"
+	opSteady     = "steady"
+	opRecall     = "recall"
+	opEnd        = "end"
+	opContact    = "contact"
+	opTranscribe = "transcr"
+	opRebind     = "rebind"
+	opUnbind     = "unbind"
+	opReopen     = "reopen"
+
+	opCard     = "card"
+	opDiary    = "diary"
+	opShowPlan = "showplan"
+	opMore     = "more"
+	opMenu     = "m"
+	opForm     = "f"
+	opLang     = "lang"
+	opDraft    = "draft"
+
+	opEnrol = "enrol" // forms that concern no patient yet, or all
+	opFind  = "find"
+	opAll   = "all"
+)
+
+// ask is one question of a small form.
+type ask uint8
+
+const (
+	askFlag    ask = iota // which flag
+	askSetting            // which setting
+	askUntil              // until when
+	askText               // words
+	askLimits             // which limits, to what
+	askDay                // a day's answers, given by telephone
+	askWhen               // of a sleep test: its date,
+	askKind               // kind,
+	askScoring            // scoring rule,
+	askAHI                // AHI,
+	askODI                // ODI,
+	askDrop               // the drop it counts,
+	askBy                 // who interpreted it,
+	askPlace              // whether the appliance was worn
+)
+
+// act is one thing staff may ask of a patient's flow: who may, what is asked
+// first, whether a summary is confirmed, and whether the patient is identified
+// a second time, by the practice's label typed again.
+type act struct {
+	op     string
+	order  flows.OrderOp
+	role   flows.Role
+	asks   []ask
+	sure   bool
+	second bool
+}
+
+// acts is the table of them. What it allows the patient's flow checks again.
+var acts = [...]act{
+	{op: opAck, order: flows.OrderAck, role: flows.Assistant},
+	{op: opNote, order: flows.OrderNote, role: flows.Assistant, asks: []ask{askText}},
+	{op: opResolve, order: flows.OrderResolve, role: flows.Assistant, asks: []ask{askText}, sure: true},
+	{op: opHold, order: flows.OrderHold, role: flows.Assistant},
+	{op: opResume, order: flows.OrderResume, role: flows.Assistant, sure: true},
+	{op: opConfirm, order: flows.OrderConfirm, role: flows.Assistant},
+	{op: opDeny, order: flows.OrderDeny, role: flows.Assistant, sure: true},
+	{op: opRelease, order: flows.OrderRelease, role: flows.Clinician, asks: []ask{askFlag, askSetting, askText}, second: true},
+	{op: opPlan, order: flows.OrderPlan, role: flows.Clinician, asks: []ask{askLimits}, sure: true},
+	{op: opGrant, order: flows.OrderGrant, role: flows.Clinician, asks: []ask{askSetting, askUntil}, second: true},
+	{op: opVisit, order: flows.OrderVisit, role: flows.Clinician, asks: []ask{askSetting, askText}, sure: true},
+	{op: opStep, order: flows.OrderStep, role: flows.Clinician, sure: true},
+	{op: opTest, order: flows.OrderTest, role: flows.Clinician, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askBy, askPlace, askSetting}, sure: true},
+	{op: opTesting, order: flows.OrderTesting, role: flows.Clinician, sure: true},
+	{op: opSetting, order: flows.OrderSetting, role: flows.Clinician, asks: []ask{askSetting}, second: true},
+	{op: opSteady, order: flows.OrderSteady, role: flows.Clinician, sure: true},
+	{op: opRecall, order: flows.OrderRecall, role: flows.Clinician, sure: true},
+	{op: opEnd, order: flows.OrderEnd, role: flows.Clinician, asks: []ask{askText}, second: true},
+	{op: opContact, order: flows.OrderContact, role: flows.Assistant, asks: []ask{askText}},
+	{op: opTranscribe, order: flows.OrderTranscribe, role: flows.Assistant, asks: []ask{askDay}, sure: true},
+	{op: opRebind, order: flows.OrderRebind, role: flows.Assistant, second: true},
+	{op: opUnbind, order: flows.OrderUnbind, role: flows.Assistant, sure: true},
+	{op: opReopen, order: flows.OrderReopen, role: flows.Clinician, sure: true},
+}
+
+func actIndex(op string) int {
+	for i := range acts {
+		if acts[i].op == op {
+			return i
+		}
+	}
+	return -1
+}
+
+// plain tells whether an act is ordered by the tap alone.
+func (a act) plain() bool { return len(a.asks) == 0 && !a.sure && !a.second }
+
+// staffTapped takes a button of a person of the practice, in that person's chat.
+func (t *turn) staffTapped(p flows.Tap) {
+	switch p.Op {
+	case opForm:
+		t.formTap(p)
+	case opMenu:
+		t.menuTap(p.Arg)
+	case opLang:
+		t.chooseLang(p.Arg)
+	case opDraft:
+		t.openDraft(p.Arg)
+	case opCard, opDiary, opShowPlan, opMore:
+		t.show(p)
+	default:
+		if i := actIndex(p.Op); i >= 0 && p.Patient != "" {
+			t.act(acts[i], p)
+			return
+		}
+		t.sayKey("desk.button")
+	}
+}
+
+// show sends a view of a patient; more is the card with every button.
+func (t *turn) show(p flows.Tap) {
+	if p.Patient == "" {
+		t.sayKey("desk.button")
+		return
+	}
+	m := flows.Message{Subject: p.Patient}
+	switch p.Op {
+	case opDiary:
+		m.View = flows.ViewDiary
+	case opShowPlan:
+		m.View = flows.ViewPlan
+	case opMore:
+		m.View, m.MediaOf = flows.ViewCard, opMore
+	default:
+		m.View = flows.ViewCard
+	}
+	t.log("desk.seen", flows.ArgS("what", p.Op), flows.ArgS("patient", string(p.Patient)))
+	t.send(m)
+}
+
+// act orders something of a patient's flow, or opens the form it needs.
+func (t *turn) act(a act, p flows.Tap) {
+	if !t.may(a.role, a.op) {
+		return
+	}
+	o := flows.Order{Actor: t.actor(), Op: a.order, Chat: t.c.ID}
+	switch a.op {
+	case opAck, opNote, opResolve:
+		if n, err := strconv.ParseInt(p.Arg, 10, 32); err == nil && n > 0 {
+			o.Esc = int32(n)
+		}
+	case opRelease:
+		o.Flag = p.Arg
+	}
+	if a.plain() {
+		t.tell(flows.Target{Patient: p.Patient}, o)
+		return
+	}
+	if t.c.Open() && t.c.Form.Stage != Waiting {
+		t.busy()
+		return
+	}
+	t.c.Form = Form{Op: a.op, Nonce: t.nonce(), Stage: Waiting, Order: o, Brief: &flows.Brief{Patient: p.Patient}, Since: t.now()}
+	t.tell(flows.Target{Patient: p.Patient}, flows.Order{Actor: o.Actor, Op: flows.OrderBrief, Chat: t.c.ID, Text: t.c.Form.Nonce})
+}
+
+// may checks a role, says so where it does not reach, and records the try.
+func (t *turn) may(least flows.Role, what string) bool {
+	if t.who.Role >= least && !t.who.Removed {
+		return true
+	}
+	t.log("desk.refused.role", flows.ArgS("op", what), flows.ArgS("who", t.who.ID))
+	t.say(flows.Say("desk.refused.role", flows.ArgK("role", roleKey(least))))
+	return false
+}
+
+// busy says that one form is open, and offers both ways.
+func (t *turn) busy() {
+	t.send(flows.Message{
+		Lines:  []flows.Line{flows.Say("desk.form.busy", flows.ArgK("what", "desk.b."+t.c.Form.Op))},
+		Inline: [][]flows.Button{{t.tap("desk.b.carryon", "again"), t.tap("desk.b.cancel", "x")}},
+	})
+}
+
+// tap makes a button of the open form.
+func (t *turn) tap(label, arg string) flows.Button { return t.tapLine(flows.Say(label), arg) }
+
+func (t *turn) tapLine(label flows.Line, arg string) flows.Button {
+	return flows.Button{Label: label, Op: opForm, Arg: arg, Nonce: t.c.Form.Nonce}
+}
+
+// ordered checks the role a last time and sends the order off.
+func (t *turn) ordered() {
+	f := t.c.Form
+	a := acts[max(actIndex(f.Op), 0)]
+	t.c.Form = Form{}
+	if f.Brief == nil || a.op != f.Op || !t.may(a.role, a.op) {
+		return
+	}
+	o := f.Order
+	o.Actor = t.actor()
+	switch a.op {
+	case opPlan:
+		plan := f.Filled.Enrolment.Plan
+		o.Base = f.Brief.Enrolment.Plan.Rev
+		plan.Rev, plan.By, plan.ByName, plan.On = o.Base+1, t.who.ID, t.who.Label, t.e.Office.Date
+		o.Plan = &plan
+	case opRebind:
+		o.Code = flows.NewCode(string(f.Brief.Patient)[:min(2, len(f.Brief.Patient))], t.e.Seed)
+	}
+	t.tell(flows.Target{Patient: f.Brief.Patient}, o)
+}

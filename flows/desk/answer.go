@@ -1,0 +1,282 @@
+package desk
+
+import (
+	"strconv"
+	"strings"
+
+	"duskdawn/flows"
+)
+
+// maxWords is how long a note may be, in runes.
+const maxWords = 400
+
+// put asks one question of a small form; false where it need not be asked.
+func (t *turn) put(q ask) bool {
+	f := &t.c.Form
+	cancel := []flows.Button{t.tap("desk.b.cancel", "x")}
+	if f.At > 0 {
+		cancel = []flows.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}
+	}
+	var m flows.Message
+	switch q {
+	case askFlag:
+		return t.putFlag()
+	case askSetting:
+		usual, least, most := t.settingBounds()
+		m.Lines = []flows.Line{flows.Say("desk.ask.setting."+f.Op, settingArgs(&f.Filled.Enrolment, usual)...), flows.Say("desk.ask.setting.how", flows.ArgN("least", int(least)), flows.ArgN("most", int(most)))}
+		if usual >= least && usual <= most {
+			m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.take", settingArgs(&f.Filled.Enrolment, usual)...), strconv.Itoa(int(usual)))})
+		}
+	case askUntil:
+		today := t.e.Office.Date
+		m.Lines = []flows.Line{flows.Say("desk.ask.until")}
+		m.Inline = append(m.Inline, []flows.Button{t.until(today + 14), t.until(today + 30)})
+	case askText:
+		m.Lines = []flows.Line{flows.Say("desk.ask.text."+f.Op, flows.ArgS("label", f.Brief.Enrolment.Label))}
+	case askLimits:
+		t.putLimits()
+		return true
+	case askDay:
+		m.Lines = []flows.Line{flows.Say("desk.ask.day", flows.ArgS("label", f.Brief.Enrolment.Label), flows.ArgD("night", t.e.Office.Night(flows.Noon)-t.lastNight()))}
+	case askWhen, askKind, askScoring, askAHI:
+		t.putField(testFields[q-askWhen], cancel)
+		return true
+	case askODI:
+		m.Lines = []flows.Line{flows.Say("desk.ask.odi")}
+		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.skip", "skip")})
+	case askDrop:
+		if f.Order.Test == nil || !f.Order.Test.ODI10.Known() {
+			return false
+		}
+		m.Lines = []flows.Line{flows.Say("desk.ask.drop")}
+		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.drop3", "3"), t.tap("desk.b.drop4", "4")})
+	case askBy:
+		m.Lines = []flows.Line{flows.Say("desk.ask.by")}
+	case askPlace:
+		m.Lines = []flows.Line{flows.Say("desk.ask.place")}
+		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.yes", "yes"), t.tap("desk.no", "no")})
+	}
+	m.Inline = append(m.Inline, cancel)
+	t.send(m)
+	return true
+}
+
+// testFields are the blanks of a sleep test, by the table's keys.
+var testFields = [...]string{"ahi-date", "ahi-test", "ahi-rule", "ahi"}
+
+func (t *turn) until(d flows.Date) flows.Button {
+	return t.tapLine(flows.Say("desk.b.until", flows.ArgD("until", d)), d.String())
+}
+
+// lastNight is how many nights before the running one the answers of a
+// telephone call are about: before noon the running night is last night.
+func (t *turn) lastNight() flows.Date {
+	if t.e.Office.Clock < flows.Noon {
+		return 0
+	}
+	return 1
+}
+
+// putFlag asks which flag is meant where there are several.
+func (t *turn) putFlag() bool {
+	f := &t.c.Form
+	flags := f.Brief.Flags
+	for _, g := range flags {
+		if g.ID == f.Order.Flag {
+			return false // the button named it
+		}
+	}
+	switch len(flags) {
+	case 0:
+		t.c.Form = Form{}
+		t.sayKey("desk.noflag")
+		return false
+	case 1:
+		f.Order.Flag = flags[0].ID
+		return false
+	}
+	m := flows.Message{Lines: []flows.Line{flows.Say("desk.ask.flag")}}
+	for i, g := range flags[:min(len(flags), 8)] {
+		m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say(flagKey(g.ID)), "c"+strconv.Itoa(i))})
+	}
+	m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.cancel", "x")})
+	t.send(m)
+	return true
+}
+
+// settingBounds gives the setting offered, and the range that makes sense; the
+// patient's flow holds it to the rest.
+func (t *turn) settingBounds() (usual, least, most flows.Steps) {
+	f := &t.c.Form
+	a, l := &f.Brief.Enrolment.Appliance, &f.Brief.Enrolment.Plan.Limits
+	switch f.Op {
+	case opRelease:
+		usual = f.Brief.Left
+		for _, g := range f.Brief.Flags {
+			if g.ID == f.Order.Flag {
+				usual = min(usual, g.Resume)
+			}
+		}
+		return max(usual, 0), 0, max(min(f.Brief.Left, l.Ceiling), 0)
+	case opGrant, opSetting:
+		return f.Brief.Left + 1, 0, l.Ceiling
+	}
+	return f.Brief.Left, 0, a.Travel
+}
+
+// answer takes typed words for the open question.
+func (t *turn) answer(text string, s flows.Said) {
+	f := &t.c.Form
+	i := actIndex(f.Op)
+	if i < 0 || int(f.At) >= len(acts[i].asks) || f.Brief == nil {
+		t.cancel()
+		return
+	}
+	o := &f.Order
+	switch q := acts[i].asks[f.At]; q {
+	case askFlag:
+		t.question()
+		return
+	case askSetting:
+		_, least, most := t.settingBounds()
+		n, p := flows.ReadSetting(&f.Brief.Enrolment, "setting", text, least, most)
+		if p != nil {
+			t.wrong(*p)
+			return
+		}
+		o.To, o.Has = n, true
+		if o.Test != nil {
+			t.test().Setting, o.Has = n, false
+		}
+	case askUntil:
+		d, err := flows.ParseDate(text)
+		if err != nil || d < t.e.Office.Date || d > f.Brief.Enrolment.Plan.Ends {
+			t.wrong(flows.Problem{Key: "desk.bad.until", Args: []flows.Arg{flows.ArgD("least", t.e.Office.Date), flows.ArgD("most", f.Brief.Enrolment.Plan.Ends)}})
+			return
+		}
+		o.Until = d
+	case askText, askBy:
+		if text == "" || len([]rune(text)) > maxWords {
+			t.wrong(flows.Problem{Key: "desk.bad.text", Args: []flows.Arg{flows.ArgN("most", maxWords)}})
+			return
+		}
+		if q == askBy {
+			test := t.test()
+			test.By = text
+		} else {
+			o.Text = text
+		}
+	case askLimits:
+		t.limitSaid(text, s)
+		return
+	case askDay:
+		if !t.daySaid(s) {
+			return
+		}
+	case askWhen, askKind, askScoring, askAHI:
+		if !t.fieldSaid(testFields[q-askWhen], text) {
+			return
+		}
+		by := o.Test
+		x := f.Filled.Enrolment.Baseline.Test
+		if by != nil {
+			x.ODI10, x.ODIDrop, x.By, x.InPlace, x.Setting = by.ODI10, by.ODIDrop, by.By, by.InPlace, by.Setting
+		}
+		o.Test = &x
+	case askODI, askDrop, askPlace:
+		if !t.testSaid(q, text, s.Reading.Word) {
+			return
+		}
+	}
+	f.At++
+	t.question()
+}
+
+// answerTap takes a button as the answer; most stand for typed words.
+func (t *turn) answerTap(arg string) {
+	f := &t.c.Form
+	i := actIndex(f.Op)
+	if i < 0 || int(f.At) >= len(acts[i].asks) || f.Brief == nil {
+		t.sayKey("desk.form.gone")
+		return
+	}
+	switch q := acts[i].asks[f.At]; {
+	case q == askFlag:
+		n, err := strconv.Atoi(strings.TrimPrefix(arg, "c"))
+		if err != nil || n < 0 || n >= len(f.Brief.Flags) {
+			t.sayKey("desk.form.gone")
+			return
+		}
+		f.Order.Flag = f.Brief.Flags[n].ID
+		f.At++
+		t.question()
+	case q == askLimits:
+		t.limitTap(arg)
+	case q == askODI && arg == "skip":
+		f.At++
+		t.question()
+	default:
+		t.answer(arg, flows.Said{})
+	}
+}
+
+// wrong says what is wrong with an answer; the question stays open.
+func (t *turn) wrong(p flows.Problem) { t.say(p.Say()) }
+
+func (t *turn) test() *flows.SleepTest {
+	f := &t.c.Form
+	x := flows.SleepTest{}
+	if f.Order.Test != nil {
+		x = *f.Order.Test
+	}
+	f.Order.Test = &x
+	return &x
+}
+
+func (t *turn) testSaid(q ask, text string, word flows.Word) bool {
+	switch {
+	case q == askODI && word == flows.WordSkip:
+	case q == askODI:
+		odi := flows.FormField{Key: "ahi", Kind: flows.FormTenths, Max: 2000}
+		d, p := odi.Read(text)
+		if p != nil {
+			p.Field = ""
+			t.wrong(flows.Problem{Key: "desk.bad.odi"})
+			return false
+		}
+		t.test().ODI10 = flows.Num(int(d.N))
+	case q == askDrop && (text == "3" || text == "4"):
+		t.test().ODIDrop = int16(text[0] - '0')
+	case q == askPlace && (text == "yes" || word == flows.WordYes):
+		t.test().InPlace = true
+	case q == askPlace && (text == "no" || word == flows.WordNo):
+		t.test().InPlace = false
+	default:
+		t.question()
+		return false
+	}
+	return true
+}
+
+// daySaid takes a day's answers given by telephone.
+func (t *turn) daySaid(s flows.Said) bool {
+	night := t.e.Office.Night(flows.Noon) - t.lastNight()
+	entry := flows.Entry{Night: night}
+	n := 0
+	for _, tok := range s.Reading.Tokens {
+		if tok.Field == flows.NoField || tok.Field >= flows.NumFields {
+			continue
+		}
+		if tok.Night != 0 {
+			entry.Night = tok.Night
+		}
+		entry.V[tok.Field] = tok.Value
+		n++
+	}
+	if n == 0 || s.Reading.Doubt != flows.NoDoubt || entry.Night > night+1 || entry.Night < night-27 {
+		t.say(flows.Say("desk.bad.day"))
+		return false
+	}
+	t.c.Form.Order.Entry = &entry
+	return true
+}

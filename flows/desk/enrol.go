@@ -1,0 +1,299 @@
+package desk
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"duskdawn/flows"
+)
+
+// maxDrafts is how many enrolments may wait for one clinician.
+const maxDrafts = 8
+
+// order lists the places of all blanks in the order they are asked: by part.
+func order(fields []flows.FormField) []int {
+	out := make([]int, 0, len(fields))
+	for part := flows.FormPart(0); part < flows.NumParts; part++ {
+		for i := range fields {
+			if fields[i].Part == part {
+				out = append(out, i)
+			}
+		}
+	}
+	return out
+}
+
+// enrol opens the form. Everything may be pasted at once, at any time.
+func (t *turn) enrol() {
+	if !t.may(flows.Assistant, opEnrol) {
+		return
+	}
+	if t.c.Open() && t.c.Form.Stage != Waiting {
+		t.busy()
+		return
+	}
+	t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now()}
+	t.say(flows.Say("enrol.begin"))
+	t.question()
+}
+
+// enrolQuestion asks for the first blank that is open, or shows the summary.
+func (t *turn) enrolQuestion() {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	f.Field = 0
+	for _, i := range order(fields) {
+		if f.Filled.Has(i) || !fields[i].Asked(&f.Filled.Enrolment) {
+			continue
+		}
+		f.Stage, f.Field = Asking, int16(i+1)
+		var last []flows.Button
+		if !fields[i].Need {
+			last = append(last, t.tap("desk.b.skip", "skip"))
+		}
+		if t.restIsEasy(fields, i) {
+			last = append(last, t.tap("desk.b.rest", "rest"))
+		}
+		if len(f.Trail) > 0 {
+			last = append(last, t.tap("desk.b.back", "back"))
+		}
+		t.putField(fields[i].Key, append(last, t.tap("desk.b.cancel", "x")))
+		return
+	}
+	t.enrolSummary()
+}
+
+// restIsEasy tells whether what is left of this blank's part can be taken as it
+// is: defaults where there are any, nothing where nothing is needed.
+func (t *turn) restIsEasy(fields []flows.FormField, from int) bool {
+	f := &t.c.Form
+	n := 0
+	for i, field := range fields {
+		if field.Part != fields[from].Part || f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) {
+			continue
+		}
+		if field.Need && (field.Offered() || field.DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date) == "") {
+			return false
+		}
+		n++
+	}
+	return n > 1
+}
+
+// takeRest takes it.
+func (t *turn) takeRest() {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	if f.Field < 1 || int(f.Field) > len(fields) || !t.restIsEasy(fields, int(f.Field)-1) {
+		t.question()
+		return
+	}
+	part := fields[f.Field-1].Part
+	for i, field := range fields {
+		if field.Part != part || f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) {
+			continue
+		}
+		if text := field.DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date); text != "" {
+			if ps := f.Filled.Put(fields, i, text); len(ps) > 0 {
+				t.problems(ps)
+				t.question()
+				return
+			}
+		} else {
+			f.Filled.Skip(i)
+		}
+		f.Trail = append(f.Trail[:len(f.Trail):len(f.Trail)], int16(i+1))
+	}
+	t.question()
+}
+
+// enrolSaid takes typed words: pasted lines, or the answer to the open blank.
+func (t *turn) enrolSaid(s flows.Said) {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	pairs := pairsOf(s)
+	known := slices.ContainsFunc(pairs, func(p flows.Pair) bool { return flows.FormIndex(fields, p.Key) >= 0 })
+	switch word := s.Reading.Word; {
+	case word == flows.WordBlank:
+		t.blank()
+	case known:
+		t.paste(pairs, s.Zones)
+	case word == flows.WordSkip:
+		t.enrolTap("skip")
+	case word == flows.WordDone:
+		t.takeRest()
+	case f.Stage == Summing && word == flows.WordYes:
+		t.sign()
+	case f.Stage == Summing && word == flows.WordNo:
+		t.cancel()
+	case f.Stage != Asking || f.Field < 1 || int(f.Field) > len(fields):
+		t.question()
+	case fields[f.Field-1].Kind == flows.FormZone:
+		t.zoneSaid(s)
+	default:
+		t.enrolValue(int(f.Field)-1, t.value(fields[f.Field-1], strings.TrimSpace(s.Text), s))
+	}
+}
+
+func (t *turn) enrolTap(arg string) {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	switch {
+	case arg == "sign" && f.Stage == Summing:
+		t.sign()
+		return
+	case strings.HasPrefix(arg, "to") && f.Stage == Summing:
+		t.handOver(arg[2:])
+		return
+	case f.Stage != Asking || f.Field < 1 || int(f.Field) > len(fields):
+		t.sayKey("desk.form.gone")
+		return
+	}
+	i := int(f.Field) - 1
+	switch {
+	case arg == "skip" && fields[i].Need:
+		t.question()
+	case arg == "skip":
+		f.Filled.Skip(i)
+		f.Trail = append(f.Trail[:len(f.Trail):len(f.Trail)], f.Field)
+		t.question()
+	case arg == "rest":
+		t.takeRest()
+	case arg == "d":
+		t.enrolValue(i, fields[i].DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date))
+	case strings.HasPrefix(arg, "z") && fields[i].Kind == flows.FormZone:
+		if n, err := strconv.Atoi(arg[1:]); err == nil && n >= 0 && n < len(f.Zones) {
+			t.enrolValue(i, f.Zones[n])
+			return
+		}
+		t.question()
+	default:
+		if c, ok := choiceArg(fields[i], arg); ok {
+			arg = c
+		}
+		t.enrolValue(i, arg)
+	}
+}
+
+// enrolValue puts one answer in its place and asks on.
+func (t *turn) enrolValue(i int, text string) {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	if fields[i].Kind == flows.FormLang && len(t.pr.Langs) > 0 && !slices.Contains(t.pr.Langs, strings.ToLower(text)) {
+		t.problems([]flows.Problem{{Field: fields[i].Key, Key: "enrol.bad.lang", Args: []flows.Arg{flows.ArgS("said", cut(text, 20))}}})
+		return
+	}
+	if ps := f.Filled.Put(fields, i, text); len(ps) > 0 {
+		t.problems(ps)
+		return
+	}
+	f.Trail = append(f.Trail[:len(f.Trail):len(f.Trail)], int16(i+1))
+	t.question()
+}
+
+// zoneSaid takes a zone that the text names; several are offered, none asks
+// for the time that a clock there shows now.
+func (t *turn) zoneSaid(s flows.Said) {
+	f := &t.c.Form
+	switch len(s.Zones) {
+	case 0:
+		t.sayKey("enrol.zone.none")
+	case 1:
+		t.enrolValue(int(f.Field)-1, s.Zones[0])
+	default:
+		f.Zones = s.Zones
+		m := flows.Message{Lines: []flows.Line{flows.Say("enrol.zone.which")}}
+		for n, z := range s.Zones {
+			m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.zone", flows.ArgS("zone", z)), "z"+strconv.Itoa(n))})
+		}
+		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.cancel", "x")})
+		t.send(m)
+	}
+}
+
+// paste takes `key: value` lines, says line by line what is wrong, and keeps
+// what is right. zones are those that the zone line names.
+func (t *turn) paste(pairs []flows.Pair, zones []string) {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	pairs = slices.Clone(pairs)
+	var ps []flows.Problem
+	for i := range pairs {
+		p := &pairs[i]
+		switch {
+		case p.Key == "zone" && p.Value != "" && len(zones) == 1:
+			p.Value = zones[0]
+		case p.Key == "zone" && p.Value != "" && !slices.Contains(zones, p.Value):
+			ps = append(ps, flows.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []flows.Arg{flows.ArgS("said", cut(p.Value, 40))}, Line: int(p.Line)})
+			p.Value = ""
+		case p.Key == "language" && p.Value != "" && len(t.pr.Langs) > 0 && !slices.Contains(t.pr.Langs, strings.ToLower(p.Value)):
+			ps = append(ps, flows.Problem{Field: "language", Key: "enrol.bad.lang", Args: []flows.Arg{flows.ArgS("said", cut(p.Value, 20))}, Line: int(p.Line)})
+			p.Value = ""
+		}
+	}
+	pairs = slices.DeleteFunc(pairs, func(p flows.Pair) bool { return p.Value == "" && flows.FormIndex(fields, p.Key) >= 0 })
+	ps = append(ps, f.Filled.Fill(fields, pairs)...)
+	if len(ps) > 0 {
+		slices.SortStableFunc(ps, func(a, b flows.Problem) int { return a.Line - b.Line })
+		t.problems(ps)
+	}
+	if len(pairs) > 3 && len(ps) == 0 {
+		// A whole form was pasted: what it leaves open is taken as the default
+		// or left out, and only what is needed is asked.
+		t.takeEasy()
+	}
+	t.question()
+}
+
+// takeEasy fills every blank that is not needed, or has a default that may be
+// taken by itself.
+func (t *turn) takeEasy() {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	f.Filled.Complete(fields, t.pr, t.e.Office.Date)
+	for i, field := range fields {
+		if !f.Filled.Has(i) && !field.Need && field.Asked(&f.Filled.Enrolment) {
+			f.Filled.Skip(i)
+		}
+	}
+}
+
+// blank gives the form to copy: every key, with what is filled in or usual.
+func (t *turn) blank() {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	var b strings.Builder
+	for _, i := range order(fields) {
+		b.WriteString(fields[i].Key)
+		b.WriteString(": ")
+		if t.c.Open() && f.Filled.Has(i) {
+			b.WriteString(fields[i].Text(&f.Filled.Enrolment))
+		} else if !fields[i].Offered() {
+			b.WriteString(fields[i].DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date))
+		}
+		b.WriteByte('\n')
+	}
+	t.say(flows.Say("enrol.blank.how"))
+	t.say(flows.Say("enrol.blank", flows.ArgS("form", strings.TrimSuffix(b.String(), "\n"))))
+}
+
+// enrolBack opens the last blank that was answered by itself.
+func (t *turn) enrolBack() {
+	f := &t.c.Form
+	if n := len(f.Trail); n > 0 {
+		f.Filled.Open(int(f.Trail[n-1]) - 1)
+		f.Trail = f.Trail[: n-1 : n-1]
+	}
+	t.question()
+}
+
+func cut(s string, n int) string {
+	for i := range s {
+		if n == 0 {
+			return s[:i]
+		}
+		n--
+	}
+	return s
+}

@@ -1,0 +1,306 @@
+package desk
+
+import (
+	"slices"
+
+	"duskdawn/flows"
+)
+
+// codeTries is how many wrong staff codes the practice bears while codes wait;
+// then they are all void and the owner makes new ones.
+const codeTries = 20
+
+// NextPractice says what happens next to the practice as a whole: its people
+// and codes, its settings and rota, holds, restores and the group.
+func NextPractice(pr flows.Practice, e flows.Event) (flows.Practice, []flows.Effect) {
+	o := office{pr: pr, e: &e}
+	o.pr.Staff = slices.Clone(pr.Staff)
+	o.pr.Codes = slices.Clone(pr.Codes)
+	switch b := e.Body.(type) {
+	case flows.Settings:
+		o.settings(b)
+	case flows.StaffChange:
+		o.change(b)
+	case flows.StaffJoin:
+		o.join(b)
+	case flows.GroupMoved:
+		if b.From == o.pr.Group && b.From != 0 && b.To < 0 {
+			o.pr.Group = b.To
+			o.log("desk.group.moved")
+			o.everyone(flows.Say("desk.group.moved"))
+		}
+	case flows.Bounce:
+		o.reach(b.Chat, true)
+	case flows.Reached:
+		o.reach(b.Chat, false)
+	case flows.Manage:
+		o.manage(b)
+	case flows.Due:
+		o.due(b)
+	case flows.Restored:
+		o.restored(b)
+	}
+	return o.pr, o.out
+}
+
+// office is one event of the practice being handled.
+type office struct {
+	pr  flows.Practice
+	e   *flows.Event
+	out []flows.Effect
+}
+
+func (o *office) log(what string, args ...flows.Arg) {
+	o.out = append(o.out, flows.Log{What: what, Args: args})
+}
+
+func (o *office) tell(chat int64, b flows.Body) {
+	o.out = append(o.out, flows.Tell{To: flows.Target{Chat: chat}, Body: b})
+}
+
+// everyone sends lines to the group, or where there is none to each person.
+func (o *office) everyone(lines ...flows.Line) {
+	send := func(chat int64, lang string) {
+		o.out = append(o.out, flows.Send{Chat: chat, Lang: lang, Lane: flows.LaneStaff, Msg: flows.Message{Lines: lines}})
+	}
+	if o.pr.Group != 0 {
+		send(o.pr.Group, o.pr.GroupLang)
+	}
+	for _, s := range o.pr.Staff {
+		if s.Chat != 0 && !s.Removed && !s.Unreach {
+			send(s.Chat, s.Lang)
+		}
+	}
+}
+
+// settings takes what the file says and keeps what it does not: people, codes,
+// group, holds and the restore epoch. The rota's timers are set anew.
+func (o *office) settings(b flows.Settings) {
+	old, next := o.pr, b.Practice
+	next.Rev, next.Staff, next.Codes, next.Group = old.Rev, old.Staff, old.Codes, old.Group
+	next.Held, next.Epoch, next.Released, next.Rival = old.Held, old.Epoch, old.Released, old.Rival
+	if next.BotName == "" {
+		next.BotName = old.BotName
+	}
+	for i := range old.Rota {
+		o.out = append(o.out, flows.ClearTimer{Name: rotaName(i, true)}, flows.ClearTimer{Name: rotaName(i, false)})
+	}
+	o.pr = next
+	for i := range next.Rota {
+		o.shift(i, true)
+		o.shift(i, false)
+	}
+	for i := range o.pr.Staff {
+		s := &o.pr.Staff[i]
+		s.OffDuty = slices.Contains(b.Off, s.Label) && slices.ContainsFunc(next.Rota, func(r flows.Shift) bool { return r.Staff == s.Label })
+	}
+	o.log("desk.settings")
+}
+
+// change is the owner's: people come, go, or get new codes. A removed person
+// stays on the list, so that an old button can say so.
+func (o *office) change(b flows.StaffChange) {
+	at := slices.IndexFunc(o.pr.Staff, func(s flows.Staff) bool { return s.ID == b.Staff.ID && s.ID != "" })
+	switch b.Op {
+	case flows.StaffAdd:
+		if at >= 0 || b.Staff.ID == "" || b.Staff.Role != flows.Assistant && b.Staff.Role != flows.Clinician {
+			return
+		}
+		s := b.Staff
+		s.Chat, s.Removed, s.Unreach = 0, false, false
+		o.pr.Staff = append(o.pr.Staff, s)
+		o.newCode(b.Code, s.ID)
+	case flows.StaffCode:
+		if at >= 0 && !o.pr.Staff[at].Removed {
+			o.newCode(b.Code, b.Staff.ID)
+		}
+	case flows.StaffGroup:
+		o.newCode(b.Code, "")
+	case flows.StaffRemove:
+		if at < 0 || o.pr.Staff[at].Removed {
+			return
+		}
+		s := &o.pr.Staff[at]
+		s.Removed = true
+		o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(c flows.Code) bool { return c.Staff == s.ID })
+		if s.Chat != 0 {
+			o.tell(s.Chat, flows.StaffBound{Staff: s.ID, Freed: true})
+		}
+		o.log("desk.staff.removed", flows.ArgS("who", s.ID))
+	}
+}
+
+func (o *office) newCode(c flows.Code, staff string) {
+	if c.Hash == "" {
+		return
+	}
+	c.Staff, c.Tries = staff, 0
+	o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(old flows.Code) bool {
+		return old.Staff == staff || old.Ends <= o.e.At.Unix()
+	})
+	o.pr.Codes = append(o.pr.Codes, c)
+	o.log("desk.staff.code", flows.ArgS("who", staff))
+}
+
+// join takes a code once, before it ends. A wrong one counts against all that
+// wait.
+func (o *office) join(b flows.StaffJoin) {
+	now := o.e.At.Unix()
+	at := slices.IndexFunc(o.pr.Codes, func(c flows.Code) bool { return c.Hash == b.Code && b.Code != "" })
+	if at < 0 {
+		for i := range o.pr.Codes {
+			o.pr.Codes[i].Tries++
+		}
+		o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(c flows.Code) bool { return c.Tries >= codeTries })
+		o.refuse(b.Chat, "unknown")
+		return
+	}
+	code := o.pr.Codes[at]
+	if code.Ends <= now {
+		o.pr.Codes = slices.Delete(o.pr.Codes, at, at+1)
+		o.refuse(b.Chat, "ended")
+		return
+	}
+	if (code.Staff == "") != b.Group || b.Group != (b.Chat < 0) {
+		o.refuse(b.Chat, "place") // a person's code in a group, or the group's in a private chat: kept for its place
+		return
+	}
+	if b.Group {
+		o.pr.Codes = slices.Delete(o.pr.Codes, at, at+1)
+		o.pr.Group = b.Chat
+		if o.pr.GroupLang == "" {
+			o.pr.GroupLang = o.pr.Lang
+		}
+		o.tell(b.Chat, flows.StaffBound{})
+		o.log("desk.group.bound")
+		return
+	}
+	i := slices.IndexFunc(o.pr.Staff, func(s flows.Staff) bool { return s.ID == code.Staff && !s.Removed })
+	o.pr.Codes = slices.Delete(o.pr.Codes, at, at+1)
+	if i < 0 {
+		o.refuse(b.Chat, "removed")
+		return
+	}
+	for j := range o.pr.Staff { // a chat is one person's
+		if j != i && o.pr.Staff[j].Chat == b.Chat {
+			o.pr.Staff[j].Chat = 0
+		}
+	}
+	s := &o.pr.Staff[i]
+	if s.Chat != 0 && s.Chat != b.Chat {
+		o.tell(s.Chat, flows.StaffBound{Staff: s.ID, Freed: true})
+	}
+	s.Chat, s.Unreach = b.Chat, false
+	if b.Lang != "" {
+		s.Lang = b.Lang
+	}
+	o.tell(b.Chat, flows.StaffBound{Staff: s.ID, Role: s.Role})
+	o.log("desk.staff.bound", flows.ArgS("who", s.ID))
+}
+
+func (o *office) refuse(chat int64, why string) {
+	o.tell(chat, flows.StaffBound{Refused: true})
+	o.log("desk.code.refused", flows.ArgS("why", why))
+}
+
+// reach marks a person whose chat bounced, and tells the others: a duty phone
+// that cannot be reached is a danger of its own.
+func (o *office) reach(chat int64, out bool) {
+	for i := range o.pr.Staff {
+		s := &o.pr.Staff[i]
+		if s.Chat != chat || chat == 0 || s.Removed || s.Unreach == out {
+			continue
+		}
+		s.Unreach = out
+		key := "desk.staff.back"
+		if out {
+			key = "desk.staff.unreached"
+		}
+		o.log(key, flows.ArgS("who", s.ID))
+		o.everyone(flows.Say(key, flows.ArgS("who", s.Label)))
+	}
+}
+
+// manage holds or resumes everything, and takes what the owner and the program
+// report of the installation.
+func (o *office) manage(b flows.Manage) {
+	actor, known := o.pr.ByID(b.Actor.ID)
+	owner := b.Actor.ID == "owner"
+	mayHold := owner || known && !actor.Removed
+	mayResume := owner || mayHold && actor.Role == flows.Clinician
+	by := flows.ArgS("who", b.Actor.Name)
+	switch {
+	case b.Op == flows.ManageHold && mayHold && !o.pr.Held:
+		o.pr.Held = true
+		o.log("desk.held", by)
+		o.everyone(flows.Say("desk.held", by))
+	case b.Op == flows.ManageResume && mayResume && o.pr.Held:
+		o.pr.Held = false
+		o.log("desk.resumed", by)
+		o.everyone(flows.Say("desk.resumed", by))
+	case (b.Op == flows.ManageHold || b.Op == flows.ManageResume) && b.Actor.Chat != 0 && known:
+		o.out = append(o.out, flows.Send{Chat: b.Actor.Chat, Lang: actor.Lang, Lane: flows.LaneReply, Msg: flows.Message{Lines: []flows.Line{flows.Say("desk.nochange")}}})
+	case b.Op == flows.ManageRelease && owner && o.pr.Released != o.pr.Epoch:
+		o.pr.Released = o.pr.Epoch
+		o.log("desk.released")
+		o.everyone(flows.Say("desk.released"))
+	case b.Op == flows.ManageRival && !o.pr.Rival:
+		o.pr.Rival = true
+		o.log("desk.rival")
+		o.everyone(flows.Say("desk.rival"))
+	case b.Op == flows.ManageAlone && o.pr.Rival:
+		o.pr.Rival = false
+		o.log("desk.alone")
+		o.everyone(flows.Say("desk.alone"))
+	case b.Op == flows.ManageLang && slices.Contains(o.pr.Langs, b.Lang):
+		for i := range o.pr.Staff {
+			if o.pr.Staff[i].ID == b.Actor.ID && known {
+				o.pr.Staff[i].Lang = b.Lang
+			}
+		}
+	}
+}
+
+// restored counts a restore: until the owner has looked, no advice goes
+// forward, and each patient's setting must be confirmed anew.
+func (o *office) restored(b flows.Restored) {
+	if b.Epoch > 0 && b.Epoch <= o.pr.Epoch {
+		return
+	}
+	o.pr.Epoch = max(o.pr.Epoch+1, b.Epoch)
+	o.log("desk.restored")
+	o.everyone(flows.Say("desk.restored"))
+}
+
+// due turns the rota: who is on duty changes, and the next time is set.
+func (o *office) due(d flows.Due) {
+	for i, r := range o.pr.Rota {
+		for _, begins := range []bool{true, false} {
+			if d.Name != rotaName(i, begins) {
+				continue
+			}
+			for j := range o.pr.Staff {
+				if o.pr.Staff[j].Label == r.Staff && !o.pr.Staff[j].Removed {
+					o.pr.Staff[j].OffDuty = !begins
+				}
+			}
+			o.shift(i, begins)
+		}
+	}
+}
+
+func (o *office) shift(i int, begins bool) {
+	spec := o.pr.Rota[i].To
+	if begins {
+		spec = o.pr.Rota[i].From
+	}
+	o.out = append(o.out, flows.SetTimer{Name: rotaName(i, begins), Cron: spec, Office: true})
+}
+
+func rotaName(i int, begins bool) string {
+	name := "rota." + string([]byte{'0' + byte(i/100%10), '0' + byte(i/10%10), '0' + byte(i%10)})
+	if begins {
+		return name + ".on"
+	}
+	return name + ".off"
+}

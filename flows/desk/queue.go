@@ -1,0 +1,112 @@
+package desk
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+
+	"duskdawn/flows"
+)
+
+// queued is one open escalation with its patient.
+type queued struct {
+	p *flows.Patient
+	x *flows.Escalation
+}
+
+// sorted lists all open escalations: the most urgent class first, within one
+// those nobody has taken, then by deadline, then by when they were raised.
+func sorted(ps []flows.Patient) []queued {
+	var out []queued
+	for i := range ps {
+		for j := range ps[i].Escalations {
+			out = append(out, queued{&ps[i], &ps[i].Escalations[j]})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b queued) int {
+		switch {
+		case a.x.Class.Worse(b.x.Class):
+			return -1
+		case b.x.Class.Worse(a.x.Class):
+			return 1
+		}
+		return cmp.Or(cmp.Compare(bit(a.x.AckBy != ""), bit(b.x.AckBy != "")), cmp.Compare(a.x.Deadline, b.x.Deadline),
+			cmp.Compare(a.x.RaisedAt, b.x.RaisedAt), cmp.Compare(a.p.ID, b.p.ID), cmp.Compare(a.x.N, b.x.N))
+	})
+	return out
+}
+
+func bit(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// queueMost is how many lines of the queue one message shows.
+const queueMost = 25
+
+// Queue shows the open escalations. Without a private reader it names label,
+// class and number alone.
+func Queue(ps []flows.Patient, private bool) []flows.Line {
+	all := sorted(ps)
+	if len(all) == 0 {
+		return []flows.Line{flows.Say("desk.queue.empty")}
+	}
+	lines := []flows.Line{flows.Say("desk.queue.head", flows.ArgN("count", len(all)))}
+	for _, q := range all[:min(len(all), queueMost)] {
+		taken := "desk.queue.open"
+		if q.x.AckBy != "" {
+			taken = "desk.queue.taken"
+		}
+		args := []flows.Arg{flows.ArgK("class", classKey(q.x.Class)), flows.ArgS("label", q.p.Label), flows.ArgN("n", int(q.x.N)), flows.ArgK("taken", taken)}
+		if !private {
+			lines = append(lines, flows.Say("desk.queue.short", args...))
+			continue
+		}
+		lines = append(lines, flows.Say("desk.queue.line", append(args, flows.ArgK("reason", reasonKey(q.x.Reason)), flows.ArgD("day", q.x.Raised.Date), flows.ArgC("time", q.x.Raised.Clock))...))
+	}
+	if n := len(all) - queueMost; n > 0 {
+		lines = append(lines, flows.Say("desk.queue.more", flows.ArgN("count", n)))
+	}
+	return lines
+}
+
+// pageSize is how many patients a page of the list shows.
+const pageSize = 10
+
+// list shows patients found by label, or a page of all: MediaOf holds the page.
+func list(m flows.Message, ps []flows.Patient) ([]flows.Line, [][]flows.Button) {
+	if m.View == flows.ViewFind && len(ps) == 0 {
+		return []flows.Line{flows.Say("desk.find.none", flows.ArgS("label", m.MediaOf)), flows.Say("desk.find.how")}, nil
+	}
+	if len(ps) == 0 {
+		return []flows.Line{flows.Say("desk.list.empty")}, nil
+	}
+	page := 0
+	if n, err := strconv.Atoi(m.MediaOf); err == nil && m.View == flows.ViewList {
+		page = min(max(n, 0), (len(ps)-1)/pageSize)
+	}
+	ps = slices.Clone(ps)
+	slices.SortStableFunc(ps, func(a, b flows.Patient) int {
+		return cmp.Or(cmp.Compare(a.Course.State, b.Course.State), cmp.Compare(a.Label, b.Label), cmp.Compare(a.ID, b.ID))
+	})
+	lines := []flows.Line{flows.Say("desk.list.head", flows.ArgN("count", len(ps)))}
+	var rows [][]flows.Button
+	for i := page * pageSize; i < min(len(ps), (page+1)*pageSize); i++ {
+		p := &ps[i]
+		lines = append(lines, flows.Say("desk.list.line", flows.ArgS("label", p.Label), flows.ArgK("state", stateKey(p.Course.State)), flows.ArgN("setting", int(p.Course.Left)), flows.ArgN("open", len(p.Escalations))))
+		rows = append(rows, []flows.Button{{Label: flows.Say("desk.b.open", flows.ArgS("label", p.Label)), Op: opCard, Patient: p.ID}})
+	}
+	var turns []flows.Button
+	if page > 0 {
+		turns = append(turns, flows.Button{Label: flows.Say("desk.b.newer"), Op: opMenu, Arg: "p" + strconv.Itoa(page-1)})
+	}
+	if (page+1)*pageSize < len(ps) {
+		turns = append(turns, flows.Button{Label: flows.Say("desk.b.older"), Op: opMenu, Arg: "p" + strconv.Itoa(page+1)})
+	}
+	if len(turns) > 0 {
+		rows = append(rows, turns)
+	}
+	return lines, rows
+}

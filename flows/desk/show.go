@@ -1,0 +1,181 @@
+package desk
+
+import (
+	"strconv"
+
+	"duskdawn/flows"
+)
+
+// Show gives the paragraphs and buttons of a view as things stand, for one
+// reader. In the staff group, where the reader is nobody in particular, a
+// patient is a label and a number and no more.
+func Show(pr flows.Practice, reader flows.Staff, m flows.Message, subject flows.Patient, listed []flows.Patient) ([]flows.Line, [][]flows.Button) {
+	private := reader.Role > flows.NoRole && !reader.Removed
+	switch m.View {
+	case flows.ViewQueue:
+		return Queue(listed, private), openButtons(listed, private)
+	case flows.ViewFind, flows.ViewList:
+		if !private {
+			return []flows.Line{flows.Say("desk.group.private")}, nil
+		}
+		return list(m, listed)
+	case flows.NoView:
+		return nil, nil
+	}
+	if subject.ID == "" {
+		return []flows.Line{flows.Say("desk.nopatient")}, nil
+	}
+	p := &subject
+	switch {
+	case m.View == flows.ViewEscalation:
+		return escalation(&pr, p, m.MediaOf, private), escalationButtons(p, m.MediaOf, private)
+	case !private:
+		return []flows.Line{flows.Say("desk.group.private")}, nil
+	case m.View == flows.ViewDiary:
+		return Diary(p), cardButton(p)
+	case m.View == flows.ViewPlan:
+		return Plan(p), cardButton(p)
+	case m.MediaOf == opMore:
+		return []flows.Line{head(p)}, allButtons(p, reader.Role)
+	}
+	return Card(&pr, p), cardButtons(p, reader.Role)
+}
+
+func head(p *flows.Patient) flows.Line {
+	return flows.Say("desk.card.head", flows.ArgS("label", p.Label), flows.ArgK("state", stateKey(p.Course.State)))
+}
+
+func stateKey(s flows.State) string { return "desk.state." + s.String() }
+
+func classKey(c flows.Class) string {
+	switch c {
+	case flows.ClassE, flows.ClassS, flows.ClassN, flows.ClassR:
+		return "desk.class." + string([]byte{byte(c) + 'a' - 'A'})
+	}
+	return "desk.class.none"
+}
+
+func flagKey(id string) string { return "flag." + id + ".name" }
+
+// reasonKey names why an escalation was raised: a rule, one of the desk's own
+// reasons, or a flag.
+func reasonKey(reason string) string {
+	if len(reason) == 3 && reason[0] == 'P' && reason[1] >= '0' && reason[1] <= '9' {
+		return "rule." + reason + ".name"
+	}
+	switch reason {
+	case "silence", "call", "message", "bounce", "stop", "wrongperson", "milestone", "timetable", "voice", "photo", "gap", "consent", "breach", "leave":
+		return "desk.reason." + reason
+	}
+	return flagKey(reason)
+}
+
+// button makes a button about a patient.
+func button(p *flows.Patient, op, arg string) flows.Button {
+	return flows.Button{Label: flows.Say("desk.b." + op), Op: op, Arg: arg, Patient: p.ID}
+}
+
+func cardButton(p *flows.Patient) [][]flows.Button {
+	return [][]flows.Button{{button(p, opCard, ""), button(p, opMore, "")}}
+}
+
+func escalationButtons(p *flows.Patient, number string, private bool) [][]flows.Button {
+	for i := range p.Escalations {
+		x := &p.Escalations[i]
+		n := strconv.Itoa(int(x.N))
+		if n != number {
+			continue
+		}
+		row := []flows.Button{}
+		if x.AckBy == "" {
+			row = append(row, button(p, opAck, n))
+		}
+		if !private {
+			return [][]flows.Button{append(row, button(p, opCard, ""))}
+		}
+		return [][]flows.Button{append(row, button(p, opNote, n), button(p, opResolve, n)), {button(p, opCard, ""), button(p, opContact, "")}}
+	}
+	return cardButton(p)[:1]
+}
+
+// cardButtons are what a reader most likely needs now; the rest is behind more.
+func cardButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
+	var out [][]flows.Button
+	c := &p.Course
+	for i := range p.Escalations[:min(len(p.Escalations), 3)] {
+		x := &p.Escalations[i]
+		n := strconv.Itoa(int(x.N))
+		row := []flows.Button{button(p, opResolve, n), button(p, opNote, n)}
+		if x.AckBy == "" {
+			row = append([]flows.Button{button(p, opAck, n)}, row...)
+		}
+		out = append(out, row)
+	}
+	switch {
+	case c.State == flows.Consented:
+		out = append(out, []flows.Button{button(p, opConfirm, ""), button(p, opDeny, "")})
+	case role >= flows.Clinician && len(c.Flags) > 0:
+		out = append(out, []flows.Button{button(p, opRelease, ""), button(p, opVisit, "")})
+	case role >= flows.Clinician && c.Advice.Ready:
+		out = append(out, []flows.Button{button(p, opStep, "")})
+	}
+	return append(out, []flows.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
+		[]flows.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
+}
+
+// allButtons are all that a role may do with a patient in this state.
+func allButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
+	var out [][]flows.Button
+	var row []flows.Button
+	add := func(op string, when bool) {
+		if i := actIndex(op); !when || i < 0 || role < acts[i].role {
+			return
+		}
+		if row = append(row, button(p, op, "")); len(row) == 2 {
+			out, row = append(out, row), nil
+		}
+	}
+	s := p.Course.State
+	running := s >= flows.Settling && s <= flows.Recall || s == flows.Paused || s == flows.Stopped
+	add(opConfirm, s == flows.Consented)
+	add(opDeny, s == flows.Consented)
+	add(opRelease, len(p.Course.Flags) > 0)
+	add(opStep, p.Course.Advice.Ready)
+	add(opVisit, running)
+	add(opPlan, s != flows.Ended)
+	add(opGrant, running)
+	add(opTesting, running)
+	add(opTest, running)
+	add(opSetting, s == flows.Testing || s == flows.Holding)
+	add(opSteady, s == flows.Testing || s == flows.Holding)
+	add(opRecall, s == flows.Steady)
+	add(opHold, !p.Held && running)
+	add(opResume, p.Held)
+	add(opReopen, s == flows.Ended || s == flows.Paused)
+	add(opContact, true)
+	add(opTranscribe, running)
+	add(opRebind, s != flows.Ended)
+	add(opUnbind, p.Chat != 0)
+	add(opEnd, s != flows.Ended)
+	if len(row) > 0 {
+		out = append(out, row)
+	}
+	return append(out, []flows.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")})
+}
+
+// openButtons open the cards of those in the queue.
+func openButtons(ps []flows.Patient, private bool) [][]flows.Button {
+	var out [][]flows.Button
+	for _, q := range sorted(ps) {
+		if len(out) >= 8 {
+			break
+		}
+		b := flows.Button{Label: flows.Say("desk.b.open", flows.ArgS("label", q.p.Label)), Op: opCard, Patient: q.p.ID}
+		row := []flows.Button{b}
+		if q.x.AckBy == "" {
+			row = append(row, button(q.p, opAck, strconv.Itoa(int(q.x.N))))
+		}
+		out = append(out, row)
+	}
+	return out
+}

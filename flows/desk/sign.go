@@ -1,0 +1,140 @@
+package desk
+
+import (
+	"strconv"
+
+	"duskdawn/flows"
+)
+
+// enrolSummary checks the whole and shows what will be signed. What is refused
+// is asked again; soft problems are shown above the signature.
+func (t *turn) enrolSummary() {
+	f := &t.c.Form
+	fields := flows.FormFields()
+	e := &f.Filled.Enrolment
+	ps := flows.Check(*e)
+	if flows.Refused(ps) {
+		t.problems(ps)
+		reopened := false
+		for _, p := range ps {
+			if i := flows.FormIndex(fields, p.Field); i >= 0 && !p.Soft && !reopened {
+				f.Filled.Open(i)
+				reopened = true
+			}
+		}
+		if reopened && t.n < 8 { // each round opens a blank and asks for it: it cannot come back here
+			t.n++
+			t.enrolQuestion()
+		}
+		return
+	}
+	f.Stage, f.Field = Summing, 0
+	lines := []flows.Line{flows.Say("enrol.sum", flows.ArgS("label", e.Label))}
+	for _, p := range ps {
+		lines = append(lines, p.Say())
+	}
+	lines = append(lines, flows.Summarise(*e).Say(e)...)
+	lines = append(lines, limitLines(e)...)
+	m := flows.Message{Lines: lines}
+	if t.who.Role >= flows.Clinician {
+		m.Lines = append(m.Lines, flows.Say("enrol.sign"))
+		m.Inline = [][]flows.Button{{t.tap("desk.b.sign", "sign")}}
+	} else {
+		m.Lines = append(m.Lines, flows.Say("enrol.handover"))
+		for _, s := range t.pr.Staff {
+			if s.Role == flows.Clinician && !s.Removed && s.Chat != 0 {
+				m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.to", flows.ArgS("who", s.Label)), "to"+cut(s.ID, 14))})
+			}
+		}
+	}
+	m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")})
+	t.send(m)
+}
+
+// limitLines lists the limits, so that nothing is signed unseen.
+func limitLines(e *flows.Enrolment) []flows.Line {
+	var out []flows.Line
+	for _, f := range flows.FormFields() {
+		if (f.Part == flows.PartLimits || f.Part == flows.PartPlan) && f.Asked(e) && f.Key != "ceiling" {
+			out = append(out, flows.Say("enrol.sum.limit", flows.ArgK("field", "enrol.f."+f.Key), valueArg(f, e, "now")))
+		}
+	}
+	return out
+}
+
+// sign makes the patient: the clinician's word is the signature.
+func (t *turn) sign() {
+	f := &t.c.Form
+	if !t.may(flows.Clinician, "sign") {
+		return
+	}
+	e := f.Filled.Enrolment
+	if flows.Refused(flows.Check(e)) || f.New == "" {
+		t.enrolSummary()
+		return
+	}
+	e.Plan.Rev, e.Plan.By, e.Plan.ByName, e.Plan.On = 1, t.who.ID, t.who.Label, t.e.Office.Date
+	code := flows.NewCode(string(f.New[:2]), t.e.Seed)
+	f.Stage = Sent
+	t.log("desk.signed", flows.ArgS("patient", string(f.New)))
+	t.tell(flows.Target{Patient: f.New}, flows.Enrol{Enrolment: e, Actor: t.actor(), Code: code, Chat: t.c.ID})
+}
+
+// labelTaken reopens a signed form whose label another patient has: nothing
+// that was filled in is lost.
+func (t *turn) labelTaken(b flows.LabelTaken) {
+	f := &t.c.Form
+	if f.Op != opEnrol || f.Stage != Sent || f.Filled.Enrolment.Label != b.Label {
+		t.say(flows.Say("enrol.taken", flows.ArgS("label", b.Label)))
+		return
+	}
+	who, _ := t.pr.ByChat(t.c.ID)
+	t.who = who
+	f.Stage, f.Since, f.New = Asking, t.now(), flows.NewPatientID(t.e.Seed)
+	f.Filled.Open(flows.FormIndex(flows.FormFields(), "label"))
+	t.say(flows.Say("enrol.taken", flows.ArgS("label", b.Label)))
+	t.question()
+}
+
+// handOver sends an assistant's form to a clinician.
+func (t *turn) handOver(id string) {
+	f := &t.c.Form
+	s, known := t.pr.ByID(id)
+	if !known || s.Removed || s.Role != flows.Clinician || s.Chat == 0 {
+		t.question()
+		return
+	}
+	t.tell(flows.Target{Chat: s.Chat}, flows.Draft{Filled: f.Filled, Actor: t.actor()})
+	t.log("desk.handed", flows.ArgS("who", s.ID))
+	t.c.Form = Form{}
+	t.say(flows.Say("enrol.handed", flows.ArgS("who", s.Label)))
+}
+
+// draft takes an assistant's form: it waits until the clinician opens it.
+func (t *turn) draft(b flows.Draft) {
+	who, known := t.pr.ByChat(t.c.ID)
+	if !known || who.Removed || who.Role < flows.Clinician || len(t.c.Drafts) >= maxDrafts {
+		t.out = append(t.out, flows.Send{Chat: b.Actor.Chat, Lane: flows.LaneStaff, Msg: flows.Message{Lines: []flows.Line{flows.Say("enrol.nodraft", flows.ArgS("label", b.Filled.Enrolment.Label))}}})
+		return
+	}
+	t.c.Drafts = append(t.c.Drafts, b)
+	t.out = append(t.out, flows.Send{Lane: flows.LaneStaff, Lang: t.c.Lang, Msg: flows.Message{
+		Lines:  []flows.Line{flows.Say("enrol.draft", flows.ArgS("who", b.Actor.Name), flows.ArgS("label", b.Filled.Enrolment.Label))},
+		Inline: [][]flows.Button{{{Label: flows.Say("desk.b.draft"), Op: opDraft, Arg: strconv.Itoa(len(t.c.Drafts))}}},
+	}})
+}
+
+// openDraft opens the oldest form that waits.
+func (t *turn) openDraft(string) {
+	switch {
+	case len(t.c.Drafts) == 0:
+		t.sayKey("desk.form.gone")
+	case t.c.Open() && t.c.Form.Stage != Waiting:
+		t.busy()
+	default:
+		d := t.c.Drafts[0]
+		t.c.Drafts = t.c.Drafts[1:]
+		t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now(), Filled: d.Filled}
+		t.question()
+	}
+}
