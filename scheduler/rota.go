@@ -3,6 +3,7 @@ package scheduler
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -104,4 +105,20 @@ func OnDuty(from, to Rota, w flows.Wall) bool {
 	begins, ok1 := from.NextWall(w)
 	ends, ok2 := to.NextWall(w)
 	return ok1 && ok2 && !begins.Before(ends)
+}
+
+// OffDuty names who a rota has off duty at a wall time: everybody it names,
+// none of whose shifts is running. A line that cannot be read takes nobody off.
+func OffDuty(shifts []flows.Shift, w flows.Wall) []string {
+	var names []string
+	on := map[string]bool{}
+	for _, s := range shifts {
+		if _, seen := on[s.Staff]; !seen {
+			names = append(names, s.Staff)
+		}
+		from, err := ParseRota(s.From)
+		to, err2 := ParseRota(s.To)
+		on[s.Staff] = on[s.Staff] || err != nil || err2 != nil || OnDuty(from, to, w)
+	}
+	return slices.DeleteFunc(names, func(name string) bool { return on[name] })
 }

@@ -200,3 +200,17 @@ func FuzzParseRota(f *testing.F) {
 		}
 	})
 }
+
+func TestOffDuty(t *testing.T) {
+	shifts := []flows.Shift{{Staff: "A", From: "0 8 * * MON,WED", To: "0 20 * * MON,WED"}, {Staff: "B", From: "0 8 * * TUE", To: "0 20 * * TUE"}, {Staff: "C", From: "no", To: "no"}}
+	for _, c := range []struct {
+		day   int // of March 2026; the 2nd is a Monday
+		clock flows.Clock
+		off   string
+	}{{2, 600, "B"}, {3, 600, "A"}, {3, 1320, "A B"}, {7, 600, "A B"}} {
+		w := flows.Wall{Date: flows.DateOf(2026, time.March, c.day), Clock: c.clock}
+		if got := strings.Join(OffDuty(shifts, w), " "); got != c.off {
+			t.Errorf("%v: off %q, want %q", w, got, c.off)
+		}
+	}
+}

@@ -5,7 +5,11 @@ import (
 	"strings"
 	"time"
 
+	_ "time/tzdata" // a slim host still has zones
+
 	"duskdawn/flows"
+
+	"github.com/robfig/cron/v3"
 )
 
 // Topics are the names of the how-to cards in the practice's file.
@@ -116,12 +120,36 @@ func shift(t table) flows.Shift {
 		if spec == "" {
 			continue
 		}
-		if _, err := Schedule(spec); err != nil {
+		if !comes(spec) {
 			t.f.bad(t.path+key, "setup.bad.cron", flows.ArgS("said", spec))
 		}
 	}
 	t.leftOver()
 	return s
+}
+
+// comes tells whether five fields of cron can be read and ever come. A zone or
+// an interval has no place in them: the wall clock is the practice's.
+func comes(spec string) (ok bool) {
+	defer func() {
+		if recover() != nil { // the parser is known to panic on some lines
+			ok = false
+		}
+	}()
+	if strings.ContainsAny(spec, "=@") {
+		return false
+	}
+	s, err := cron.ParseStandard(spec)
+	return err == nil && !s.Next(time.Unix(0, 0).UTC()).IsZero()
+}
+
+// KnownZone tells whether a name is an IANA time zone.
+func KnownZone(name string) bool {
+	if name == "" || name == "Local" {
+		return false
+	}
+	_, err := time.LoadLocation(name)
+	return err == nil
 }
 
 func howTo(t table, langs []string) (flows.Card, bool) {
