@@ -81,7 +81,7 @@ const (
 // code finds an enrolment code in a text that is nothing else.
 func code(text string) string {
 	// It is written in one piece, with hyphens, or in groups of one length, of
-	// which the first may be shorter.
+	// which the first may be shorter and begins with the digits of the shard.
 	groups := strings.Fields(text)
 	digits := 0
 	for i, g := range groups {
@@ -94,10 +94,11 @@ func code(text string) string {
 			}
 		}
 	}
-	if digits < 2 {
+	c := normalCode(text)
+	if digits < 2 || c == "" || len(groups) > 1 && !(isDigit(c[0]) && isDigit(c[1])) {
 		return ""
 	}
-	return normalCode(text)
+	return c
 }
 
 // normalCode brings a code to upper case without separators, the letters that

@@ -83,6 +83,8 @@ func foldRune(dst []byte, r, zero rune) ([]byte, rune) {
 		return append(dst, '.'), zero
 	case 0x00AA, 0x00BA: // ordinal marks
 		return dst, zero
+	case 0x2044, 0x2215: // fraction slashes
+		return append(dst, '/'), zero
 	case 0x2264, 0x2265, 0x2248: // at most, at least, about
 		return append(dst, '<'), zero
 	case 0x2028, 0x2029, 0x0085:

@@ -47,6 +47,8 @@ func joined(s []item) (item, int) {
 	}
 	first := s[0].num
 	switch {
+	case num(1) && s[1].num.neg:
+		return bad(flows.IsRange, 2) // "3 -4"
 	case num(1) && s[1].num.long && !at(2, cMinute):
 		return bad(flows.IsOdd, 2) // "1 000"
 	case (at(1, cOr) || at(1, cTo) || dash(s, 1)) && num(2):

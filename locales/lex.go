@@ -43,6 +43,9 @@ type lexeme struct {
 	from, to int32 // in the folded text
 }
 
+// known tells whether a word is in the dictionaries.
+func (l lexeme) known() bool { return l.id != 0 || l.stem != 0 }
+
 // lex cuts a folded text into words, numbers and marks.
 func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 	odd := false
@@ -67,7 +70,7 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			i = j
 		case isDigit(c):
 			num, j := scanNumber(b, i)
-			if odd || glued && pointBefore(b, i) {
+			if odd || glued && (pointBefore(b, i) || i > 0 && isLetter(b[i-1]) && !out[len(out)-1].known()) {
 				num = numeral{kind: isBad, doubt: flows.IsOdd}
 			}
 			if k := d.runsIntoLetters(b, j); k > j {

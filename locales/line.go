@@ -85,8 +85,11 @@ func (w *Words) localize(t *tongue, l flows.Line, depth int) (string, bool) {
 		c.TemplateData = data
 	}
 	s, err := t.loc.Localize(&c)
-	if err != nil || s == "" {
+	if s == "" {
 		return "", false
+	}
+	if err != nil { // a plural form is missing, and the general one stands in
+		w.misses.Add(1)
 	}
 	if t.lang == PseudoLang && depth == 0 {
 		s = pseudo(s)
