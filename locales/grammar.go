@@ -294,7 +294,7 @@ func (p *parse) concept(s []item, i int) {
 	}
 	if (p.whyOpen && (f.topic == tNone || f.topic == tWorn) || f.topic == tReason || f.topic == tTaken || f.topic == tWorn && f.neg) &&
 		!p.neg && !p.why && !next {
-		if r, ok := reasonOf(c); ok {
+		if r, ok := reasonOf(c); ok && (c != cPain || f.topic != tNone || p.alone(s, i)) {
 			p.because(r)
 			return
 		}
@@ -316,6 +316,17 @@ func (p *parse) concept(s []item, i int) {
 	default:
 		p.open(t, c, next)
 	}
+}
+
+// alone tells whether a pain is all that its clause says ("..., jaw pain"): then
+// it is a reason, and not an answer of its own.
+func (p *parse) alone(s []item, i int) bool {
+	for i++; i < len(s) && s[i].kind != itemMark; i++ {
+		if s[i].kind == itemConcept && s[i].c != cJaw && s[i].c != cMouthPart {
+			return false
+		}
+	}
+	return !p.has.has(cStill)
 }
 
 // because keeps why it was not worn.

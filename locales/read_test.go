@@ -252,6 +252,78 @@ func TestReadLabels(t *testing.T) {
 	}
 }
 
+// spells lists the labels that the grammar alone must read, without the table
+// of labels: what a label says must be what it means. Left out are the labels
+// that skip (they name a question by its title) and reasons of several kinds.
+func spells() []flows.Choice {
+	var out []flows.Choice
+	for _, c := range choices() {
+		broken := c.Field == flows.NotWorn && c.Value.Is(flows.ReasonBroken)
+		if c.Field != flows.NoField && c.Value != flows.Skipped && !broken {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Yes and no, left and right, more and less: a label whose words mean the
+// opposite of its value would send every answer the wrong way.
+func TestLabelsMeanWhatTheySay(t *testing.T) {
+	w := load(t)
+	for _, lang := range w.Languages() {
+		for _, c := range spells() {
+			s := w.Label(lang, c)
+			r := w.dict.read(s, false)
+			if len(r.Tokens) != 1 || r.Tokens[0] != (flows.Token{Field: c.Field, Value: c.Value}) || r.Rest || r.Doubt != flows.NoDoubt {
+				t.Errorf("%s %q: %s", lang, s, says(r))
+			}
+			if r.Lang != lang && c.Field != flows.WornMinutes {
+				t.Errorf("%s %q is taken for language %q", lang, s, r.Lang)
+			}
+		}
+	}
+}
+
+// Labels are pieces of a one-line day: any two of different questions can
+// stand in one text, and each keeps its meaning.
+func TestLabelsJoin(t *testing.T) {
+	w := load(t)
+	var some []flows.Choice
+	for _, c := range spells() {
+		n := c.Value.N()
+		if fields[c.Field].kind == choice || n <= 3 || n == 10 || n == 45 || n == 75 {
+			some = append(some, c)
+		}
+	}
+	for _, lang := range w.Languages() {
+		for _, a := range some {
+			for _, b := range some {
+				if related[a.Field] == related[b.Field] && a.Field != flows.SettingLeft && a.Field != flows.SettingRight || a.Field == b.Field {
+					continue
+				}
+				s := w.Label(lang, a) + ", " + w.Label(lang, b)
+				r := w.Read(s)
+				if len(r.Tokens) != 2 || r.Tokens[0] != (flows.Token{Field: a.Field, Value: a.Value}) ||
+					r.Tokens[1] != (flows.Token{Field: b.Field, Value: b.Value}) || r.Doubt != flows.NoDoubt {
+					t.Errorf("%s %q: %s", lang, s, says(r))
+				}
+			}
+		}
+	}
+}
+
+// The pseudo-language's labels read back too, so that tests can press them.
+func TestPseudoLabels(t *testing.T) {
+	w := load(t)
+	for _, c := range spells() {
+		s := w.Label(PseudoLang, c)
+		r := w.Read(s)
+		if len(r.Tokens) != 1 || r.Tokens[0] != (flows.Token{Field: c.Field, Value: c.Value}) {
+			t.Errorf("%q: %s", s, says(r))
+		}
+	}
+}
+
 func BenchmarkReadDay(b *testing.B) {
 	w := load(b)
 	for _, c := range []struct{ name, text string }{
