@@ -23,9 +23,9 @@ func (q Query) Compare(a, b Summary) int {
 	return a.Ref.Compare(b.Ref)
 }
 
-// Compare orders refs by their id, shard first, then by kind.
+// Compare orders refs as their text, by kind and then by id.
 func (r Ref) Compare(o Ref) int {
-	return cmp.Or(cmp.Compare(r.ID, o.ID), cmp.Compare(r.Kind, o.Kind))
+	return cmp.Or(cmp.Compare(r.Kind, o.Kind), cmp.Compare(r.ID, o.ID))
 }
 
 // Compare orders asides, the oldest first.

@@ -115,13 +115,16 @@ type Outbox interface {
 	// wait again, Written telling whether its request may have gone out.
 	//
 	// An item whose NotAfter has passed is never in out: it becomes Expired and
-	// is listed in expired, whatever its turn, n at most in one call. It is held
+	// is listed in expired, whatever its turn, the longest overdue first, n at
+	// most in one call. It is held
 	// like a lease, so that its owner can be told first and a crash between the
 	// two lists it again: Settle ends that, and leaves it Expired. Meanwhile its queue goes on.
 	// Items of lanes above most are left alone.
 	Lease(ctx context.Context, now time.Time, n int, most Lane, hold time.Duration) (out, expired []Item, err error)
 	// Ready returns the earliest instant at which Lease with the same most
-	// could return something; the zero time for never.
+	// could return something, or at which a lease runs out, which may free
+	// something; the zero time for never. It is never too late, and a Lease
+	// that finds nothing moves it on.
 	Ready(ctx context.Context, most Lane) (time.Time, error)
 	// Wrote notes that the request of a leased item is about to be written, so
 	// that a crash after it leaves the item in doubt and not merely pending.

@@ -2,6 +2,7 @@ package memory
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -14,6 +15,7 @@ import (
 type item struct {
 	store.Item
 	held      int64
+	since     int64 // the end of the hold under which it was listed as Expired
 	withdrawn bool
 	done      bool // settled, at that instant
 	settled   int64
@@ -93,11 +95,9 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 			busy[stream{it.Ref, it.Queue}] = true
 		}
 	}
-	for it := range s.box.waiting(most) {
-		if it.held == 0 && it.late(at) && len(expired) < n {
-			it.State, it.held = store.Expired, until
-			expired = append(expired, copyItem(it))
-		}
+	for _, it := range s.box.late(most, at, n) {
+		it.State, it.held, it.since = store.Expired, until, until
+		expired = append(expired, copyItem(it))
 	}
 	first := map[stream]store.Lane{} // lanes whose oldest item was met
 	for it := range s.box.waiting(most) {
@@ -130,6 +130,21 @@ func (b *outbox) waiting(most store.Lane) func(func(*item) bool) {
 			}
 		}
 	}
+}
+
+// late gives the first n that are too late to go out: the longest overdue
+// first, and last those that were listed before.
+func (b *outbox) late(most store.Lane, at int64, n int) []*item {
+	var out []*item
+	for it := range b.waiting(most) {
+		if it.held == 0 && it.late(at) {
+			out = append(out, it)
+		}
+	}
+	slices.SortFunc(out, func(a, b *item) int {
+		return cmp.Or(cmp.Compare(a.since, b.since), a.NotAfter.Compare(b.NotAfter), cmp.Compare(a.ID, b.ID))
+	})
+	return out[:min(n, len(out))]
 }
 
 // lapse ends the leases that ran out.

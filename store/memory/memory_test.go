@@ -1,0 +1,15 @@
+package memory_test
+
+import (
+	"testing"
+
+	"duskdawn/store"
+	"duskdawn/store/memory"
+	"duskdawn/store/storetest"
+)
+
+func fresh(testing.TB) store.Store { return memory.New() }
+
+func TestMemory(t *testing.T) { storetest.Run(t, storetest.Backend{Open: fresh}) }
+
+func BenchmarkMemory(b *testing.B) { storetest.Bench(b, fresh) }

@@ -1,0 +1,100 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"path/filepath"
+
+	"duskdawn/store"
+)
+
+// Backup copies the store, as it stands at one moment, to a new file at path
+// while everything goes on, and checks the copy before it gets its name. An
+// existing file is never overwritten.
+func (s *Store) Backup(ctx context.Context, path string) error {
+	if err := s.alive(ctx); err != nil {
+		return err
+	}
+	if err := s.backup(ctx, path); err != nil {
+		return fmt.Errorf("backing up to %s: %w", path, err)
+	}
+	return nil
+}
+
+func (s *Store) backup(ctx context.Context, path string) (err error) {
+	if _, err := os.Lstat(path); !errors.Is(err, os.ErrNotExist) {
+		if err == nil {
+			err = os.ErrExist
+		}
+		return err
+	}
+	dir, err := os.MkdirTemp(filepath.Dir(path), ".backup-*") // readable by its owner alone
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	part := filepath.Join(dir, "part.db")
+	db, err := connect(s.path, "_txlock=deferred") // the readers may write nothing, not even a copy
+	if err != nil {
+		return err
+	}
+	_, err = db.ExecContext(ctx, "VACUUM INTO ?", part)
+	if err = errors.Join(err, db.Close()); err != nil {
+		return err
+	}
+	if err := os.Chmod(part, 0o600); err != nil {
+		return err
+	}
+	if err := checkFile(ctx, part); err != nil {
+		return err
+	}
+	if err := syncPath(part); err != nil {
+		return err
+	}
+	if err := os.Link(part, path); err != nil { // unlike a rename it refuses what came up meanwhile
+		return err
+	}
+	return syncPath(filepath.Dir(path))
+}
+
+// checkFile reads every page of a database that nobody writes.
+func checkFile(ctx context.Context, path string) (err error) {
+	u := url.URL{Scheme: "file", Path: filepath.ToSlash(path), RawQuery: "mode=ro"}
+	db, err := sql.Open("sqlite", u.String())
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	var verdict string
+	if err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&verdict); err != nil {
+		return explain(err)
+	}
+	if verdict != "ok" {
+		return fmt.Errorf("%w (%s)", store.ErrCorrupt, verdict)
+	}
+	return nil
+}
+
+// Check reads every page of the store and says what is wrong with it.
+func (s *Store) Check(ctx context.Context) error {
+	if err := s.alive(ctx); err != nil {
+		return err
+	}
+	if err := checkFile(ctx, s.path); err != nil {
+		return fmt.Errorf("checking the store %s: %w", s.path, err)
+	}
+	return nil
+}
+
+// syncPath makes a file or a directory's entries durable.
+func syncPath(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}

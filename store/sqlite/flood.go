@@ -1,0 +1,61 @@
+package sqlite
+
+import (
+	"context"
+	"time"
+
+	"duskdawn/store"
+)
+
+// bucket reads what the flood limiter remembers of a queue.
+func (t *tx) bucket(queue string) (b store.Bucket, err error) {
+	var raw []byte
+	if _, err := t.get("SELECT state FROM flood WHERE queue = ?", []any{queue}, &raw); err != nil {
+		return b, err
+	}
+	return b, b.UnmarshalBinary(raw)
+}
+
+func (t *tx) keepBucket(queue string, b store.Bucket) error {
+	raw, err := b.MarshalBinary()
+	if err != nil {
+		return err
+	}
+	return t.exec("INSERT INTO flood (queue, state) VALUES (?, ?) ON CONFLICT (queue) DO UPDATE SET state = excluded.state", queue, raw)
+}
+
+// Reserve asks the flood limiter.
+func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group bool, lane store.Lane) (wait time.Duration, err error) {
+	if lane == store.LaneEvent {
+		return 0, s.alive(ctx)
+	}
+	err = s.writer.do(ctx, func(t *tx) error {
+		all, err := t.bucket("")
+		if err != nil {
+			return err
+		}
+		own, err := t.bucket(queue)
+		if err != nil {
+			return err
+		}
+		if wait, all, own = store.Reserve(now, group, lane, all, own); wait > 0 {
+			return nil
+		}
+		if err := t.keepBucket("", all); err != nil {
+			return err
+		}
+		return t.keepBucket(queue, own)
+	})
+	return wait, err
+}
+
+// HoldOff shuts a queue, or all, for a time.
+func (s *Store) HoldOff(ctx context.Context, queue string, until time.Time) error {
+	return s.writer.do(ctx, func(t *tx) error {
+		b, err := t.bucket(queue)
+		if err != nil {
+			return err
+		}
+		return t.keepBucket(queue, b.HoldOff(until))
+	})
+}

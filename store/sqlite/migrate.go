@@ -1,0 +1,93 @@
+package sqlite
+
+import (
+	"context"
+	"crypto/rand"
+	"database/sql"
+	"embed"
+	"fmt"
+	"io/fs"
+
+	"duskdawn/store"
+)
+
+//go:embed schema/*.sql
+var schema embed.FS
+
+// application marks the file as ours: "Dusk" in ASCII.
+const application = 0x4475736b
+
+// migrate brings the file to the newest schema, each step in one transaction.
+// It refuses a file that is damaged, newer, or somebody else's.
+func migrate(ctx context.Context, conn *sql.Conn, size int64) error {
+	if size > 0 && size <= quickCheck {
+		var verdict string
+		if err := conn.QueryRowContext(ctx, "PRAGMA quick_check(1)").Scan(&verdict); err != nil {
+			return err
+		}
+		if verdict != "ok" {
+			return fmt.Errorf("%w (%s): keep the file and start from the last backup", store.ErrCorrupt, verdict)
+		}
+	}
+	steps, err := fs.Glob(schema, "schema/*.sql")
+	if err != nil {
+		return err
+	}
+	for {
+		more, err := step(ctx, conn, steps)
+		if err != nil || !more {
+			return err
+		}
+	}
+}
+
+// step makes the next step, if there is one; the version is read inside the
+// transaction, since two programs may open a new file at once.
+func step(ctx context.Context, conn *sql.Conn, steps []string) (more bool, err error) {
+	tx, err := conn.BeginTx(ctx, nil)
+	if err != nil {
+		return false, err
+	}
+	defer func() { _ = tx.Rollback() }()
+	var version, mark, tables int
+	for pragma, into := range map[string]*int{
+		"PRAGMA user_version":                &version,
+		"PRAGMA application_id":              &mark,
+		"SELECT count(*) FROM sqlite_schema": &tables,
+	} {
+		if err := tx.QueryRowContext(ctx, pragma).Scan(into); err != nil {
+			return false, err
+		}
+	}
+	switch {
+	case tables > 0 && mark != application:
+		return false, fmt.Errorf("%w: it is another program's database; name another file", store.ErrCorrupt)
+	case version > len(steps):
+		return false, fmt.Errorf("%w: its schema is %d, this program knows %d; use the newer program or a backup made before it", store.ErrNewer, version, len(steps))
+	case version == len(steps):
+		return false, nil
+	}
+	text, err := schema.ReadFile(steps[version])
+	if err != nil {
+		return false, err
+	}
+	if _, err := tx.ExecContext(ctx, string(text)); err != nil {
+		return false, fmt.Errorf("bringing the schema to %d: %w", version+1, err)
+	}
+	if _, err := tx.ExecContext(ctx, fmt.Sprintf("PRAGMA user_version = %d; PRAGMA application_id = %d", version+1, application)); err != nil {
+		return false, err
+	}
+	return true, tx.Commit()
+}
+
+// secret reads the store's secret, made with the store.
+func secret(ctx context.Context, conn *sql.Conn) ([]byte, error) {
+	fresh := make([]byte, 32)
+	_, _ = rand.Read(fresh) // never fails
+	if _, err := conn.ExecContext(ctx, "INSERT INTO meta (key, value) VALUES ('secret', ?) ON CONFLICT DO NOTHING", fresh); err != nil {
+		return nil, err
+	}
+	var value []byte
+	err := conn.QueryRowContext(ctx, "SELECT value FROM meta WHERE key = 'secret'").Scan(&value)
+	return value, err
+}

@@ -1,0 +1,193 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"duskdawn/store"
+
+	driver "modernc.org/sqlite"
+	lib "modernc.org/sqlite/lib"
+)
+
+// Options say which file to open and how.
+type Options struct {
+	Path string // of the file; it is made where there is none
+	Lock bool   // hold the file's lock, as serve does
+}
+
+// Store is one open file.
+type Store struct {
+	path   string
+	lock   io.Closer
+	pool   *sql.DB // of the writer's one connection
+	reads  *sql.DB
+	writer *writer
+	secret []byte
+}
+
+var _ store.Store = (*Store)(nil)
+
+const (
+	// readers is how many reads may run at once.
+	readers = 8
+	// quickCheck is the size up to which a file is checked whole when it is
+	// opened, in bytes; it takes about a second for it.
+	quickCheck = 64 << 20
+)
+
+// pragmas are what durability and speed hang on; each is read back.
+var pragmas = []struct{ name, value, reads string }{
+	{"journal_mode", "WAL", "wal"},
+	{"synchronous", "FULL", "2"},
+	{"foreign_keys", "1", "1"},
+	{"busy_timeout", "10000", "10000"},
+	{"wal_autocheckpoint", "16000", "16000"}, // pages: grouped commits are half again as fast as with 1,000
+	{"journal_size_limit", "67108864", "67108864"},
+	{"trusted_schema", "0", "0"},
+}
+
+// Open opens a store's file, or makes it, readable by its owner alone.
+func Open(ctx context.Context, o Options) (*Store, error) {
+	path, err := filepath.Abs(o.Path)
+	if err != nil {
+		return nil, fmt.Errorf("opening the store: %w", err)
+	}
+	s := &Store{path: path}
+	if err := s.open(ctx, o.Lock); err != nil {
+		s.shut()
+		return nil, fmt.Errorf("opening the store %s: %w", path, explain(err))
+	}
+	return s, nil
+}
+
+func (s *Store) open(ctx context.Context, lock bool) error {
+	if lock {
+		held, err := Hold(s.path)
+		if err != nil {
+			return err
+		}
+		s.lock = held
+	}
+	f, err := os.OpenFile(s.path, os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return err
+	}
+	info, err := f.Stat()
+	if err == nil && info.Mode().Perm()&0o077 != 0 {
+		err = f.Chmod(0o600)
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		return err
+	}
+	if s.pool, err = connect(s.path, "_txlock=immediate"); err != nil {
+		return err
+	}
+	s.pool.SetMaxOpenConns(1)
+	conn, err := s.pool.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	if err := verify(ctx, conn); err != nil {
+		return errors.Join(err, conn.Close())
+	}
+	if err := migrate(ctx, conn, info.Size()); err != nil {
+		return errors.Join(err, conn.Close())
+	}
+	if s.secret, err = secret(ctx, conn); err != nil {
+		return errors.Join(err, conn.Close())
+	}
+	if s.reads, err = connect(s.path, "_pragma=query_only(1)"); err != nil {
+		return errors.Join(err, conn.Close())
+	}
+	s.reads.SetMaxOpenConns(readers)
+	s.writer = startWriter(conn)
+	return nil
+}
+
+// connect opens a pool whose every connection has the pragmas.
+func connect(path, extra string) (*sql.DB, error) {
+	var query []string
+	for _, p := range pragmas {
+		query = append(query, "_pragma="+p.name+"("+p.value+")")
+	}
+	query = append(query, extra)
+	u := url.URL{Scheme: "file", Path: filepath.ToSlash(path), RawQuery: strings.Join(query, "&")}
+	return sql.Open("sqlite", u.String())
+}
+
+// verify reads the pragmas back: a file system that cannot do what is asked is
+// found out here and not after a power cut.
+func verify(ctx context.Context, conn *sql.Conn) error {
+	for _, p := range pragmas {
+		var got string
+		if err := conn.QueryRowContext(ctx, "PRAGMA "+p.name).Scan(&got); err != nil {
+			return err
+		}
+		if got != p.reads {
+			return fmt.Errorf("the setting %s is %s here and must be %s: is the file on a local disk?", p.name, got, p.reads)
+		}
+	}
+	return nil
+}
+
+// explain gives the error of a file that cannot be read its sentinel and the way out.
+func explain(err error) error {
+	var e *driver.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	switch e.Code() & 0xff {
+	case lib.SQLITE_CORRUPT, lib.SQLITE_NOTADB:
+		return fmt.Errorf("%w (%v): keep the file and start from the last backup", store.ErrCorrupt, err)
+	}
+	return err
+}
+
+// Close waits for the updates that were accepted and closes the file.
+func (s *Store) Close() error {
+	if s.writer.stop() {
+		return s.shut()
+	}
+	return nil
+}
+
+func (s *Store) shut() error {
+	var errs []error
+	if s.reads != nil {
+		errs = append(errs, s.reads.Close())
+	}
+	if s.pool != nil {
+		errs = append(errs, s.pool.Close())
+	}
+	if s.lock != nil {
+		errs = append(errs, s.lock.Close())
+	}
+	return errors.Join(errs...)
+}
+
+// Path is where the file lies.
+func (s *Store) Path() string { return s.path }
+
+// Secret returns the store's secret.
+func (s *Store) Secret(ctx context.Context) ([]byte, error) {
+	if err := s.alive(ctx); err != nil {
+		return nil, err
+	}
+	return append([]byte(nil), s.secret...), nil
+}
+
+// alive tells whether the store may be used.
+func (s *Store) alive(ctx context.Context) error {
+	if s.writer.stopped() {
+		return store.ErrClosed
+	}
+	return ctx.Err()
+}

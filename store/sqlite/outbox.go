@@ -1,0 +1,190 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"iter"
+	"time"
+
+	"duskdawn/store"
+)
+
+const itemColumns = `seq, id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered,
+	state, attempt, written, message, body`
+
+func scanItem(rows *sql.Rows) (store.Item, error) {
+	var it store.Item
+	var ref string
+	var before, after, ordered int64
+	if err := rows.Scan(&it.Seq, &it.ID, &ref, &it.Queue, &it.Lane, &it.Key, &it.Lang, &it.Plan, &it.Advice, &before, &after, &it.Once, &ordered,
+		&it.State, &it.Attempt, &it.Written, &it.Message, &it.Body); err != nil {
+		return it, err
+	}
+	it.NotBefore, it.NotAfter, it.Ordered = store.FromMicros(before), store.FromMicros(after), store.FromMicros(ordered)
+	it.Body = body(it.Body)
+	return it, setRef(&it.Ref, ref)
+}
+
+// head is the oldest item that waits in one lane of a line: of what one
+// aggregate orders for one queue.
+type head struct {
+	seq, lane, before, held int64
+	ready                   sql.NullInt64
+}
+
+// heads reads a line's heads, lowest lane first. A leased item is always one of them.
+func (t *tx) heads(ref, queue string) ([]head, error) {
+	var out []head
+	for lane := int64(-1); ; {
+		var h head
+		ok, err := t.get(`SELECT seq, lane, not_before, held, ready FROM outbox
+			WHERE ref = ? AND queue = ? AND state = 0 AND lane > ? ORDER BY lane, seq LIMIT 1`,
+			[]any{ref, queue, lane}, &h.seq, &h.lane, &h.before, &h.held, &h.ready)
+		if err != nil || !ok {
+			return out, err
+		}
+		out = append(out, h)
+		lane = h.lane
+	}
+}
+
+// order puts an item into the outbox.
+func (t *tx) order(ref string, it store.Item) error {
+	line, err := t.heads(ref, it.Queue)
+	if err != nil {
+		return err
+	}
+	ready := any(store.Micros(it.NotBefore))
+	for _, h := range line {
+		if h.held != 0 || h.lane == int64(it.Lane) {
+			ready = nil
+		}
+	}
+	return t.exec(`INSERT INTO outbox (id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered, ready, body)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING`,
+		it.ID, ref, it.Queue, it.Lane, it.Key, it.Lang, it.Plan, it.Advice, store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once,
+		store.Micros(it.Ordered), ready, blob(it.Body))
+}
+
+// free lets a line's heads go on, where none of them is leased.
+func (t *tx) free(ref, queue string) error {
+	line, err := t.heads(ref, queue)
+	if err != nil {
+		return err
+	}
+	for _, h := range line {
+		if h.held != 0 {
+			return nil
+		}
+	}
+	for _, h := range line {
+		if h.ready.Valid {
+			continue
+		}
+		if err := t.exec("UPDATE outbox SET ready = ? WHERE seq = ?", h.before, h.seq); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// withdraw cancels what an aggregate ordered under a key, as far as it is not leased.
+func (t *tx) withdraw(ref, key string, at time.Time) error {
+	queues := map[string]bool{}
+	if err := t.all("SELECT queue FROM outbox WHERE ref = ? AND key = ? AND state = 0 AND held = 0", []any{ref, key}, func(rows *sql.Rows) error {
+		var queue string
+		err := rows.Scan(&queue)
+		queues[queue] = true
+		return err
+	}); err != nil {
+		return err
+	}
+	if err := t.exec("UPDATE outbox SET withdrawn = 1 WHERE ref = ? AND key = ? AND state = 0 AND held > 0", ref, key); err != nil || len(queues) == 0 {
+		return err
+	}
+	if err := t.exec("UPDATE outbox SET state = ?, ready = NULL, settled = ? WHERE ref = ? AND key = ? AND state = 0 AND held = 0",
+		store.Cancelled, store.Micros(at), ref, key); err != nil {
+		return err
+	}
+	for queue := range queues {
+		if err := t.free(ref, queue); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Ready returns when Lease could return something.
+func (s *Store) Ready(ctx context.Context, most store.Lane) (time.Time, error) {
+	if err := s.alive(ctx); err != nil {
+		return time.Time{}, err
+	}
+	var next sql.NullInt64
+	err := s.reads.QueryRowContext(ctx, `SELECT min(t) FROM (
+		SELECT * FROM (SELECT 1 AS t FROM outbox WHERE ready = 0 AND lane <= ?1 LIMIT 1)
+		UNION ALL SELECT * FROM (SELECT ready FROM outbox WHERE ready > 0 AND (lane <= ?1 OR held > 0 AND state = 0) ORDER BY ready LIMIT 1)
+		UNION ALL SELECT * FROM (SELECT not_after + 1 FROM outbox WHERE not_after > 0 AND state = 0 AND held = 0 AND lane <= ?1 ORDER BY not_after LIMIT 1))`,
+		most).Scan(&next)
+	if err != nil {
+		return time.Time{}, fmt.Errorf("reading the outbox: %w", err)
+	}
+	return store.FromMicros(next.Int64), nil
+}
+
+// Wrote notes that the request is about to be written.
+func (s *Store) Wrote(ctx context.Context, id string) error {
+	return s.writer.do(ctx, func(t *tx) error {
+		n, err := t.change("UPDATE outbox SET written = 1 WHERE id = ? AND held > 0", id)
+		if err == nil && n == 0 {
+			err = store.ErrNotFound
+		}
+		return err
+	})
+}
+
+// Settle ends a lease.
+func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error {
+	return s.writer.do(ctx, func(t *tx) error { return t.settle(id, m) })
+}
+
+func (t *tx) settle(id string, m store.Settlement) error {
+	it := store.Item{ID: id}
+	var seq, held int64
+	var ref, queue string
+	var withdrawn bool
+	ok, err := t.get("SELECT seq, ref, queue, plan, state, attempt, written, held, withdrawn FROM outbox WHERE id = ?", []any{id},
+		&seq, &ref, &queue, &it.Plan, &it.State, &it.Attempt, &it.Written, &held, &withdrawn)
+	if err != nil {
+		return err
+	}
+	if !ok || held == 0 || m.Attempt != 0 && m.Attempt != it.Attempt {
+		return store.ErrNotFound
+	}
+	if m.Text != nil {
+		if err := t.note(ref, []store.Record{it.Shown(m)}); err != nil {
+			return err
+		}
+	}
+	switch {
+	case it.State == store.Expired:
+		return t.exec("UPDATE outbox SET held = 0, ready = NULL, settled = ? WHERE seq = ?", store.Micros(m.At), seq)
+	case m.Outcome == store.Pending && !withdrawn:
+		err = t.exec("UPDATE outbox SET held = 0, ready = NULL, written = ?, not_before = ? WHERE seq = ?", m.Written, store.Micros(m.Until), seq)
+	case m.Outcome == store.Pending:
+		err = t.exec("UPDATE outbox SET held = 0, ready = NULL, written = ?, state = ?, settled = ? WHERE seq = ?",
+			m.Written, store.Cancelled, store.Micros(m.At), seq)
+	default:
+		err = t.exec("UPDATE outbox SET held = 0, ready = NULL, written = ?, state = ?, message = ?, settled = ? WHERE seq = ?",
+			it.Written || m.Written, m.Outcome, m.Message, store.Micros(m.At), seq)
+	}
+	if err != nil {
+		return err
+	}
+	return t.free(ref, queue)
+}
+
+// Doubtful yields the items settled as in doubt.
+func (s *Store) Doubtful(ctx context.Context) iter.Seq2[store.Item, error] {
+	return read(ctx, s, "SELECT "+itemColumns+" FROM outbox WHERE state = 6 ORDER BY ordered, seq, id", nil, scanItem)
+}

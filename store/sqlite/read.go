@@ -1,0 +1,149 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"iter"
+	"strings"
+
+	"duskdawn/store"
+)
+
+// read yields the rows of a query on the read pool, under one snapshot.
+func read[T any](ctx context.Context, s *Store, text string, args []any, scan func(*sql.Rows) (T, error)) iter.Seq2[T, error] {
+	return func(yield func(T, error) bool) {
+		var zero T
+		if err := s.alive(ctx); err != nil {
+			yield(zero, err)
+			return
+		}
+		rows, err := s.reads.QueryContext(ctx, text, args...)
+		if err != nil {
+			yield(zero, fmt.Errorf("reading the store: %w", err))
+			return
+		}
+		defer func() { _ = rows.Close() }()
+		for rows.Next() {
+			v, err := scan(rows)
+			if err != nil {
+				yield(zero, fmt.Errorf("reading a row: %w", err))
+				return
+			}
+			if !yield(v, nil) {
+				return
+			}
+		}
+		if err := rows.Err(); err != nil {
+			yield(zero, fmt.Errorf("reading the store: %w", err))
+		}
+	}
+}
+
+// Get returns the aggregate.
+func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error) {
+	if err := s.alive(ctx); err != nil {
+		return store.Aggregate{}, err
+	}
+	var a store.Aggregate
+	err := s.reads.QueryRowContext(ctx, "SELECT rev, body FROM aggregate WHERE ref = ?", ref.String()).Scan(&a.Rev, &a.Body)
+	if errors.Is(err, sql.ErrNoRows) {
+		return store.Aggregate{}, store.ErrNotFound
+	}
+	if err != nil {
+		return store.Aggregate{}, fmt.Errorf("reading an aggregate: %w", err)
+	}
+	return a, nil
+}
+
+// Lookup returns the owner of an index entry.
+func (s *Store) Lookup(ctx context.Context, key string) (ref store.Ref, err error) {
+	if err := s.alive(ctx); err != nil {
+		return ref, err
+	}
+	var owner string
+	err = s.reads.QueryRowContext(ctx, "SELECT ref FROM entry WHERE key = ?", key).Scan(&owner)
+	if errors.Is(err, sql.ErrNoRows) {
+		return ref, store.ErrNotFound
+	}
+	if err != nil {
+		return ref, fmt.Errorf("reading an index entry: %w", err)
+	}
+	return ref, setRef(&ref, owner)
+}
+
+// List yields the summaries that match.
+func (s *Store) List(ctx context.Context, q store.Query) iter.Seq2[store.Summary, error] {
+	var where []string
+	var args []any
+	add := func(on bool, text string, arg ...any) {
+		if on {
+			where, args = append(where, text), append(args, arg...)
+		}
+	}
+	add(true, "1")
+	add(q.Label != "", "label = ?", q.Label)
+	add(q.State != "", "state = ?", q.State)
+	add(q.Open, "class > 0")
+	add(q.Silent != 0, "answered < ?", q.Silent)
+	order := "ORDER BY deadline = 0, deadline, ref"
+	if !q.After.IsZero() {
+		add(true, "ref > ?", q.After.String())
+		order = "ORDER BY ref"
+	}
+	limit := -1
+	if q.Limit > 0 {
+		limit = q.Limit
+	}
+	text := "SELECT ref, label, state, class, acked, deadline, answered, review, chat, step FROM summary WHERE " +
+		strings.Join(where, " AND ") + " " + order + " LIMIT ?"
+	return read(ctx, s, text, append(args, limit), func(rows *sql.Rows) (store.Summary, error) {
+		var m store.Summary
+		var ref string
+		var deadline, review int64
+		if err := rows.Scan(&ref, &m.Label, &m.State, &m.Class, &m.Acked, &deadline, &m.Answered, &review, &m.Chat, &m.Step); err != nil {
+			return m, err
+		}
+		m.Deadline, m.Review = store.FromMicros(deadline), store.FromMicros(review)
+		return m, setRef(&m.Ref, ref)
+	})
+}
+
+// Diary yields a patient's rows.
+func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
+	return read(ctx, s, "SELECT night, rev, source, at, body FROM diary WHERE ref = ? ORDER BY id", []any{ref.String()}, func(rows *sql.Rows) (store.Row, error) {
+		var r store.Row
+		var at int64
+		err := rows.Scan(&r.Night, &r.Rev, &r.Source, &at, &r.Body)
+		r.At, r.Body = store.FromMicros(at), body(r.Body)
+		return r, err
+	})
+}
+
+// Journal yields an aggregate's records.
+func (s *Store) Journal(ctx context.Context, ref store.Ref) iter.Seq2[store.Record, error] {
+	return read(ctx, s, `SELECT seq, at, event, actor, role, practice, plan, rules, what, body, hash
+		FROM journal WHERE ref = ? ORDER BY seq`, []any{ref.String()}, func(rows *sql.Rows) (store.Record, error) {
+		var r store.Record
+		var at int64
+		var hash []byte
+		err := rows.Scan(&r.Seq, &at, &r.Event, &r.Actor, &r.Role, &r.Practice, &r.Plan, &r.Rules, &r.What, &r.Body, &hash)
+		r.At, r.Body = store.FromMicros(at), body(r.Body)
+		copy(r.Hash[:], hash)
+		return r, err
+	})
+}
+
+// body is a column's blob as callers know it.
+func body(b []byte) []byte {
+	if len(b) == 0 {
+		return nil
+	}
+	return b
+}
+
+func setRef(ref *store.Ref, text string) (err error) {
+	*ref, err = store.ParseRef(text)
+	return err
+}

@@ -1,0 +1,167 @@
+package sqlite
+
+import (
+	"context"
+	"time"
+
+	"duskdawn/store"
+)
+
+// Update runs fn in the writer's transaction and commits what it returns.
+func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+	if _, err := store.Prepare(ref, event, at, store.Change{}); err != nil {
+		return err
+	}
+	return s.writer.do(ctx, func(t *tx) error { return t.update(ref, event, at, fn) })
+}
+
+func (t *tx) update(ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+	key := ref.String()
+	n, err := t.change("INSERT INTO seen (ref, event, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", key, event, store.Micros(at))
+	if err != nil {
+		return err
+	}
+	if n == 0 {
+		return store.ErrSeen
+	}
+	var old store.Aggregate
+	if _, err := t.get("SELECT rev, body FROM aggregate WHERE ref = ?", []any{key}, &old.Rev, &old.Body); err != nil {
+		return err
+	}
+	rev := old.Rev
+	c, err := fn(old)
+	if err != nil {
+		return err
+	}
+	if c, err = store.Prepare(ref, event, at, c); err != nil {
+		return err
+	}
+	return t.write(key, rev, c, at)
+}
+
+// write writes a prepared change.
+func (t *tx) write(key string, rev int64, c store.Change, at time.Time) error {
+	if c.Body != nil {
+		text := "UPDATE aggregate SET rev = ?2, body = ?3 WHERE ref = ?1"
+		if rev == 0 {
+			text = "INSERT INTO aggregate (ref, rev, body) VALUES (?1, ?2, ?3)"
+		}
+		if err := t.exec(text, key, rev+1, c.Body); err != nil {
+			return err
+		}
+	}
+	if err := t.summarize(key, c.Summary); err != nil {
+		return err
+	}
+	if err := t.index(key, c); err != nil {
+		return err
+	}
+	for _, r := range c.Diary {
+		if err := t.exec(`INSERT INTO diary (ref, night, rev, source, at, body)
+			VALUES (?1, ?2, 1 + ifnull((SELECT max(rev) FROM diary WHERE ref = ?1 AND night = ?2), 0), ?3, ?4, ?5)`,
+			key, r.Night, r.Source, store.Micros(r.At), blob(r.Body)); err != nil {
+			return err
+		}
+	}
+	if err := t.note(key, c.Journal); err != nil {
+		return err
+	}
+	if err := t.setTimers(key, c); err != nil {
+		return err
+	}
+	for _, k := range c.Withdraw {
+		if err := t.withdraw(key, k, at); err != nil {
+			return err
+		}
+	}
+	for _, it := range c.Out {
+		if err := t.order(key, it); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *tx) summarize(key string, s *store.Summary) error {
+	if s == nil {
+		return nil
+	}
+	return t.exec(`INSERT INTO summary (ref, label, state, class, acked, deadline, answered, review, chat, step)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (ref) DO UPDATE SET
+		label = excluded.label, state = excluded.state, class = excluded.class, acked = excluded.acked, deadline = excluded.deadline,
+		answered = excluded.answered, review = excluded.review, chat = excluded.chat, step = excluded.step`,
+		key, s.Label, s.State, s.Class, s.Acked, store.Micros(s.Deadline), s.Answered, store.Micros(s.Review), s.Chat, s.Step)
+}
+
+// index gives up and takes index entries.
+func (t *tx) index(key string, c store.Change) error {
+	for _, k := range c.Disown {
+		if err := t.exec("DELETE FROM entry WHERE key = ? AND ref = ?", k, key); err != nil {
+			return err
+		}
+	}
+	for _, k := range c.Own {
+		n, err := t.change("INSERT INTO entry (key, ref) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET ref = ref WHERE ref = ?2", k, key)
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			return store.ErrTaken
+		}
+	}
+	return nil
+}
+
+// note appends records to a journal.
+func (t *tx) note(key string, rs []store.Record) error {
+	if len(rs) == 0 {
+		return nil
+	}
+	var seq int64
+	var hash [32]byte
+	var raw []byte
+	if _, err := t.get("SELECT seq, hash FROM journal WHERE ref = ? ORDER BY seq DESC LIMIT 1", []any{key}, &seq, &raw); err != nil {
+		return err
+	}
+	copy(hash[:], raw)
+	store.Seal(seq, hash, rs)
+	for _, r := range rs {
+		if err := t.exec(`INSERT INTO journal (ref, seq, at, event, actor, role, practice, plan, rules, what, body, hash)
+			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+			key, r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules, r.What, blob(r.Body), r.Hash[:]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *tx) setTimers(key string, c store.Change) error {
+	for _, name := range c.Clear {
+		if err := t.exec("DELETE FROM due WHERE ref = ? AND name = ?", key, name); err != nil {
+			return err
+		}
+		if err := t.exec("DELETE FROM timer WHERE ref = ? AND name = ?", key, name); err != nil {
+			return err
+		}
+	}
+	for _, m := range c.Set {
+		if err := t.exec("INSERT INTO due (next, ref, name) VALUES (?, ?, ?) ON CONFLICT (ref, name) DO UPDATE SET next = excluded.next",
+			store.Micros(m.At), key, m.Name); err != nil {
+			return err
+		}
+		if err := t.exec(`INSERT INTO timer (ref, name, at, wall, zone, basis, body) VALUES (?, ?, ?, ?, ?, ?, ?)
+			ON CONFLICT (ref, name) DO UPDATE SET at = excluded.at, wall = excluded.wall, zone = excluded.zone, basis = excluded.basis, body = excluded.body`,
+			key, m.Name, store.Micros(m.At), m.Wall, m.Zone, m.Basis, blob(m.Body)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// blob is a body that a column which is never NULL can hold.
+func blob(b []byte) []byte {
+	if b == nil {
+		return []byte{}
+	}
+	return b
+}

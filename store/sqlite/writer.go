@@ -1,0 +1,253 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"runtime"
+	"sync"
+
+	"duskdawn/store"
+)
+
+// groupMost is how many updates share a transaction at most.
+const groupMost = 256
+
+// writer is the one goroutine that writes.
+type writer struct {
+	jobs chan *job
+	over chan struct{} // closed when the goroutine has ended
+	tx   *tx
+
+	mu     sync.RWMutex // held to read while a job is handed in
+	closed bool
+}
+
+// job is one update that waits for its answer.
+type job struct {
+	ctx    context.Context
+	run    func(*tx) error // may run more than once
+	done   chan struct{}
+	err    error
+	panics any
+}
+
+func startWriter(conn *sql.Conn) *writer {
+	w := &writer{jobs: make(chan *job, groupMost), over: make(chan struct{}), tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}}}
+	go w.loop()
+	return w
+}
+
+// do runs a job and returns once it is durable, or failed and left nothing.
+func (w *writer) do(ctx context.Context, run func(*tx) error) error {
+	j := &job{ctx: ctx, run: run, done: make(chan struct{})}
+	w.mu.RLock()
+	if w.closed {
+		w.mu.RUnlock()
+		return store.ErrClosed
+	}
+	w.jobs <- j
+	w.mu.RUnlock()
+	<-j.done
+	if j.panics != nil {
+		panic(j.panics) // of the caller's own function, in the caller's goroutine
+	}
+	return j.err
+}
+
+// stop lets the jobs that were handed in finish; true the first time.
+func (w *writer) stop() bool {
+	w.mu.Lock()
+	first := !w.closed
+	if first {
+		w.closed = true
+		close(w.jobs)
+	}
+	w.mu.Unlock()
+	<-w.over
+	return first
+}
+
+func (w *writer) stopped() bool {
+	w.mu.RLock()
+	defer w.mu.RUnlock()
+	return w.closed
+}
+
+func (w *writer) loop() {
+	defer close(w.over)
+	defer func() { _ = w.tx.close() }()
+	for first := range w.jobs {
+		group := []*job{first}
+		runtime.Gosched() // those just answered hand in their next
+	gather:
+		for len(group) < groupMost {
+			select {
+			case j, ok := <-w.jobs:
+				if !ok {
+					break gather
+				}
+				group = append(group, j)
+			default:
+				break gather
+			}
+		}
+		for len(group) > 0 {
+			group = w.commit(group)
+		}
+	}
+}
+
+// commit runs a group in one transaction. When the engine itself fails, the
+// job it failed in gets the error and the others are returned, to run again.
+func (w *writer) commit(group []*job) (again []*job) {
+	if err := w.tx.exec("BEGIN IMMEDIATE"); err != nil {
+		return answer(group, fmt.Errorf("beginning a transaction: %w", err))
+	}
+	for i, j := range group {
+		if fatal := w.tx.attempt(j); fatal {
+			_ = w.tx.exec("ROLLBACK") // it may be rolled back already
+			rest := append(append([]*job(nil), group[:i]...), group[i+1:]...)
+			answer(group[i:i+1], j.err)
+			return rest
+		}
+	}
+	if err := w.tx.exec("COMMIT"); err != nil {
+		_ = w.tx.exec("ROLLBACK")
+		return answer(group, fmt.Errorf("committing: %w", err))
+	}
+	for _, j := range group {
+		close(j.done)
+	}
+	return nil
+}
+
+// answer ends jobs with an error; nothing is left to run.
+func answer(group []*job, err error) []*job {
+	for _, j := range group {
+		j.err = err
+		close(j.done)
+	}
+	return nil
+}
+
+// tx runs statements, each prepared once, on the writer's connection.
+type tx struct {
+	conn  *sql.Conn
+	stmts map[string]*sql.Stmt
+}
+
+// failure is an error of the engine, as opposed to one of a job.
+type failure struct{ error }
+
+func (f failure) Unwrap() error { return f.error }
+
+// attempt runs a job under a savepoint. It tells whether the engine failed, in
+// which case the transaction is not to be trusted.
+func (t *tx) attempt(j *job) (fatal bool) {
+	if j.err = j.ctx.Err(); j.err != nil {
+		return false
+	}
+	if j.err = t.exec("SAVEPOINT job"); j.err != nil {
+		return true
+	}
+	func() {
+		defer func() { j.panics = recover() }()
+		j.err = j.run(t)
+	}()
+	if errors.As(j.err, &failure{}) {
+		return true
+	}
+	if j.err != nil || j.panics != nil {
+		if err := t.exec("ROLLBACK TO job"); err != nil {
+			j.err = err
+			return true
+		}
+	}
+	if err := t.exec("RELEASE job"); err != nil {
+		j.err = err
+		return true
+	}
+	return false
+}
+
+func (t *tx) stmt(text string) (*sql.Stmt, error) {
+	if s, ok := t.stmts[text]; ok {
+		return s, nil
+	}
+	s, err := t.conn.PrepareContext(context.Background(), text)
+	if err != nil {
+		return nil, failure{err}
+	}
+	t.stmts[text] = s
+	return s, nil
+}
+
+// exec runs a statement.
+func (t *tx) exec(text string, args ...any) error {
+	_, err := t.change(text, args...)
+	return err
+}
+
+// change runs a statement and says how many rows it changed.
+func (t *tx) change(text string, args ...any) (int64, error) {
+	s, err := t.stmt(text)
+	if err != nil {
+		return 0, err
+	}
+	r, err := s.Exec(args...)
+	if err != nil {
+		return 0, failure{err}
+	}
+	n, err := r.RowsAffected()
+	if err != nil {
+		return 0, failure{err}
+	}
+	return n, nil
+}
+
+// get reads one row into dest; false where there is none.
+func (t *tx) get(text string, args []any, dest ...any) (bool, error) {
+	s, err := t.stmt(text)
+	if err != nil {
+		return false, err
+	}
+	switch err := s.QueryRow(args...).Scan(dest...); {
+	case errors.Is(err, sql.ErrNoRows):
+		return false, nil
+	case err != nil:
+		return false, failure{err}
+	}
+	return true, nil
+}
+
+// all reads every row with scan.
+func (t *tx) all(text string, args []any, scan func(*sql.Rows) error) error {
+	s, err := t.stmt(text)
+	if err != nil {
+		return err
+	}
+	rows, err := s.Query(args...)
+	if err != nil {
+		return failure{err}
+	}
+	for rows.Next() {
+		if err := scan(rows); err != nil {
+			_ = rows.Close()
+			return failure{err}
+		}
+	}
+	if err := errors.Join(rows.Err(), rows.Close()); err != nil {
+		return failure{err}
+	}
+	return nil
+}
+
+func (t *tx) close() error {
+	var errs []error
+	for _, s := range t.stmts {
+		errs = append(errs, s.Close())
+	}
+	return errors.Join(append(errs, t.conn.Close())...)
+}

@@ -1,0 +1,182 @@
+package storetest
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"duskdawn/store"
+)
+
+// The limits are those the platform publishes for bots: about 30 messages a
+// second in all, one a second to a chat with short bursts tolerated, 20 a
+// minute to a group (Bot API FAQ, core.telegram.org/bots/faq; no DOI).
+
+func (b *bench) reserve(now time.Time, queue string, group bool, lane store.Lane) time.Duration {
+	b.Helper()
+	wait, err := b.Reserve(b.ctx, now, queue, group, lane)
+	must(b, err)
+	if wait < 0 {
+		b.Fatalf("told to wait %v", wait)
+	}
+	return wait
+}
+
+// most is the largest number of instants in any closed span of that length.
+func most(at []time.Time, span time.Duration) int {
+	slices.SortFunc(at, time.Time.Compare)
+	best, i := 0, 0
+	for j := range at {
+		for at[j].Sub(at[i]) > span {
+			i++
+		}
+		best = max(best, j-i+1)
+	}
+	return best
+}
+
+// testFloodAll paces many prompts as fast as the platform allows and never faster.
+func testFloodAll(b *bench) {
+	const prompts = 400
+	now, granted := start, []time.Time{}
+	for len(granted) < prompts {
+		wait := b.reserve(now, fmt.Sprint("chat-", len(granted)), false, store.LanePrompt)
+		if wait == 0 {
+			granted = append(granted, now)
+			continue
+		}
+		now = now.Add(wait)
+	}
+	if n := most(granted, time.Second); n > 30 {
+		b.Fatalf("%d prompts in one second", n)
+	}
+	last := granted[len(granted)-1].Sub(granted[0])
+	if r := float64(prompts-1) / last.Seconds(); r < 29 {
+		b.Fatalf("paced at %.2f a second, the allowance is 30", r)
+	}
+}
+
+// testFloodReplies sends replies and red flags while prompts wait for every
+// place there is: in all never too many, and none of them waits a second.
+func testFloodReplies(b *bench) {
+	type ask struct {
+		since time.Time
+		queue string
+		lane  store.Lane
+	}
+	now, end := start, start.Add(8*time.Second)
+	var granted []time.Time
+	var waiting []ask
+	prompts, replies, worst := 0, 0, time.Duration(0)
+	for next := start.Add(2 * time.Second); now.Before(end); {
+		if !next.After(now) { // ten replies and a red flag at once, every second
+			for i := range 11 {
+				lane := store.LaneReply
+				if i == 10 {
+					lane = store.LaneUrgent
+				}
+				waiting = append(waiting, ask{now, fmt.Sprintf("reply-%d-%d", next.Unix(), i), lane})
+			}
+			next = next.Add(time.Second)
+		}
+		earliest := next.Sub(now)
+		for {
+			wait := b.reserve(now, fmt.Sprint("prompt-", prompts), false, store.LanePrompt) // prompts ask first
+			if wait > 0 {
+				earliest = min(earliest, wait)
+				break
+			}
+			granted = append(granted, now)
+			prompts++
+		}
+		waiting = slices.DeleteFunc(waiting, func(a ask) bool {
+			wait := b.reserve(now, a.queue, false, a.lane)
+			if wait > 0 {
+				earliest = min(earliest, wait)
+				return false
+			}
+			granted = append(granted, now)
+			replies++
+			worst = max(worst, now.Sub(a.since))
+			return true
+		})
+		now = now.Add(earliest)
+	}
+	if n := most(granted, time.Second); n > 30 {
+		b.Fatalf("%d messages in one second", n)
+	}
+	if len(waiting) > 0 || replies < 60 || worst >= time.Second {
+		b.Fatalf("%d replies sent, %d waiting, the slowest after %v", replies, len(waiting), worst)
+	}
+	if prompts < 100 {
+		b.Fatalf("only %d prompts went beside them", prompts)
+	}
+}
+
+func testFloodChat(b *bench) {
+	now, granted := start, []time.Time{}
+	for range 3 {
+		same(b, "burst", b.reserve(now, "c", false, store.LaneReply), time.Duration(0))
+		granted = append(granted, now)
+	}
+	if wait := b.reserve(now, "c", false, store.LaneUrgent); wait <= 0 || wait > time.Second {
+		b.Fatalf("behind a burst: told to wait %v", wait)
+	}
+	same(b, "another chat", b.reserve(now, "d", false, store.LaneReply), time.Duration(0))
+	same(b, "an event", b.reserve(now, "c", false, store.LaneEvent), time.Duration(0))
+	for len(granted) < 12 {
+		if wait := b.reserve(now, "c", false, store.LaneReply); wait > 0 {
+			now = now.Add(wait)
+			continue
+		}
+		granted = append(granted, now)
+	}
+	same(b, "twelve took", now.Sub(start), 9*time.Second)
+}
+
+func testFloodGroup(b *bench) {
+	now, granted := start, []time.Time{}
+	for len(granted) < 60 {
+		if wait := b.reserve(now, "-1", true, store.LaneStaff); wait > 0 {
+			now = now.Add(wait)
+			continue
+		}
+		granted = append(granted, now)
+	}
+	if n := most(granted, time.Minute); n > 20 {
+		b.Fatalf("%d messages to a group in a minute", n)
+	}
+	if took := now.Sub(start); took > 122*time.Second {
+		b.Fatalf("60 messages to a group took %v", took)
+	}
+}
+
+// testFloodClock sets the clock back: the limiter neither stops nor opens up.
+func testFloodClock(b *bench) {
+	for range 3 {
+		b.reserve(start.Add(time.Hour), "c", false, store.LaneReply)
+	}
+	var granted []time.Time
+	now := start
+	for len(granted) < 4 {
+		wait := b.reserve(now, "c", false, store.LaneReply)
+		if wait > 0 {
+			now = now.Add(wait)
+			continue
+		}
+		granted = append(granted, now)
+	}
+	same(b, "four after the clock was set back", now.Sub(start), time.Second)
+}
+
+func testHoldOff(b *bench) {
+	until := start.Add(30 * time.Second)
+	must(b, b.HoldOff(b.ctx, "c", until))
+	must(b, b.HoldOff(b.ctx, "c", start.Add(time.Second))) // the latest stands
+	same(b, "a queue", b.reserve(start, "c", false, store.LaneUrgent), 30*time.Second)
+	same(b, "another queue", b.reserve(start, "d", false, store.LanePrompt), time.Duration(0))
+	must(b, b.HoldOff(b.ctx, "", start.Add(10*time.Second)))
+	same(b, "everything", b.reserve(start, "d", false, store.LaneUrgent), 10*time.Second)
+	same(b, "the longer of two", b.reserve(start.Add(time.Second), "c", false, store.LaneReply), 29*time.Second)
+	same(b, "over", b.reserve(until, "c", false, store.LaneReply), time.Duration(0))
+}
