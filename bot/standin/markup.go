@@ -1,0 +1,106 @@
+package standin
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+)
+
+// markup is a reply_markup, one of its four kinds.
+type markup struct {
+	Inline [][]struct {
+		Text     string `json:"text"`
+		Data     string `json:"callback_data"`
+		CopyText any    `json:"copy_text"` // the library writes it even when empty
+	} `json:"inline_keyboard"`
+	Keyboard [][]struct {
+		Text string `json:"text"`
+	} `json:"keyboard"`
+	Remove      bool   `json:"remove_keyboard"`
+	ForceReply  bool   `json:"force_reply"`
+	OneTime     bool   `json:"one_time_keyboard"`
+	Resize      bool   `json:"resize_keyboard"`
+	Persistent  bool   `json:"is_persistent"`
+	Selective   bool   `json:"selective"`
+	Placeholder string `json:"input_field_placeholder"`
+}
+
+// dress puts a checked reply_markup on a message. An edit may only carry
+// inline buttons, and one without any takes them away.
+func dress(m *Message, raw string, edit bool) *refusal {
+	m.Buttons = nil
+	if raw == "" {
+		return nil
+	}
+	var k markup
+	d := json.NewDecoder(bytes.NewReader([]byte(raw)))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&k); err != nil {
+		return bad("can't parse reply keyboard markup JSON object")
+	}
+	if edit && (k.Keyboard != nil || k.Remove || k.ForceReply) {
+		return bad("inline keyboard expected")
+	}
+	if k.Keyboard != nil && k.Inline != nil {
+		return bad("one kind of keyboard expected")
+	}
+	count := 0
+	for _, row := range k.Inline {
+		if len(row) == 0 {
+			continue
+		}
+		var line []Button
+		for _, b := range row {
+			count++
+			switch {
+			case strings.TrimSpace(b.Text) == "":
+				return bad("inline keyboard button text must be non-empty")
+			case b.Data == "" && b.CopyText != nil:
+				return bad("BUTTON_COPY_TEXT_INVALID")
+			case len(b.Data) < 1 || len(b.Data) > 64:
+				return bad("BUTTON_DATA_INVALID")
+			}
+			line = append(line, Button{Label: b.Text, Data: b.Data})
+		}
+		if len(row) > 8 || count > 100 { // numbers from memory
+			return bad("too many inline keyboard buttons")
+		}
+		m.Buttons = append(m.Buttons, line)
+	}
+	for _, row := range k.Keyboard {
+		var line []string
+		for _, b := range row {
+			count++
+			if strings.TrimSpace(b.Text) == "" {
+				return bad("keyboard button text must be non-empty")
+			}
+			line = append(line, b.Text)
+		}
+		if len(row) > 12 || count > 300 { // numbers from memory
+			return bad("too many keyboard buttons")
+		}
+		if line != nil {
+			m.Keyboard = append(m.Keyboard, line)
+		}
+	}
+	if k.Keyboard != nil && m.Keyboard == nil {
+		return bad("keyboard must have buttons")
+	}
+	if units(k.Placeholder) > 64 {
+		return bad("input field placeholder is too long")
+	}
+	m.OneTime, m.Removes = k.OneTime, k.Remove
+	return nil
+}
+
+// units counts as the platform counts: UTF-16 units.
+func units(s string) int {
+	n := 0
+	for _, r := range s {
+		n++
+		if r > 0xFFFF {
+			n++
+		}
+	}
+	return n
+}

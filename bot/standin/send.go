@@ -1,0 +1,124 @@
+package standin
+
+import (
+	"bytes"
+	"encoding/json"
+	"image"
+	_ "image/jpeg" // a picture is measured before it is taken
+	_ "image/png"
+	"strconv"
+	"strings"
+)
+
+const (
+	maxText    = 4096
+	maxCaption = 1024
+)
+
+// reach finds a chat the bot may write to.
+func (s *Server) reach(id int64) (*room, *refusal) {
+	r := s.chats[id]
+	switch {
+	case r == nil && s.people[id].ID != 0:
+		return nil, forbidden("bot can't initiate conversation with a user")
+	case r == nil:
+		return nil, bad("chat not found")
+	case r.movedTo != 0:
+		return nil, &refusal{code: 400, text: "Bad Request: group chat was upgraded to a supergroup chat", migrateTo: r.movedTo}
+	case r.blocked:
+		return nil, forbidden("bot was blocked by the user")
+	case r.left:
+		return nil, forbidden("bot is not a member of the " + r.kind + " chat")
+	case !r.open:
+		return nil, forbidden("bot can't initiate conversation with a user")
+	}
+	return r, nil
+}
+
+func (s *Server) sendMessage(f *form) (any, *refusal) {
+	text := strings.TrimSpace(f.str("text"))
+	switch {
+	case text == "":
+		return nil, bad("message text is empty")
+	case units(text) > maxText:
+		return nil, bad("message is too long")
+	}
+	return s.post(f, &Message{Kind: "text", Text: text})
+}
+
+// post checks what all messages share, and delivers.
+func (s *Server) post(f *form, m *Message) (any, *refusal) {
+	r, no := s.reach(f.int("chat_id"))
+	if no != nil {
+		return nil, no
+	}
+	if no := dress(m, f.str("reply_markup"), false); no != nil {
+		return nil, no
+	}
+	if raw := f.str("reply_parameters"); raw != "" {
+		var p struct {
+			ID   int64 `json:"message_id"`
+			Lone bool  `json:"allow_sending_without_reply"`
+		}
+		if json.Unmarshal([]byte(raw), &p) != nil || (r.find(p.ID) == nil && !p.Lone) {
+			return nil, bad("message to be replied not found")
+		}
+		m.ReplyTo = p.ID
+	}
+	m.From, m.Bot = s.id, true
+	m.Silent, m.Protected = f.bool("disable_notification"), f.bool("protect_content")
+	return s.messageJSON(r, s.add(r, m)), nil
+}
+
+// sendMedia takes an upload, or the id of a file sent before.
+func (s *Server) sendMedia(kind string, limit int) func(*form) (any, *refusal) {
+	return func(f *form) (any, *refusal) {
+		caption := strings.TrimSpace(f.str("caption"))
+		if units(caption) > maxCaption {
+			return nil, bad("message caption is too long")
+		}
+		up, ok := f.files[kind]
+		switch {
+		case !ok:
+			if up = s.files[f.str(kind)]; up.kind != kind {
+				return nil, bad("wrong file identifier/HTTP URL specified")
+			}
+		case len(up.data) == 0:
+			return nil, bad("file must be non-empty")
+		case len(up.data) > limit:
+			return nil, &refusal{code: 413, text: "Request Entity Too Large"}
+		}
+		if kind == "photo" {
+			if no := measure(up.data); no != nil {
+				return nil, no
+			}
+		}
+		if _, no := s.reach(f.int("chat_id")); no != nil {
+			return nil, no
+		}
+		up = s.keep(kind, up)
+		return s.post(f, &Message{Kind: kind, Text: caption, Data: up.data, FileID: up.id, Filename: up.name})
+	}
+}
+
+// keep gives a file its id; the lock is held.
+func (s *Server) keep(kind string, f file) file {
+	if f.id == "" {
+		s.nextFile++
+		f.id, f.kind = "file-"+kind+"-"+strconv.FormatInt(s.nextFile, 10), kind
+		s.files[f.id] = f
+	}
+	return f
+}
+
+func measure(data []byte) *refusal {
+	c, _, err := image.DecodeConfig(bytes.NewReader(data))
+	if err != nil {
+		return bad("IMAGE_PROCESS_FAILED")
+	}
+	w, h := c.Width, c.Height
+	if w+h > 10_000 || w > 20*h || h > 20*w {
+		return bad("PHOTO_INVALID_DIMENSIONS")
+	}
+	return nil
+}

@@ -1,0 +1,322 @@
+package telegram_test
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"duskdawn/bot/standin"
+	"duskdawn/bot/telegram"
+)
+
+// shelf keeps what a poller handled, as a store would.
+type shelf struct {
+	mu    sync.Mutex
+	got   []telegram.Update
+	aside []string
+	fail  func(telegram.Update) error
+}
+
+func (s *shelf) handle(_ context.Context, u telegram.Update) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.fail != nil {
+		if err := s.fail(u); err != nil {
+			return err
+		}
+	}
+	s.got = append(s.got, u)
+	return nil
+}
+
+func (s *shelf) setAside(_ context.Context, raw json.RawMessage, class string) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.aside = append(s.aside, class)
+	return nil
+}
+
+func (s *shelf) texts(chat int64) (out []string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, u := range s.got {
+		if u.Chat == chat {
+			out = append(out, u.Text)
+		}
+	}
+	return out
+}
+
+func (s *shelf) has(id int64) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.ContainsFunc(s.got, func(u telegram.Update) bool { return u.ID == id })
+}
+
+// poll runs a poller until the returned stop; the bubble must see it end.
+func (b bed) poll(t *testing.T, o telegram.PollOptions) (stop func() error, p *telegram.Poller) {
+	p = b.Poller(o)
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan error, 1)
+	go func() { done <- p.Run(ctx) }()
+	return func() error { cancel(); return <-done }, p
+}
+
+func (b bed) quiet(t *testing.T) {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Minute)
+	defer cancel()
+	if err := b.s.Wait(ctx, b.s.Quiet); err != nil {
+		t.Fatal("never quiet:", b.s.Pending(), "pending")
+	}
+}
+
+func TestPollKeepsEachChatInOrder(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		var k shelf
+		var b bed
+		early := int64(0)
+		b = newBed(t, standin.Options{OnAck: func(offset int64) {
+			for id := int64(500_001); id < offset; id++ {
+				if !k.has(id) {
+					early++
+				}
+			}
+		}})
+		for i := range 300 { // three batches
+			for _, u := range []int64{11, 12} {
+				if _, err := b.s.Say(u, fmt.Sprint(i)); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		stop, p := b.poll(t, telegram.PollOptions{Handle: func(ctx context.Context, u telegram.Update) error {
+			time.Sleep(time.Duration(u.ID%7) * time.Millisecond)
+			return k.handle(ctx, u)
+		}, SetAside: k.setAside})
+		b.quiet(t)
+		synctest.Wait()
+		if !p.Idle() {
+			t.Error("not idle when quiet")
+		}
+		if err := stop(); err != nil {
+			t.Error(err)
+		}
+		for _, u := range []int64{11, 12} {
+			got := k.texts(u)
+			for i, s := range got {
+				if s != fmt.Sprint(i) {
+					t.Fatalf("chat %d: place %d holds %s", u, i, s)
+				}
+			}
+			if len(got) != 300 {
+				t.Errorf("chat %d: %d of 300", u, len(got))
+			}
+		}
+		if early != 0 {
+			t.Errorf("%d updates were acknowledged before they were kept", early)
+		}
+	})
+}
+
+func TestPollHandlesAgainAfterAnErrorAndHoldsNobodyUp(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		k := &shelf{}
+		broken := true
+		k.fail = func(u telegram.Update) error {
+			if broken && u.Chat == 11 {
+				if len(u.Text)%2 == 0 {
+					panic(canary)
+				}
+				return errors.New(canary)
+			}
+			return nil
+		}
+		stop, p := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside})
+		for i := range 3 {
+			_, _ = b.s.Say(11, fmt.Sprint("a", i))
+			_, _ = b.s.Say(12, fmt.Sprint("b", i))
+		}
+		time.Sleep(time.Minute)
+		_, _ = b.s.Say(12, "b3") // sent while the other chat is stuck
+		time.Sleep(time.Minute)
+		if got := fmt.Sprint(k.texts(12)); got != "[b0 b1 b2 b3]" {
+			t.Error("held up:", got)
+		}
+		if len(k.texts(11)) != 0 || b.s.Acked() > 500_001 || p.Idle() {
+			t.Error("acknowledged what was not kept:", b.s.Acked())
+		}
+		k.mu.Lock()
+		broken = false
+		k.mu.Unlock()
+		b.quiet(t)
+		if got := fmt.Sprint(k.texts(11), k.texts(12)); got != "[a0 a1 a2] [b0 b1 b2 b3]" {
+			t.Error("lost, doubled or out of order:", got)
+		}
+		_ = stop()
+		if !strings.Contains(b.log.String(), "update not handled") {
+			t.Error("nothing was said of it")
+		}
+	})
+}
+
+func TestPollTakesUpAgainAfterAStop(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var first, second shelf
+		first.fail = func(u telegram.Update) error {
+			if u.Text == "two" {
+				return errors.New("store away")
+			}
+			return nil
+		}
+		for _, s := range []string{"one", "two", "three"} {
+			_, _ = b.s.Say(11, s)
+		}
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: first.handle, SetAside: first.setAside})
+		time.Sleep(time.Second)
+		if err := stop(); err != nil {
+			t.Fatal(err)
+		}
+		stop, _ = b.poll(t, telegram.PollOptions{Handle: second.handle, SetAside: second.setAside})
+		b.quiet(t)
+		_ = stop()
+		all := append(first.texts(11), second.texts(11)...)
+		for _, want := range []string{"one", "two", "three"} {
+			if !slices.Contains(all, want) {
+				t.Errorf("%q lost: %v", want, all)
+			}
+		}
+		if got := second.texts(11); got[len(got)-2] != "two" || got[len(got)-1] != "three" {
+			t.Error("order:", got)
+		}
+	})
+}
+
+func TestPollSetsAsideWhatCannotBeRead(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		_, _ = b.s.Say(11, "before")
+		b.s.Raw("message", json.RawMessage(`{"message_id":"`+canary+`"}`))
+		b.s.Raw("message", json.RawMessage(`{"message_id":5,"text":"no chat"}`))
+		b.s.Raw("message", json.RawMessage(`{"message_id":6,"date":1,"chat":{"id":11,"type":"novelty"},"from":{"id":11},"forward_origin":{"type":"novelty"},"text":"new kinds"}`))
+		b.s.Raw("novelty", json.RawMessage(`{"a":1}`))
+		_, _ = b.s.Say(11, "after")
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside})
+		b.quiet(t)
+		_ = stop()
+		if got := fmt.Sprint(k.texts(11)); got != "[before new kinds after]" || !k.got[1].Forwarded && !k.got[2].Forwarded {
+			t.Error(got)
+		}
+		if len(k.aside) != 2 {
+			t.Error(k.aside)
+		}
+		clean(t, fmt.Sprint(k.aside))
+	})
+}
+
+func TestPollHonoursTheFloodLimit(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		b.s.Inject(standin.Fault{Kind: standin.TooMany, Method: "getUpdates", RetryAfter: 35})
+		_, _ = b.s.Say(11, "hello")
+		start := time.Now()
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside})
+		b.quiet(t)
+		if waited := time.Since(start); waited != 35*time.Second || b.s.Calls("getUpdates") > 3 {
+			t.Error(waited, b.s.Calls("getUpdates"))
+		}
+		_ = stop()
+	})
+}
+
+func TestPollSurvivesFaults(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		for _, kind := range []standin.Kind{standin.ServerError, standin.BadGateway, standin.Dropped, standin.Lost, standin.Unreachable} {
+			b.s.Inject(standin.Fault{Kind: kind, Method: "getUpdates"})
+		}
+		_, _ = b.s.Say(11, canary)
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside})
+		b.quiet(t)
+		_ = stop()
+		if got := k.texts(11); len(got) != 1 {
+			t.Error(got)
+		}
+	})
+}
+
+func TestTwoPollersConflict(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k1, k2 shelf
+		var conflicts [2]int
+		leader := true
+		stop1, _ := b.poll(t, telegram.PollOptions{Handle: k1.handle, SetAside: k1.setAside, OnConflict: func() { conflicts[0]++; leader = false }, May: func() bool { return leader }})
+		synctest.Wait()
+		stop2, _ := b.poll(t, telegram.PollOptions{Handle: k2.handle, SetAside: k2.setAside, OnConflict: func() { conflicts[1]++ }})
+		time.Sleep(5 * time.Minute)
+		_, _ = b.s.Say(11, "hello")
+		b.quiet(t)
+		if conflicts[0] == 0 || conflicts[1] != 0 {
+			t.Error("conflicts:", conflicts)
+		}
+		if len(k1.texts(11)) != 0 || len(k2.texts(11)) != 1 {
+			t.Error("the one that yielded went on:", k1.texts(11), k2.texts(11))
+		}
+		_ = stop1()
+		_ = stop2()
+	})
+}
+
+func TestPollStopsWhenTheTokenIsRevoked(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		b.s.Inject(standin.Fault{Kind: standin.Unauthorized, Method: "getUpdates"})
+		var k shelf
+		err := b.Poller(telegram.PollOptions{Handle: k.handle, SetAside: k.setAside}).Run(t.Context())
+		if !errors.Is(err, telegram.ErrRevoked) {
+			t.Error(err)
+		}
+		clean(t, fmt.Sprint(err))
+	})
+}
+
+func TestPollTellsOfAGap(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		var story []string
+		for i := range 150 {
+			_, _ = b.s.Say(11, fmt.Sprint(i))
+		}
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside,
+			OnGap: func(d time.Duration) {
+				story = append(story, fmt.Sprintf("gap %v after %d", d > 2*time.Minute, len(k.got)))
+			},
+			OnDrained: func() { story = append(story, fmt.Sprintf("drained after %d", len(k.got))) },
+		})
+		b.quiet(t)
+		time.Sleep(time.Minute)
+		b.s.Inject(standin.Fault{Kind: standin.ServerError, Method: "getUpdates", Times: 12})
+		time.Sleep(10 * time.Minute)
+		_, _ = b.s.Say(11, "later")
+		b.quiet(t)
+		_ = stop()
+		want := []string{"gap false after 0", "drained after 150", "gap true after 150", "drained after 150"}
+		if !slices.Equal(story, want) {
+			t.Errorf("%q", story)
+		}
+	})
+}

@@ -1,0 +1,182 @@
+package telegram
+
+import (
+	"context"
+	"encoding/json"
+	"log/slog"
+	"sync"
+	"time"
+)
+
+// tray holds the updates taken and not yet acknowledged. Each chat's are
+// handled in order, by one goroutine while there are any; a chat whose handler
+// fails waits alone and holds up nobody else.
+type tray struct {
+	ctx  context.Context
+	o    PollOptions
+	log  *slog.Logger
+	hand chan struct{} // a token for each update handled at once
+	all  sync.WaitGroup
+
+	mu    sync.Mutex
+	known map[int64]bool // ids at or above the offset: false while open, true when handled
+	left  int            // how many are open
+	empty chan struct{}  // closed when none is
+	chats map[int64][]item
+}
+
+type item struct {
+	update Update
+	raw    json.RawMessage
+	class  string // why it cannot be read; empty if it can
+}
+
+func newTray(ctx context.Context, o PollOptions, log *slog.Logger) *tray {
+	t := &tray{ctx: ctx, o: o, log: log, hand: make(chan struct{}, o.Workers), known: map[int64]bool{}, chats: map[int64][]item{}, empty: make(chan struct{})}
+	close(t.empty)
+	return t
+}
+
+// put hands out the updates of a batch that are not known yet and gives the
+// newest id, or 0. An id below the offset is news too: after a quiet week the
+// platform starts again at a random one.
+func (t *tray) put(batch []json.RawMessage) (newest int64) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	for _, raw := range batch {
+		u, err := Decode(raw)
+		newest = max(newest, u.ID)
+		if _, ok := t.known[u.ID]; ok {
+			continue
+		}
+		i := item{update: u, raw: raw}
+		if err != nil {
+			i.class = err.Error()
+		}
+		if t.left == 0 {
+			t.empty = make(chan struct{})
+		}
+		t.left++
+		t.known[u.ID] = false
+		queue, running := t.chats[u.Chat]
+		t.chats[u.Chat] = append(queue, i)
+		if !running {
+			t.all.Add(1)
+			go t.run(u.Chat)
+		}
+	}
+	return newest
+}
+
+// run handles one chat's updates until there is none left.
+func (t *tray) run(chat int64) {
+	defer t.all.Done()
+	for {
+		t.mu.Lock()
+		queue := t.chats[chat]
+		if len(queue) == 0 || t.ctx.Err() != nil {
+			delete(t.chats, chat)
+			t.mu.Unlock()
+			return
+		}
+		next := queue[0]
+		t.chats[chat] = queue[1:]
+		t.mu.Unlock()
+		if !t.handle(next) {
+			continue // the context ended
+		}
+		t.mu.Lock()
+		t.known[next.update.ID] = true
+		if t.left--; t.left == 0 {
+			close(t.empty)
+		}
+		t.mu.Unlock()
+	}
+}
+
+// handle tries until it is done or the context ends.
+func (t *tray) handle(i item) bool {
+	for pause, tries := backOffMin, 1; ; pause, tries = min(2*pause, backOffMax), tries+1 {
+		select {
+		case t.hand <- struct{}{}:
+		case <-t.ctx.Done():
+			return false
+		}
+		err := t.try(i)
+		<-t.hand
+		if err == nil {
+			return true
+		}
+		if t.ctx.Err() != nil {
+			return false
+		}
+		if tries&(tries-1) == 0 { // the 1st, 2nd, 4th ... time
+			t.log.Error("update not handled", "update", i.update.ID, "tries", tries)
+		}
+		sleep(t.ctx, pause)
+	}
+}
+
+// try calls the handler. A commit that runs is not cut off by a stop: the
+// context of a handler has no end of its own.
+func (t *tray) try(i item) (err error) {
+	defer func() {
+		if recover() != nil {
+			err = fault("handler panicked") // the value could hold a text
+		}
+	}()
+	ctx := context.WithoutCancel(t.ctx)
+	if i.class != "" {
+		return t.o.SetAside(ctx, i.raw, i.class)
+	}
+	return t.o.Handle(ctx, i.update)
+}
+
+// settle waits until nothing is open, but no longer than d, and gives how many are.
+func (t *tray) settle(ctx context.Context, d time.Duration) int {
+	t.mu.Lock()
+	empty := t.empty
+	t.mu.Unlock()
+	timer := time.NewTimer(d)
+	defer timer.Stop()
+	select {
+	case <-empty:
+	case <-timer.C:
+	case <-ctx.Done():
+	}
+	return t.open()
+}
+
+func (t *tray) open() int {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.left
+}
+
+// lowest is the smallest id that is not handled.
+func (t *tray) lowest() (low int64, ok bool) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	for id, done := range t.known {
+		if !done && (!ok || id < low) {
+			low, ok = id, true
+		}
+	}
+	for id := range t.known {
+		if ok && id < low {
+			delete(t.known, id) // acknowledged by the next request
+		}
+	}
+	return low, ok
+}
+
+// forget drops the handled ids: the next request acknowledges them.
+func (t *tray) forget() {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.left == 0 {
+		clear(t.known)
+	}
+}
+
+func (t *tray) wait() { t.all.Wait() }
