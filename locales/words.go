@@ -33,6 +33,7 @@ type Words struct {
 	misses   *atomic.Int64
 	parser   template.Parser
 	dict     *dictionary
+	blanks   *blanks
 }
 
 // tongue is one language: its catalogue and what formatting needs of it.
@@ -92,6 +93,7 @@ func Load() (*Words, error) {
 		return nil, fmt.Errorf("loading the reading dictionaries: %w", err)
 	}
 	w.learnLabels()
+	w.learnBlanks()
 	return w, nil
 }
 

@@ -67,10 +67,10 @@ func (t *turn) value(f flows.FormField, text string, s flows.Said) string {
 		return "yes"
 	case f.Kind == flows.FormYes && s.Reading.Word == flows.WordNo:
 		return "no"
-	case len(s.Pairs) == 1 && s.Pairs[0].Key == f.Key:
-		return s.Pairs[0].Value
+	case f.Kind == flows.FormText || f.Kind == flows.FormList || f.Kind == flows.FormScores || f.Kind == flows.FormZone:
+		return text // a person's own words
 	case len(s.Pairs) == 1 && s.Pairs[0].Key == "" && s.Pairs[0].Value != "":
-		return s.Pairs[0].Value // a choice's word, already canonical
+		return s.Pairs[0].Value // words and digits of any language, already canonical
 	}
 	return text
 }

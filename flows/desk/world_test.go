@@ -3,10 +3,12 @@ package desk
 import (
 	"fmt"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/locales"
 )
 
 // world is a small practice in memory: it carries what is told from one
@@ -26,6 +28,7 @@ type world struct {
 	now     time.Time
 	seed    byte
 	seen    []flows.Body // told to patients, orders apart
+	read    map[string]bool
 }
 
 const (
@@ -35,7 +38,7 @@ const (
 )
 
 func newWorld(t *testing.T) *world {
-	w := &world{t: t, chats: map[int64]Chat{}, said: map[int64][]flows.Message{}, codes: map[string]bool{}, timers: map[string]flows.SetTimer{}, now: time.Date(2026, time.March, 2, 10, 0, 0, 0, time.UTC)}
+	w := &world{t: t, chats: map[int64]Chat{}, said: map[int64][]flows.Message{}, codes: map[string]bool{}, timers: map[string]flows.SetTimer{}, read: map[string]bool{}, now: time.Date(2026, time.March, 2, 10, 0, 0, 0, time.UTC)}
 	w.pr = flows.Practice{Name: "Quillmere", Zone: "Europe/Madrid", Lang: "en", Langs: []string{"en", "es"}, Emergency: "112", Staff: []flows.Staff{
 		{ID: "s1", Label: "Ondine", Role: flows.Clinician, Chat: clinician, Lang: "en"}, {ID: "s2", Label: "Teal", Role: flows.Assistant, Chat: assistant, Lang: "es"}}}
 	w.chats[clinician] = Chat{ID: clinician, Staff: "s1", Lang: "en", Gen: 1}
@@ -136,8 +139,34 @@ func (w *world) told(x flows.Tell) {
 	}
 }
 
-// check holds every message to what a button can carry.
+// catalogue is every text, loaded once for all tests.
+var catalogue = sync.OnceValues(locales.Load)
+
+// check holds every message to what a button can carry, and to texts in every
+// language that take exactly these values.
 func (w *world) check(m flows.Message) {
+	words, err := catalogue()
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	lines := m.Lines
+	for _, row := range m.Inline {
+		for _, b := range row {
+			lines = append(lines[:len(lines):len(lines)], b.Label)
+		}
+	}
+	for _, l := range lines {
+		if w.read[shape(l)] {
+			continue
+		}
+		w.read[shape(l)] = true
+		for _, lang := range words.Languages() {
+			before := words.Misses()
+			if text := words.Line(lang, l); words.Misses() != before || text == "" {
+				w.t.Errorf("%s has no text for %s with %+v: %q", lang, l.Key, l.Args, text)
+			}
+		}
+	}
 	for _, row := range m.Inline {
 		for _, b := range row {
 			if len(b.Op) == 0 || len(b.Op) > 8 || len(b.Arg) > 16 || len(b.Nonce) > 8 || b.Label.Key == "" || strings.ContainsAny(b.Op+b.Arg+b.Nonce, "|") {
@@ -215,6 +244,18 @@ func (w *world) keys(chat int64) []string {
 		}
 	}
 	return out
+}
+
+// shape is a line without the values that do not choose a text.
+func shape(l flows.Line) string {
+	s := l.Key
+	for _, a := range l.Args {
+		s += " " + a.Name
+		if a.Kind == flows.ArgKey || a.Kind == flows.ArgList {
+			s += "=" + a.S
+		}
+	}
+	return s
 }
 
 func (w *world) logged(what string) bool {

@@ -1,0 +1,216 @@
+package desk
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"duskdawn/flows"
+)
+
+// pasted is an invented, complete enrolment.
+const pasted = `label: Heron 12
+adult: yes
+language: en
+zone: Madrid
+phone: +34 600 000 012
+mechanism: one screw
+step-word: half turn
+step-mm: 0.25
+forward: key to the nose
+travel: 5 mm
+zero: habitual
+max-mm: 8
+start: 50 %
+reporter: partner
+drives: no
+ceiling: 70 %
+settle: 7
+checklist: all`
+
+func (w *world) paste(chat int64, text string) {
+	w.chat(chat, flows.Said{Chat: chat, User: chat, Text: text, Zones: []string{"Europe/Madrid"}})
+}
+
+func TestEnrolPasted(t *testing.T) {
+	w := newWorld(t)
+	w.paste(clinician, pasted)
+	w.must(clinician, "enrol.sum.earliest")
+	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opForm, Arg: "sign", Nonce: w.chats[clinician].Form.Nonce})
+	if len(w.enrols) != 1 {
+		t.Fatalf("not signed: %v", w.keys(clinician))
+	}
+	e := w.enrols[0]
+	p := e.Enrolment.Plan
+	if p.Rev != 1 || p.By != "s1" || p.ByName != "Ondine" || p.On != flows.DateOf(2026, time.March, 2) || p.Limits.Ceiling != 6 || e.Enrolment.Zone != "Europe/Madrid" || e.Chat != clinician {
+		t.Errorf("%+v", e)
+	}
+	if len(e.Code) != flows.CodeLen {
+		t.Errorf("code %q", e.Code)
+	}
+
+	// Another patient has that label: nothing is lost, and the next signature is a new patient.
+	w.chat(clinician, flows.LabelTaken{Label: "Heron 12"})
+	w.must(clinician, "enrol.taken")
+	w.say(clinician, "Heron 13")
+	w.say(clinician, "yes")
+	if len(w.enrols) != 2 || w.enrols[1].Enrolment.Label != "Heron 13" || w.enrols[1].Enrolment.Plan.Limits.Ceiling != 6 || w.enrols[1].Code == e.Code {
+		t.Fatalf("%+v", w.enrols)
+	}
+	w.say(clinician, "yes")
+	if len(w.enrols) != 2 {
+		t.Error("signed twice")
+	}
+}
+
+func TestEnrolLineByLine(t *testing.T) {
+	w := newWorld(t)
+	w.paste(clinician, strings.NewReplacer("step-mm: 0.25", "step-mm: 1.5", "settle: 7", "settle: many", "drives: no", "colour: red").Replace(pasted))
+	lines := map[string]bool{}
+	for _, m := range w.said[clinician] {
+		for i, l := range m.Lines {
+			if l.Key == "enrol.line" {
+				lines[m.Lines[i+1].Key] = true
+				if n := l.Args[0].N; n != 8 && n != 15 && n != 17 && n != 10 && n != 16 {
+					t.Errorf("line %d: %s", n, m.Lines[i+1].Key)
+				}
+			}
+		}
+	}
+	if !lines["enrol.bad.bounds"] || !lines["enrol.bad.whole"] || !lines["enrol.bad.key"] || !lines["enrol.bad.nostep"] {
+		t.Errorf("%v", lines)
+	}
+	w.paste(clinician, "step-mm: 0.25\nsettle: 7\ndrives: no\ntravel: 20\nceiling: 6")
+	// What the first paste left open is asked one by one; defaults are one tap away.
+	for range 60 {
+		f := w.chats[clinician].Form
+		if f.Stage != Asking {
+			break
+		}
+		field := flows.FormFields()[f.Field-1]
+		switch {
+		case !field.Need:
+			w.press2(clinician, "skip")
+		default:
+			w.press2(clinician, "d")
+		}
+	}
+	if f := w.chats[clinician].Form; f.Stage != Summing || f.Filled.Enrolment.Plan.Limits.Settle != 7 || f.Filled.Enrolment.Appliance.Travel != 20 {
+		t.Errorf("%+v, heard %v", f, w.keys(clinician))
+	}
+}
+
+// The guided form, question by question; defaults and whole parts by one tap.
+func TestEnrolGuided(t *testing.T) {
+	w := newWorld(t)
+	w.say(clinician, "enrol")
+	w.must(clinician, "enrol.begin")
+	answers := map[string]string{"label": "Plover 5", "adult": "yes", "language": "en", "phone": "123456", "physician": "skip", "mechanism": "links", "step-word": "size", "step-mm": "0,5", "forward": "shorter", "travel": "8",
+		"setting-labels": "rest", "zero": "o0", "max-mm": "9", "start": "4.5", "jaw-pain": "skip", "overjet-mm": "rest", "reporter": "o3", "drives": "no", "ceiling": "d", "checklist": "all"}
+	asked := 0
+	for ; asked < 80; asked++ {
+		f := w.chats[clinician].Form
+		if f.Stage != Asking {
+			break
+		}
+		field := flows.FormFields()[f.Field-1]
+		a, ok := answers[field.Key]
+		switch {
+		case field.Key == "zone":
+			w.chat(clinician, flows.Said{Chat: clinician, User: clinician, Text: "san jose", Zones: []string{"America/Costa_Rica", "America/Los_Angeles"}})
+			w.must(clinician, "enrol.zone.which")
+			w.press2(clinician, "z0")
+		case ok && (a == "skip" || a == "rest" || a == "d" || a == "all" || strings.HasPrefix(a, "o")):
+			w.press2(clinician, a)
+		case ok:
+			w.say(clinician, a)
+		case field.Need:
+			w.press2(clinician, "d")
+		default:
+			w.press2(clinician, "rest")
+			if w.chats[clinician].Form.Field == f.Field {
+				w.press2(clinician, "skip")
+			}
+		}
+	}
+	f := w.chats[clinician].Form
+	if f.Stage != Summing {
+		t.Fatalf("stage %d, field %d, heard %v", f.Stage, f.Field, w.keys(clinician))
+	}
+	e := f.Filled.Enrolment
+	if e.Zone != "America/Costa_Rica" || e.Appliance.Step != 500 || e.Plan.Limits.Interval != 7 || !e.Plan.Limits.Timetable || e.Plan.Limits.Ceiling != 3 || e.Baseline.Zero != flows.ZeroHabitual {
+		t.Errorf("%+v", e)
+	}
+	t.Logf("%d questions", asked)
+	if asked > 40 {
+		t.Errorf("%d questions", asked)
+	}
+	w.say(clinician, "back")
+	if w.chats[clinician].Form.Stage != Asking {
+		t.Error("no way back from the summary")
+	}
+}
+
+func TestAssistantHandsOver(t *testing.T) {
+	w := newWorld(t)
+	w.paste(assistant, pasted)
+	w.must(assistant, "enrol.handover")
+	w.press2(assistant, "sign")
+	if len(w.enrols) != 0 {
+		t.Fatal("an assistant signed")
+	}
+	w.press2(assistant, "tos1")
+	w.must(assistant, "enrol.handed")
+	w.must(clinician, "enrol.draft")
+	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opDraft, Arg: "1"})
+	w.must(clinician, "enrol.sign")
+	w.say(clinician, "yes")
+	if len(w.enrols) != 1 || w.enrols[0].Actor.ID != "s1" || w.enrols[0].Enrolment.Plan.By != "s1" {
+		t.Errorf("%+v", w.enrols)
+	}
+}
+
+func TestBlankIsFillable(t *testing.T) {
+	w := newWorld(t)
+	w.say(clinician, "blank")
+	m := w.last(clinician)
+	if len(m.Lines) != 1 || m.Lines[0].Key != "enrol.blank" {
+		t.Fatalf("%+v", m)
+	}
+	form := m.Lines[0].Args[0].S
+	var f flows.Filled
+	if ps := f.Fill(flows.FormFields(), flows.ReadPairs(form)); len(ps) == 0 {
+		t.Error("an empty label passed") // the blanks that are needed and have no default
+	} else {
+		for _, p := range ps {
+			if p.Key != "enrol.bad.empty" {
+				t.Errorf("%+v", p)
+			}
+		}
+	}
+	if n := strings.Count(form, "\n") + 1; n != flows.NumFormFields {
+		t.Errorf("%d lines", n)
+	}
+}
+
+// A form whose sum is refused opens what is wrong, and stays open.
+func TestRefusedSummary(t *testing.T) {
+	w := newWorld(t)
+	w.paste(clinician, strings.Replace(pasted, "checklist: all", "checklist: seats smooth", 1))
+	w.must(clinician, "enrol.bad.checklist")
+	w.say(clinician, "all")
+	if w.chats[clinician].Form.Stage != Summing {
+		t.Errorf("heard %v", w.keys(clinician))
+	}
+	w.paste(clinician, "ceiling: 17")
+	w.must(clinician, "enrol.bad.over")
+	w.say(clinician, "yes")
+	if len(w.enrols) != 0 {
+		t.Fatal("signed beyond the range")
+	}
+	w.say(clinician, "6")
+	w.say(clinician, "yes")
+	if len(w.enrols) != 1 || w.enrols[0].Enrolment.Plan.Limits.Ceiling != 6 {
+		t.Errorf("%+v heard %v", w.enrols, w.keys(clinician))
+	}
+}

@@ -1,0 +1,79 @@
+package locales
+
+import (
+	"strings"
+
+	"duskdawn/flows"
+)
+
+// blanks are the words of the enrolment form in every language: what a blank
+// and its choices are called, by their canonical names.
+type blanks struct {
+	keys    map[string]string
+	choices map[string]string
+}
+
+// learnBlanks takes the words from the catalogues.
+func (w *Words) learnBlanks() {
+	b := &blanks{keys: map[string]string{}, choices: map[string]string{}}
+	for _, f := range flows.FormFields() {
+		b.keys[folded(f.Key)] = f.Key
+		for _, lang := range w.langs {
+			if key := "enrol.f." + f.Key; w.tongues[lang].keys[key] {
+				b.keys[folded(w.Line(lang, flows.Line{Key: key}))] = f.Key
+			}
+			for _, c := range f.Choices {
+				b.choices[c] = c
+				if key := f.ChoiceKey(c); w.tongues[lang].keys[key] {
+					b.choices[folded(w.Line(lang, flows.Line{Key: key}))] = c
+				}
+			}
+		}
+	}
+	w.blanks = b
+}
+
+// Pairs reads a text as lines of the enrolment form, "key: value" each, with
+// the words of all languages put into canonical form: a blank's name, a
+// choice, yes and no, digits of every script. A text of one line without a key
+// is one pair without a key. What is not known comes back as it was typed.
+func (w *Words) Pairs(text string) []flows.Pair {
+	pairs := flows.ReadPairs(text)
+	if len(pairs) == 1 && pairs[0].Value == "" && !strings.ContainsAny(text, ":=") {
+		pairs[0] = flows.Pair{Line: pairs[0].Line, Value: pairs[0].Key}
+	}
+	for i := range pairs {
+		p := &pairs[i]
+		if key, ok := w.blanks.keys[folded(p.Key)]; ok && p.Key != "" {
+			p.Key = key
+		}
+		p.Value = w.canonical(p.Value)
+	}
+	return pairs
+}
+
+// canonical puts one value into canonical form.
+func (w *Words) canonical(value string) string {
+	if value == "" || len(value) > 120 {
+		return value
+	}
+	if c, ok := w.blanks.choices[folded(value)]; ok {
+		return c
+	}
+	switch w.Read(value).Word {
+	case flows.WordYes:
+		return "yes"
+	case flows.WordNo:
+		return "no"
+	}
+	var b strings.Builder
+	for _, r := range value {
+		if v, _, ok := digit(r); ok {
+			r = rune('0' + v)
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+func folded(s string) string { return string(trim(fold(nil, s))) }

@@ -1,0 +1,61 @@
+package locales
+
+import (
+	"testing"
+
+	"duskdawn/flows"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+func TestPairs(t *testing.T) {
+	w, err := Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		text string
+		want []flows.Pair
+	}{
+		{"step-mm: 0,25\nlabel: Heron 12", []flows.Pair{{Line: 1, Key: "step-mm", Value: "0,25"}, {Line: 2, Key: "label", Value: "Heron 12"}}},
+		{"Techo: 70 %\nQuién informa del ronquido: Pareja\nConduce por trabajo: sí", []flows.Pair{{Line: 1, Key: "ceiling", Value: "70 %"}, {Line: 2, Key: "reporter", Value: "partner"}, {Line: 3, Key: "drives", Value: "yes"}}},
+		{"Who reports the snoring: Nobody can hear", []flows.Pair{{Line: 1, Key: "reporter", Value: "nobody"}}},
+		{"settle: ٥", []flows.Pair{{Line: 1, Key: "settle", Value: "5"}}},
+		{"pareja", []flows.Pair{{Line: 1, Value: "partner"}}},
+		{"Sí", []flows.Pair{{Line: 1, Value: "yes"}}},
+		{"21:30", []flows.Pair{{Line: 1, Key: "21", Value: "30"}}},
+		{"colour: red", []flows.Pair{{Line: 1, Key: "colour", Value: "red"}}},
+	} {
+		if d := cmp.Diff(c.want, w.Pairs(c.text)); d != "" {
+			t.Errorf("%q: %s", c.text, d)
+		}
+	}
+}
+
+// Every blank and every choice has a name in every language, no two alike, and
+// reading the name gives the blank back.
+func TestBlankNames(t *testing.T) {
+	w, err := Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, lang := range w.Languages() {
+		seen := map[string]string{}
+		for _, f := range flows.FormFields() {
+			name := w.Line(lang, flows.Line{Key: "enrol.f." + f.Key})
+			if other, twice := seen[name]; twice {
+				t.Errorf("%s: %q is %s and %s", lang, name, other, f.Key)
+			}
+			seen[name] = f.Key
+			if got := w.Pairs(name + ": x"); len(got) != 1 || got[0].Key != f.Key {
+				t.Errorf("%s: %q was read as %+v", lang, name, got)
+			}
+			for _, c := range f.Choices {
+				text := w.Line(lang, flows.Line{Key: f.ChoiceKey(c)})
+				if got := w.Pairs(f.Key + ": " + text); len(got) != 1 || got[0].Value != c {
+					t.Errorf("%s: %s %q was read as %+v", lang, f.Key, text, got)
+				}
+			}
+		}
+	}
+}
