@@ -222,8 +222,9 @@ func (w *world) press2(chat int64, arg string) {
 
 func TestReleaseNeedsTheLabel(t *testing.T) {
 	w := newWorld(t)
-	w.patient.Course.Flags = []flows.Flag{{ID: "locked", Class: flows.ClassS, Resume: 2}, {ID: "tooth", Class: flows.ClassN, Resume: 3}}
-	w.card(clinician, opRelease, "locked")
+	first, second := flagIDs()
+	w.patient.Course.Flags = []flows.Flag{{ID: first, Class: flows.ClassS, Resume: 2}, {ID: second, Class: flows.ClassN, Resume: 3}}
+	w.card(clinician, opRelease, first)
 	w.must(clinician, "desk.ask.setting.release")
 	w.say(clinician, "4")
 	w.must(clinician, "enrol.bad.bounds") // never forward of where it stands
@@ -236,7 +237,7 @@ func TestReleaseNeedsTheLabel(t *testing.T) {
 		t.Fatal("ordered on a wrong label")
 	}
 	w.say(clinician, " heron  12 ")
-	if len(w.orders) != 1 || w.orders[0].Flag != "locked" || w.orders[0].To != 2 || !w.orders[0].Has {
+	if len(w.orders) != 1 || w.orders[0].Flag != first || w.orders[0].To != 2 || !w.orders[0].Has {
 		t.Fatalf("%+v", w.orders)
 	}
 	w.card(clinician, opRelease, "")
@@ -449,7 +450,8 @@ func TestNextProperty(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		w := newWorld(t)
 		w.pr.Group = group
-		w.patient.Course.Flags = []flows.Flag{{ID: "locked", Resume: 2}, {ID: "tooth"}}
+		first, second := flagIDs()
+		w.patient.Course.Flags = []flows.Flag{{ID: first, Resume: 2}, {ID: second}}
 		who := rapid.SampledFrom([]int64{clinician, assistant, 9, group, -9})
 		for range rapid.IntRange(1, 60).Draw(rt, "events") {
 			chat := who.Draw(rt, "chat")

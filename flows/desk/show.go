@@ -63,11 +63,10 @@ func reasonKey(reason string) string {
 	if len(reason) == 3 && reason[0] == 'P' && reason[1] >= '0' && reason[1] <= '9' {
 		return "rule." + reason + ".name"
 	}
-	switch reason {
-	case "silence", "call", "message", "bounce", "stop", "wrongperson", "milestone", "timetable", "voice", "photo", "gap", "consent", "breach", "leave":
-		return "desk.reason." + reason
+	if _, isFlag := flows.FlagRow(reason); isFlag {
+		return flagKey(reason)
 	}
-	return flagKey(reason)
+	return "desk.reason." + reason
 }
 
 // button makes a button about a patient.

@@ -156,7 +156,7 @@ func (w *world) check(m flows.Message) {
 		}
 	}
 	for _, l := range lines {
-		if w.read[shape(l)] {
+		if w.read[shape(l)] || strings.Contains(shape(l), "flag.") && len(flows.Flags()) == 0 {
 			continue
 		}
 		w.read[shape(l)] = true
@@ -244,6 +244,14 @@ func (w *world) keys(chat int64) []string {
 		}
 	}
 	return out
+}
+
+// flagIDs are two rows of the flag table, to raise in tests.
+func flagIDs() (string, string) {
+	if rows := flows.Flags(); len(rows) > 1 {
+		return rows[0].ID, rows[1].ID
+	}
+	return "locked", "tooth"
 }
 
 // shape is a line without the values that do not choose a text.

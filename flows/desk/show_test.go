@@ -1,0 +1,203 @@
+package desk
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"testing"
+
+	"duskdawn/flows"
+
+	"pgregory.net/rapid"
+)
+
+var (
+	ondine = flows.Staff{ID: "s1", Label: "Ondine", Role: flows.Clinician}
+	teal   = flows.Staff{ID: "s2", Label: "Teal", Role: flows.Assistant}
+	nobody = flows.Staff{}
+)
+
+func loaded() flows.Patient {
+	p := samplePatient()
+	p.Course.Flags = []flows.Flag{{ID: "locked", Class: flows.ClassS, Wear: flows.WearOut, At: flows.Wall{Date: 20512, Clock: 480}, Resume: 2, Esc: 2}}
+	p.Escalations = []flows.Escalation{
+		{N: 1, Class: flows.ClassN, Reason: "P09", Raised: flows.Wall{Date: 20511, Clock: 600}, Deadline: 50, AckBy: "s2"},
+		{N: 2, Class: flows.ClassS, Reason: "message", Raised: flows.Wall{Date: 20512, Clock: 480}, Deadline: 90, Quote: "my jaw is locked", Count: 3, Told: "desk.card.waits"},
+	}
+	c := &p.Course
+	c.State, c.InDoubt, c.Low, c.High = flows.Stopped, true, 2, 4
+	c.Advice = flows.Advice{Night: 20512, Action: flows.GoBack, To: 2, Rule: 7, Reason: "desk.card.waits", Ready: true}
+	c.N = 9
+	for i := range c.Nights[:c.N] {
+		e := &c.Nights[i]
+		e.Night = flows.Date(20504 + i)
+		e.V[flows.Pain], e.V[flows.Snoring], e.V[flows.Worn] = flows.Num(i), flows.Unknown, flows.Num(flows.WornAll)
+		e.V[flows.SettingLeft], e.Action, e.Rule = flows.Num(3), flows.Stay, 10
+	}
+	c.Nights[8].V[flows.Pain] = flows.Skipped
+	c.Nights[7].V[flows.WornMinutes] = flows.Num(430)
+	return p
+}
+
+func keysOf(lines []flows.Line) string {
+	var keys []string
+	for _, l := range lines {
+		keys = append(keys, strings.TrimPrefix(l.Key, "desk.card."))
+	}
+	return strings.Join(keys, " ")
+}
+
+func argOf(t *testing.T, lines []flows.Line, key, name string) flows.Arg {
+	t.Helper()
+	for _, l := range lines {
+		for _, a := range l.Args {
+			if l.Key == key && a.Name == name {
+				return a
+			}
+		}
+	}
+	t.Fatalf("no %s in %s", name, key)
+	return flows.Arg{}
+}
+
+// One card shows what a caller needs.
+func TestCard(t *testing.T) {
+	p := loaded()
+	pr := newWorld(t).pr
+	lines, buttons := Show(pr, ondine, flows.Message{View: flows.ViewCard}, p, nil)
+	want := "head esc ack esc times quote told waits flag setting doubt advice told ready nights pain snoring worn plan phone nochat"
+	if got := keysOf(lines); got != want {
+		t.Errorf("card %s", got)
+	}
+	if a := argOf(t, lines, "desk.card.pain", "row"); a.S != "2 3 4 5 6 7 –" { // the skipped last night is a dash, never a nought
+		t.Errorf("pain %q", a.S)
+	}
+	if a := argOf(t, lines, "desk.card.worn", "row"); a.S != "● ● ● ● ● 7h ●" {
+		t.Errorf("worn %q", a.S)
+	}
+	if a := argOf(t, lines, "desk.card.setting", "place"); a.N != 4750 {
+		t.Errorf("place %d", a.N)
+	}
+	if a := argOf(t, lines, "desk.card.setting", "share"); a.N != 594 { // 4.75 of 8.0 mm
+		t.Errorf("share %d", a.N)
+	}
+	if a := argOf(t, lines, "desk.card.advice", "rule"); a.S != "P07" {
+		t.Errorf("rule %q", a.S)
+	}
+	if got := opsOf(buttons); got != "resolve note ack resolve note release visit contact transcr diary showplan more" {
+		t.Errorf("buttons %s", got)
+	}
+	if _, buttons := Show(pr, teal, flows.Message{View: flows.ViewCard}, p, nil); strings.Contains(opsOf(buttons), opRelease) {
+		t.Error("an assistant is offered a release")
+	}
+}
+
+func opsOf(rows [][]flows.Button) string {
+	var ops []string
+	for _, row := range rows {
+		for _, b := range row {
+			ops = append(ops, b.Op)
+		}
+	}
+	return strings.Join(ops, " ")
+}
+
+// In the group a patient is a label, a class and a number.
+func TestGroupSeesLittle(t *testing.T) {
+	p := loaded()
+	pr := newWorld(t).pr
+	for _, v := range []flows.View{flows.ViewCard, flows.ViewQueue, flows.ViewFind, flows.ViewList, flows.ViewDiary, flows.ViewPlan, flows.ViewEscalation} {
+		for _, reader := range []flows.Staff{nobody, {ID: "s9", Role: flows.Clinician, Removed: true}} {
+			lines, buttons := Show(pr, reader, flows.Message{View: v, MediaOf: "2"}, p, []flows.Patient{p})
+			text := fmt.Sprint(lines, buttons)
+			for _, secret := range []string{"my jaw", "locked", "P09", "600 000", "pain", "Ondine", "setting"} {
+				if strings.Contains(text, secret) {
+					t.Errorf("view %d shows %q to %+v: %s", v, secret, reader, text)
+				}
+			}
+		}
+	}
+}
+
+func TestQueueOrder(t *testing.T) {
+	mk := func(label string, class flows.Class, deadline int64, ack string) flows.Patient {
+		p := samplePatient()
+		p.ID, p.Label = flows.PatientID("00"+label), label
+		p.Escalations = []flows.Escalation{{N: 1, Class: class, Reason: "call", Deadline: deadline, AckBy: ack}}
+		return p
+	}
+	ps := []flows.Patient{mk("n", flows.ClassN, 10, ""), mk("s2", flows.ClassS, 90, ""), mk("sTaken", flows.ClassS, 5, "s1"), mk("e", flows.ClassE, 99, ""), mk("s1", flows.ClassS, 80, ""), samplePatient()}
+	var got []string
+	for _, q := range sorted(ps) {
+		got = append(got, q.p.Label)
+	}
+	if s := strings.Join(got, " "); s != "e s1 s2 sTaken n" {
+		t.Errorf("order %s", s)
+	}
+	if lines, _ := Show(flows.Practice{}, teal, flows.Message{View: flows.ViewQueue}, flows.Patient{}, nil); lines[0].Key != "desk.queue.empty" {
+		t.Errorf("%+v", lines)
+	}
+}
+
+func TestPages(t *testing.T) {
+	var ps []flows.Patient
+	for i := range 25 {
+		p := samplePatient()
+		p.Label = fmt.Sprintf("P%02d", i)
+		ps = append(ps, p)
+	}
+	seen := map[string]bool{}
+	for page := range 4 {
+		lines, buttons := Show(flows.Practice{}, teal, flows.Message{View: flows.ViewList, MediaOf: strconv.Itoa(page)}, flows.Patient{}, ps)
+		for _, l := range lines[1:] {
+			seen[l.Args[0].S] = true
+		}
+		if page == 0 && !strings.HasSuffix(opsOf(buttons), opMenu) {
+			t.Error("no next page")
+		}
+	}
+	if len(seen) != 25 {
+		t.Errorf("%d patients on the pages", len(seen))
+	}
+}
+
+// Every view of any patient, for any reader: texts in every language, buttons
+// that fit, and never an act that the reader's role does not allow.
+func TestShowProperty(t *testing.T) {
+	w := newWorld(t)
+	rapid.Check(t, func(rt *rapid.T) {
+		p := loaded()
+		p.Course.State = flows.State(rapid.IntRange(0, int(flows.Ended)).Draw(rt, "state"))
+		p.Appliance.TwoSided = rapid.Bool().Draw(rt, "two")
+		p.Appliance.Labels = rapid.SampledFrom([][]string{nil, {"A", "B"}, {"A", "B", "C", "D", "E"}}).Draw(rt, "labels")
+		p.Course.N = rapid.Uint8Range(0, 40).Draw(rt, "nights")
+		p.Course.Left = flows.Steps(rapid.IntRange(-3, 300).Draw(rt, "left"))
+		p.Baseline.Zero = flows.Zero(rapid.IntRange(0, 3).Draw(rt, "zero"))
+		p.Baseline.Max = flows.Micrometres(rapid.IntRange(-1, 20000).Draw(rt, "max"))
+		p.Chat, p.Held, p.Bounced = rapid.Int64Range(0, 1).Draw(rt, "chat"), rapid.Bool().Draw(rt, "held"), rapid.Bool().Draw(rt, "bounced")
+		p.Tests = []flows.SleepTest{{Kind: "x", AHI10: flows.Value(rapid.IntRange(0, 300).Draw(rt, "ahi")), ODI10: flows.Num(3), InPlace: rapid.Bool().Draw(rt, "in"), By: rapid.SampledFrom([]string{"", "Dr Alder"}).Draw(rt, "by")}}
+		p.Course.Flags[0].Wear = flows.Wear(rapid.IntRange(0, 5).Draw(rt, "wear"))
+		p.Course.Advice.Action = flows.Action(rapid.IntRange(0, 4).Draw(rt, "action"))
+		p.Course.Flags[0].ID, p.Escalations[0].Reason = "", "call" // their texts are the flag and rule tables'
+		reader := rapid.SampledFrom([]flows.Staff{ondine, teal, nobody}).Draw(rt, "reader")
+		m := flows.Message{View: flows.View(rapid.IntRange(0, 9).Draw(rt, "view")), MediaOf: rapid.SampledFrom([]string{"", "1", "2", "3", "x", opMore, "-1"}).Draw(rt, "of")}
+		lines, buttons := Show(w.pr, reader, m, p, []flows.Patient{p, samplePatient()})
+		if m.View != flows.NoView && m.View <= flows.ViewEscalation && len(lines) == 0 {
+			rt.Fatalf("view %d shows nothing", m.View)
+		}
+		kept := lines[:0:0]
+		for _, l := range lines {
+			if l.Key != "desk.card.flag" {
+				kept = append(kept, l)
+			}
+		}
+		w.check(flows.Message{Lines: kept, Inline: buttons})
+		for _, row := range buttons {
+			for _, b := range row {
+				if i := actIndex(b.Op); i >= 0 && acts[i].role > max(reader.Role, flows.Assistant) {
+					rt.Fatalf("%+v is offered %s", reader, b.Op)
+				}
+			}
+		}
+	})
+}
