@@ -2,4 +2,107 @@
 // adjustable mandibular advancement appliance is titrated.
 package main
 
-func main() {}
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+// command is one thing the program does, one file each.
+type command struct {
+	name string
+	what string // one line for the help
+	run  func(ctx context.Context, a app, args []string) error
+}
+
+// app is what a command works with: the outside world, so that tests can put
+// in their own.
+type app struct {
+	out, err io.Writer
+	in       io.Reader
+	env      []string // as os.Environ
+}
+
+func commands() []command {
+	return []command{
+		{"serve", "run the bot", serve},
+		{"rehearse", "the whole program with an invented practice, on a page of this machine", rehearse},
+		{"check", "read settings, store, zones and locales, and say what is wrong", check},
+		{"staff", "add, list and remove the people of the practice", staff},
+		{"enrol", "enrol a patient from a plan file", enrol},
+		{"export", "write a patient's diary", export},
+		{"replay", "run the rules over a diary", replayDiary},
+	}
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	os.Exit(run(ctx, app{os.Stdout, os.Stderr, os.Stdin, os.Environ()}, os.Args[1:]))
+}
+
+// errUsage says that the command line was wrong and that the help was printed.
+var errUsage = errors.New("see the help")
+
+// run runs one command: 0 where it worked, 1 where it failed, 2 where the
+// command line was wrong.
+func run(ctx context.Context, a app, args []string) int {
+	if len(args) > 0 {
+		for _, c := range commands() {
+			if c.name != args[0] {
+				continue
+			}
+			err := c.run(ctx, a, args[1:])
+			switch {
+			case err == nil, errors.Is(err, flag.ErrHelp):
+				return 0
+			case errors.Is(err, errUsage):
+				return 2
+			}
+			fmt.Fprintf(a.err, "%s: %v\n", c.name, err)
+			return 1
+		}
+	}
+	fmt.Fprintln(a.err, "Duskdawn follows dental sleep patients at home, in a chat. Commands:")
+	for _, c := range commands() {
+		fmt.Fprintf(a.err, "  %-10s %s\n", c.name, c.what)
+	}
+	fmt.Fprintln(a.err, "Each has its own help: bot COMMAND -h. The README says how to begin.")
+	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
+		return 0
+	}
+	fmt.Fprintf(a.err, "There is no command %q.\n", args[0])
+	return 2
+}
+
+// flags makes a command's flag set, whose help opens with what the command does.
+func (a app) flags(name, what string) *flag.FlagSet {
+	f := flag.NewFlagSet(name, flag.ContinueOnError)
+	f.SetOutput(a.err)
+	f.Usage = func() {
+		fmt.Fprintf(a.err, "%s: %s\n", name, what)
+		f.PrintDefaults()
+	}
+	return f
+}
+
+// parse reads a command's flags; leftovers are refused.
+func parse(f *flag.FlagSet, args []string) error {
+	if err := f.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			return err
+		}
+		return errUsage // the flag set has said what is wrong
+	}
+	if f.NArg() > 0 {
+		fmt.Fprintf(f.Output(), "%s: unexpected %q\n", f.Name(), f.Arg(0))
+		f.Usage()
+		return errUsage
+	}
+	return nil
+}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -21,7 +22,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	r.flight.Add(1)
 	defer r.flight.Add(-1)
 	if e, ok := body.(flows.Enrol); ok {
-		if taken, err := r.labelTaken(ctx, ref, e.Enrolment.Label); err != nil {
+		if taken, err := r.LabelTaken(ctx, flows.PatientID(ref.ID), e.Enrolment.Label); err != nil {
 			return err
 		} else if taken {
 			return r.Handle(ctx, ChatRef(e.Chat), event+"/taken", flows.LabelTaken{Label: e.Enrolment.Label})
@@ -33,6 +34,9 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	}
 	e := flows.Event{ID: event, At: r.clock.Now(), Seed: seed(), Doubt: r.doubt.Load(), Body: body}
 	e.Office = r.wall(pr.Zone, e.At)
+	if s, ok := body.(flows.Settings); ok {
+		e.Office = r.wall(s.Practice.Zone, e.At) // the first settings name the zone
+	}
 	err = r.store.Update(ctx, ref, event, e.At, func(a store.Aggregate) (store.Change, error) {
 		switch ref.Kind {
 		case store.Patient:
@@ -183,15 +187,15 @@ func (r *Runner) forgetPractice() {
 	r.practice.Unlock()
 }
 
-// labelTaken tells whether another patient goes by the practice's label. Labels
+// LabelTaken tells whether another patient goes by the practice's label. Labels
 // live in every shard, so this is asked before the commit; the clinician sees
 // both cards should two enrolments of one label cross.
-func (r *Runner) labelTaken(ctx context.Context, ref store.Ref, label string) (bool, error) {
+func (r *Runner) LabelTaken(ctx context.Context, id flows.PatientID, label string) (bool, error) {
 	for s, err := range r.store.List(ctx, store.Query{Label: r.LabelKey(label)}) {
 		if err != nil {
 			return false, fmt.Errorf("looking for a label: %w", err)
 		}
-		if s.Ref != ref && s.State != flows.Ended.String() {
+		if s.Ref != PatientRef(id) && s.State != flows.Ended.String() {
 			return true, nil
 		}
 	}
@@ -205,6 +209,27 @@ func (r *Runner) LabelKey(label string) string {
 
 // StaffKey is the keyed hash of a staff code, as the practice keeps it.
 func (r *Runner) StaffKey(code string) string { return keyed(r.secret, "staff", code) }
+
+// Today is the date on a zone's calendar now.
+func (r *Runner) Today(zone string) flows.Date { return r.wall(zone, r.clock.Now()).Date }
+
+// OffDuty names the people whom the rota names, and none of whose shifts runs now.
+func (r *Runner) OffDuty(pr flows.Practice) (off []string) {
+	on := map[string]bool{}
+	now := r.wall(pr.Zone, r.clock.Now())
+	for _, s := range pr.Rota {
+		from, err1 := ParseRota(s.From)
+		to, err2 := ParseRota(s.To)
+		on[s.Staff] = on[s.Staff] || err1 == nil && err2 == nil && OnDuty(from, to, now)
+	}
+	for who, is := range on {
+		if !is {
+			off = append(off, who)
+		}
+	}
+	slices.Sort(off)
+	return off
+}
 
 // zone loads a zone; an unknown one reads as UTC.
 func (r *Runner) zone(name string) Zone {

@@ -53,7 +53,8 @@ func (w *writer) effect(x flows.Effect) error {
 		if t, ok := w.timer(x); ok {
 			w.c.Set = append(w.c.Set, t)
 		}
-	case flows.ClearTimer:
+	case flows.ClearTimer: // the store clears before it sets, so one that was set a line above goes here
+		w.c.Set = slices.DeleteFunc(w.c.Set, func(t store.Timer) bool { return t.Name == x.Name })
 		w.c.Clear = append(w.c.Clear, x.Name)
 	case flows.Note:
 		body, err := store.Encode(x.Entry)

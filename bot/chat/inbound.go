@@ -1,0 +1,169 @@
+package chat
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"duskdawn/bot/telegram"
+	"duskdawn/flows"
+	"duskdawn/flows/desk"
+	"duskdawn/locales"
+	"duskdawn/store"
+)
+
+// maxQuote is how much of a text is kept, in runes.
+const maxQuote = 1000
+
+// Runner is what takes events: the scheduler.
+type Runner interface {
+	Handle(ctx context.Context, ref store.Ref, event string, body flows.Body) error
+	ChatRef(chat int64) store.Ref
+	PatientRef(id flows.PatientID) store.Ref
+	PracticeRef() store.Ref
+	StaffKey(code string) string
+	Zones(text string) []string // the zones a text names, or whose clocks show the time it gives
+}
+
+// Inbound turns updates into events.
+type Inbound struct {
+	Store  store.Store
+	Runner Runner
+	Words  *locales.Words
+	Answer func(ctx context.Context, callback, text string) // answers a tap, best effort; the commit is behind it
+}
+
+// Handle takes one update and returns when what follows from it is committed.
+// An error means that it is not, and the update must come again.
+func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
+	switch u.Kind {
+	case telegram.BotBlocked, telegram.BotUnblocked:
+		return in.reach(ctx, u)
+	case telegram.GroupMoved:
+		body := flows.GroupMoved{From: u.Chat, To: u.MovedTo}
+		return in.Runner.Handle(ctx, in.Runner.PracticeRef(), fmt.Sprintf("moved/%d/%d", body.From, body.To), body)
+	case telegram.GroupOut, telegram.Service, telegram.Other:
+		return nil
+	}
+	c, err := in.chat(ctx, u.Chat)
+	if err != nil {
+		return err
+	}
+	ref := in.Runner.ChatRef(u.Chat)
+	if c.Patient != "" {
+		ref = in.Runner.PatientRef(c.Patient)
+	}
+	body := in.body(u, c)
+	if body == nil {
+		return nil
+	}
+	if err := in.Runner.Handle(ctx, ref, eventID(u), body); err != nil {
+		return err
+	}
+	if u.Kind == telegram.Tap {
+		in.Answer(ctx, u.CallbackID, "")
+	}
+	return nil
+}
+
+// chat reads what is remembered of a chat; the zero Chat for a new one.
+func (in *Inbound) chat(ctx context.Context, id int64) (desk.Chat, error) {
+	a, err := in.Store.Get(ctx, in.Runner.ChatRef(id))
+	if err != nil && !errors.Is(err, store.ErrNotFound) {
+		return desk.Chat{}, fmt.Errorf("reading a chat: %w", err)
+	}
+	var c desk.Chat
+	if len(a.Body) > 0 {
+		if err := store.Decode(a.Body, &c); err != nil {
+			return desk.Chat{}, fmt.Errorf("a chat: %w", err)
+		}
+	}
+	return c, nil
+}
+
+// body makes the event; nil where there is nothing to tell anybody.
+func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
+	from := sender(u)
+	switch u.Kind {
+	case telegram.Text, telegram.Edited:
+		text := clean(u.Text)
+		s := flows.Said{Chat: u.Chat, Gen: c.Gen, Reading: in.Words.Read(text), Text: cut(text, maxQuote), Sent: u.At, ReplyTo: u.ReplyTo,
+			Edited: u.Kind == telegram.Edited, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
+		if s.Reading.Code != "" {
+			s.CodeHash = in.Runner.StaffKey(s.Reading.Code)
+		}
+		if c.Patient == "" && c.Staff != "" { // what only a form of the desk reads
+			s.Zones = in.Runner.Zones(text)
+			s.Pairs = flows.ReadPairs(text)
+		}
+		return s
+	case telegram.Tap:
+		b, err := decodeData(u.Data)
+		if err != nil {
+			b = flows.Button{Op: "?"} // a person who pressed something still gets an answer
+		}
+		return flows.Tap{Chat: u.Chat, Gen: c.Gen, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Message: u.MessageID, User: u.From, Patient: b.Patient}
+	default:
+		return flows.Other{Chat: u.Chat, Gen: c.Gen, Kind: u.Media, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
+	}
+}
+
+// reach tells whoever a private chat belongs to that it closed or opened.
+func (in *Inbound) reach(ctx context.Context, u telegram.Update) error {
+	c, err := in.chat(ctx, u.Chat)
+	if err != nil {
+		return err
+	}
+	var body flows.Body = flows.Reached{Chat: u.Chat}
+	if u.Kind == telegram.BotBlocked {
+		body = flows.Bounce{Chat: u.Chat, Why: "blocked"}
+	}
+	switch {
+	case c.Patient != "":
+		return in.Runner.Handle(ctx, in.Runner.PatientRef(c.Patient), eventID(u), body)
+	case c.Staff != "":
+		return in.Runner.Handle(ctx, in.Runner.PracticeRef(), eventID(u), body)
+	}
+	return nil
+}
+
+// eventID names an update for ever: update numbers alone start again at random
+// after a quiet week.
+func eventID(u telegram.Update) string {
+	if u.Kind == telegram.Tap {
+		return fmt.Sprintf("u/%d/%d/%s", u.ID, u.Chat, u.CallbackID)
+	}
+	return fmt.Sprintf("u/%d/%d/%d", u.ID, u.Chat, u.MessageID)
+}
+
+func sender(u telegram.Update) flows.Sender {
+	switch {
+	case u.SenderChat != 0:
+		return flows.FromAnonymous
+	case u.FromBot:
+		return flows.FromMachine
+	}
+	return flows.FromPerson
+}
+
+// clean takes out what could make a text look other than it is: direction
+// controls and NUL.
+func clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069, r == 0x200E, r == 0x200F, r == 0, r == utf8.RuneError:
+			return -1
+		}
+		return r
+	}, s)
+}
+
+// cut shortens a text to n runes.
+func cut(s string, n int) string {
+	if utf8.RuneCountInString(s) <= n {
+		return s
+	}
+	return string([]rune(s)[:n-1]) + "…"
+}

@@ -1,0 +1,151 @@
+package chat
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strconv"
+
+	"duskdawn/bot/telegram"
+	"duskdawn/flows"
+	"duskdawn/flows/desk"
+	"duskdawn/locales"
+	"duskdawn/store"
+)
+
+// Outbound puts outbox items into words and hands them to the platform.
+type Outbound struct {
+	API      *telegram.Client
+	Words    *locales.Words
+	Store    store.Store
+	Practice func(ctx context.Context) (flows.Practice, error)
+	Media    func(ctx context.Context, m flows.Message, lang string) (*telegram.File, error) // nil where the text goes alone
+	List     func(ctx context.Context, m flows.Message) ([]flows.Patient, error)             // the patients a view shows
+}
+
+// Sent is what became of one try.
+type Sent struct {
+	telegram.Result
+	Text []byte // the text shown
+}
+
+// Send makes one try. A message that cannot be put together is Rejected: it
+// would fail the same way again.
+func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error) Sent {
+	m, leave, err := o.message(ctx, it)
+	if err != nil {
+		return Sent{Result: telegram.Result{Outcome: telegram.Rejected, Class: "not put into words"}}
+	}
+	if err := written(); err != nil {
+		return Sent{Result: telegram.Result{Outcome: telegram.NotWritten, Class: "store"}}
+	}
+	sent := Sent{o.API.Send(ctx, m), []byte(m.Text)}
+	if leave {
+		o.API.Leave(ctx, m.Chat) // best effort: the next word in that group leaves it again
+	}
+	return sent
+}
+
+// message puts an item into words, in its reader's language, as late as possible.
+func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Message, leave bool, err error) {
+	var m flows.Message
+	if err := store.Decode(it.Body, &m); err != nil {
+		return out, false, err
+	}
+	chat, err := strconv.ParseInt(it.Queue, 10, 64)
+	if err != nil {
+		return out, false, fmt.Errorf("reading a queue: %w", err)
+	}
+	pr, err := o.Practice(ctx)
+	if err != nil {
+		return out, false, err
+	}
+	words := o.Words.Default(pr.Lang)
+	lang := it.Lang
+	if lang == "" {
+		lang = pr.Lang
+	}
+	if m.View != flows.NoView {
+		if err := o.view(ctx, &m, pr, chat); err != nil {
+			return out, false, err
+		}
+	}
+	out = telegram.Message{Chat: chat, Silent: m.Silent, Protect: m.View != flows.NoView}
+	if err := Put(words, lang, m, &out); err != nil {
+		return out, false, err
+	}
+	if m.Media == leaveGroup {
+		return out, true, nil
+	}
+	if m.Media != "" {
+		err = o.attach(ctx, &out, m, lang)
+	}
+	return out, false, err
+}
+
+// leaveGroup is the media of a last message to a group that is not ours.
+const leaveGroup = "leave"
+
+// Put puts lines, quick answers and buttons into words.
+func Put(words *locales.Words, lang string, m flows.Message, out *telegram.Message) error {
+	out.Text, out.RemoveKeyboard = words.Text(lang, m), m.Plain
+	for _, row := range m.Choices {
+		var labels []string
+		for _, c := range row {
+			labels = append(labels, words.Label(lang, c))
+		}
+		out.Keyboard = append(out.Keyboard, labels)
+	}
+	for _, row := range m.Inline {
+		var buttons []telegram.Button
+		for _, b := range row {
+			data, err := encodeData(b)
+			if err != nil {
+				return err
+			}
+			buttons = append(buttons, telegram.Button{Label: words.Line(lang, b.Label), Data: data})
+		}
+		out.Inline = append(out.Inline, buttons)
+	}
+	return nil
+}
+
+// view adds the lines and buttons of something shown as it stands now.
+func (o *Outbound) view(ctx context.Context, m *flows.Message, pr flows.Practice, chat int64) error {
+	var subject flows.Patient
+	if m.Subject != "" {
+		a, err := o.Store.Get(ctx, store.Ref{Kind: store.Patient, ID: string(m.Subject)})
+		if err != nil && !errors.Is(err, store.ErrNotFound) {
+			return fmt.Errorf("reading a patient: %w", err)
+		}
+		if subject, err = store.DecodePatient(a.Body); err != nil {
+			return err
+		}
+	}
+	var listed []flows.Patient
+	if o.List != nil && m.Subject == "" {
+		var err error
+		if listed, err = o.List(ctx, *m); err != nil {
+			return err
+		}
+	}
+	reader, _ := pr.ByChat(chat)
+	lines, inline := desk.Show(pr, reader, *m, subject, listed)
+	m.Lines = append(m.Lines, lines...)
+	m.Inline = append(m.Inline, inline...)
+	return nil
+}
+
+// attach adds a picture or a document; the text becomes its caption.
+func (o *Outbound) attach(ctx context.Context, out *telegram.Message, m flows.Message, lang string) error {
+	file, err := o.Media(ctx, m, lang)
+	if err != nil || file == nil {
+		return err
+	}
+	out.File = file
+	out.Text = locales.Cut(out.Text, maxCaption)
+	return nil
+}
+
+// maxCaption is the platform's limit of a caption, in UTF-16 code units.
+const maxCaption = 1024

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	"duskdawn/bot/setup"
+	"duskdawn/flows"
+	"duskdawn/locales"
+	"duskdawn/scheduler"
+	"duskdawn/store"
+)
+
+// perDay is how many messages a patient costs a day, prompts and replies
+// together; perSecond is what the platform takes from one bot (common
+// practice, no source: the platform publishes no exact limit).
+const (
+	perDay    = 15
+	perSecond = 25
+)
+
+// check reads everything that serve would, and says what is wrong. It changes nothing.
+func check(ctx context.Context, a app, args []string) error {
+	f := a.flags("check", "read settings, store, zones and locales, and say what is wrong")
+	if err := parse(f, args); err != nil {
+		return err
+	}
+	bad := 0
+	say := func(ok bool, what string, v ...any) {
+		mark := "ok   "
+		if !ok {
+			mark, bad = "WRONG", bad+1
+		}
+		fmt.Fprintf(a.out, "%s %s\n", mark, fmt.Sprintf(what, v...))
+	}
+	words, err := locales.Load()
+	if err != nil {
+		say(false, "locales: %v", err)
+		return errors.New("1 thing is wrong")
+	}
+	say(true, "locales: %d languages %v", len(words.Languages()), words.Languages())
+	say(scheduler.DataVersion() != "", "zones: data %s", scheduler.DataVersion())
+
+	set, err := a.settings(words)
+	say(err == nil, "settings: store %s, listening on %q", kindOf(set), set.Listen)
+	say(set.Token.Reveal() != "", "token: serve needs DUSKDAWN_TOKEN or DUSKDAWN_TOKEN_FILE")
+	if set.Practice == "" {
+		say(true, "practice: no file is named; the one in the store is used")
+	} else if raw, err := os.ReadFile(set.Practice); err != nil {
+		say(false, "practice: the file cannot be read")
+	} else {
+		_, faults := setup.Practice(raw, words.Languages())
+		say(a.faults(words, "practice", faults) == nil, "practice: %d remarks", len(faults))
+	}
+	st, err := openStore(ctx, set.Store, false)
+	if err != nil {
+		say(false, "store: %v", err)
+	} else {
+		defer st.Close()
+		if err := checkStore(ctx, st, say); err != nil {
+			say(false, "store: %v", err)
+		}
+	}
+	if bad > 0 {
+		return fmt.Errorf("%d things are wrong", bad)
+	}
+	return nil
+}
+
+func kindOf(s setup.Settings) string {
+	for i, r := range s.Store.Reveal() {
+		if r == ':' {
+			return s.Store.Reveal()[:i]
+		}
+	}
+	return "unknown"
+}
+
+// checkStore counts what is kept, and shows what waits for a person.
+func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...any)) error {
+	a, err := st.Get(ctx, scheduler.PracticeRef())
+	switch {
+	case errors.Is(err, store.ErrNotFound):
+		say(false, "practice: none in the store; name its file in DUSKDAWN_PRACTICE and start serve once")
+	case err != nil:
+		return err
+	default:
+		var pr flows.Practice
+		if err := store.Decode(a.Body, &pr); err != nil {
+			return err
+		}
+		doctors := 0
+		for _, s := range pr.Staff {
+			if s.Role == flows.Clinician && !s.Removed && s.Chat != 0 {
+				doctors++
+			}
+		}
+		say(doctors > 0, "practice: %d clinicians have joined", doctors)
+		say(pr.Emergency != "" && pr.Phone != "", "practice: telephone and emergency number are set")
+		say(pr.Epoch == pr.Released, "restore: nothing waits for the owner's release")
+	}
+	patients, open, states := 0, 0, map[string]int{}
+	for s, err := range st.List(ctx, store.Query{}) {
+		if err != nil {
+			return err
+		}
+		patients++
+		states[s.State]++
+		if s.Class != 0 && !s.Acked {
+			open++
+		}
+	}
+	say(true, "patients: %d, by state %v; %d wait for somebody to take them", patients, states, open)
+	daily := patients * perDay
+	say(daily < 24*3600*perSecond*8/10, "messages: about %d a day of the %d that one bot may send; more than one bot is the way past it", daily, 24*3600*perSecond)
+	asides := 0
+	for x, err := range st.Asides(ctx) {
+		if err != nil {
+			return err
+		}
+		asides++
+		say(false, "set aside: an update of %s, class %s", x.At.UTC().Format("2006-01-02 15:04"), x.Class)
+	}
+	doubt := 0
+	for _, err := range st.Doubtful(ctx) {
+		if err != nil {
+			return err
+		}
+		doubt++
+	}
+	say(true, "outbox: %d messages in doubt, %d updates set aside", doubt, asides)
+	return nil
+}

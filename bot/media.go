@@ -1,0 +1,121 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+
+	"duskdawn/bot/record"
+	"duskdawn/bot/telegram"
+	"duskdawn/flows"
+	"duskdawn/scheduler"
+	"duskdawn/store"
+
+	"rsc.io/qr"
+)
+
+// media makes the picture or document of a message, as late as possible.
+func (p *program) media(ctx context.Context, m flows.Message, lang string) (*telegram.File, error) {
+	switch kind, _, _ := strings.Cut(m.Media, "."); kind {
+	case "qr":
+		return qrCode(m.MediaOf)
+	case "diary":
+		r, err := p.record(ctx, m.Subject)
+		if err != nil {
+			return nil, err
+		}
+		var b bytes.Buffer
+		if err := r.CSV(&b); err != nil {
+			return nil, err
+		}
+		return &telegram.File{Kind: telegram.Document, Name: "diary.csv", Data: b.Bytes()}, nil
+	case "howto":
+		return howto(m.MediaOf)
+	}
+	return nil, fmt.Errorf("no media of the kind %q", m.Media)
+}
+
+// qrCode makes the picture of a link.
+func qrCode(link string) (*telegram.File, error) {
+	code, err := qr.Encode(link, qr.M)
+	if err != nil {
+		return nil, fmt.Errorf("making the picture of a link: %w", err)
+	}
+	return &telegram.File{Kind: telegram.Photo, Name: "join.png", Data: code.PNG()}, nil
+}
+
+// howto is the practice's own picture: a file beside its settings, or one that
+// the platform has already.
+func howto(of string) (*telegram.File, error) {
+	path, ok := strings.CutPrefix(of, "file:")
+	if !ok {
+		return &telegram.File{Kind: telegram.Photo, ID: of}, nil
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, nil // the text goes out without the picture; check says what is missing
+	}
+	return &telegram.File{Kind: telegram.Photo, Name: "card", Data: data}, nil
+}
+
+// listed reads the patients that a view of many shows.
+func (p *program) listed(ctx context.Context, m flows.Message) ([]flows.Patient, error) {
+	var q store.Query
+	switch m.View {
+	case flows.ViewQueue:
+		q.Open = true
+	case flows.ViewFind:
+		q.Label = p.runner.LabelKey(m.MediaOf)
+	case flows.ViewList:
+		q.Limit = 200
+	default:
+		return nil, nil
+	}
+	var out []flows.Patient
+	for s, err := range p.store.List(ctx, q) {
+		if err != nil {
+			return nil, fmt.Errorf("listing patients: %w", err)
+		}
+		one, err := p.patient(ctx, flows.PatientID(s.Ref.ID))
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, one)
+	}
+	return out, nil
+}
+
+// patient reads one patient; the zero one where there is none.
+func (p *program) patient(ctx context.Context, id flows.PatientID) (flows.Patient, error) {
+	a, err := p.store.Get(ctx, scheduler.PatientRef(id))
+	if errors.Is(err, store.ErrNotFound) {
+		return flows.Patient{}, nil
+	}
+	if err != nil {
+		return flows.Patient{}, fmt.Errorf("reading a patient: %w", err)
+	}
+	return store.DecodePatient(a.Body)
+}
+
+// record makes the record of one patient.
+func (p *program) record(ctx context.Context, id flows.PatientID) (record.Record, error) {
+	one, err := p.patient(ctx, id)
+	if err != nil {
+		return record.Record{}, err
+	}
+	var revisions []record.Revision
+	for row, err := range p.store.Diary(ctx, scheduler.PatientRef(id)) {
+		if err != nil {
+			return record.Record{}, fmt.Errorf("reading the diary: %w", err)
+		}
+		var e flows.Entry
+		if err := store.Decode(row.Body, &e); err != nil {
+			return record.Record{}, fmt.Errorf("a diary row: %w", err)
+		}
+		revisions = append(revisions, record.Revision{Night: flows.Date(row.Night), Source: row.Source, At: row.At, Entry: e})
+	}
+	return record.New(one, revisions, p.clock.Now()), nil
+}

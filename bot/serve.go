@@ -1,0 +1,260 @@
+package main
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"sync"
+	"time"
+
+	"duskdawn/bot/telegram"
+	"duskdawn/flows"
+	"duskdawn/locales"
+	"duskdawn/scheduler"
+	"duskdawn/store"
+)
+
+// maxSkew is how far our clock may be from the platform's before no advice goes forward.
+const maxSkew = 2 * time.Minute
+
+// serve runs the bot until it is told to stop.
+func serve(ctx context.Context, a app, args []string) error {
+	f := a.flags("serve", "run the bot; settings are DUSKDAWN_... variables, see the README")
+	if err := parse(f, args); err != nil {
+		return err
+	}
+	words, err := locales.Load()
+	if err != nil {
+		return fmt.Errorf("loading the words: %w", err)
+	}
+	set, err := a.settings(words)
+	if err != nil {
+		return err
+	}
+	if set.Token.Reveal() == "" {
+		return errors.New("DUSKDAWN_TOKEN is missing: the bot's token, or DUSKDAWN_TOKEN_FILE with its path. To try without one: rehearse")
+	}
+	log := slog.New(slog.NewJSONHandler(a.err, nil))
+	watch := &dateWatch{next: telegram.Kept(), now: time.Now}
+	api, err := telegram.New(telegram.Options{Token: telegram.Secret(set.Token.Reveal()), Address: set.API, Transport: watch, Log: log})
+	if err != nil {
+		return err
+	}
+	st, err := openStore(ctx, set.Store, true)
+	if err != nil {
+		return err
+	}
+	defer st.Close()
+	p, err := build(ctx, parts{store: st, api: api, clock: scheduler.RealClock{}, log: log})
+	if err != nil {
+		return err
+	}
+	watch.skewed = func(d time.Duration) { p.runner.SetDoubt(d.Abs() > maxSkew) }
+	if err := a.loadPractice(ctx, p.runner, words, set.Practice); err != nil {
+		return err
+	}
+	log.Info("start", "zones", scheduler.DataVersion(), "languages", len(words.Languages()))
+	if err := p.introduce(ctx); err != nil {
+		return err
+	}
+	stop, err := p.listen(set.Listen, set.Hook.Reveal())
+	if err != nil {
+		return err
+	}
+	defer stop()
+	if set.Webhook != "" {
+		if r := api.SetWebhook(ctx, set.Webhook, telegram.Secret(set.Hook.Reveal())); r.Outcome != telegram.Sent {
+			return fmt.Errorf("setting the webhook: %s", r.Class)
+		}
+		return p.runner.Run(ctx)
+	}
+	if r := api.DropWebhook(ctx); r.Outcome == telegram.Revoked {
+		return errors.New("the platform refuses the token")
+	}
+	return p.poll(ctx, nil)
+}
+
+// poll takes updates and runs the flows until the context ends, or the token is
+// refused. The intake is drained before the first timer fires: an answer that
+// waited counts before the reminder for it. started, where there is one, is
+// called in between.
+func (p *program) poll(ctx context.Context, started func()) error {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	drained := make(chan struct{})
+	var once sync.Once
+	p.poller = p.api.Poller(telegram.PollOptions{
+		Handle: p.take, SetAside: p.setAside, Now: p.clock.Now,
+		OnConflict: p.rival.seen, OnGap: func(d time.Duration) { p.gap(ctx, d) },
+		OnDrained: func() { once.Do(func() { close(drained) }) },
+	})
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		if err := p.poller.Run(ctx); err != nil {
+			cancel(fmt.Errorf("taking updates: %w", err))
+		}
+	}()
+	defer func() { cancel(nil); <-done }()
+	select {
+	case <-drained:
+	case <-ctx.Done():
+	}
+	if started != nil {
+		started()
+	}
+	if err := p.runner.Run(ctx); err != nil {
+		return err
+	}
+	if cause := context.Cause(ctx); cause != nil && !errors.Is(cause, context.Canceled) {
+		return cause
+	}
+	return nil
+}
+
+// take handles one update; one that comes tells that nobody else polls any more.
+func (p *program) take(ctx context.Context, u telegram.Update) error {
+	p.rival.gone()
+	return p.in.Handle(ctx, u)
+}
+
+// setAside keeps an update that cannot be read, whole, so that it alone is
+// taken out of the row and a person can look at it.
+func (p *program) setAside(ctx context.Context, raw json.RawMessage, class string) error {
+	p.log.Warn("set aside", "class", class)
+	return p.store.SetAside(ctx, fmt.Sprintf("%x", sha256.Sum256(raw)), class, raw, p.clock.Now())
+}
+
+// gap tells every patient in a talk that taps may be lost: the platform keeps
+// a tap for 150 seconds and a message for a day.
+func (p *program) gap(ctx context.Context, d time.Duration) {
+	if d == 0 {
+		return // the first start: what was open is known by its own timers
+	}
+	at := p.clock.Now()
+	p.log.Warn("gap", "seconds", int(d.Seconds()))
+	for s, err := range p.store.List(ctx, store.Query{}) {
+		if err != nil {
+			p.log.Error("gap", "class", "store")
+			return
+		}
+		if s.Chat == 0 {
+			continue
+		}
+		if err := p.runner.Handle(ctx, s.Ref, fmt.Sprintf("gap/%d", at.Unix()), flows.Gap{Minutes: int32(d / time.Minute)}); err != nil {
+			p.log.Error("gap", "class", "store")
+		}
+	}
+}
+
+// introduce learns the bot's name, and sets what people see before the first
+// message: that the chat is not watched, and the menu of commands.
+func (p *program) introduce(ctx context.Context) error {
+	_, name, r := p.api.Me(ctx)
+	if r.Outcome == telegram.Revoked {
+		return errors.New("the platform refuses the token")
+	}
+	pr, err := p.practice(ctx)
+	if err != nil {
+		return err
+	}
+	if name != "" && name != pr.BotName {
+		pr.BotName = name
+		if err := bringPractice(ctx, p.runner, pr, []byte("name "+name)); err != nil {
+			return err
+		}
+	}
+	for _, lang := range p.words.Languages() {
+		p.api.Description(ctx, lang, p.words.Line(lang, flows.Say("life.description", flows.ArgS("emergency", pr.Emergency), flows.ArgS("phone", pr.Phone))))
+		var menu []telegram.Command // best effort, as the description: help says the same
+		for _, c := range []string{"today", "help", "undo", "how", "call", "pause", "stop"} {
+			menu = append(menu, telegram.Command{Name: c, Description: p.words.Line(lang, flows.Say("life.menu."+c))})
+		}
+		p.api.Commands(ctx, 0, lang, menu)
+	}
+	return nil
+}
+
+// listen serves health, and the webhook where there is one.
+func (p *program) listen(address, secret string) (stop func(), err error) {
+	if address == "" {
+		return func() {}, nil
+	}
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET /livez", func(w http.ResponseWriter, _ *http.Request) { fmt.Fprintln(w, "ok") })
+	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, r *http.Request) {
+		if _, err := p.store.Next(r.Context()); err != nil || p.runner.Revoked() {
+			http.Error(w, "not ready", http.StatusServiceUnavailable)
+			return
+		}
+		fmt.Fprintln(w, "ok")
+	})
+	if secret != "" {
+		hook, err := telegram.Webhook(telegram.WebhookOptions{Secret: telegram.Secret(secret), Handle: p.take, SetAside: p.setAside})
+		if err != nil {
+			return nil, err
+		}
+		mux.Handle("/webhook", hook)
+	}
+	l, err := net.Listen("tcp", address)
+	if err != nil {
+		return nil, fmt.Errorf("listening on %s: %w", address, err)
+	}
+	srv := &http.Server{Handler: mux, ReadHeaderTimeout: 10 * time.Second, ErrorLog: slog.NewLogLogger(slog.DiscardHandler, slog.LevelError)}
+	go srv.Serve(l)
+	return func() {
+		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		defer cancel()
+		srv.Shutdown(ctx)
+	}, nil
+}
+
+// rivals notices another program that polls with our token, and when it stopped:
+// an update that reaches us, or two minutes without a conflict.
+type rivals struct {
+	set func(bool)
+	mu  sync.Mutex
+	end *time.Timer
+}
+
+func (r *rivals) seen() {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.set(true)
+	if r.end != nil {
+		r.end.Stop()
+	}
+	r.end = time.AfterFunc(2*time.Minute, r.gone)
+}
+
+func (r *rivals) gone() {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.end != nil {
+		r.end.Stop()
+		r.end = nil
+		r.set(false)
+	}
+}
+
+// dateWatch compares our clock with the platform's, by the date of its answers.
+type dateWatch struct {
+	next   http.RoundTripper
+	now    func() time.Time
+	skewed func(time.Duration)
+}
+
+func (d *dateWatch) RoundTrip(r *http.Request) (*http.Response, error) {
+	res, err := d.next.RoundTrip(r)
+	if err == nil && d.skewed != nil {
+		if at, err := http.ParseTime(res.Header.Get("Date")); err == nil {
+			d.skewed(d.now().Sub(at))
+		}
+	}
+	return res, err
+}

@@ -1,0 +1,138 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/scheduler"
+)
+
+// codeLife is how long a printed code may be used.
+const codeLife = 15 * time.Minute
+
+// staff adds, lists and removes the people of the practice. It is the owner's,
+// on the host alone.
+func staff(ctx context.Context, a app, args []string) error {
+	if len(args) == 0 {
+		fmt.Fprintln(a.err, "staff: add, list, remove, code or group")
+		return errUsage
+	}
+	f := a.flags("staff "+args[0], "add -role clinician|assistant -label NAME; list; remove -id ID; code -id ID; group")
+	role := f.String("role", "", "clinician or assistant")
+	label := f.String("label", "", "what the practice calls this person")
+	lang := f.String("lang", "", "the language this person reads; the practice's by default")
+	id := f.String("id", "", "the person's id, as list shows it")
+	if err := parse(f, args[1:]); err != nil {
+		return err
+	}
+	t, err := a.open(ctx)
+	if err != nil {
+		return err
+	}
+	defer t.store.Close()
+	if err := a.loadPractice(ctx, t.runner, t.words, t.settings.Practice); err != nil {
+		return err
+	}
+	switch args[0] {
+	case "add":
+		r := flows.RoleOf(*role)
+		if *label == "" || r != flows.Assistant && r != flows.Clinician {
+			fmt.Fprintln(a.err, "staff add: -label is needed, and -role is clinician or assistant")
+			return errUsage
+		}
+		if *lang != "" && !t.words.Has(*lang) {
+			return fmt.Errorf("there are no words in %q; there are %v", *lang, t.words.Languages())
+		}
+		return t.invite(ctx, a, flows.StaffAdd, flows.Staff{ID: newStaffID(), Label: *label, Role: r, Lang: *lang})
+	case "code", "remove":
+		pr, err := t.runner.Practice(ctx)
+		if err != nil {
+			return err
+		}
+		s, ok := pr.ByID(*id)
+		if !ok || s.Removed {
+			return fmt.Errorf("nobody has the id %q; list shows them", *id)
+		}
+		if args[0] == "code" {
+			return t.invite(ctx, a, flows.StaffCode, s)
+		}
+		if err := t.change(ctx, flows.StaffChange{Op: flows.StaffRemove, Staff: s}); err != nil {
+			return err
+		}
+		fmt.Fprintf(a.out, "%s %s is removed; old buttons do nothing but say so\n", s.ID, s.Label)
+		return nil
+	case "group":
+		return t.invite(ctx, a, flows.StaffGroup, flows.Staff{})
+	case "list":
+		return t.list(ctx, a)
+	}
+	fmt.Fprintf(a.err, "staff: there is no %q\n", args[0])
+	return errUsage
+}
+
+// invite prints a one-time link and a typed code.
+func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s flows.Staff) error {
+	var seed [16]byte
+	rand.Read(seed[:])
+	head, start := flows.StaffHead, "start"
+	if op == flows.StaffGroup {
+		head, start = flows.GroupHead, "startgroup"
+	}
+	code := flows.NewCode(head, seed)
+	err := t.change(ctx, flows.StaffChange{Op: op, Staff: s, Code: flows.Code{Hash: t.runner.StaffKey(code), Staff: s.ID, Ends: time.Now().Add(codeLife).Unix()}})
+	if err != nil {
+		return err
+	}
+	pr, err := t.runner.Practice(ctx)
+	if err != nil {
+		return err
+	}
+	if s.ID != "" {
+		fmt.Fprintf(a.out, "id    %s\n", s.ID)
+	}
+	if pr.BotName != "" {
+		fmt.Fprintf(a.out, "link  %s\n", joinLink(pr.BotName, start, code))
+	} else {
+		fmt.Fprintln(a.out, "link  known once serve has run: open the bot and type the code")
+	}
+	fmt.Fprintf(a.out, "code  %s\nBoth work once, until %s.\n", code, time.Now().Add(codeLife).Format("15:04"))
+	return nil
+}
+
+func (t *tool) change(ctx context.Context, c flows.StaffChange) error {
+	return t.runner.Handle(ctx, scheduler.PracticeRef(), "staff/"+rand.Text(), c)
+}
+
+func (t *tool) list(ctx context.Context, a app) error {
+	pr, err := t.runner.Practice(ctx)
+	if err != nil {
+		return err
+	}
+	if len(pr.Staff) == 0 {
+		fmt.Fprintln(a.out, "Nobody yet. Begin with: staff add -role clinician -label NAME")
+		return nil
+	}
+	for _, s := range pr.Staff {
+		where := "has not joined"
+		switch {
+		case s.Removed:
+			where = "removed"
+		case s.Unreach:
+			where = "cannot be reached"
+		case s.Chat != 0:
+			where = "joined"
+		}
+		fmt.Fprintf(a.out, "%-10s %-10s %-24s %s\n", s.ID, s.Role, s.Label, where)
+	}
+	return nil
+}
+
+// joinLink is the platform's link that opens the bot with a code.
+func joinLink(bot, start, code string) string {
+	return "https://t.me/" + bot + "?" + start + "=" + code
+}
+
+func newStaffID() string { return "s" + rand.Text()[:8] }
