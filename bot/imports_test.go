@@ -22,7 +22,7 @@ var imports = map[string][]string{
 	"store/memory":    {"flows", "store"},
 	"store/sqlite":    {"flows", "store"},
 	"store/redis":     {"flows", "store"},
-	"store/storetest": {"flows", "store"},
+	"store/storetest": {"flows", "store", "store/memory"},
 	"scheduler":       {"flows", "store"},
 	"bot/telegram":    {},
 	"bot/chat":        {"flows", "flows/desk", "locales", "store", "bot/telegram"},

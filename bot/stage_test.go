@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"strings"
 	"testing"
 	"time"
 
@@ -12,7 +13,8 @@ import (
 	"duskdawn/store/memory"
 )
 
-func TestSmoke(t *testing.T) {
+// TestAClinicianJoins takes the whole program through its first minute.
+func TestAClinicianJoins(t *testing.T) {
 	ctx := t.Context()
 	s, err := newStage(ctx, memory.New(), time.Date(2026, 11, 2, 15, 0, 0, 0, time.UTC), nil)
 	if err != nil {
@@ -24,7 +26,9 @@ func TestSmoke(t *testing.T) {
 		t.Fatal(err)
 	}
 	pr, faults := setup.Practice(raw, s.words.Languages())
-	t.Log(faults)
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
 	if err := bringPractice(ctx, s.runner, pr, raw); err != nil {
 		t.Fatal(err)
 	}
@@ -35,7 +39,7 @@ func TestSmoke(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.platform.AddUser(standin.User{ID: 501, Name: "Dr Marsh", Language: "en"})
-	say := func(who int64, text string) {
+	say := func(who int64, text string) (answer string) {
 		t.Helper()
 		n := len(s.platform.Messages(who))
 		if _, err := s.platform.Say(who, text); err != nil {
@@ -45,12 +49,20 @@ func TestSmoke(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, m := range s.platform.Messages(who)[n:] {
-			t.Logf("bot=%v %q %v %v", m.Bot, m.Text, m.Buttons, m.Keyboard)
+			if m.Bot {
+				answer += m.Text + "\n"
+			}
 		}
+		return answer
 	}
-	say(501, "/start "+code)
-	say(501, "help")
-	say(501, "queue")
-	say(501, "enrol")
-	say(501, "cancel")
+	if got := say(501, "/start "+code); !strings.Contains(got, "Dr Marsh") || !strings.Contains(got, pr.Name) {
+		t.Errorf("the welcome is %q", got)
+	}
+	if got := say(501, "queue"); got == "" {
+		t.Error("an empty queue has no answer")
+	}
+	s.platform.AddUser(standin.User{ID: 502, Name: "somebody"})
+	if got := say(502, "/start "+code); got == "" || strings.Contains(got, "Dr Marsh") {
+		t.Errorf("a used code is answered %q", got)
+	}
 }

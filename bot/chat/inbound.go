@@ -96,7 +96,7 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 		}
 		if c.Patient == "" && c.Staff != "" { // what only a form of the desk reads
 			s.Zones = in.Runner.Zones(text)
-			s.Pairs = flows.ReadPairs(text)
+			s.Pairs = in.Words.Pairs(u.Text)
 		}
 		return s
 	case telegram.Tap:

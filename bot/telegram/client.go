@@ -63,7 +63,7 @@ func New(o Options) (*Client, error) {
 		c.log = slog.New(slog.DiscardHandler)
 	}
 	if o.Transport == nil {
-		o.Transport = kept()
+		o.Transport = Kept()
 	}
 	c.http = &http.Client{
 		Transport: quiet{o.Transport},
@@ -84,9 +84,9 @@ func New(o Options) (*Client, error) {
 	return c, nil
 }
 
-// kept is a transport that keeps as many connections as senders run. HTTP/1.1
+// Kept is a transport that keeps as many connections as senders run. HTTP/1.1
 // alone, because there a trace tells for certain whether a request was written.
-func kept() http.RoundTripper {
+func Kept() http.RoundTripper {
 	t := http.DefaultTransport.(*http.Transport).Clone()
 	t.MaxIdleConns, t.MaxIdleConnsPerHost = 128, 128
 	t.Protocols = new(http.Protocols)
