@@ -11,6 +11,7 @@ func Next(pr Practice, p Patient, e Event) (Patient, []Effect) {
 	if p.Course.State == NoState {
 		t.first()
 	} else {
+		t.doubtEpoch()
 		t.dispatch()
 	}
 	return t.done()

@@ -59,6 +59,7 @@ type Patient struct {
 	ReviewKind uint8       `cbor:"26,keyasint,omitempty"`
 	Tests      []SleepTest `cbor:"27,keyasint,omitempty"` // newest last, at most 4
 	Held       bool        `cbor:"28,keyasint,omitempty"` // staff hold this patient's steps
+	Sure       int32       `cbor:"29,keyasint,omitempty"` // the generation of the binding that staff confirmed as the right person
 }
 
 // Talk is the state of the conversation.

@@ -1,15 +1,126 @@
 package flows
 
-// raise takes what the rules have raised: the patient hears the cautions at
-// once, staff get a card, and what an E or S flag stops is stopped.
+// raise takes what answers, a text or the rules have raised: the patient hears
+// the cautions at once, staff get a card, and tonight's advice is worked out
+// again. What an E or S flag stops is stopped when the turn ends (settle).
+//
+// An E reply is the emergency line and that row's one act, and nothing else in
+// that turn: no advice, no question.
 func (t *turn) raise(rs []Raised, quote string) {
-	for _, r := range rs {
-		t.desk(r.Class, r.ID, quote)
+	if len(rs) == 0 {
+		return
+	}
+	var urgent, plain []Line
+	flagged := false
+	for i := range rs {
+		r := &rs[i]
+		esc := t.desk(r.Class, r.ID, quote)
+		if r.Caution != "" {
+			esc.Told = r.Caution
+		}
+		if !r.Flag {
+			continue
+		}
+		flagged = true
+		t.link(r.ID, esc.N)
+		if r.Caution == "" {
+			continue
+		}
+		line := Say(r.Caution, t.numbers()...)
+		switch {
+		case r.Class == ClassE && !t.alarm:
+			t.alarm = true
+			t.urgent(Say("emergency.line", t.numbers()...), line)
+		case r.Class == ClassS:
+			urgent = addLine(urgent, line)
+		case r.Class != ClassE:
+			plain = addLine(plain, line)
+		}
+	}
+	if flagged {
+		t.readvise()
+	}
+	switch {
+	case t.alarm:
+	case len(urgent) > 0:
+		t.urgent(append(append(urgent, plain...), t.when(ClassS)...)...)
+	case len(plain) > 0:
+		t.reply(append(plain, t.when(ClassN)...)...)
 	}
 }
 
-// desk puts something in front of people: an escalation of that class and
-// reason is opened, or an open one grows.
-func (t *turn) desk(class Class, reason, quote string) {
-	t.log("escalation", ArgS("reason", reason))
+// urgent sends lines to the patient before everything else.
+func (t *turn) urgent(lines ...Line) {
+	t.send(Send{Lane: LaneUrgent, Msg: Message{Lines: lines}})
+}
+
+// link notes on a flag which escalation it feeds.
+func (t *turn) link(flag string, esc int32) {
+	for i := range t.p.Course.Flags {
+		if f := &t.p.Course.Flags[i]; f.ID == flag && f.Esc == 0 {
+			f.Esc = esc
+		}
+	}
+}
+
+// settle keeps state and flags together: an open E or S flag stops, whatever
+// state it was; when the last one is released the state before comes back.
+func (t *turn) settle() {
+	c := &t.p.Course
+	hot := false
+	for i := range c.Flags {
+		hot = hot || c.Flags[i].Class.Worse(ClassN)
+	}
+	switch {
+	case hot && c.State >= Settling && c.State <= Recall:
+		t.p.Resume, c.State = c.State, Stopped
+	case !hot && c.State == Stopped:
+		c.State, t.p.Resume = active(t.p.Resume), NoState
+	}
+}
+
+// active is a state that a patient can go back to.
+func active(s State) State {
+	if s >= Settling && s <= Recall {
+		return s
+	}
+	return Resting
+}
+
+// when says when somebody will call, and whom to call before that.
+func (t *turn) when(class Class) []Line {
+	if t.pr.IsOpen(t.e.Office) {
+		if class.Worse(ClassN) {
+			return []Line{Say("when.soon", t.numbers()...)}
+		}
+		return []Line{Say("when.today", t.numbers()...)}
+	}
+	opens, ok := t.pr.Opens(t.e.Office)
+	if !ok {
+		return []Line{Say("when.call", t.numbers()...)}
+	}
+	lines := []Line{Say("when.closed", ArgD("day", opens.Date), ArgC("time", opens.Clock))}
+	if t.pr.OutOfHours != "" {
+		return append(lines, Say("when.before", ArgS("whom", t.pr.OutOfHours)))
+	}
+	return append(lines, Say("when.emergency", t.numbers()...))
+}
+
+// numbers are what any caution may name.
+func (t *turn) numbers() []Arg {
+	emergency := t.pr.Emergency
+	if emergency == "" {
+		emergency = "112" // the number that works in most countries, ITU-T E.161.1
+	}
+	return []Arg{ArgS("number", emergency), ArgS("phone", t.pr.Phone), ArgS("practice", t.pr.Name), ArgS("fallback", t.p.Plan.Fallback)}
+}
+
+// addLine adds a line that is not there yet.
+func addLine(lines []Line, l Line) []Line {
+	for i := range lines {
+		if lines[i].Key == l.Key {
+			return lines
+		}
+	}
+	return append(lines, l)
 }

@@ -13,8 +13,25 @@ type turn struct {
 	answerAt int  // its place in out, from 1; 0 while there is none
 	alarm    bool // an E flag was raised: the patient hears that alone
 	spoke    bool // the patient was told something outside the one message
-	nonces   int
-	noted    [2]Date // nights whose diary row this turn has written
+	notes    []nightNote
+}
+
+// nightNote is a diary row to write when the turn ends, as it stands then.
+type nightNote struct {
+	night Date
+	src   Source
+}
+
+// note writes a revision of a night's diary row when the turn ends: one row a
+// night, from the last source.
+func (t *turn) note(night Date, src Source) {
+	for i := range t.notes {
+		if t.notes[i].night == night {
+			t.notes[i].src = src
+			return
+		}
+	}
+	t.notes = append(t.notes, nightNote{night, src})
 }
 
 // reply adds lines to the one message of this turn to the patient and returns
@@ -72,22 +89,37 @@ func (t *turn) now() int64 { return t.e.At.Unix() }
 func (t *turn) nights() (tonight Date) { return t.p.Plan.Night(t.e.Wall) }
 
 // fresh makes a nonce of the event's seed; n tells several of one event apart.
-func (t *turn) fresh(n int) string {
-	const alphabet = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
-	var b [8]byte
-	for i := range b {
-		b[i] = alphabet[(int(t.e.Seed[(i+n)%16])+n*7+i)&31]
-	}
-	return string(b[:])
-}
+func (t *turn) fresh(n int) string { return NewNonce(t.e.Seed, n) }
+
+// facts are what the rules need now.
+func (t *turn) facts() Facts { return t.p.Facts(t.pr, t.e) }
 
 // speaking tells whether the patient's chat can be written to.
 func (t *turn) speaking() bool { return t.p.Chat != 0 && !t.p.Bounced }
+
+// trusted tells whether the chat was agreed to and confirmed by staff: before
+// that there are no check-ins and no advice.
+func (t *turn) trusted() bool { return t.p.Chat != 0 && t.p.Sure == t.p.Gen && t.p.Course.State > Consented }
+
+// answerTo answers a person of the practice.
+func (t *turn) answerTo(chat int64, who Staff, lines ...Line) {
+	if chat != 0 {
+		t.out = append(t.out, Send{Chat: chat, Lang: who.Lang, Lane: LaneReply, Msg: Message{Lines: lines}})
+	}
+}
 
 // done ends the turn: the one message takes its place among what follows. An
 // emergency stands alone: of what the patient was to hear, only the urgent lane
 // is left.
 func (t *turn) done() (Patient, []Effect) {
+	t.settle()
+	t.sureEpoch()
+	t.fit()
+	for _, n := range t.notes {
+		if e, ok := t.p.Course.Entry(n.night); ok {
+			t.out = append(t.out, Note{Entry: e, Source: n.src})
+		}
+	}
 	if t.answerAt != 0 {
 		t.out[t.answerAt-1] = t.answer
 	}

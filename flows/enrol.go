@@ -1,0 +1,90 @@
+package flows
+
+// codeMinutes is how long an enrolment code may be used.
+const codeMinutes = 15
+
+// enrol makes a patient of a signed enrolment. Nothing starts until the patient
+// has agreed and staff have confirmed that it is the right person.
+func (t *turn) enrol(b Enrol) {
+	who, ok := t.signer(b.Actor)
+	switch {
+	case !ok:
+		t.log("order.refused", ArgS("op", "enrol"), ArgS("by", b.Actor.ID))
+		t.answerTo(b.Chat, who, Say("order.refused.role", ArgK("role", "desk.role.clinician")))
+		return
+	case t.p.Course.State != NoState:
+		t.answerTo(b.Chat, who, Say("enrolled.already", ArgS("label", t.p.Label)))
+		return
+	}
+	e := b.Enrolment
+	if problems := Check(e); Refused(problems) {
+		lines := []Line{Say("enrolled.refused")}
+		for _, p := range problems {
+			if !p.Soft {
+				lines = append(lines, p.Say())
+			}
+		}
+		t.answerTo(b.Chat, who, lines...)
+		return
+	}
+	t.p.Label, t.p.Lang, t.p.Zone, t.p.Phone, t.p.Physician = e.Label, e.Lang, e.Zone, e.Phone, e.Physician
+	t.p.Appliance, t.p.Baseline, t.p.Plan, t.p.Checklist = e.Appliance, e.Baseline, e.Plan, e.Checklist
+	t.p.Plan.Rev, t.p.Plan.By, t.p.Plan.ByName, t.p.Plan.On = 1, who.ID, who.Label, t.e.Office.Date
+	t.p.Course.State, t.p.Epoch = Invited, t.pr.Epoch
+	t.out = append(t.out, Own{Kind: "label", Value: e.Label})
+	t.log("enrolled", ArgS("by", who.ID), ArgN("plan", 1))
+	t.invite(b.Code, b.Chat, who, append([]Line{Say("enrolled.done", ArgS("label", e.Label))}, Summarise(e).Say(&e)...))
+	t.office("unused", t.pr.NextMorning(t.e.Office))
+}
+
+// signer is the clinician who signs, as the practice knows that person now; or
+// the owner, on the host's command line.
+func (t *turn) signer(a Actor) (Staff, bool) {
+	if a.ID == "owner" {
+		return Staff{ID: a.ID, Label: a.Name, Role: Owner}, true
+	}
+	s, ok := t.pr.ByID(a.ID)
+	return s, ok && !s.Removed && s.Role == Clinician
+}
+
+// invite takes a code and answers staff with a picture of the link and the code
+// to type.
+func (t *turn) invite(code string, chat int64, who Staff, lines []Line) {
+	t.dropCode()
+	t.p.Code, t.p.CodeEnd = code, t.now()+codeMinutes*60
+	if code == "" {
+		t.p.CodeEnd = 0
+		return
+	}
+	t.out = append(t.out, Own{Kind: "code", Value: code})
+	lines = append(lines, Say("enrolled.link", ArgS("code", spaced(code)), ArgN("count", codeMinutes)), Say("enrolled.waits"))
+	m := Message{Lines: lines, Subject: t.p.ID}
+	if t.pr.BotName != "" {
+		m.Media, m.MediaOf = "qr", JoinLink(t.pr.BotName, code)
+		m.Lines = append(m.Lines, Say("enrolled.url", ArgS("link", m.MediaOf)))
+	}
+	t.send(Send{Chat: chat, Lang: who.Lang, Lane: LaneReply, Msg: m})
+}
+
+// dropCode gives up a code that may not be used any more.
+func (t *turn) dropCode() {
+	if t.p.Code != "" {
+		t.out = append(t.out, Own{Kind: "code", Value: t.p.Code, Drop: true})
+		t.p.Code, t.p.CodeEnd = "", 0
+	}
+}
+
+// JoinLink is the link that opens the bot with a code.
+func JoinLink(bot, code string) string { return "https://t.me/" + bot + "?start=" + code }
+
+// spaced writes a code in groups of four, to be read out.
+func spaced(code string) string {
+	var b []byte
+	for i := 0; i < len(code); i++ {
+		if i > 2 && (i-2)%4 == 0 || i == 2 {
+			b = append(b, ' ')
+		}
+		b = append(b, code[i])
+	}
+	return string(b)
+}

@@ -1,0 +1,308 @@
+package flows
+
+import "strconv"
+
+// The reasons for which people look at a patient besides flags and rules. They
+// are part of the stored form.
+const (
+	WhyMessage = "message" // said something that is no answer
+	WhyCall    = "call"    // asked to be called
+	WhySilence = "silence" // several check-ins without an answer
+	WhyBounce  = "bounce"  // the chat cannot be reached
+	WhyStop    = "stop"    // said stop
+	WhyPause   = "pause"   // paused the messages
+	WhyLeave   = "leave"   // wants to leave and have everything erased
+	WhyConsent = "consent" // agreed: is this the right person?
+	WhyDecline = "decline" // did not agree
+	WhyMinor   = "minor"   // is under 18
+	WhyUnused  = "unused"  // the link was never used
+	WhySecond  = "second"  // another chat used the link
+	WhyWrong   = "wrongperson"
+	WhyOther   = "voice" // voice, photo and the like while something is open
+	WhyGap     = "gap"   // the program was down
+	WhyReview  = "review"
+	WhyPlanEnd = "planend"
+	WhyMile    = "milestone"
+	WhyRecall  = "recall"
+	WhyTest    = "test"   // a test was recorded: decide
+	WhyLetter  = "letter" // the physician is to be written to
+	WhyAfter   = "after"  // said again after everything ended
+)
+
+// Bounds of what is kept of one patient's escalations: a patient's stored form
+// is small. Beyond maxOpen one more of the same reason grows the one that is
+// open, whatever its day.
+const (
+	maxOpen   = 16
+	quoteMost = 200 // runes of what was said
+	quoteAll  = 900 // bytes of all quotes together; the newest keep theirs
+)
+
+// After a deadline everyone is told, and again after these minutes past it,
+// then each office morning.
+var rings = [...]int{15, 30, 60, 240}
+
+// desk puts something in front of people: an escalation of that class and
+// reason is opened, or the one of the same reason and day grows. An E or S is
+// never merged into another reason, and a lower one of the same reason grows
+// for as long as it is open. It returns the escalation.
+func (t *turn) desk(class Class, reason, quote string) *Escalation {
+	quote = clip(quote, quoteMost)
+	if esc := t.growing(class, reason); esc != nil {
+		t.grow(esc, class, quote)
+		return esc
+	}
+	t.p.EscCount++
+	t.p.Escalations = append(t.p.Escalations, Escalation{
+		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1, Count: 1,
+	})
+	esc := &t.p.Escalations[len(t.p.Escalations)-1]
+	t.log("escalation.raised", ArgN("n", int(esc.N)), ArgS("class", string(rune(class))), ArgS("reason", reason))
+	t.firstRing(esc)
+	return esc
+}
+
+// growing finds the open escalation that one more occurrence belongs to.
+func (t *turn) growing(class Class, reason string) *Escalation {
+	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
+		esc := &t.p.Escalations[i]
+		if esc.Reason != reason {
+			continue
+		}
+		if esc.Raised.Date == t.e.Office.Date || !class.Worse(ClassN) || len(t.p.Escalations) >= maxOpen {
+			return esc
+		}
+	}
+	return nil
+}
+
+// grow counts one more occurrence, quotes the new words, and shows them to
+// whoever has taken it; a more urgent class rings anew.
+func (t *turn) grow(esc *Escalation, class Class, quote string) {
+	esc.Times = min(esc.Times+1, 9999)
+	esc.Count = esc.Times
+	if quote != "" {
+		esc.Quote = quote
+	}
+	t.log("escalation.grew", ArgN("n", int(esc.N)), ArgN("times", int(esc.Times)))
+	switch {
+	case class.Worse(esc.Class):
+		esc.Class, esc.AckBy, esc.AckAt, esc.Rings = class, "", 0, 0
+		t.firstRing(esc)
+	case esc.AckBy != "":
+		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
+			t.withdraw(escKey(esc.N))
+			t.card(s, esc, Say("esc.more", ArgN("n", int(esc.N))))
+		}
+	case esc.Class.Worse(ClassN): // new words of something urgent that nobody has taken
+		t.ring(esc, false)
+	}
+}
+
+// firstRing sets the deadline and tells who is on duty: an E or S at any hour,
+// the rest when the office is open.
+func (t *turn) firstRing(esc *Escalation) {
+	name := ringName(esc.N)
+	if esc.Class.Worse(ClassN) {
+		minutes := t.minutes(esc.Class)
+		esc.Deadline = t.now() + int64(minutes)*60
+		t.ring(esc, false)
+		t.after(name, minutes)
+		return
+	}
+	end, hours := t.pr.DayEnds(t.e.Office)
+	if !hours {
+		end = t.e.Office.Add(1440)
+	}
+	if esc.Class == ClassN {
+		esc.Deadline = t.now() + minutesTo(t.e.Office, end)*60 // exact but for a shift of the clocks in between; the timer is set by the wall
+	}
+	if opens, ok := t.pr.Opens(t.e.Office); ok && opens != t.e.Office {
+		t.office(name, opens)
+		return
+	}
+	t.ring(esc, false)
+	if esc.Class == ClassN {
+		t.office(name, end)
+	} else {
+		t.office(name, t.pr.NextMorning(t.e.Office.Add(6*1440))) // routine: again in a week
+	}
+}
+
+// minutes is the deadline of an urgent class.
+func (t *turn) minutes(class Class) int {
+	switch {
+	case class == ClassE && t.pr.MinutesE > 0:
+		return int(t.pr.MinutesE)
+	case class == ClassE:
+		return 15
+	case t.pr.MinutesS > 0:
+		return int(t.pr.MinutesS)
+	}
+	return 60
+}
+
+// rang takes the timer of one escalation: it rings again, wider each time.
+func (t *turn) rang(n int32) {
+	esc := t.escalation(n)
+	if esc == nil {
+		return
+	}
+	name := ringName(n)
+	morning := t.pr.NextMorning(t.e.Office)
+	if esc.AckBy != "" { // taken, not resolved: a reminder to that person each office morning
+		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
+			t.withdraw(escKey(n))
+			t.card(s, esc, Say("esc.still", ArgN("n", int(n))))
+		} else {
+			t.ring(esc, true)
+		}
+		t.office(name, morning)
+		return
+	}
+	if esc.Class == ClassR {
+		t.ring(esc, false)
+		t.office(name, t.pr.NextMorning(t.e.Office.Add(6*1440)))
+		return
+	}
+	if esc.Rings == 0 { // the office has opened
+		t.ring(esc, false)
+		if end, ok := t.pr.DayEnds(t.e.Office); ok {
+			t.office(name, end)
+			return
+		}
+		t.office(name, morning)
+		return
+	}
+	t.ring(esc, true)
+	if esc.Rings == 2 {
+		t.log("escalation.late", ArgN("n", int(n)))
+	}
+	past := int(esc.Rings) - 2 // rings after the deadline so far
+	switch {
+	case past >= len(rings), esc.Class == ClassN && !t.pr.IsOpen(t.e.Office): // what can wait for a working day does not ring at night
+		t.office(name, morning)
+	case past == 0:
+		t.after(name, rings[0])
+	default:
+		t.after(name, rings[past]-rings[past-1])
+	}
+}
+
+// ring sends the card to each person on duty, or to everyone, and the bare
+// headline to the group. Where nobody can be reached the patient is told to
+// telephone, and the escalation stays open and climbs.
+func (t *turn) ring(esc *Escalation, everyone bool) {
+	esc.Rings = min(esc.Rings+1, 9999)
+	t.withdraw(escKey(esc.N))
+	if !t.ringTo(esc, everyone) && !(!everyone && t.ringTo(esc, true)) && esc.Class.Worse(ClassR) && esc.Rings <= 2 {
+		t.log("escalation.nobody", ArgN("n", int(esc.N)))
+		if !t.alarm {
+			t.urgent(Say("esc.nobody", ArgS("phone", t.pr.Phone)))
+		}
+	}
+	if t.pr.Group != 0 && esc.Class.Worse(ClassR) {
+		t.send(Send{Chat: t.pr.Group, Lang: t.pr.GroupLang, Lane: laneOf(esc.Class), Key: escKey(esc.N),
+			Msg: Message{View: ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}})
+	}
+}
+
+func (t *turn) ringTo(esc *Escalation, everyone bool) (reached bool) {
+	head := "esc.head"
+	if everyone && esc.Rings > 1 {
+		head = "esc.again"
+	}
+	for i := range t.pr.Staff {
+		if s := t.pr.Staff[i]; s.Reachable() && (everyone || !s.OffDuty) {
+			t.card(s, esc, Say(head, ArgN("n", int(esc.N))))
+			reached = true
+		}
+	}
+	return reached
+}
+
+// card sends one escalation to one person, as it stands when the message goes.
+func (t *turn) card(s Staff, esc *Escalation, head Line) {
+	t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: escKey(esc.N),
+		Msg: Message{Lines: []Line{head}, View: ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}})
+}
+
+// acknowledge writes down who has taken it, stops the ringing and tells the others.
+func (t *turn) acknowledge(esc *Escalation, who Staff) {
+	esc.AckBy, esc.AckAt = who.ID, t.now()
+	t.withdraw(escKey(esc.N))
+	for i := range t.pr.Staff {
+		if s := t.pr.Staff[i]; s.ID != who.ID && s.Reachable() && (!s.OffDuty || esc.Rings > 1) {
+			t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: LaneStaff, Msg: Message{Silent: true,
+				Lines: []Line{Say("esc.taken", ArgN("n", int(esc.N)), ArgS("label", t.p.Label), ArgS("who", who.Label))}}})
+		}
+	}
+	if t.pr.Group != 0 && esc.Class.Worse(ClassR) {
+		t.send(Send{Chat: t.pr.Group, Lang: t.pr.GroupLang, Lane: LaneStaff, Msg: Message{Silent: true,
+			Lines: []Line{Say("esc.taken", ArgN("n", int(esc.N)), ArgS("label", t.p.Label), ArgS("who", who.Label))}}})
+	}
+	t.office(ringName(esc.N), t.pr.NextMorning(t.e.Office))
+}
+
+// close takes a resolved escalation off the list.
+func (t *turn) close(n int32, by, outcome string) {
+	for i := range t.p.Escalations {
+		if t.p.Escalations[i].N == n {
+			t.log("escalation.resolved", ArgN("n", int(n)), ArgS("by", by), ArgS("outcome", clip(outcome, quoteMost)))
+			t.p.Escalations = append(t.p.Escalations[:i], t.p.Escalations[i+1:]...)
+			t.withdraw(escKey(n))
+			t.clear(ringName(n))
+			return
+		}
+	}
+}
+
+// closeWhy resolves all of a reason that has gone away by itself.
+func (t *turn) closeWhy(reason, by string) {
+	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
+		if t.p.Escalations[i].Reason == reason {
+			t.close(t.p.Escalations[i].N, by, "")
+		}
+	}
+}
+
+func (t *turn) escalation(n int32) *Escalation {
+	for i := range t.p.Escalations {
+		if t.p.Escalations[i].N == n {
+			return &t.p.Escalations[i]
+		}
+	}
+	return nil
+}
+
+// fit cuts the oldest quotes where all of them together are too much to keep.
+func (t *turn) fit() {
+	left := quoteAll
+	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
+		q := &t.p.Escalations[i].Quote
+		if len(*q) > left {
+			*q = ""
+		}
+		left -= len(*q)
+	}
+	for i := range t.p.Course.Flags {
+		if f := &t.p.Course.Flags[i]; f.Esc != 0 {
+			f.Quote = "" // its escalation has it
+		}
+	}
+}
+
+func laneOf(c Class) Lane {
+	if c.Worse(ClassN) {
+		return LaneUrgent
+	}
+	return LaneStaff
+}
+
+func escKey(n int32) string   { return "esc." + strconv.Itoa(int(n)) }
+func ringName(n int32) string { return "ring." + strconv.Itoa(int(n)) }
+
+// minutesTo counts the minutes between two wall times, as if no clock shifted.
+func minutesTo(from, to Wall) int64 {
+	return int64(to.Date-from.Date)*1440 + int64(to.Clock) - int64(from.Clock)
+}

@@ -1,0 +1,234 @@
+package flows
+
+// text takes what the patient typed: red flags first, then the answer to an
+// open question of the path, then the day (said, of the check-ins), which hands
+// control words to word and everything else to pass. By then the red-flag
+// features of the text have been raised.
+func (t *turn) text(s Said) {
+	t.back()
+	if !t.hear(s) {
+		return
+	}
+	r := &s.Reading
+	switch {
+	case t.pathAnswer(s):
+	case t.p.Course.State == Ended:
+		t.ended(s)
+	case !t.trusted(): // on the way in: words, else where things stand
+		if r.Word != NoWord && r.Word != WordStart && r.Word != WordHello && r.Word != WordYes && r.Word != WordNo {
+			t.word(r.Word, s)
+			return
+		}
+		t.askedPath()
+	default:
+		t.said(s)
+	}
+	if !t.sent() { // no message of a known person goes without an answer
+		t.say("help.short")
+	}
+}
+
+// hear raises the red flags that a text names; false where nothing more may be
+// said in this turn. A phrase is a net with holes: it asks whether this happens
+// now, for whoever will call, and stays whatever is answered.
+func (t *turn) hear(s Said) bool {
+	if s.Reading.Features == 0 {
+		return true
+	}
+	rs := t.p.Course.Hear(t.facts(), t.e.Wall, s.Reading.Features, clip(s.Text, quoteMost))
+	if len(rs) == 0 {
+		return true
+	}
+	t.raise(rs, s.Text)
+	if t.alarm {
+		return false
+	}
+	worst := ClassR
+	n := int32(0)
+	for i := range rs {
+		if rs[i].Flag && rs[i].Class.Worse(worst) {
+			worst = rs[i].Class
+		}
+	}
+	for i := range t.p.Escalations {
+		if t.p.Escalations[i].Class == worst {
+			n = t.p.Escalations[i].N
+		}
+	}
+	if !worst.Worse(ClassR) {
+		return true
+	}
+	if len(s.Reading.Tokens) > 0 && t.trusted() { // answers of the day in the same text are kept too
+		t.said(s)
+		if t.alarm {
+			return false
+		}
+	}
+	t.ask(AskNow, number(n), []Line{Say("now.ask")}, [2]string{"yes", "now.b.yes"}, [2]string{"no", "now.b.no"})
+	return false
+}
+
+// back notes that a chat that could not be reached speaks again.
+func (t *turn) back() {
+	if t.p.Bounced {
+		t.p.Bounced = false
+		t.closeWhy(WhyBounce, "patient")
+		if t.running() {
+			t.startCheckins()
+		}
+	}
+}
+
+// running tells whether check-ins are asked in this state.
+func (t *turn) running() bool {
+	s := t.p.Course.State
+	return s >= Settling && s <= Recall || s == Stopped
+}
+
+// ended answers somebody whose course has ended; what they say still reaches
+// the desk.
+func (t *turn) ended(s Said) {
+	switch s.Reading.Word {
+	case WordData, WordDiary, WordLeave, WordLanguage, WordHelp, WordCall:
+		t.word(s.Reading.Word, s)
+		return
+	case WordThanks, WordHello, WordStart:
+		t.reply(Say("ended.hello", t.numbers()...))
+		return
+	}
+	t.desk(ClassN, WhyAfter, s.Text)
+	t.reply(append([]Line{Say("ended.passed")}, t.when(ClassN)...)...)
+}
+
+// pathAnswer takes a typed answer to an open question of the path.
+func (t *turn) pathAnswer(s Said) bool {
+	r := &s.Reading
+	k := &t.p.Talk
+	if s.Edited {
+		return false
+	}
+	yes, no := r.Word == WordYes, r.Word == WordNo
+	switch k.Ask {
+	case AskAdult, AskConsent, AskErase:
+		if yes || no {
+			t.pathChosen(map[bool]string{true: "yes", false: "no"}[yes])
+			return true
+		}
+	case AskNow:
+		if yes || no || r.Word == WordNotNow {
+			t.pathChosen(map[bool]string{true: "yes", false: "no"}[yes])
+			return true
+		}
+	case AskStop:
+		if r.Bare.Known() && r.Bare.N() >= 1 && r.Bare.N() <= 3 {
+			t.pathChosen(number(int32(r.Bare.N())))
+			return true
+		}
+	case AskLanguage:
+		if r.Lang != "" && r.Lang != t.p.Lang && t.setLang(r.Lang) {
+			return true
+		}
+	}
+	return false
+}
+
+// tap takes a press: of a path's question by its nonce, else of a check-in.
+func (t *turn) tap(b Tap) {
+	t.back()
+	switch b.Op {
+	case opPath:
+		if b.Nonce == "" || b.Nonce != t.p.Talk.Nonce || t.p.Talk.Ask == NoAsk {
+			t.say("tap.old")
+			t.goOn()
+			return
+		}
+		t.pathChosen(b.Arg)
+	case opLang:
+		if !t.setLang(b.Arg) {
+			t.say("tap.old")
+		}
+	case opBack:
+		t.word(WordResume, Said{})
+	case opWho:
+		t.wrongPerson()
+	default:
+		if !t.trusted() || t.p.Course.State == Ended {
+			t.say("tap.old")
+			return
+		}
+		t.tapped(b)
+	}
+	if !t.sent() {
+		t.say("tap.old")
+	}
+}
+
+// pathChosen takes an answer to the open question of the path.
+func (t *turn) pathChosen(arg string) {
+	k := &t.p.Talk
+	switch {
+	case arg == "notme" && k.Ask == AskAdult:
+		t.wrongPerson()
+	case k.Ask == AskAdult:
+		t.adult(arg == "yes")
+	case k.Ask == AskConsent:
+		t.agree(arg == "yes")
+	case k.Ask == AskNow:
+		t.happening(arg == "yes")
+	case k.Ask == AskStop:
+		t.stopMeant(arg)
+	case k.Ask == AskErase:
+		t.erase(arg == "yes")
+	default:
+		t.say("tap.old")
+		t.goOn()
+	}
+}
+
+// happening takes the answer to "is this happening now?". It is for the person
+// who calls: nothing is taken back by it.
+func (t *turn) happening(now bool) {
+	key := "now.gone"
+	if now {
+		key = "now.there"
+	}
+	for i := range t.p.Escalations {
+		if esc := &t.p.Escalations[i]; number(esc.N) == t.p.Talk.AskArg {
+			t.log(key, ArgN("n", int(esc.N)))
+			if now && esc.Class.Worse(ClassN) {
+				t.ring(esc, false)
+			}
+		}
+	}
+	t.answered()
+	t.reply(Say(key, t.numbers()...), Say("now.kept"))
+	t.goOn()
+}
+
+// goOn asks again what was open before something came between.
+func (t *turn) goOn() {
+	switch {
+	case t.alarm || t.p.Chat == 0 || t.p.Course.State == Ended:
+	case !t.trusted():
+		t.askedPath()
+	default:
+		t.openAgain()
+	}
+}
+
+// other takes a message without readable text: it is never read, and never
+// left without an answer. While something is open a person is told.
+func (t *turn) other(o Other) {
+	t.back()
+	urgent := t.p.Talk.Ask == AskNow || t.p.Talk.Ask == AskWrong
+	for i := range t.p.Escalations {
+		urgent = urgent || t.p.Escalations[i].Class.Worse(ClassN)
+	}
+	if urgent {
+		t.desk(ClassN, WhyOther, o.Kind)
+		t.reply(append([]Line{Say("other.passed")}, t.when(ClassN)...)...)
+	} else {
+		t.reply(Say("other.type"))
+	}
+	t.goOn()
+}

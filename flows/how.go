@@ -1,0 +1,78 @@
+package flows
+
+// topicNames name the how-to cards in keys and media.
+var topicNames = [NumTopics]string{
+	HowPutIn: "putin", HowTakeOut: "takeout", HowStep: "step", HowLipSeal: "lipseal",
+	HowGuide: "guide", HowClean: "clean", HowFirstWeek: "firstweek",
+}
+
+// how shows a card, or the list of them.
+func (t *turn) how(topic Topic) {
+	if topic == NoTopic || topic >= NumTopics {
+		t.say("how.which").Choices = t.cardRows()
+		return
+	}
+	lines, media, of := t.howCard(topic)
+	t.p.Talk.Cards |= 1 << topic
+	m := t.reply(lines...)
+	m.Media, m.MediaOf = media, of
+	t.goOn()
+}
+
+// howCard is the practice's own card in the patient's language where it has
+// one, else the general words.
+func (t *turn) howCard(topic Topic) (lines []Line, media, of string) {
+	for _, c := range t.pr.Cards {
+		if c.Topic == topic && c.Lang == t.p.Lang && (c.Text != "" || c.File != "") {
+			if c.Text != "" {
+				lines = append(lines, Say("how.own", ArgS("text", c.Text)))
+			} else {
+				lines = append(lines, Say("topic."+topicNames[topic]))
+			}
+			if c.File != "" {
+				media, of = "howto."+topicNames[topic], c.File
+			}
+			return lines, media, of
+		}
+	}
+	a := &t.p.Appliance
+	return []Line{Say("howto."+topicNames[topic], append(t.numbers(), ArgS("word", a.StepWord), ArgS("forward", a.Forward),
+		ArgS("mechanism", a.Mechanism), ArgN("minutes", int(a.GuideMin)))...)}, "", ""
+}
+
+// has tells whether a card concerns this patient's appliance.
+func (t *turn) has(topic Topic) bool {
+	switch topic {
+	case HowLipSeal:
+		return t.p.Appliance.LipSeal
+	case HowGuide:
+		return t.p.Appliance.Guide
+	}
+	return topic != NoTopic && topic < NumTopics
+}
+
+// cardRows are quick answers for all cards that concern this appliance.
+func (t *turn) cardRows() [][]Choice {
+	var rows [][]Choice
+	for topic := HowPutIn; topic < NumTopics; topic++ {
+		if t.has(topic) {
+			rows = append(rows, []Choice{{Word: WordHow, Topic: topic}})
+		}
+	}
+	return rows
+}
+
+// offerCards puts cards as quick answers under the message of this turn, each
+// card once.
+func (t *turn) offerCards(topics ...Topic) {
+	var rows [][]Choice
+	for _, topic := range topics {
+		if t.has(topic) && t.p.Talk.Cards&(1<<topic) == 0 {
+			rows = append(rows, []Choice{{Word: WordHow, Topic: topic}})
+		}
+	}
+	if len(rows) > 0 {
+		m := t.reply()
+		m.Choices = append(m.Choices, rows...)
+	}
+}

@@ -1,0 +1,177 @@
+package flows
+
+// Milestones: a call after the first night, at 7, 30 and 90 days, at 6 and 12
+// months and then yearly. After 1, 7 and 30 days: common practice, no source;
+// 90 days and the yearly recall: doi 10.5664/jcsm.4858.
+const (
+	mileNone uint8 = iota
+	mileFirst
+	mileWeek
+	mileMonth
+	mileQuarter
+	mileHalf
+	mileYear // and every year after
+)
+
+var mileNames = [...]string{mileFirst: "first", mileWeek: "week", mileMonth: "month", mileQuarter: "quarter", mileHalf: "half", mileYear: "year"}
+
+// startMilestones plans the first one and the end of the plan.
+func (t *turn) startMilestones() {
+	t.nextMilestone(mileFirst)
+	t.planEnd()
+}
+
+// nextMilestone plans the next milestone, kind or later, that is still ahead.
+func (t *turn) nextMilestone(kind uint8) {
+	from := t.p.Plan.Fitted
+	for k := kind; ; k++ {
+		on := mileDate(from, t.proved(), k)
+		if on > t.e.Office.Date || k > mileYear+100 {
+			t.p.Review, t.p.ReviewKind = on, k
+			break
+		}
+	}
+	at := Wall{t.p.Review, 9 * 60}
+	if opens, ok := t.pr.Opens(Wall{t.p.Review, 0}); ok {
+		at = opens
+	}
+	t.office("mile", at)
+}
+
+// proved is the date that the long recalls count from: the test that proved the
+// position, else fitting day.
+func (t *turn) proved() Date {
+	for i := len(t.p.Tests) - 1; i >= 0; i-- {
+		if x := &t.p.Tests[i]; x.InPlace && x.By != "" {
+			return x.On
+		}
+	}
+	return t.p.Plan.Fitted
+}
+
+// mileDate is the date of one milestone.
+func mileDate(fitted, proved Date, kind uint8) Date {
+	switch {
+	case kind <= mileFirst:
+		return fitted + 1
+	case kind == mileWeek:
+		return fitted + 7
+	case kind == mileMonth:
+		return fitted + 30
+	case kind == mileQuarter:
+		return fitted + 90
+	case kind == mileHalf:
+		return proved.AddMonths(6)
+	}
+	return proved.AddMonths(12 * int(kind-mileYear+1))
+}
+
+// milestone tells the desk, and the patient where a call or a visit is due.
+func (t *turn) milestone() {
+	if t.p.Course.State == Ended || t.p.Course.State == Invited || t.p.Review == 0 {
+		return
+	}
+	kind := t.p.ReviewKind
+	name := mileNames[min(max(kind, mileFirst), mileYear)]
+	t.log("milestone", ArgS("kind", name))
+	switch {
+	case kind == mileFirst:
+		t.mile(ClassN, WhyMile, name)
+	case kind == mileQuarter:
+		t.mile(ClassN, WhyReview, name)
+	case kind >= mileYear:
+		t.mile(ClassN, WhyRecall, name)
+	default:
+		t.mile(ClassR, WhyMile, name)
+	}
+	t.nextMilestone(kind + 1)
+}
+
+func (t *turn) mile(class Class, why, name string) {
+	esc := t.desk(class, why, "")
+	esc.Told = "mile." + name
+	if t.speaking() && t.p.Course.State != Paused {
+		t.send(Send{Lane: LanePrompt, NotAfter: 12 * 60, Msg: Message{Lines: []Line{Say("mile."+name, t.numbers()...)}, Silent: true}})
+	}
+}
+
+// planEnd sets the timer for the morning after the plan's last night.
+func (t *turn) planEnd() {
+	if t.p.Plan.Ends != 0 {
+		t.timer("planend", Wall{t.p.Plan.Ends + 1, t.boundary()})
+	}
+}
+
+func (t *turn) boundary() Clock {
+	if t.p.Plan.Boundary == 0 {
+		return Noon
+	}
+	return t.p.Plan.Boundary
+}
+
+// planEnded stops advice and prompts when the signed plan has run out; a new
+// revision starts them again.
+func (t *turn) planEnded() {
+	if t.p.Plan.Ends == 0 || t.nights() <= t.p.Plan.Ends || !t.running() && t.p.Course.State != Paused {
+		return
+	}
+	t.stopCheckins()
+	t.withdraw("prompt")
+	t.withdraw("advice")
+	t.log("plan.ended", ArgN("rev", int(t.p.Plan.Rev)))
+	t.desk(ClassN, WhyPlanEnd, "").Told = "planend.told"
+	if t.speaking() && t.p.Course.State != Paused {
+		t.reply(Say("planend.told"), Say("pause.keep", t.numbers()...))
+		t.reply(t.when(ClassN)...)
+	}
+}
+
+// lifeDue takes the timers of the path.
+func (t *turn) lifeDue(name string, d Due) {
+	switch name {
+	case "ring":
+		t.rang(numberOf(d.Name))
+	case "mile":
+		t.milestone()
+	case "planend":
+		t.planEnded()
+	case "zone":
+		t.zoneTurns()
+	case "unused":
+		if t.p.Course.State == Invited && t.p.Chat == 0 {
+			t.dropCode()
+			t.desk(ClassN, WhyUnused, "")
+		}
+	case "paused":
+		if t.p.Course.State == Paused { // paused for a week: a person asks why
+			t.desk(ClassN, WhyPause, "")
+			t.office("paused", t.pr.NextMorning(t.e.Office.Add(6*1440)))
+		}
+	}
+}
+
+// journey notes a new time zone. It takes effect at the next boundary of the
+// night, so that no night is asked twice or lost.
+func (t *turn) journey(zone string) {
+	t.p.ZoneNext = zone
+	at := Wall{t.e.Wall.Date, t.boundary()}
+	if !t.e.Wall.Before(at) {
+		at.Date++
+	}
+	t.timer("zone", at)
+	t.log("zone.next", ArgS("zone", zone))
+}
+
+func (t *turn) zoneTurns() {
+	if t.p.ZoneNext == "" {
+		return
+	}
+	t.p.Zone, t.p.ZoneNext = t.p.ZoneNext, ""
+	t.log("zone", ArgS("zone", t.p.Zone))
+	if t.running() {
+		t.startCheckins() // the timers again, in the new zone
+		if t.speaking() {
+			t.reply(Say("zone.now", ArgC("evening", t.p.Plan.Evening), ArgC("morning", t.p.Plan.Morning)))
+		}
+	}
+}
