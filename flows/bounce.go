@@ -23,8 +23,8 @@ func (t *turn) reached(b Reached) {
 	t.back()
 	t.log("reached")
 	t.say("back.hello")
-	if t.p.Course.State == Paused {
-		t.say("pause.back").Choices = [][]Choice{{{Word: WordResume}, {Word: WordCall}}}
+	if t.paused() {
+		t.say("pause.back").Choices = pauseChoices()
 		return
 	}
 	if t.running() {

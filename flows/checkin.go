@@ -25,3 +25,9 @@ func (t *turn) stopCheckins() {}
 
 // openAgain asks the open question again, after something came between.
 func (t *turn) openAgain() {}
+
+// checkinMissed notes a prompt of ours that came too late to be sent.
+func (t *turn) checkinMissed(string) {}
+
+// tellAdvice tells the patient an advice.
+func (t *turn) tellAdvice(a Advice) { t.reply(adviceLine(a)) }

@@ -150,6 +150,7 @@ const (
 	OrderReopen              // C: bring an ended or paused course back
 	OrderWrongPerson         // the patient's own 'this is not me'
 	OrderBrief               // tell the chat what a form about this patient needs: a Brief comes back
+	OrderMove                // another time zone (from the next boundary of the night) or language
 )
 
 // Actor is who gave an order, as the practice knew them then.

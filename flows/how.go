@@ -1,11 +1,5 @@
 package flows
 
-// topicNames name the how-to cards in keys and media.
-var topicNames = [NumTopics]string{
-	HowPutIn: "putin", HowTakeOut: "takeout", HowStep: "step", HowLipSeal: "lipseal",
-	HowGuide: "guide", HowClean: "clean", HowFirstWeek: "firstweek",
-}
-
 // how shows a card, or the list of them.
 func (t *turn) how(topic Topic) {
 	if topic == NoTopic || topic >= NumTopics {
@@ -27,17 +21,15 @@ func (t *turn) howCard(topic Topic) (lines []Line, media, of string) {
 			if c.Text != "" {
 				lines = append(lines, Say("how.own", ArgS("text", c.Text)))
 			} else {
-				lines = append(lines, Say("topic."+topicNames[topic]))
+				lines = append(lines, Say("topic."+topic.String()))
 			}
 			if c.File != "" {
-				media, of = "howto."+topicNames[topic], c.File
+				media, of = "howto."+topic.String(), c.File
 			}
 			return lines, media, of
 		}
 	}
-	a := &t.p.Appliance
-	return []Line{Say("howto."+topicNames[topic], append(t.numbers(), ArgS("word", a.StepWord), ArgS("forward", a.Forward),
-		ArgS("mechanism", a.Mechanism), ArgN("minutes", int(a.GuideMin)))...)}, "", ""
+	return t.p.HowTo(topic), "", ""
 }
 
 // has tells whether a card concerns this patient's appliance.

@@ -1,5 +1,10 @@
 package flows
 
+import (
+	"strconv"
+	"strings"
+)
+
 // Milestones: a call after the first night, at 7, 30 and 90 days, at 6 and 12
 // months and then yearly. After 1, 7 and 30 days: common practice, no source;
 // 90 days and the yearly recall: doi 10.5664/jcsm.4858.
@@ -90,7 +95,7 @@ func (t *turn) milestone() {
 func (t *turn) mile(class Class, why, name string) {
 	esc := t.desk(class, why, "")
 	esc.Told = "mile." + name
-	if t.speaking() && t.p.Course.State != Paused {
+	if t.speaking() && !t.paused() {
 		t.send(Send{Lane: LanePrompt, NotAfter: 12 * 60, Msg: Message{Lines: []Line{Say("mile."+name, t.numbers()...)}, Silent: true}})
 	}
 }
@@ -112,7 +117,7 @@ func (t *turn) boundary() Clock {
 // planEnded stops advice and prompts when the signed plan has run out; a new
 // revision starts them again.
 func (t *turn) planEnded() {
-	if t.p.Plan.Ends == 0 || t.nights() <= t.p.Plan.Ends || !t.running() && t.p.Course.State != Paused {
+	if t.p.Plan.Ends == 0 || t.nights() <= t.p.Plan.Ends || !t.running() && !t.paused() {
 		return
 	}
 	t.stopCheckins()
@@ -120,7 +125,7 @@ func (t *turn) planEnded() {
 	t.withdraw("advice")
 	t.log("plan.ended", ArgN("rev", int(t.p.Plan.Rev)))
 	t.desk(ClassN, WhyPlanEnd, "").Told = "planend.told"
-	if t.speaking() && t.p.Course.State != Paused {
+	if t.speaking() && !t.paused() {
 		t.reply(Say("planend.told"), Say("pause.keep", t.numbers()...))
 		t.reply(t.when(ClassN)...)
 	}
@@ -138,12 +143,12 @@ func (t *turn) lifeDue(name string, d Due) {
 	case "zone":
 		t.zoneTurns()
 	case "unused":
-		if t.p.Course.State == Invited && t.p.Chat == 0 {
+		if t.p.Course.State != Ended && t.p.Chat == 0 {
 			t.dropCode()
 			t.desk(ClassN, WhyUnused, "")
 		}
 	case "paused":
-		if t.p.Course.State == Paused { // paused for a week: a person asks why
+		if t.paused() { // paused for a week: a person asks why
 			t.desk(ClassN, WhyPause, "")
 			t.office("paused", t.pr.NextMorning(t.e.Office.Add(6*1440)))
 		}
@@ -174,4 +179,16 @@ func (t *turn) zoneTurns() {
 			t.reply(Say("zone.now", ArgC("evening", t.p.Plan.Evening), ArgC("morning", t.p.Plan.Morning)))
 		}
 	}
+}
+
+// number and numberOf write and read the number of an escalation.
+func number(n int32) string { return strconv.Itoa(int(n)) }
+
+func numberOf(timer string) int32 {
+	_, s, _ := strings.Cut(timer, ".")
+	n, err := strconv.ParseInt(s, 10, 32)
+	if err != nil {
+		return 0
+	}
+	return int32(n)
 }

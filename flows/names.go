@@ -39,3 +39,8 @@ func nameOf(names []string, i int) string {
 	}
 	return names[i]
 }
+
+var orderNames = [...]string{"none", "ack", "note", "resolve", "hold", "resume", "confirm", "deny", "release", "plan", "grant", "visit", "step", "test", "testing", "setting", "steady", "recall", "end", "contact", "transcribe", "rebind", "unbind", "card", "reopen", "wrong", "brief", "move"}
+
+// String gives the order's stable name.
+func (o OrderOp) String() string { return nameOf(orderNames[:], int(o)) }

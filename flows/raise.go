@@ -2,7 +2,7 @@ package flows
 
 // raise takes what answers, a text or the rules have raised: the patient hears
 // the cautions at once, staff get a card, and tonight's advice is worked out
-// again. What an E or S flag stops is stopped when the turn ends (settle).
+// again. What an E or S flag stops the rules have stopped.
 //
 // An E reply is the emergency line and that row's one act, and nothing else in
 // that turn: no advice, no question.
@@ -61,30 +61,6 @@ func (t *turn) link(flag string, esc int32) {
 			f.Esc = esc
 		}
 	}
-}
-
-// settle keeps state and flags together: an open E or S flag stops, whatever
-// state it was; when the last one is released the state before comes back.
-func (t *turn) settle() {
-	c := &t.p.Course
-	hot := false
-	for i := range c.Flags {
-		hot = hot || c.Flags[i].Class.Worse(ClassN)
-	}
-	switch {
-	case hot && c.State >= Settling && c.State <= Recall:
-		t.p.Resume, c.State = c.State, Stopped
-	case !hot && c.State == Stopped:
-		c.State, t.p.Resume = active(t.p.Resume), NoState
-	}
-}
-
-// active is a state that a patient can go back to.
-func active(s State) State {
-	if s >= Settling && s <= Recall {
-		return s
-	}
-	return Resting
 }
 
 // when says when somebody will call, and whom to call before that.

@@ -99,7 +99,9 @@ func (t *turn) speaking() bool { return t.p.Chat != 0 && !t.p.Bounced }
 
 // trusted tells whether the chat was agreed to and confirmed by staff: before
 // that there are no check-ins and no advice.
-func (t *turn) trusted() bool { return t.p.Chat != 0 && t.p.Sure == t.p.Gen && t.p.Course.State > Consented }
+func (t *turn) trusted() bool {
+	return t.p.Chat != 0 && t.p.Sure == t.p.Gen && t.p.Course.State > Consented
+}
 
 // answerTo answers a person of the practice.
 func (t *turn) answerTo(chat int64, who Staff, lines ...Line) {
@@ -112,7 +114,6 @@ func (t *turn) answerTo(chat int64, who Staff, lines ...Line) {
 // emergency stands alone: of what the patient was to hear, only the urgent lane
 // is left.
 func (t *turn) done() (Patient, []Effect) {
-	t.settle()
 	t.sureEpoch()
 	t.fit()
 	for _, n := range t.notes {

@@ -79,10 +79,11 @@ func (t *turn) back() {
 	}
 }
 
-// running tells whether check-ins are asked in this state.
+// running tells whether check-ins are asked: in every state from settling to
+// recall, and while an E or S flag is open, unless the messages are paused.
 func (t *turn) running() bool {
 	s := t.p.Course.State
-	return s >= Settling && s <= Recall || s == Stopped
+	return (s >= Settling && s <= Recall || s == Stopped) && !t.paused()
 }
 
 // ended answers somebody whose course has ended; what they say still reaches

@@ -1,0 +1,287 @@
+package flows
+
+import "slices"
+
+// Orders about the plan, the setting and the path. Each is a clinician's.
+
+// refused answers a staff act that the course did not take; true where it was.
+func (t *turn) refused(o Order, who Staff, why Refusal) bool {
+	if why == "" {
+		return false
+	}
+	t.log("order.refused", ArgS("op", o.Op.String()), ArgS("by", who.ID), ArgS("why", string(why)))
+	t.ordered(o, who, string(why))
+	return true
+}
+
+// orderRelease releases one flag or all. With the last E or S flag the patient
+// goes on, at the setting named, never above the last comfortable one.
+func (t *turn) orderRelease(o Order, who Staff) {
+	c := &t.p.Course
+	var meant []Flag
+	to := c.Left
+	for _, f := range c.Flags {
+		if o.Flag == "" || o.Flag == f.ID {
+			meant = append(meant, f)
+			to = min(to, f.Resume)
+		}
+	}
+	if len(meant) == 0 {
+		t.ordered(o, who, "order.flag.none")
+		return
+	}
+	if o.Has {
+		to = o.To
+	}
+	if t.refused(o, who, c.Release(t.facts(), t.nights(), o.Flag, to)) {
+		return
+	}
+	for _, f := range meant {
+		t.log("flag.released", ArgS("flag", f.ID), ArgS("by", who.ID), ArgN("to", int(to)))
+		for i := len(t.p.Escalations) - 1; i >= 0; i-- {
+			if x := &t.p.Escalations[i]; x.N == f.Esc || x.Reason == f.ID {
+				t.close(x.N, who.ID, o.Text)
+			}
+		}
+	}
+	t.ordered(o, who, "order.released", ArgN("n", int(to)), ArgN("count", len(c.Flags)))
+	t.inform(Say("told.released"), t.tonight())
+}
+
+// orderPlan signs a new revision. What was made under the old one and waits is
+// never sent.
+func (t *turn) orderPlan(o Order, who Staff) {
+	if o.Plan == nil {
+		t.ordered(o, who, "order.text")
+		return
+	}
+	if o.Base != t.p.Plan.Rev {
+		t.ordered(o, who, "order.plan.stale", ArgN("rev", int(t.p.Plan.Rev)))
+		return
+	}
+	e := BriefOf(&t.p, "").Enrolment
+	e.Plan = *o.Plan
+	e.Plan.Fitted = t.p.Plan.Fitted
+	if ps := Check(e); Refused(ps) {
+		lines := []Line{Say("order.plan.bad")}
+		for _, p := range ps {
+			if !p.Soft {
+				lines = append(lines, p.Say())
+			}
+		}
+		t.answerTo(o.Chat, who, lines...)
+		return
+	}
+	if e.Plan.Ends < t.nights() {
+		t.ordered(o, who, "order.plan.over")
+		return
+	}
+	e.Plan.Rev, e.Plan.By, e.Plan.ByName, e.Plan.On = o.Base+1, who.ID, who.Label, t.e.Office.Date
+	t.p.Plan = e.Plan
+	t.withdraw("prompt")
+	t.withdraw("advice")
+	t.closeWhy(WhyPlanEnd, who.ID)
+	t.log("plan.signed", ArgN("rev", int(t.p.Plan.Rev)), ArgS("by", who.ID))
+	t.ordered(o, who, "order.plan.done", ArgN("rev", int(t.p.Plan.Rev)))
+	if t.p.Course.State <= Consented {
+		return
+	}
+	t.p.Course.Renew(t.facts(), t.nights())
+	t.planEnd()
+	if t.running() && t.trusted() {
+		t.startCheckins()
+	}
+	t.inform(Say("told.plan"), t.tonight())
+	t.readvise()
+}
+
+// named is the setting an order names, inside what is signed and the travel.
+func (t *turn) named(o Order, who Staff) (Steps, bool) {
+	top := min(t.p.Plan.Limits.Ceiling, t.p.Appliance.Travel)
+	if !o.Has || o.To < 0 || o.To > top {
+		t.log("order.refused", ArgS("op", o.Op.String()), ArgS("by", who.ID), ArgN("to", int(o.To)))
+		t.ordered(o, who, "order.setting.bad", ArgN("most", int(top)))
+		return 0, false
+	}
+	return o.To, true
+}
+
+func (t *turn) orderGrant(o Order, who Staff) {
+	to, ok := t.named(o, who)
+	if !ok {
+		return
+	}
+	if o.Until != 0 && (o.Until < t.nights() || o.Until > t.p.Plan.Ends) {
+		t.ordered(o, who, "order.until.bad", ArgD("most", t.p.Plan.Ends))
+		return
+	}
+	if t.refused(o, who, t.p.Course.Grant(t.facts(), t.nights(), to, o.Until, who.ID)) {
+		return
+	}
+	t.ordered(o, who, "order.granted", ArgN("n", int(to)))
+	t.inform(Say("told.granted"), t.tonight())
+}
+
+func (t *turn) orderVisit(o Order, who Staff) {
+	to, ok := t.named(o, who)
+	if !ok {
+		return
+	}
+	if t.refused(o, who, t.p.Course.Visit(t.facts(), t.nights(), to)) {
+		return
+	}
+	t.p.Course.Contact(t.nights())
+	t.note(t.nights(), FromStaff)
+	t.ordered(o, who, "order.visited", ArgN("n", int(to)))
+	t.inform(Say("told.visit", ArgN("n", int(to))))
+	t.readvise()
+}
+
+func (t *turn) orderStep(o Order, who Staff) {
+	if t.refused(o, who, t.p.Course.Step(t.facts(), t.nights())) {
+		return
+	}
+	t.ordered(o, who, "order.stepped")
+	t.inform(Say("told.step"), t.tonight())
+}
+
+func (t *turn) orderTesting(o Order, who Staff) {
+	if t.refused(o, who, t.p.Course.Testing(t.nights())) {
+		return
+	}
+	t.ordered(o, who, "order.testing")
+	t.inform(Say("told.testing"), t.tonight())
+	t.readvise()
+}
+
+// orderTest records a sleep test. A test counts with its kind, its date and
+// whoever interpreted it; what follows from it is the clinician's to order.
+func (t *turn) orderTest(o Order, who Staff) {
+	x := o.Test
+	switch {
+	case x == nil, x.On == 0, x.On > t.e.Office.Date, x.Kind == "", x.By == "",
+		!x.AHI10.Known() && !x.ODI10.Known(), x.AHI10.Known() && x.Rule == "", x.ODI10.Known() && x.ODIDrop == 0,
+		x.AHI10.Known() && x.AHI10.N() < 0, x.ODI10.Known() && x.ODI10.N() < 0, x.Setting < 0, x.Setting > t.p.Appliance.Travel:
+		t.ordered(o, who, "order.test.bad")
+		return
+	}
+	if t.refused(o, who, t.p.Course.Tested(t.nights(), x.Setting)) {
+		return
+	}
+	const keep = 4
+	tests := append(slices.Clone(t.p.Tests), *x)
+	t.p.Tests = tests[max(0, len(tests)-keep):]
+	t.log("test", ArgD("on", x.On), ArgN("setting", int(x.Setting)), ArgS("by", x.By))
+	t.ordered(o, who, "order.tested")
+	if t.p.Course.State != Ended {
+		t.desk(ClassN, WhyTest, "")
+		t.inform(Say("told.test"), t.tonight())
+	}
+}
+
+func (t *turn) orderSetting(o Order, who Staff) {
+	to, ok := t.named(o, who)
+	if !ok {
+		return
+	}
+	if t.refused(o, who, t.p.Course.Order(t.facts(), t.nights(), to)) {
+		return
+	}
+	t.closeWhy(WhyTest, who.ID)
+	t.ordered(o, who, "order.setting", ArgN("n", int(to)))
+	t.inform(Say("told.setting"), t.tonight())
+	if t.trusted() {
+		t.startCheckins()
+	}
+}
+
+// orderSteady says that the position is proved: by a test with the appliance in
+// place that somebody has interpreted.
+func (t *turn) orderSteady(o Order, who Staff) {
+	proved := false
+	for i := range t.p.Tests {
+		proved = proved || t.p.Tests[i].InPlace && t.p.Tests[i].By != ""
+	}
+	if !proved {
+		t.ordered(o, who, "order.steady.none")
+		return
+	}
+	if t.refused(o, who, t.p.Course.Steady(t.nights())) {
+		return
+	}
+	t.closeWhy(WhyTest, who.ID)
+	if t.p.Physician != "" {
+		t.desk(ClassN, WhyLetter, "")
+	}
+	t.nextMilestone(mileHalf)
+	t.ordered(o, who, "order.steady")
+	t.inform(Say("told.steady"), t.tonight())
+}
+
+func (t *turn) orderRecall(o Order, who Staff) {
+	if t.refused(o, who, t.p.Course.Recall(t.nights())) {
+		return
+	}
+	t.nextMilestone(mileHalf)
+	t.ordered(o, who, "order.recall")
+	t.inform(Say("told.recall"), t.tonight())
+}
+
+// orderEnd ends treatment. What is urgent and open stays open until a person
+// has resolved it; the physician is written to.
+func (t *turn) orderEnd(o Order, who Staff) {
+	if o.Text == "" {
+		t.ordered(o, who, "order.text")
+		return
+	}
+	if t.refused(o, who, t.p.Course.End()) {
+		return
+	}
+	t.inform(Say("told.ended", t.numbers()...), Say("told.ended.data"))
+	t.stopCheckins()
+	t.withdrawAll()
+	t.closeTalk()
+	for _, name := range [...]string{"mile", "planend", "paused", "unused", "zone"} {
+		t.clear(name)
+	}
+	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
+		if x := &t.p.Escalations[i]; !x.Class.Worse(ClassN) || !t.flagged(x) && x.Class == ClassN {
+			t.close(x.N, who.ID, o.Text)
+		}
+	}
+	t.p.Review, t.p.ReviewKind = 0, 0
+	t.dropCode()
+	if t.p.Physician != "" {
+		t.desk(ClassN, WhyLetter, "")
+	}
+	t.ordered(o, who, "order.ended")
+}
+
+// orderReopen brings an ended or paused course back. Where the appliance stands
+// is asked first.
+func (t *turn) orderReopen(o Order, who Staff) {
+	c := &t.p.Course
+	switch c.State {
+	case Ended:
+		if t.refused(o, who, c.Reopen(t.nights())) {
+			return
+		}
+		c.LoseCount()
+		t.nextMilestone(mileWeek)
+		t.planEnd()
+	case Paused:
+		t.unpause(who.ID)
+	default:
+		t.ordered(o, who, "order.already")
+		return
+	}
+	if t.p.Plan.Ends < t.nights() {
+		t.ordered(o, who, "order.reopened.plan")
+		return
+	}
+	t.ordered(o, who, "order.reopened")
+	if t.trusted() {
+		t.inform(Say("told.reopened"), t.tonight())
+		t.startCheckins()
+	}
+}
