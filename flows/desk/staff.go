@@ -15,12 +15,12 @@ func (t *turn) staffSaid(s flows.Said) {
 		t.c.Lang = t.who.Lang
 	}
 	command := strings.HasPrefix(s.Text, "/")
-	if t.c.Open() && !(command && !formWord(s.Reading.Word)) {
-		t.formSaid(s)
+	if s.Edited {
+		t.sayKey("desk.edited") // an answer that was taken is not taken again
 		return
 	}
-	if s.Edited {
-		t.sayKey("desk.edited")
+	if t.c.Open() && !(command && !formWord(s.Reading.Word)) {
+		t.formSaid(s)
 		return
 	}
 	if s.Reading.Code != "" && s.CodeHash != "" && command {
