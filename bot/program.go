@@ -37,6 +37,7 @@ type parts struct {
 	api   *telegram.Client
 	clock scheduler.Clock
 	log   *slog.Logger
+	free  bool // no flood limit, to measure speed
 }
 
 // build wires a program.
@@ -51,7 +52,7 @@ func build(ctx context.Context, with parts) (*program, error) {
 	p := &program{store: with.store, words: words, api: with.api, clock: with.clock, zones: scheduler.NewZones(), log: with.log}
 	out := &chat.Outbound{API: with.api, Words: words, Store: with.store, Practice: p.practice, Media: p.media, List: p.listed}
 	p.runner, err = scheduler.New(ctx, scheduler.Options{
-		Store: with.store, Sender: sender{out}, Clock: with.clock, Log: with.log,
+		Store: with.store, Sender: sender{out}, Clock: with.clock, Log: with.log, Unlimited: with.free,
 		Logic: scheduler.Logic{Patient: flows.Next, Practice: desk.NextPractice, Chat: nextChat},
 	})
 	if err != nil {

@@ -48,6 +48,7 @@ type Runner struct {
 	clock Clock
 	zones *Zones
 	log   *slog.Logger
+	free  bool // no flood limit
 
 	secret []byte
 	wake   chan struct{} // something may be due or sendable
@@ -75,6 +76,8 @@ type Options struct {
 	Sender Sender
 	Clock  Clock
 	Log    *slog.Logger
+	// Unlimited leaves the flood limit out, to measure speed; never against the platform.
+	Unlimited bool
 }
 
 // New makes a runner on an open store.
@@ -89,7 +92,7 @@ func New(ctx context.Context, o Options) (*Runner, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log,
+	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log, free: o.Unlimited,
 		secret: secret, wake: make(chan struct{}, 1)}, nil
 }
 
