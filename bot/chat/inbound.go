@@ -97,6 +97,11 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 		if c.Patient == "" && c.Staff != "" { // what only a form of the desk reads
 			s.Zones = in.Runner.Zones(text)
 			s.Pairs = in.Words.Pairs(u.Text)
+			for _, p := range s.Pairs { // a pasted form names its zone on a line of its own
+				if p.Key == "zone" {
+					s.Zones = in.Runner.Zones(p.Value)
+				}
+			}
 		}
 		return s
 	case telegram.Tap:

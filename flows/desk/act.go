@@ -32,6 +32,7 @@ const (
 	opRebind     = "rebind"
 	opUnbind     = "unbind"
 	opReopen     = "reopen"
+	opMove       = "move"
 
 	opCard     = "card"
 	opDiary    = "diary"
@@ -65,6 +66,8 @@ const (
 	askDrop               // the drop it counts,
 	askBy                 // who interpreted it,
 	askPlace              // whether the appliance was worn
+	askZone               // which time zone
+	askLang               // which language
 )
 
 // act is one thing staff may ask of a patient's flow: who may, what is asked
@@ -103,6 +106,7 @@ var acts = [...]act{
 	{op: opTranscribe, order: flows.OrderTranscribe, role: flows.Assistant, asks: []ask{askDay}, sure: true},
 	{op: opRebind, order: flows.OrderRebind, role: flows.Assistant, second: true},
 	{op: opUnbind, order: flows.OrderUnbind, role: flows.Assistant, sure: true},
+	{op: opMove, order: flows.OrderMove, role: flows.Assistant, asks: []ask{askZone, askLang}, sure: true},
 	{op: opReopen, order: flows.OrderReopen, role: flows.Clinician, sure: true},
 }
 

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -52,6 +53,14 @@ func (t *turn) put(q ask) bool {
 		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.drop3", "3"), t.tap("desk.b.drop4", "4")})
 	case askBy:
 		m.Lines = []flows.Line{flows.Say("desk.ask.by")}
+	case askZone:
+		m.Lines = []flows.Line{flows.Say("desk.ask.zone", flows.ArgS("zone", f.Brief.Enrolment.Zone)), flows.Say("enrol.how.zone")}
+		m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.keep", flows.ArgS("value", f.Brief.Enrolment.Zone)), "keep")})
+	case askLang:
+		m.Lines = []flows.Line{flows.Say("desk.ask.lang")}
+		for _, l := range t.pr.Langs {
+			m.Inline = append(m.Inline, []flows.Button{t.tap("desk.lang."+l, l)})
+		}
 	case askPlace:
 		m.Lines = []flows.Line{flows.Say("desk.ask.place")}
 		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.yes", "yes"), t.tap("desk.no", "no")})
@@ -183,6 +192,21 @@ func (t *turn) answer(text string, s flows.Said) {
 			x.ODI10, x.ODIDrop, x.By, x.InPlace, x.Setting = by.ODI10, by.ODIDrop, by.By, by.InPlace, by.Setting
 		}
 		o.Test = &x
+	case askZone:
+		if !t.zoneFor(text, s.Zones) {
+			return
+		}
+	case askLang:
+		if !slices.Contains(t.pr.Langs, strings.ToLower(text)) {
+			t.question()
+			return
+		}
+		o.Lang = strings.ToLower(text)
+		if o.Lang == f.Brief.Enrolment.Lang && o.Zone == "" {
+			t.c.Form = Form{}
+			t.sayKey("desk.nochange")
+			return
+		}
 	case askODI, askDrop, askPlace:
 		if !t.testSaid(q, text, s.Reading.Word) {
 			return
@@ -210,6 +234,12 @@ func (t *turn) answerTap(arg string) {
 		f.Order.Flag = f.Brief.Flags[n].ID
 		f.At++
 		t.question()
+	case q == askZone && strings.HasPrefix(arg, "z"):
+		if n, err := strconv.Atoi(arg[1:]); err == nil && n >= 0 && n < len(f.Zones) {
+			t.answer("", flows.Said{Zones: f.Zones[n : n+1]})
+			return
+		}
+		t.question()
 	case q == askLimits:
 		t.limitTap(arg)
 	case q == askODI && arg == "skip":
@@ -218,6 +248,23 @@ func (t *turn) answerTap(arg string) {
 	default:
 		t.answer(arg, flows.Said{})
 	}
+}
+
+// zoneFor takes a zone that the text names, or keeps the one there is.
+func (t *turn) zoneFor(text string, zones []string) bool {
+	f := &t.c.Form
+	switch {
+	case text == "keep":
+	case len(zones) == 0:
+		t.sayKey("enrol.zone.none")
+		return false
+	case len(zones) > 1:
+		t.offerZones(zones)
+		return false
+	case zones[0] != f.Brief.Enrolment.Zone:
+		f.Order.Zone = zones[0]
+	}
+	return true
 }
 
 // wrong says what is wrong with an answer; the question stays open.

@@ -199,7 +199,7 @@ func TestAllButtons(t *testing.T) {
 		offered := map[string]bool{}
 		for s := flows.NoState; s <= flows.Ended; s++ {
 			p := samplePatient()
-			p.Course.State, p.Held, p.Chat = s, s%2 == 0, 7
+			p.Course.State, p.Held, p.Chat, p.Consent, p.Gen = s, s%2 == 0, 7, "en1", int32(s%3)
 			p.Course.Flags, p.Course.Advice.Ready = []flows.Flag{{ID: first}}, true
 			p.Escalations = []flows.Escalation{{N: 1, Class: flows.ClassN, Reason: "call"}}
 			for _, of := range []string{"", opMore} {
@@ -229,4 +229,20 @@ func TestTongue(t *testing.T) {
 	if len(w.said[9]) != 0 {
 		t.Error("a bot was answered")
 	}
+}
+
+func TestMove(t *testing.T) {
+	w := newWorld(t)
+	w.card(assistant, opMove, "")
+	w.chat(assistant, flows.Said{Chat: assistant, User: assistant, Text: "san jose", Zones: []string{"America/Costa_Rica", "America/Los_Angeles"}})
+	w.press2(assistant, "z1")
+	w.press(assistant, "desk.lang.es")
+	w.press(assistant, "desk.b.yes")
+	if len(w.orders) != 1 || w.orders[0].Zone != "America/Los_Angeles" || w.orders[0].Lang != "es" {
+		t.Errorf("%+v", w.orders)
+	}
+	w.card(assistant, opMove, "")
+	w.press(assistant, "desk.b.keep")
+	w.press(assistant, "desk.lang.en")
+	w.must(assistant, "desk.nochange")
 }

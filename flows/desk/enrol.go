@@ -202,14 +202,19 @@ func (t *turn) zoneSaid(s flows.Said) {
 	case 1:
 		t.enrolValue(int(f.Field)-1, s.Zones[0])
 	default:
-		f.Zones = s.Zones
-		m := flows.Message{Lines: []flows.Line{flows.Say("enrol.zone.which")}}
-		for n, z := range s.Zones {
-			m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.zone", flows.ArgS("zone", z)), "z"+strconv.Itoa(n))})
-		}
-		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.cancel", "x")})
-		t.send(m)
+		t.offerZones(s.Zones)
 	}
+}
+
+// offerZones lets the person choose among several.
+func (t *turn) offerZones(zones []string) {
+	t.c.Form.Zones = zones
+	m := flows.Message{Lines: []flows.Line{flows.Say("enrol.zone.which")}}
+	for n, z := range zones {
+		m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.zone", flows.ArgS("zone", z)), "z"+strconv.Itoa(n))})
+	}
+	m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.cancel", "x")})
+	t.send(m)
 }
 
 // paste takes `key: value` lines, says line by line what is wrong, and keeps

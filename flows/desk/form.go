@@ -220,6 +220,12 @@ func (t *turn) sumLines() []flows.Line {
 	if o.Until != 0 {
 		lines = append(lines, flows.Say("desk.sum.until", flows.ArgD("until", o.Until)))
 	}
+	if o.Zone != "" {
+		lines = append(lines, flows.Say("desk.sum.zone", flows.ArgS("zone", o.Zone)))
+	}
+	if o.Lang != "" {
+		lines = append(lines, flows.Say("desk.sum.lang", flows.ArgK("lang", "desk.lang."+o.Lang)))
+	}
 	if x := o.Test; x != nil {
 		lines = append(lines, testLines(x)...)
 	}

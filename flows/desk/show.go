@@ -111,7 +111,7 @@ func cardButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
 		out = append(out, row)
 	}
 	switch {
-	case c.State == flows.Consented:
+	case unsure(p):
 		out = append(out, []flows.Button{button(p, opConfirm, ""), button(p, opDeny, "")})
 	case role >= flows.Clinician && len(c.Flags) > 0:
 		out = append(out, []flows.Button{button(p, opRelease, ""), button(p, opVisit, "")})
@@ -120,6 +120,12 @@ func cardButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
 	}
 	return append(out, []flows.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
 		[]flows.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
+}
+
+// unsure tells whether staff have yet to say that the person in the chat is the
+// right one.
+func unsure(p *flows.Patient) bool {
+	return p.Chat != 0 && p.Consent != "" && p.Sure != p.Gen
 }
 
 // allButtons are all that a role may do with a patient in this state.
@@ -136,8 +142,8 @@ func allButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
 	}
 	s := p.Course.State
 	running := s >= flows.Settling && s <= flows.Recall || s == flows.Paused || s == flows.Stopped
-	add(opConfirm, s == flows.Consented)
-	add(opDeny, s == flows.Consented)
+	add(opConfirm, unsure(p))
+	add(opDeny, unsure(p))
 	add(opRelease, len(p.Course.Flags) > 0)
 	add(opStep, p.Course.Advice.Ready)
 	add(opVisit, running)
@@ -153,6 +159,7 @@ func allButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
 	add(opReopen, s == flows.Ended || s == flows.Paused)
 	add(opContact, true)
 	add(opTranscribe, running)
+	add(opMove, s != flows.Ended)
 	add(opRebind, s != flows.Ended)
 	add(opUnbind, p.Chat != 0)
 	add(opEnd, s != flows.Ended)
