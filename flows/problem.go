@@ -10,7 +10,7 @@ const (
 	// TopPace is the most forward movement in any 7 nights, whoever signs:
 	// the fastest published pace, doi 10.1378/chest.125.5.1761.
 	TopPace Micrometres = 1000
-	// LongPlan and LongestPlan are nights: beyond the first the plan is
+	// LongPlan and LongestPlan are nights from signing: beyond the first the plan is
 	// flagged, beyond the second refused (common practice, no source).
 	LongPlan    = 120
 	LongestPlan = 366
@@ -161,17 +161,19 @@ func fitting(step Micrometres) int {
 // plan checks dates and hours.
 func (c *check) plan() {
 	p := &c.e.Plan
-	nights := int(p.Ends - p.Fitted)
 	if p.Fitted != 0 && p.Ends != 0 {
+		signed := max(p.Fitted, p.On) // a plan renewed later runs from there
+		least := max(p.Fitted+Date(p.Limits.Settle)+1, p.On)
+		nights := int(p.Ends - signed)
 		switch {
-		case nights < int(p.Limits.Settle)+1:
-			c.hard("ends", "enrol.bad.short", ArgD("said", p.Ends), ArgD("least", p.Fitted+Date(p.Limits.Settle)+1))
+		case p.Ends < least:
+			c.hard("ends", "enrol.bad.short", ArgD("said", p.Ends), ArgD("least", least))
 		case nights > LongestPlan:
-			c.hard("ends", "enrol.bad.longplan", ArgD("said", p.Ends), ArgD("most", p.Fitted+LongestPlan))
+			c.hard("ends", "enrol.bad.longplan", ArgD("said", p.Ends), ArgD("most", signed+LongestPlan))
 		case nights > LongPlan:
 			c.soft("ends", "enrol.flag.longplan", ArgN("nights", nights), ArgN("usual", LongPlan))
 		}
-		if s := Summarise(*c.e); s.Night > 0 && nights >= int(p.Limits.Settle)+1 && s.On > p.Ends {
+		if s := Summarise(*c.e); s.Night > 0 && p.Ends >= least && s.On > p.Ends {
 			c.soft("ends", "enrol.flag.endsfirst", ArgD("reached", s.On), ArgD("said", p.Ends))
 		}
 	}

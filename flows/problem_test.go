@@ -114,6 +114,24 @@ func TestCheckAlone(t *testing.T) {
 	}
 }
 
+// A plan that is renewed runs from its new signature, not from fitting day.
+func TestRenewedPlan(t *testing.T) {
+	f, _ := filled(t, sample)
+	e := f.Enrolment
+	e.Plan.On, e.Plan.Ends = e.Plan.Fitted+500, e.Plan.Fitted+560
+	if ps := Check(e); len(ps) > 0 {
+		t.Errorf("%+v", ps)
+	}
+	e.Plan.Ends = e.Plan.On - 1
+	if !Refused(Check(e)) {
+		t.Error("a plan may end before it is signed")
+	}
+	e.Plan.Ends = e.Plan.On + LongestPlan + 1
+	if !Refused(Check(e)) {
+		t.Error("a plan may run for more than a year")
+	}
+}
+
 // Steps of 0.5 mm or more default to seven nights between them: two a week are
 // the fastest published pace (Fleury 2004, doi 10.1378/chest.125.5.1761).
 func TestIntervalDefault(t *testing.T) {

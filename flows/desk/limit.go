@@ -67,6 +67,10 @@ func (t *turn) limitsDone() {
 		t.sayKey("desk.nochange")
 		return
 	}
+	if ps := flows.Check(f.Filled.Enrolment); flows.Refused(ps) {
+		t.problems(ps) // e.g. a plan that has ended: its last night must be changed too
+		return
+	}
 	f.At, f.Field = f.At+1, 0
 	t.question()
 }

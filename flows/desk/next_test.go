@@ -289,6 +289,23 @@ func TestPlanChange(t *testing.T) {
 	w.must(clinician, "desk.nochange")
 }
 
+// A plan that has ended can be changed only together with its last night.
+func TestPlanRenewed(t *testing.T) {
+	w := newWorld(t)
+	w.patient.Plan.Ends = w.patient.Plan.Fitted + 10 // weeks ago
+	w.now = w.now.AddDate(0, 6, 0)
+	w.card(clinician, opPlan, "")
+	w.say(clinician, "interval: 4")
+	w.say(clinician, "done")
+	w.must(clinician, "enrol.bad.short")
+	w.say(clinician, "ends: "+(flows.Date(w.now.Unix()/86400)+60).String())
+	w.say(clinician, "done")
+	w.say(clinician, "Heron 12")
+	if len(w.orders) != 1 || w.orders[0].Plan.Limits.Interval != 4 {
+		t.Errorf("%+v, heard %v", w.orders, w.keys(clinician))
+	}
+}
+
 func TestSleepTest(t *testing.T) {
 	w := newWorld(t)
 	w.card(clinician, opTest, "")
@@ -407,6 +424,13 @@ func TestRotaAndSettings(t *testing.T) {
 	if len(w.timers) != 2 || w.timers["rota.000.on"].Cron != "0 8 * * *" {
 		t.Errorf("%+v", w.timers)
 	}
+	next.Rota = nil
+	w.office(flows.Settings{Practice: next})
+	if len(w.timers) != 0 || w.pr.Staff[1].OffDuty {
+		t.Errorf("the old rota goes on: %+v", w.timers)
+	}
+	next.Rota = []flows.Shift{{Staff: "Teal", From: "0 8 * * *", To: "0 18 * * *"}}
+	w.office(flows.Settings{Practice: next, Off: []string{"Teal"}})
 	clear(w.timers)
 	w.office(flows.Due{Name: "rota.000.on"})
 	if w.pr.Staff[1].OffDuty || len(w.timers) != 1 {

@@ -82,7 +82,7 @@ func (o *office) settings(b flows.Settings) {
 	if next.BotName == "" {
 		next.BotName = old.BotName
 	}
-	for i := range old.Rota {
+	for i := len(next.Rota); i < len(old.Rota); i++ { // the others are replaced below
 		o.out = append(o.out, flows.ClearTimer{Name: rotaName(i, true)}, flows.ClearTimer{Name: rotaName(i, false)})
 	}
 	o.pr = next
