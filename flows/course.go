@@ -2,6 +2,10 @@ package flows
 
 // Course is what pacing remembers of one patient: the last nights, where the
 // appliance stands, and what the table needs. The rules are functions of it.
+//
+// Counts are not kept but worked out of the nights remembered, so that a
+// corrected answer corrects them too; only what leaves the window of nights is
+// folded into the Fold fields, Good and Heard.
 type Course struct {
 	State  State     `cbor:"1,keyasint,omitempty"`
 	N      uint8     `cbor:"2,keyasint,omitempty"` // entries in Nights
@@ -18,14 +22,140 @@ type Course struct {
 	Advices int32  `cbor:"12,keyasint,omitempty"` // given so far
 
 	Flags []Flag `cbor:"13,keyasint,omitempty"` // open ones
+
+	Path    State `cbor:"14,keyasint,omitempty"` // the state beneath Stopped and Paused; ask Under
+	Pausing bool  `cbor:"15,keyasint,omitempty"` // a pause was asked for and not ended
+	Eve     Stand `cbor:"16,keyasint,omitempty"` // the stand before the advice of EveOn: what that advice was worked out from
+	EveOn   Date  `cbor:"17,keyasint,omitempty"`
+	Arrived Date  `cbor:"18,keyasint,omitempty"` // since when it is at this setting; 0 while it never moved from fitting day
+	Acted   Date  `cbor:"19,keyasint,omitempty"` // last go-back, visit or release: mornings before it count no more in P07's two of seven
+	Named   Date  `cbor:"20,keyasint,omitempty"` // a person last named the setting: visit, release, order
+	Visited Date  `cbor:"21,keyasint,omitempty"` // last visit
+	Seen    Date  `cbor:"22,keyasint,omitempty"` // last recorded clinician contact
+	Lapsed  bool  `cbor:"23,keyasint,omitempty"` // 14 nights not known worn: a clinician names the setting
+
+	SettleFrom Date  `cbor:"24,keyasint,omitempty"` // settle nights count from here
+	RestFrom   Date  `cbor:"25,keyasint,omitempty"` // the night the rest began
+	RestTo     State `cbor:"26,keyasint,omitempty"` // what comes after the rest: settling or stepping
+	RestHits   uint8 `cbor:"27,keyasint,omitempty"` // sore mornings (P07) of this rest, the one that began it included
+	StartHits  uint8 `cbor:"28,keyasint,omitempty"` // sore mornings at the start since the last visit, release or forward step
+	LastHit    Date  `cbor:"29,keyasint,omitempty"` // the night of the last sore morning counted
+	Doubled    bool  `cbor:"30,keyasint,omitempty"` // the interval is doubled ...
+	DoubledTo  Steps `cbor:"31,keyasint,omitempty"` // ... until a comfortable night at this setting or further
+
+	Good      Steps `cbor:"32,keyasint,omitempty"` // last comfortable setting among the nights no longer remembered
+	GoodOn    Date  `cbor:"33,keyasint,omitempty"` // its night; 0 for none
+	Limited   bool  `cbor:"34,keyasint,omitempty"`
+	Limit     Steps `cbor:"35,keyasint,omitempty"` // comfort limit, with Limited
+	Backed    marks `cbor:"36,keyasint,omitempty"` // settings gone back from once
+	Reviewed  marks `cbor:"37,keyasint,omitempty"` // settings a review was asked at
+	FoldWorn  uint8 `cbor:"38,keyasint,omitempty"` // worn nights since Arrived no longer remembered
+	FoldSet   uint8 `cbor:"39,keyasint,omitempty"` // settle nights no longer remembered
+	FoldUnrun uint8 `cbor:"40,keyasint,omitempty"` // nights not known worn, in a row, at the end of those
+
+	GrantTo    Steps  `cbor:"41,keyasint,omitempty"` // what a review granted: up to this setting; 0 for nothing
+	GrantUntil Date   `cbor:"42,keyasint,omitempty"` // the last night it counts; 0 for no end
+	GrantBy    string `cbor:"43,keyasint,omitempty"` // staff id
+	OrderTo    Steps  `cbor:"44,keyasint,omitempty"` // ordered after a test: P13 is off below this setting; 0 for nothing
+	Freed      Steps  `cbor:"45,keyasint,omitempty"` // the one setting whose step a person released
+	TestAt     Steps  `cbor:"46,keyasint,omitempty"` // the setting worn at the last test ...
+	TestOn     Date   `cbor:"47,keyasint,omitempty"` // ... and its night; 0 for none
+
+	Runs     [19]uint8  `cbor:"48,keyasint,omitempty"` // evenings in a row that each rule spoke, by its number
+	Unsure   uint16     `cbor:"49,keyasint,omitempty"` // evenings on which P11 spoke, the newest in bit 0
+	UnsureOn Date       `cbor:"50,keyasint,omitempty"` // when seven of fourteen of them were last told
+	SnoreOn  Date       `cbor:"51,keyasint,omitempty"` // when snoring that returned was last told
+	Heard    [32]uint32 `cbor:"52,keyasint,omitempty"` // snoring by reporter and setting of nights no longer remembered; heard.go
+	Breaches int32      `cbor:"53,keyasint,omitempty"` // advices the guard refused: bugs
+	Began    Date       `cbor:"54,keyasint,omitempty"` // the first night
+}
+
+// Stand is where the appliance stands, as far as it is known.
+type Stand struct {
+	Left    Steps `cbor:"1,keyasint,omitempty"`
+	Right   Steps `cbor:"2,keyasint,omitempty"`
+	Low     Steps `cbor:"3,keyasint,omitempty"`
+	High    Steps `cbor:"4,keyasint,omitempty"`
+	Advised Steps `cbor:"5,keyasint,omitempty"`
+	SetOn   Date  `cbor:"6,keyasint,omitempty"`
+	Arrived Date  `cbor:"7,keyasint,omitempty"`
+	InDoubt bool  `cbor:"8,keyasint,omitempty"`
+}
+
+// marks is a set of settings, 0 to 255.
+type marks [4]uint64
+
+func (m *marks) has(s Steps) bool { return s >= 0 && s < 256 && m[s/64]&(1<<(s%64)) != 0 }
+
+func (m *marks) add(s Steps) {
+	if s >= 0 && s < 256 {
+		m[s/64] |= 1 << (s % 64)
+	}
 }
 
 // Open tells whether a flag of class E, S or N is open.
 func (c *Course) Open() bool {
-	for _, f := range c.Flags {
-		if f.Class.Worse(ClassR) {
+	for i := range c.Flags {
+		if c.Flags[i].Class.Worse(ClassR) {
 			return true
 		}
 	}
 	return false
 }
+
+// Under is the state on the path, also while it is hidden by Stopped or Paused.
+func (c *Course) Under() State {
+	switch {
+	case c.State >= Settling && c.State <= Recall:
+		return c.State
+	case c.Path >= Settling && c.Path <= Recall:
+		return c.Path
+	}
+	return Resting
+}
+
+// walk changes the state on the path and leaves what hides it alone.
+func (c *Course) walk(to State) {
+	if c.State >= Settling && c.State <= Recall {
+		c.State = to
+	}
+	c.Path = to
+}
+
+// show brings the state in line with flags and pause: an open E or S flag
+// stops, a pause pauses, else it is the state on the path. Before the first
+// night, and after the end, nothing changes.
+func (c *Course) show() {
+	if c.State < Settling || c.State == Ended {
+		return
+	}
+	c.Path = c.Under()
+	switch {
+	case c.hot():
+		c.State = Stopped
+	case c.Pausing:
+		c.State = Paused
+	default:
+		c.State = c.Path
+	}
+}
+
+// hot tells whether a flag of class E or S is open.
+func (c *Course) hot() bool {
+	for i := range c.Flags {
+		if c.Flags[i].Class.Worse(ClassN) {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *Course) stand() Stand {
+	return Stand{Left: c.Left, Right: c.Right, Low: c.Low, High: c.High, Advised: c.Advised, SetOn: c.SetOn, Arrived: c.Arrived, InDoubt: c.InDoubt}
+}
+
+// arrive starts the count of worn nights at a setting anew.
+func (c *Course) arrive(night Date) { c.Arrived, c.FoldWorn = night, 0 }
+
+// unsettle starts the count of settle nights anew.
+func (c *Course) unsettle(night Date) { c.SettleFrom, c.FoldSet = night, 0 }

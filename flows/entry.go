@@ -11,6 +11,8 @@ type Entry struct {
 	Rule   Rule   `cbor:"5,keyasint,omitempty"`
 	Asked  uint8  `cbor:"6,keyasint,omitempty"` // bit 0: evening prompt went out; bit 1: morning; bit 2: ours, not the patient's silence (evening); bit 3: same, morning
 	Late   uint32 `cbor:"7,keyasint,omitempty"` // a bit per Field that came or changed after the advice of that night's next evening
+	Low    Steps  `cbor:"8,keyasint,omitempty"` // the lowest and the highest setting it may have stood at that night
+	High   Steps  `cbor:"9,keyasint,omitempty"`
 }
 
 // At returns a field's answer.

@@ -20,7 +20,3 @@ func (p *Patient) Facts(pr *Practice, e *Event) Facts {
 		Held:     pr.Held || p.Held,
 	}
 }
-
-// Refusal is the key of the text that says why a staff act was not done; empty
-// where it was.
-type Refusal string

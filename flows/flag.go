@@ -47,8 +47,9 @@ type Flag struct {
 	Wear   Wear   `cbor:"3,keyasint,omitempty"`
 	Night  Date   `cbor:"4,keyasint,omitempty"` // the night on whose evening, or on whose morning after, it was raised
 	At     Wall   `cbor:"5,keyasint,omitempty"`
-	Resume Steps  `cbor:"6,keyasint,omitempty"` // the setting it may resume at
-	Esc    int32  `cbor:"7,keyasint,omitempty"` // the escalation it feeds
-	Quote  string `cbor:"8,keyasint,omitempty"` // what was said, cut at 200 runes
-	Times  int16  `cbor:"9,keyasint,omitempty"` // how often it was raised while open
+	Resume Steps  `cbor:"6,keyasint,omitempty"`  // the setting it may resume at
+	Esc    int32  `cbor:"7,keyasint,omitempty"`  // the escalation it feeds
+	Quote  string `cbor:"8,keyasint,omitempty"`  // what was said, cut at 60 runes
+	Times  int16  `cbor:"9,keyasint,omitempty"`  // how often it was raised while open
+	From   Date   `cbor:"10,keyasint,omitempty"` // the first evening on which P02 counts it
 }

@@ -1,26 +1,144 @@
 package flows
 
-// Entry returns what is known of a night; false where it is not remembered.
-func (c *Course) Entry(night Date) (Entry, bool) { return Entry{}, false }
-
-// Answer records or corrects one answer of a night. Thresholds raise flags.
-// An Unknown takes an answer back; it lifts nothing that was raised.
-func (c *Course) Answer(f Facts, night Date, field Field, v Value, src Source) []Raised { return nil }
-
-// Hear raises the flags of red-flag features in a text. What was said again
-// while open is not New.
-func (c *Course) Hear(f Facts, at Wall, features Features, quote string) []Raised { return nil }
-
 // Advise commits the night's advice. Called again for the same night, only a
-// more cautious one replaces it, with the next number.
-func (c *Course) Advise(f Facts, night Date) (Advice, []Raised) { return Advice{}, nil }
+// more cautious one replaces it, with the next number; what was raised, rested
+// or held before stays so.
+func (c *Course) Advise(f Facts, night Date) (Advice, []Raised) {
+	f.whole()
+	if c.reach(&f, night) < 0 || night < c.Advice.Night {
+		return c.Advice, nil // a night long gone: nothing is advised of it
+	}
+	again := c.Advice.Night == night && c.EveOn == night && c.Advice.Action != NoAction
+	if !again {
+		c.Eve, c.EveOn = c.stand(), night
+	}
+	v := c.look(&f, night)
+	a := v.advise()
+	if again && !a.saferThan(&c.Advice) {
+		return c.Advice, nil
+	}
+	if again && a.Action == Stay && c.High > a.To {
+		a.Action, a.From = GoBack, c.High // the step was told already, and may have been made
+	}
+	c.Advices++
+	a.Number = c.Advices
+	out := c.effects(&v, &a, again)
+	c.follow(&v, &a)
+	c.Advice = a
+	e := &c.Nights[c.index(night)]
+	e.Action, e.To, e.Rule = a.Action, a.To, a.Rule
+	e.Low, e.High = c.Low, c.High
+	return a, out
+}
 
 // Preview is what Advise would say; nothing is kept.
-func (c *Course) Preview(f Facts, night Date) Advice { return Advice{} }
+func (c *Course) Preview(f Facts, night Date) Advice {
+	f.whole()
+	if c.Advice.Night == night && c.Advice.Action != NoAction {
+		return c.Advice
+	}
+	d := *c
+	if d.reach(&f, night) < 0 {
+		return c.Advice
+	}
+	v := d.look(&f, night)
+	return v.advise()
+}
 
-// Confirm takes the patient's word for where the appliance stands on a night,
-// in steps from fitting day; right is read of a two-sided appliance alone.
-func (c *Course) Confirm(f Facts, night Date, left, right Steps) []Raised { return nil }
+// advise runs the table and the guard.
+func (v *view) advise() Advice {
+	r, rule := v.judge()
+	a := Advice{Night: v.night, Action: r.do, From: v.s.Left, To: r.to, Rule: rule, Fired: v.fired, Plan: v.f.Plan.Rev, Reason: r.why}
+	switch {
+	case rule == 18:
+		a.Fired = 1 << 18
+		a.Ready = r.do == Stay
+	case r.do == GoBack:
+		a.From = v.s.High
+	}
+	if a.Action == LeaveOut || a.Action == Stay {
+		a.From = a.To
+	}
+	if !v.guard(&a) {
+		a.Action, a.From, a.To, a.Reason, a.Ready, a.Breach = Stay, v.s.Left, v.s.Left, "reason.breach", false, true
+	}
+	return a
+}
 
-// LoseCount puts the count in doubt until the patient says where it stands.
-func (c *Course) LoseCount() {}
+// saferThan tells whether a may replace the advice in force.
+func (a *Advice) saferThan(b *Advice) bool {
+	return result{do: a.Action, to: a.To}.safer(result{do: b.Action, to: b.To})
+}
+
+// follow moves what is known of the stand on: an advice widens where it may
+// stand, only a confirmation moves it.
+func (c *Course) follow(v *view, a *Advice) {
+	c.Low, c.High = min(c.Low, a.To), max(c.High, a.To)
+	switch a.Action {
+	case Forward, GoBack:
+		c.Advised = a.To
+	case LeaveOut:
+		if v.s.SetOn >= v.night-1 {
+			c.SetOn = max(c.SetOn, v.night) // nothing can be turned tonight, nothing is asked
+		}
+	case Stay:
+		if !v.fired.Has(5) && !a.Breach {
+			c.Advised = a.To
+		}
+	}
+}
+
+// effects applies what the rows that spoke do besides the advice, and says what
+// a person must look at.
+func (c *Course) effects(v *view, a *Advice, again bool) (out []Raised) {
+	if v.state != c.Under() && v.state >= Settling && v.state <= Recall {
+		c.walk(v.state) // a rest, or the settling, is complete
+	}
+	c.Doubled = v.doubled
+	if a.Breach {
+		c.Breaches++
+		out = append(out, notice("guard", Clinician))
+	}
+	for i := range pacingTable {
+		row := &pacingTable[i]
+		if !v.fired.Has(row.id) {
+			if !again {
+				c.Runs[row.id] = 0
+			}
+			continue
+		}
+		if !again || c.Runs[row.id] == 0 {
+			c.Runs[row.id] = min(c.Runs[row.id], 250) + 1
+		}
+		out = c.effect(v, a, row, out)
+		if !again && row.after > 0 && (row.always || v.pacing()) && due(c.Runs[row.id], row.after) && v.tells(row.id) {
+			out = append(out, notice(row.id.ID(), row.role))
+		}
+	}
+	if !again {
+		c.Unsure <<= 1
+	}
+	if v.fired.Has(11) {
+		c.Unsure |= 1
+	}
+	return out
+}
+
+// due tells whether a run of evenings is to be told: at its bound and every
+// week after, so that no stay repeats without a person.
+func due(run, after uint8) bool { return run >= after && (run-after)%weekNights == 0 }
+
+// tells holds back what staff know already: that they hold it, or that
+// yearly recall is not monthly.
+func (v *view) tells(id Rule) bool {
+	if id != 1 {
+		return true
+	}
+	onlyHeld := v.signed() && !v.f.Doubt && !v.f.Restored && !v.overlooked()
+	return !onlyHeld && v.c.Under() < Steady
+}
+
+// notice tells the desk of a rule, without a flag.
+func notice(id string, role Role) Raised {
+	return Raised{ID: id, Class: ClassN, New: true, Role: role}
+}

@@ -1,0 +1,201 @@
+package flows
+
+// result is what one row says of an evening; a zero Action is silence.
+type result struct {
+	do  Action
+	to  Steps
+	why string // key of the plain reason
+}
+
+// ruleRow is one row of the pacing table. Sources are given in its words; the
+// whole of the table is a proposal that a clinician signs.
+type ruleRow struct {
+	id     Rule
+	when   func(*view) result
+	after  uint8 // evenings in a row after which the desk hears of it, and weekly after; 0: only as the row itself says
+	role   Role  // who must look at it
+	always bool  // the desk hears of it in every state, not only while steps are worked towards
+	source string
+}
+
+const designed = "design of this table: common practice, no source"
+
+// pacing is the table: every row is evaluated every evening, the most cautious
+// result wins, among equals the lowest id. P18 speaks when nothing else did.
+var pacingTable = [...]ruleRow{
+	{id: 1, when: p01, after: 1, role: Clinician, always: true, source: "no contact within the payer's 90 days and the guideline's three months, NICE NG202 (second-hand); " + designed},
+	{id: 2, when: p02, role: Clinician, source: designed},
+	{id: 3, when: p03, role: Assistant, source: "hold once symptoms have resolved: doi 10.1378/chest.125.5.1761; " + designed},
+	{id: 4, when: p04, role: Clinician, source: "severe 8-10: doi 10.2147/JPR.S75192; " + designed},
+	{id: 5, when: p05, after: 2, role: Assistant, source: "same number of turns on both sides, the count written down at once: " + common},
+	{id: 6, when: p06, after: 3, role: Clinician, always: true, source: designed},
+	{id: 7, when: p07, role: Clinician, source: "moderate 5-7: doi 10.2147/JPR.S75192; reduce advancement, slow the titration: doi 10.15331/jdsm.6746; practice sheets"},
+	{id: 8, when: p08, role: Clinician, source: "over about an hour: practice sheets, " + common},
+	{id: 9, when: p09, after: 10, role: Clinician, source: "three pain-free days at a lesser setting, then more time between steps: a practice sheet, " + common},
+	{id: 10, when: p10, after: 10, role: Assistant, source: "two or three nights before the first step, seven on a sheet: " + common},
+	{id: 11, when: p11, after: 3, role: Assistant, source: "a silent night is unknown, not zero; no catching up: " + common},
+	{id: 12, when: p12, after: 3, role: Assistant, source: "minutes of practice sheets: " + common},
+	{id: 13, when: p13, role: Assistant, source: "four nights or more: doi 10.1111/j.1749-4486.2010.02127.x; snoring gone is not apnoea controlled: PMC6411174; 3 or less: " + common},
+	{id: 14, when: p14, after: 10, role: Assistant, source: "the error of one night exceeds the effect: doi 10.1111/j.1749-4486.2010.02127.x"},
+	{id: 15, when: p15, role: Assistant, source: paceBasis + "; three nights between steps: " + common},
+	{id: 16, when: p16, role: Clinician, source: placeBasis},
+	{id: 17, when: p17, role: Clinician, source: "a fall of 25 %: PMC8726364 table 3; four nights: doi 10.1111/j.1749-4486.2010.02127.x"},
+	{id: 18, when: p18, role: Clinician, source: "one step at a time while symptoms persist and comfort allows: doi 10.15331/jdsm.7158"},
+}
+
+// judge runs the table and returns the winner. Every row that spoke is in fired.
+func (v *view) judge() (best result, rule Rule) {
+	for i := range pacingTable {
+		row := &pacingTable[i]
+		if row.id == 18 && v.fired != 0 {
+			break
+		}
+		r := row.when(v)
+		if r.do == NoAction {
+			continue
+		}
+		v.fired |= 1 << row.id
+		if rule == 0 || r.safer(best) {
+			best, rule = r, row.id
+		}
+	}
+	return best, rule
+}
+
+// safer tells whether r is more cautious than q: of two go-backs the lower
+// target, of two stays the lower setting.
+func (r result) safer(q result) bool {
+	return r.do < q.do || r.do == q.do && r.do != LeaveOut && r.to < q.to
+}
+
+func (v *view) stay(why string) result { return result{Stay, v.keep(), why} }
+
+func (v *view) leaveOut(why string) result { return result{LeaveOut, v.keep(), why} }
+
+// back goes to a setting, or stays where it is not above it already.
+func (v *view) back(to Steps, why string) result {
+	if v.s.High <= to {
+		return v.stay(why)
+	}
+	return result{GoBack, max(to, 0), why}
+}
+
+// P01: no valid signed plan; clock in doubt; setting not confirmed again after
+// a restore; too long without a recorded clinician contact. A hold of staff
+// speaks here too.
+func p01(v *view) result {
+	switch {
+	case !v.signed():
+		return v.stay("reason.p01.plan")
+	case v.f.Doubt:
+		return v.stay("reason.p01.clock")
+	case v.f.Restored:
+		return v.stay("reason.p01.restored")
+	case v.overlooked():
+		return v.stay("reason.p01.contact")
+	case v.f.Held:
+		return v.stay("reason.p01.held")
+	}
+	return result{}
+}
+
+// signed tells whether a plan in force was signed and makes sense.
+func (v *view) signed() bool {
+	p := v.f.Plan
+	return p.Rev > 0 && v.f.Appliance.Step > 0 && v.f.Appliance.Step <= TopPace && p.Limits.Ceiling >= 0 && (p.Ends == 0 || v.night <= p.Ends)
+}
+
+// overlooked tells whether no clinician contact was recorded for too long.
+// Fitting day is one.
+func (v *view) overlooked() bool {
+	return v.night-max(v.c.Seen, v.f.Plan.Fitted) >= v.f.contactDays()
+}
+
+const mostContact = 90 // days without a clinician contact, whoever signs
+
+func (f *Facts) contactDays() Date {
+	if d := f.Plan.Limits.ContactDays; d > 0 && d < mostContact {
+		return Date(d)
+	}
+	return mostContact
+}
+
+// P02: a flag of class E, S or N open before tonight: never forward; worn, set
+// back or left out as the flag says, until released.
+func p02(v *view) (worst result) {
+	for i := range v.c.Flags {
+		f := &v.c.Flags[i]
+		if f.From > v.night || !f.Class.Worse(ClassR) {
+			continue
+		}
+		r := v.stay("reason.p02.keep")
+		switch {
+		case f.Wear == WearOut:
+			r = v.leaveOut("reason.p02.out")
+		case f.Wear == WearTonight && v.night <= max(f.Night, f.At.Date):
+			r = v.leaveOut("reason.p02.tonight")
+		case f.Wear == WearBack:
+			r = v.back(f.Resume, "reason.p02.back")
+		}
+		if worst.do == NoAction || r.safer(worst) {
+			worst = r
+		}
+	}
+	return worst
+}
+
+// P03: a state in which no step is worked towards.
+func p03(v *view) result {
+	if v.pacing() {
+		return result{}
+	}
+	why := "reason.p03.other"
+	switch v.state {
+	case Holding:
+		why = "reason.p03.holding"
+	case Testing:
+		why = "reason.p03.testing"
+	case Steady, Recall:
+		why = "reason.p03.steady"
+	case Paused:
+		why = "reason.p03.paused"
+	case Stopped:
+		why = "reason.p03.stopped"
+	}
+	return v.stay(why)
+}
+
+// P04: worst pain 8-10, or pain that woke the patient: leave it out tonight,
+// the setting kept. The answer itself has raised the S flag.
+func p04(v *view) result {
+	if v.last == nil || !v.last.severe() {
+		return result{}
+	}
+	return v.leaveOut("reason.p04")
+}
+
+// P05: setting not confirmed; count outside last confirmed..advised; two sides
+// that differ by other than the signed offset, matched to the lower.
+func p05(v *view) result {
+	switch {
+	case v.differ():
+		return v.stay("reason.p05.sides")
+	case v.s.InDoubt:
+		return v.stay("reason.p05.count")
+	case v.s.SetOn < v.night-1:
+		return v.stay("reason.p05.unsaid")
+	}
+	return result{}
+}
+
+// P06: the highest setting it may stand at is above the advised one, the
+// ceiling or the travel.
+func p06(v *view) result {
+	switch {
+	case v.s.High > v.top:
+		return v.back(min(v.top, max(v.s.Advised, 0)), "reason.p06.above")
+	case v.s.High > v.s.Advised:
+		return v.back(v.s.Advised, "reason.p06")
+	}
+	return result{}
+}

@@ -1,0 +1,20 @@
+package flows
+
+// RuleText is what people read of a pacing rule, by message keys, and what it
+// rests on.
+type RuleText struct {
+	Rule   Rule
+	Name   string // "rule.P07.name"
+	Desk   string // "rule.P07.desk"
+	Role   Role   // who looks at it
+	Source string
+}
+
+// RuleRow returns what people read of a rule, P01 to P18.
+func RuleRow(r Rule) RuleText {
+	if r < 1 || int(r) > len(pacingTable) {
+		return RuleText{}
+	}
+	row := &pacingTable[r-1]
+	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role, Source: row.source}
+}
