@@ -19,17 +19,18 @@ const dictionaryPrefix = "read."
 // dictionary is what Read knows: the words of all languages at once, the
 // phrases that begin with each, and what each phrase means.
 type dictionary struct {
-	langs  []string
-	words  map[string]entry
-	stems  map[string]int32 // "swell*" by "swell"
-	typos  map[string]int32 // a word of six letters and more with one left out
-	spell  []string         // a word's letters, by its number
-	starts [][]phrase       // phrases by the number of their first word, longest first
-	senses []sense
-	whole  map[string]flows.Word // texts that are one control word
-	exact  map[string]flows.Reading
-	rules  []flagRule
-	danger concepts // the concepts the rules are made of
+	langs     []string
+	words     map[string]entry
+	stems     map[string]int32 // "swell*" by "swell"
+	typos     map[string]int32 // a word of six letters and more with one left out
+	spell     []string         // a word's letters, by its number
+	starts    [][]phrase       // phrases by the number of their first word, longest first
+	senses    []sense
+	whole     map[string]flows.Word // texts that are one control word
+	exact     map[string]flows.Reading
+	rules     []flagRule
+	emergency []int32  // telephone numbers for help
+	danger    concepts // the concepts the rules are made of
 }
 
 // entry is one word.
@@ -158,6 +159,10 @@ func (d *dictionary) take(p page, lang uint8) error {
 			}
 			s.langs = lang
 			for _, row := range sec.rows[key] {
+				if n, err := strconv.Atoi(row); err == nil && s.flags.Has(flows.FUrgent) {
+					d.emergency = append(d.emergency, int32(n))
+					continue
+				}
 				for _, words := range expand(row) {
 					if err := d.phrase(words, s); err != nil {
 						bad = append(bad, fmt.Errorf("%q of %q: %w", row, key, err))

@@ -1,6 +1,10 @@
 package locales
 
-import "duskdawn/flows"
+import (
+	"slices"
+
+	"duskdawn/flows"
+)
 
 // featureNames are the keys of the section [feature] in the dictionaries:
 // phrases that say a thing by themselves.
@@ -25,6 +29,7 @@ var featureNames = []struct {
 type flagRule struct {
 	flags flows.Features
 	all   [3]concepts
+	under concepts // one of these stands under a "not"
 	less  concepts
 	wide  bool // over the whole text, not one clause
 }
@@ -61,14 +66,16 @@ func flagRules() []flagRule {
 		{flags: flows.FBroken, all: [3]concepts{s(cBroke), s(cAppliance, cPiece, cLipSeal)}, less: s(cTooth, cCrown)},
 		{flags: flows.FBroken, all: [3]concepts{s(cPiece), s(cLoose, cGone, cTaken)}, less: s(cTooth, cCrown, cLipSeal)},
 		{flags: flows.FMissing, all: [3]concepts{s(cPiece), s(cLost)}},
-		{flags: flows.FMissing, all: [3]concepts{s(cPiece), s(cFind), s(cCannot, cNot)}, wide: true},
-		{flags: flows.FMissing, all: [3]concepts{s(cBroke), s(cFind), s(cCannot, cNot)}, wide: true},
+		{flags: flows.FMissing, all: [3]concepts{s(cPiece, cBroke), s(cFind), s(cCannot)}, wide: true},
+		{flags: flows.FMissing, all: [3]concepts{s(cPiece, cBroke)}, under: s(cFind), wide: true},
+		{flags: flows.FMissing, all: [3]concepts{s(cBroke), s(cLost)}, less: s(cTooth, cCrown), wide: true},
 		{flags: flows.FSwallowed, all: [3]concepts{s(cSwallowed), s(cPiece, cAppliance, cTooth, cCrown)}, wide: true},
 		{flags: flows.FSwallowed, all: [3]concepts{s(cSwallowed)}},
 		{flags: flows.FCough, all: [3]concepts{s(cCough)}},
 		{flags: flows.FCough, all: [3]concepts{s(cChoke)}},
 		{flags: flows.FOpenLock, all: [3]concepts{s(cDislocated)}},
-		{flags: flows.FOpenLock, all: [3]concepts{s(cCannot, cHard, cNot), s(cClose)}},
+		{flags: flows.FOpenLock, all: [3]concepts{trouble, s(cClose)}},
+		{flags: flows.FOpenLock, all: [3]concepts{s(cJaw, cMouthPart)}, under: s(cClose)},
 		{flags: flows.FOpenLock, all: [3]concepts{s(cJaw, cMouthPart), s(cStuck, cLock), s(cOpen)}},
 		{flags: flows.FLocked, all: [3]concepts{s(cLock), s(cJaw, cMouthPart, cOpen)}},
 		{flags: flows.FLocked, all: [3]concepts{s(cStuck), s(cJaw)}},
@@ -76,7 +83,7 @@ func flagRules() []flagRule {
 		{flags: flows.FLocked, all: [3]concepts{s(cCannot, cHard), s(cOpen)}},
 		{flags: flows.FStuck, all: [3]concepts{s(cStuck)}, less: s(cJaw, cPiece)},
 		{flags: flows.FStuck, all: [3]concepts{s(cCannot), s(cTakeOut, cTaken)}},
-		{flags: flows.FStuck, all: [3]concepts{s(cNot, cHard), s(cTakeOut)}},
+		{flags: flows.FStuck, all: [3]concepts{s(cHard), s(cTakeOut)}},
 		{flags: flows.FVomit, all: [3]concepts{s(cVomit)}},
 		{flags: flows.FBleeding, all: [3]concepts{s(cBleed)}},
 		{flags: flows.FNotStopping, all: [3]concepts{s(cBleed), s(cNotStop, cSevere)}},
@@ -87,17 +94,17 @@ func flagRules() []flagRule {
 		{flags: flows.FSeat, all: [3]concepts{s(cAppliance), s(cLoose)}},
 		{flags: flows.FLost, all: [3]concepts{s(cLost), s(cAppliance)}, less: s(cPiece)},
 		{flags: flows.FLost, all: [3]concepts{s(cCannot), s(cFind), s(cAppliance)}, less: s(cPiece)},
-		{flags: flows.FTooth, all: [3]concepts{s(cTooth, cCrown), s(cLoose)}},
-		{flags: flows.FTooth, all: [3]concepts{s(cTeeth), s(cLoose)}},
+		{flags: flows.FTooth, all: [3]concepts{s(cTooth, cCrown, cTeeth, cFront), s(cLoose)}},
 		{flags: flows.FToothBroken, all: [3]concepts{s(cTooth, cCrown), s(cBroke)}},
 		{flags: flows.FToothBroken, all: [3]concepts{s(cCrown), s(cGone, cTaken, cLost)}},
-		{flags: flows.FCatch, all: [3]concepts{s(cCatch), s(cJaw)}},
+		{flags: flows.FCatch, all: [3]concepts{s(cCatch), s(cJaw, cJoint)}},
 		{flags: flows.FCatch, all: [3]concepts{s(cClick), s(cGone, cStopped)}},
 		{flags: flows.FHearing, all: [3]concepts{s(cHearing), s(cLost, cGone, cSudden, cWeak, cCannot)}},
 		{flags: flows.FWheel, all: [3]concepts{s(cAsleep), s(cDrive)}, less: s(cNearly)},
 		{flags: flows.FWheelNear, all: [3]concepts{s(cAsleep), s(cDrive), s(cNearly)}},
 		{flags: flows.FBiteOff, all: [3]concepts{s(cBite), s(cOff), s(cAllDay, cStill)}},
-		{flags: flows.FBiteOff, all: [3]concepts{s(cTeeth), s(cMeet), s(cNot, cCannot, cStopped)}},
+		{flags: flows.FBiteOff, all: [3]concepts{s(cTeeth), s(cMeet), s(cCannot, cStopped)}},
+		{flags: flows.FBiteOff, all: [3]concepts{s(cTeeth)}, under: s(cMeet)},
 		{flags: flows.FSore, all: [3]concepts{s(cSore)}},
 		{flags: flows.FPain, all: [3]concepts{s(cPain), s(cSevere)}, less: s(cOtherPain)},
 	}
@@ -148,7 +155,6 @@ func (d *dictionary) features(items []item) (said, denied flows.Features) {
 					here.drop(items[i-1].c)
 					continue
 				}
-				here.pos.add(cNot)
 				not, left = true, reach
 				continue
 			}
@@ -181,6 +187,9 @@ func (d *dictionary) judge(here, whole *clause) {
 			}
 		}
 	}
+	if here.pos.has(cLipSeal) && here.said.Has(flows.FBreath) { // off at once, and it is over
+		here.said = here.said&^flows.FBreath | flows.FLipSeal
+	}
 	whole.pos, whole.neg = whole.pos.or(here.pos), whole.neg.or(here.neg)
 	whole.said |= here.said
 	whole.deny |= here.deny
@@ -190,15 +199,15 @@ func (d *dictionary) judge(here, whole *clause) {
 // apply adds a rule's features where its concepts are there; denied where one
 // of them stands under a "not" only.
 func (r *flagRule) apply(c *clause) {
-	if c.pos.meets(r.less) {
+	if c.pos.meets(r.less) || !r.under.empty() && !c.neg.meets(r.under) {
 		return
 	}
-	denied := false
+	denied, plain := false, r.under.empty()
 	for _, group := range r.all {
 		switch {
 		case group.empty() || c.pos.meets(group):
 		case c.neg.meets(group):
-			denied = true
+			denied = plain // where a "not" belongs to the rule, it denies nothing
 		default:
 			return
 		}
@@ -219,4 +228,15 @@ func dangerous(rules []flagRule) concepts {
 		}
 	}
 	return s
+}
+
+// calls tells whether a text names an emergency number and nothing else of
+// ours: such numbers are rows of digits among the urgent phrases.
+func (d *dictionary) calls(items []item) bool {
+	for _, it := range items {
+		if it.kind == itemNumber && it.num.kind == isNumber && it.num.long && !it.num.neg && it.num.milli == 0 && slices.Contains(d.emergency, it.num.n) {
+			return true
+		}
+	}
+	return false
 }

@@ -84,6 +84,9 @@ func (d *dictionary) read(text string, exact bool) flows.Reading {
 	p.out.Lang = d.language(&hits)
 	items = merge(items)
 	if p.bare(items) {
+		if d.calls(items) {
+			p.out.Features = flows.FUrgent
+		}
 		return p.out
 	}
 	for i := range items {
@@ -92,6 +95,9 @@ func (d *dictionary) read(text string, exact bool) flows.Reading {
 	p.mark()
 	p.finish(items)
 	p.out.Features, p.out.Denied = d.features(items)
+	if p.n == 0 && d.calls(items) {
+		p.out.Features |= flows.FUrgent
+	}
 	p.howTo(items)
 	if p.n == 0 && p.out.Word == flows.NoWord {
 		if p.out.Code = code(text); p.out.Code != "" {
