@@ -86,7 +86,7 @@ func (t *turn) when(class Class) []Line {
 func (t *turn) numbers() []Arg {
 	emergency := t.pr.Emergency
 	if emergency == "" {
-		emergency = "112" // the number that works in most countries, ITU-T E.161.1
+		emergency = "112" // one of the two numbers ITU-T E.161.1 recommends, from memory
 	}
 	return []Arg{ArgS("number", emergency), ArgS("phone", t.pr.Phone), ArgS("practice", t.pr.Name), ArgS("fallback", t.p.Plan.Fallback)}
 }
