@@ -223,8 +223,11 @@ func (t *turn) ringTo(esc *Escalation, everyone bool) (reached bool) {
 
 // card sends one escalation to one person, as it stands when the message goes.
 func (t *turn) card(s Staff, esc *Escalation, head Line) {
-	t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: escKey(esc.N),
-		Msg: Message{Lines: []Line{head}, View: ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}})
+	m := Message{Lines: []Line{head}, View: ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}
+	if esc.Reason == WhyConsent {
+		m.Inline = [][]Button{{{Label: Say("desk.b.confirm"), Op: "confirm", Patient: t.p.ID}, {Label: Say("desk.b.deny"), Op: "deny", Patient: t.p.ID}}}
+	}
+	t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: escKey(esc.N), Msg: m})
 }
 
 // acknowledge writes down who has taken it, stops the ringing and tells the others.
