@@ -99,7 +99,7 @@ var formFields = [...]FormField{
 	{Key: "ends", Part: PartPlan, Kind: FormDate, Need: true, Basis: "review at 90 days even if unfinished; 30 to 120 usual: " + common, at: func(e *Enrolment) any { return &e.Plan.Ends }},
 	{Key: "evening", Part: PartPlan, Kind: FormClock, Need: true, Default: "21:00", Basis: common, at: func(e *Enrolment) any { return &e.Plan.Evening }},
 	{Key: "morning", Part: PartPlan, Kind: FormClock, Need: true, Default: "07:30", Basis: common, at: func(e *Enrolment) any { return &e.Plan.Morning }},
-	{Key: "night-ends", Part: PartPlan, Kind: FormClock, Default: "12:00", Basis: common, at: func(e *Enrolment) any { return &e.Plan.Boundary }},
+	{Key: "night-ends", Part: PartPlan, Kind: FormClock, Min: 1, Max: 1439, Default: "12:00", Basis: common, at: func(e *Enrolment) any { return &e.Plan.Boundary }},
 	{Key: "fallback", Part: PartPlan, Kind: FormText, Max: 80, Basis: common, at: func(e *Enrolment) any { return &e.Plan.Fallback }},
 	{Key: "checklist", Part: PartPlan, Kind: FormMarks, Choices: []string{"seats", "smooth", "easy", "turned", "guide"}, Need: true, Basis: common, at: func(e *Enrolment) any { return &e.Checklist }},
 }

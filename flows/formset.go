@@ -115,6 +115,9 @@ func (f FormField) Get(e *Enrolment) (int64, bool) {
 	case *Steps:
 		return int64(*at), true
 	case *Clock:
+		if *at == 0 && f.Min > 0 { // the end of a night: not moved means noon
+			return int64(Noon), true
+		}
 		return int64(*at), true
 	case *Date:
 		return int64(*at), true

@@ -268,19 +268,18 @@ func (t *turn) takeEasy() {
 func (t *turn) blank() {
 	f := &t.c.Form
 	fields := flows.FormFields()
-	var b strings.Builder
+	m := flows.Message{}
 	for _, i := range order(fields) {
-		b.WriteString(fields[i].Key)
-		b.WriteString(": ")
+		value := ""
 		if t.c.Open() && f.Filled.Has(i) {
-			b.WriteString(fields[i].Text(&f.Filled.Enrolment))
+			value = fields[i].Text(&f.Filled.Enrolment)
 		} else if !fields[i].Offered() {
-			b.WriteString(fields[i].DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date))
+			value = fields[i].DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date)
 		}
-		b.WriteByte('\n')
+		m.Lines = append(m.Lines, flows.Say("enrol.blank", flows.ArgS("key", fields[i].Key), flows.ArgS("value", value)))
 	}
 	t.say(flows.Say("enrol.blank.how"))
-	t.say(flows.Say("enrol.blank", flows.ArgS("form", strings.TrimSuffix(b.String(), "\n"))))
+	t.send(m)
 }
 
 // enrolBack opens the last blank that was answered by itself.

@@ -173,11 +173,11 @@ func TestAssistantHandsOver(t *testing.T) {
 func TestBlankIsFillable(t *testing.T) {
 	w := newWorld(t)
 	w.say(clinician, "blank")
-	m := w.last(clinician)
-	if len(m.Lines) != 1 || m.Lines[0].Key != "enrol.blank" {
-		t.Fatalf("%+v", m)
+	words, err := catalogue()
+	if err != nil {
+		t.Fatal(err)
 	}
-	form := m.Lines[0].Args[0].S
+	form := words.Text("es", w.last(clinician)) // as it is read on a screen
 	var f flows.Filled
 	if ps := f.Fill(flows.FormFields(), flows.ReadPairs(form)); len(ps) == 0 {
 		t.Error("an empty label passed") // the blanks that are needed and have no default
