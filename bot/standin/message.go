@@ -21,6 +21,7 @@ type Message struct {
 	Past      []string   // earlier texts, oldest first
 	Buttons   [][]Button // inline
 	Keyboard  [][]string // reply keyboard
+	Shown     bool       // its reply keyboard is on the screen now
 	OneTime   bool
 	Removes   bool // takes the reply keyboard away
 	Data      []byte

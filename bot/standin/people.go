@@ -156,6 +156,7 @@ func (s *Server) Messages(chat int64) []Message {
 	out := make([]Message, len(r.messages))
 	for i, m := range r.messages {
 		out[i] = m.copy()
+		out[i].Shown = m == r.keyboard
 	}
 	return out
 }
