@@ -95,6 +95,9 @@ func TestThePageInABrowser(t *testing.T) {
 		t.Error("the clock is the person's own:", when)
 	}
 	run("type and Enter", write("hello <b>there</b>\r"), saw("You said: hello <b>there</b>"))
+	if left := is("document.querySelector('#text').value.length"); left != "0" {
+		t.Error("what was sent stays in the field:", left)
+	}
 	run("tap", click(`.line .rows button`), saw("Undone."))
 	if got := is(`document.querySelector('#notice').innerText`); got != "Undone" {
 		t.Error("the notice of a tap:", got)
@@ -121,4 +124,8 @@ func TestThePageInABrowser(t *testing.T) {
 		t.Error("controls without a name:", n)
 	}
 	shot(t, ctx, "phone")
+	if *shots != "" {
+		is(`[...document.styleSheets[0].cssRules].filter(r => r.media && r.media.mediaText.includes('dark')).map(r => r.media.mediaText = 'all')`)
+		shot(t, ctx, "dark")
+	}
 }
