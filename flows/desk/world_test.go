@@ -156,7 +156,7 @@ func (w *world) check(m flows.Message) {
 		}
 	}
 	for _, l := range lines {
-		if w.read[shape(l)] || strings.Contains(shape(l), "flag.") && len(flows.Flags()) == 0 {
+		if w.read[shape(l)] || strings.Contains(shape(l), "flag.") && !flagTexts(words) {
 			continue
 		}
 		w.read[shape(l)] = true
@@ -252,6 +252,14 @@ func flagIDs() (string, string) {
 		return rows[0].ID, rows[1].ID
 	}
 	return "locked", "tooth"
+}
+
+// flagTexts tells whether the flag table's names are in the catalogue.
+func flagTexts(words *locales.Words) bool {
+	first, _ := flagIDs()
+	before := words.Misses()
+	words.Line(locales.Source, flows.Say(flagKey(first)))
+	return words.Misses() == before
 }
 
 // shape is a line without the values that do not choose a text.
