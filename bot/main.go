@@ -31,6 +31,7 @@ type app struct {
 func commands() []command {
 	return []command{
 		{"serve", "run the bot", serve},
+		{"rehearse", "the whole program with an invented practice, on a page of this machine", rehearse},
 		{"check", "read settings, store, zones and locales, and say what is wrong", check},
 		{"staff", "add, list and remove the people of the practice", staff},
 		{"enrol", "enrol a patient from a plan file", enrol},

@@ -47,7 +47,7 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 	case telegram.GroupOut, telegram.Service, telegram.Other:
 		return nil
 	}
-	c, err := in.chat(ctx, u.Chat)
+	c, err := in.Chat(ctx, u.Chat)
 	if err != nil {
 		return err
 	}
@@ -68,8 +68,8 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 	return nil
 }
 
-// chat reads what is remembered of a chat; the zero Chat for a new one.
-func (in *Inbound) chat(ctx context.Context, id int64) (desk.Chat, error) {
+// Chat reads what is remembered of a chat; the zero Chat for a new one.
+func (in *Inbound) Chat(ctx context.Context, id int64) (desk.Chat, error) {
 	a, err := in.Store.Get(ctx, in.Runner.ChatRef(id))
 	if err != nil && !errors.Is(err, store.ErrNotFound) {
 		return desk.Chat{}, fmt.Errorf("reading a chat: %w", err)
@@ -117,7 +117,7 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 
 // reach tells whoever a private chat belongs to that it closed or opened.
 func (in *Inbound) reach(ctx context.Context, u telegram.Update) error {
-	c, err := in.chat(ctx, u.Chat)
+	c, err := in.Chat(ctx, u.Chat)
 	if err != nil {
 		return err
 	}
