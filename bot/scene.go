@@ -204,10 +204,29 @@ func (s *scene) live(ctx context.Context, cast []persona, until time.Time) error
 				if err := s.answerAll(ctx, who); err != nil {
 					return err
 				}
+				if err := s.attend(ctx, who); err != nil {
+					return err
+				}
 			}
 		}
 	}
 	return nil
+}
+
+// attend is the practice doing its work: what waits for a person is resolved.
+func (s *scene) attend(ctx context.Context, who persona) error {
+	p, err := s.byChat(who.user)
+	if err != nil {
+		return err
+	}
+	for _, esc := range p.Escalations {
+		err := s.runner.Handle(ctx, scheduler.PatientRef(p.ID), fmt.Sprintf("scene/resolve/%s/%d", p.ID, esc.N), flows.Order{Op: flows.OrderResolve, Esc: esc.N,
+			Text: "spoken with", Actor: flows.Actor{ID: s.doctor.ID, Name: s.doctor.Label, Chat: s.doctor.Chat, Role: s.doctor.Role}, Chat: s.doctor.Chat})
+		if err != nil {
+			return err
+		}
+	}
+	return s.quiet(ctx)
 }
 
 // answerAll presses quick answers while the newest message offers some.

@@ -89,7 +89,7 @@ func (p *program) poll(ctx context.Context, started func()) error {
 	drained := make(chan struct{})
 	var once sync.Once
 	p.poller = p.api.Poller(telegram.PollOptions{
-		Handle: p.take, SetAside: p.setAside, Now: p.clock.Now,
+		Handle: p.take, SetAside: p.setAside,
 		OnConflict: p.rival.seen, OnGap: func(d time.Duration) { p.gap(ctx, d) },
 		OnDrained: func() { once.Do(func() { close(drained) }) },
 	})
