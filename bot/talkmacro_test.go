@@ -1,0 +1,207 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"duskdawn/bot/setup"
+	"duskdawn/flows"
+	"duskdawn/locales"
+)
+
+// talkPractice is the invented practice of all talks, in the talk's zone.
+func talkPractice(t testing.TB, zone, lang string) flows.Practice {
+	t.Helper()
+	raw := talkFile(t, "practice.toml", map[string]string{"zone": zone, "language": lang, "group-language": lang})
+	pr, faults := setup.Practice(raw, []string{lang, "en", "es"})
+	if len(faults) > 0 {
+		t.Fatalf("practice.toml: %+v", faults)
+	}
+	pr.BotName = "duskdawn_bot"
+	return pr
+}
+
+// bare is a value that TOML writes without quotes.
+var bare = regexp.MustCompile(`^(-?[0-9]+(\.[0-9]+)?|true|false|[0-9]{4}-[0-9]{2}-[0-9]{2}|\[.*\])$`)
+
+// talkFile reads a TOML file and puts other values for some of its top keys.
+func talkFile(t testing.TB, name string, put map[string]string) []byte {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join(talksDir, name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []string
+	for _, line := range strings.Split(string(raw), "\n") {
+		key, _, _ := strings.Cut(line, "=")
+		if _, other := put[strings.TrimSpace(key)]; !other || !strings.Contains(line, "=") {
+			out = append(out, line)
+		}
+	}
+	var head []string
+	for key, v := range put {
+		if v == "" {
+			continue // left out
+		}
+		if !bare.MatchString(v) {
+			v = strconv.Quote(v)
+		}
+		head = append(head, key+" = "+v)
+	}
+	return []byte(strings.Join(append(head, out...), "\n"))
+}
+
+var assignment = regexp.MustCompile(`([a-z-]+)=("[^"]*"|\S*)`)
+
+// enrolment is "heron ceiling=6 reporter=nobody": the talks' plan with other values.
+func (k *talk) enrolment(rest string) (string, flows.Enrolment) {
+	name, _, _ := strings.Cut(rest, " ")
+	now := k.zoneWall()
+	put := map[string]string{"label": strings.ToUpper(name[:1]) + name[1:], "language": k.lang, "zone": k.zone, "fitted": now.Date.String()}
+	file := "plan.toml"
+	for _, m := range assignment.FindAllStringSubmatch(rest, -1) {
+		v := strings.Trim(m[2], `"`)
+		if m[1] == "file" {
+			file = v
+			continue
+		}
+		put[m[1]] = v
+	}
+	if k.lang != locales.KeyLang && put["language"] != k.lang { // a reading copy is in one language
+		put["language"] = k.lang
+	}
+	e, faults := setup.Plan(talkFile(k.t, file, put), &k.pr, now.Date)
+	if setup.Refused(faults) {
+		for _, f := range faults {
+			k.fail("%s: %s", f.Key, k.words.Line("en", f.Say))
+		}
+		k.fatal("the plan is refused")
+	}
+	return name, e
+}
+
+// enrol makes a patient who has joined, agreed and been confirmed; nothing of
+// it is shown.
+func (k *talk) enrol(rest string) []string {
+	name, _, _ := strings.Cut(rest, " ")
+	k.mute = true
+	k.signs(rest)
+	k.says(name, "", "/start CODE")
+	k.says(name, "", "yes") // 18 or older
+	k.says(name, "", "yes") // agrees
+	k.on.toPatient(k.patients[name], flows.Order{Op: flows.OrderConfirm, Actor: k.actor("assistant"), Chat: k.people["assistant"].id})
+	k.print()
+	k.mute = false
+	if p, _ := k.who(name); p.Course.State != flows.Settling {
+		k.fatal("%s is %s after enrolment", name, p.Course.State)
+	}
+	return nil
+}
+
+// signs is a clinician's signed enrolment, with the code that follows.
+func (k *talk) signs(rest string) []string {
+	name, e := k.enrolment(rest)
+	clinician := k.people["clinician"]
+	k.meet(name)
+	seed := k.seed()
+	id := flows.NewPatientID(seed)
+	e.Plan.Rev, e.Plan.By, e.Plan.ByName, e.Plan.On = 1, k.staff("clinician").ID, k.staff("clinician").Label, k.zoneWall().Date
+	k.patients[name], k.focus = id, name
+	k.on.toPatient(id, flows.Enrol{Enrolment: e, Actor: k.actor("clinician"), Code: flows.NewCode(string(id[:2]), k.seed()), Chat: clinician.id})
+	return k.print()
+}
+
+func (k *talk) actor(name string) flows.Actor {
+	s := k.staff(name)
+	return flows.Actor{ID: s.ID, Name: s.Label, Role: s.Role, Chat: k.people[name].id}
+}
+
+// zoneWall is the practice's wall time.
+func (k *talk) zoneWall() flows.Wall {
+	z, _ := k.zones.Load(k.zone)
+	return z.Wall(k.on.now())
+}
+
+var nightsLine = regexp.MustCompile(`^(\d+)( shown)?( still| silent)?: (.*)$`)
+
+// nights lets several nights go by: each evening every question gets its usual
+// answer and the setting is confirmed as advised ("still": as not moved;
+// "silent": the evening is not answered); each morning the line is typed. A
+// night is folded to one line, but what others hear is shown.
+func (k *talk) nights(rest string) (out []string) {
+	m := nightsLine.FindStringSubmatch(rest)
+	if m == nil {
+		k.fatal(`want "nights 3: all night, snore 8, ..."`)
+	}
+	n, _ := strconv.Atoi(m[1])
+	folded, manner := m[2] == "", strings.TrimSpace(m[3])
+	me := k.people[k.focus]
+	if folded {
+		k.fold = me.id
+		defer func() { k.fold = 0 }()
+	}
+	for range n {
+		p, _ := k.who("")
+		out = append(out, k.move("to", p.Plan.Evening.String())...)
+		if manner != "silent" {
+			out = append(out, k.usual(me, manner)...)
+		}
+		p, _ = k.who("")
+		a := p.Course.Advice
+		out = append(out, k.move("to", p.Plan.Morning.String())...)
+		if m[4] != "-" {
+			out = append(out, k.says(me.name, "", m[4])...)
+			out = append(out, k.usual(me, "")...)
+		}
+		p, _ = k.who("")
+		if a.Night != 0 && a.Night == p.Course.Advice.Night {
+			a = p.Course.Advice // a later answer may have replaced it
+		}
+		out = append(out, fmt.Sprintf("> night %s: %s %d by %s (%s), stands at %s, %s", a.Night, a.Action, a.To, a.Rule.ID(), rulesOf(a.Fired), standing(&p), p.Course.State))
+	}
+	k.last = out
+	return out
+}
+
+func standing(p *flows.Patient) string {
+	if p.Appliance.TwoSided {
+		return fmt.Sprintf("%d and %d", p.Course.Left, p.Course.Right)
+	}
+	return strconv.Itoa(int(p.Course.Left))
+}
+
+// usualAnswers are what somebody answers on a quiet day.
+var usualAnswers = map[flows.Field]string{
+	flows.Worn: "Worn all night", flows.Snoring: "Snoring 8", flows.Reporter: "Heard by my partner", flows.Pain: "Pain 0", flows.Woken: "Pain did not wake me",
+	flows.Where: "Hurts: cheek muscle", flows.Gone: "Pain gone by midday", flows.Guide: "Bite guide used", flows.GuideMinutes: "Bite guide 5 min",
+	flows.Bite: "Bite: both sides", flows.BiteMinutes: "Bite back after 30 min", flows.Nose: "Nose clear", flows.Sleepiness: "Sleepy 3",
+	flows.Driving: "Driving: did not nod off", flows.Pauses: "No pauses noticed", flows.Headache: "No morning headache", flows.Wrong: "No problem tonight",
+	flows.NotWorn: "Reason: forgot",
+}
+
+// usual answers what is open, question after question, until nothing is.
+func (k *talk) usual(me person, manner string) (out []string) {
+	for range 16 {
+		p, _ := k.who(me.name)
+		open := p.Talk.Open
+		text := usualAnswers[open]
+		if open == flows.SettingLeft || open == flows.SettingRight {
+			to := p.Course.Advice.To
+			text = fmt.Sprintf("It stands at %d", to)
+			if manner == "still" {
+				text = fmt.Sprintf("It is still at %d", p.Course.Left)
+			}
+		}
+		if open == flows.NoField || text == "" || p.Talk.Ask != flows.NoAsk {
+			return out
+		}
+		out = append(out, k.says(me.name, "", text)...)
+	}
+	k.fatal("the questions have no end")
+	return nil
+}

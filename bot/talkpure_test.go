@@ -1,0 +1,507 @@
+package main
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/binary"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/flows/desk"
+	"duskdawn/locales"
+	"duskdawn/scheduler"
+)
+
+// pure plays a talk through the pure core alone. Its scheduler is as plain as
+// can be: a list of timers, a list of what waits to go out.
+type pure struct {
+	t     *testing.T
+	words *locales.Words
+	zones *scheduler.Zones
+	at    time.Time
+	pr    flows.Practice
+
+	patients map[flows.PatientID]flows.Patient
+	chats    map[int64]desk.Chat
+	timers   []pureTimer
+	waiting  []pureItem
+	codes    map[string]flows.PatientID
+	langs    map[int64]string // of the people's apps
+	off      bool
+	blocked  map[int64]bool
+	lastSaid map[int64]int64
+	out      []heard
+	n        uint64
+}
+
+// pureTimer is a timer of one aggregate.
+type pureTimer struct {
+	owner     string
+	patient   flows.PatientID // empty: the practice's
+	chat      int64
+	name, arg string
+	at        time.Time
+	zone      string
+}
+
+// pureItem is something that waits to leave an aggregate.
+type pureItem struct {
+	seq   uint64
+	owner string
+	lane  int // 0 for events of other aggregates, else 1 and the lane
+	chat  int64
+	lang  string
+	send  flows.Send
+	late  time.Time
+	of    flows.PatientID
+	from  int64 // the chat that told something
+	tell  flows.Tell
+}
+
+func newPure(t *testing.T) *pure {
+	words, err := locales.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &pure{t: t, words: words, zones: scheduler.NewZones(), patients: map[flows.PatientID]flows.Patient{}, chats: map[int64]desk.Chat{},
+		codes: map[string]flows.PatientID{}, langs: map[int64]string{}, blocked: map[int64]bool{}, lastSaid: map[int64]int64{}}
+}
+
+func (w *pure) open(at time.Time, pr flows.Practice) {
+	w.at = at
+	w.owner(flows.Settings{Practice: pr, Actor: flows.Actor{ID: "owner", Role: flows.Owner}})
+}
+
+func (w *pure) now() time.Time { return w.at }
+
+func (w *pure) next() (at time.Time) {
+	for _, t := range w.timers {
+		if at.IsZero() || t.at.Before(at) {
+			at = t.at
+		}
+	}
+	return at
+}
+
+// set moves the clock and fires what is due, in order.
+func (w *pure) set(to time.Time) {
+	for {
+		due := -1
+		for i, t := range w.timers {
+			if !t.at.After(to) && (due < 0 || t.before(w.timers[due])) {
+				due = i
+			}
+		}
+		if due < 0 {
+			break
+		}
+		t := w.timers[due]
+		w.timers = slices.Delete(w.timers, due, due+1)
+		if t.at.After(w.at) {
+			w.drain()
+			w.at = t.at
+		}
+		body := flows.Due{Name: t.name, Arg: t.arg, Scheduled: w.wall(t.zone, t.at), Late: int32(w.at.Sub(t.at) / time.Minute)}
+		switch {
+		case t.patient != "":
+			w.toPatientNow(t.patient, body)
+		case t.chat != 0:
+			w.toChat(t.chat, body)
+		default:
+			w.toPractice(body)
+		}
+	}
+	if to.After(w.at) {
+		w.drain()
+		w.at = to
+	}
+	w.drain()
+}
+
+func (t pureTimer) before(u pureTimer) bool {
+	if !t.at.Equal(u.at) {
+		return t.at.Before(u.at)
+	}
+	return cmp.Or(strings.Compare(t.owner, u.owner), strings.Compare(t.name, u.name)) < 0
+}
+
+func (w *pure) wall(zone string, t time.Time) flows.Wall {
+	z, _ := w.zones.Load(zone)
+	return z.Wall(t)
+}
+
+// event makes an event of now; its seed is fresh, and the same in every run.
+func (w *pure) event(b flows.Body, zone string) flows.Event {
+	w.n++
+	var n [8]byte
+	binary.BigEndian.PutUint64(n[:], w.n)
+	sum := sha256.Sum256(n[:])
+	e := flows.Event{ID: "e", At: w.at, Office: w.wall(w.pr.Zone, w.at), Body: b}
+	if zone == "" {
+		zone = w.pr.Zone
+	}
+	e.Wall = w.wall(zone, w.at)
+	copy(e.Seed[:], sum[:])
+	if s, ok := b.(flows.Said); ok {
+		s.Wall = w.wall(zone, s.Sent)
+		e.Body = s
+	}
+	return e
+}
+
+func (w *pure) owner(b flows.Body) { w.toPractice(b); w.drain() }
+
+func (w *pure) toPractice(b flows.Body) {
+	next, fx := desk.NextPractice(w.pr, w.event(b, ""))
+	next.Rev = w.pr.Rev + 1
+	w.pr = next
+	w.effects(fx, pureItem{owner: "practice", lang: next.Lang}, next.Zone)
+}
+
+func (w *pure) toPatient(id flows.PatientID, b flows.Body) { w.toPatientNow(id, b); w.drain() }
+
+func (w *pure) toPatientNow(id flows.PatientID, b flows.Body) {
+	p := w.patients[id]
+	zone := p.Zone
+	if e, ok := b.(flows.Enrol); ok && p.ID == "" {
+		for _, other := range w.patients {
+			if strings.EqualFold(other.Label, e.Enrolment.Label) && other.Course.State != flows.Ended {
+				w.toChat(e.Chat, flows.LabelTaken{Label: e.Enrolment.Label})
+				return
+			}
+		}
+		p.ID, zone = id, e.Enrolment.Zone
+	}
+	next, fx := flows.Next(w.pr, p, w.event(b, zone))
+	if next.ID == "" {
+		return
+	}
+	w.patients[id] = next
+	if next.Zone != "" {
+		zone = next.Zone
+	}
+	w.effects(fx, pureItem{owner: "patient " + string(id), of: id, chat: next.Chat, lang: next.Lang}, zone)
+}
+
+func (w *pure) toChat(id int64, b flows.Body) {
+	c, ok := w.chats[id]
+	if !ok {
+		c.ID = id
+	}
+	next, fx := desk.Next(w.pr, c, w.event(b, ""))
+	w.chats[id] = next
+	w.effects(fx, pureItem{owner: "chat", from: id, chat: id, lang: next.Lang}, w.pr.Zone)
+}
+
+// effects is one commit: withdrawals meet what waited before it.
+func (w *pure) effects(fx []flows.Effect, of pureItem, zone string) {
+	for _, x := range fx {
+		if x, ok := x.(flows.Withdraw); ok {
+			w.waiting = slices.DeleteFunc(w.waiting, func(it pureItem) bool {
+				return it.owner == of.owner && it.from == of.from && it.lane > 0 && it.send.Key == x.Key
+			})
+		}
+	}
+	for _, x := range fx {
+		w.n++
+		it := of
+		it.seq = w.n
+		switch x := x.(type) {
+		case flows.Send:
+			it.send, it.lane = x, 1+int(x.Lane)
+			if x.Chat != 0 {
+				it.chat = x.Chat
+			}
+			if x.Lang != "" {
+				it.lang = x.Lang
+			}
+			if x.NotAfter > 0 {
+				it.late = w.at.Add(time.Duration(x.NotAfter) * time.Minute)
+			}
+			if it.chat != 0 {
+				w.waiting = append(w.waiting, it)
+			}
+		case flows.Tell:
+			it.tell = x
+			w.waiting = append(w.waiting, it)
+		case flows.SetTimer:
+			w.setTimer(x, of, zone)
+		case flows.ClearTimer:
+			w.clear(of, x.Name)
+		case flows.Own:
+			switch {
+			case x.Kind != "code":
+			case x.Drop:
+				delete(w.codes, x.Value)
+			default:
+				w.codes[x.Value] = of.of
+			}
+		}
+	}
+}
+
+func (w *pure) setTimer(x flows.SetTimer, of pureItem, zone string) {
+	t := pureTimer{owner: of.owner, patient: of.of, chat: of.from, name: x.Name, arg: x.Arg}
+	switch {
+	case x.After > 0:
+		t.at = w.at.Add(time.Duration(x.After) * time.Minute)
+	case x.Cron != "":
+		rota, err := scheduler.ParseRota(x.Cron)
+		if err != nil {
+			w.t.Fatal(err)
+		}
+		at, ok := rota.NextWall(w.wall(w.pr.Zone, w.at))
+		if !ok {
+			return
+		}
+		t.zone = w.pr.Zone
+		t.at = w.instant(t.zone, at)
+	default:
+		t.zone = zone
+		if x.Office {
+			t.zone = w.pr.Zone
+		}
+		t.at = w.instant(t.zone, x.At)
+	}
+	w.clear(of, x.Name)
+	w.timers = append(w.timers, t)
+}
+
+func (w *pure) instant(zone string, at flows.Wall) time.Time {
+	z, _ := w.zones.Load(zone)
+	return z.Instant(at)
+}
+
+func (w *pure) clear(of pureItem, name string) {
+	w.timers = slices.DeleteFunc(w.timers, func(t pureTimer) bool { return t.owner == of.owner && t.chat == of.from && t.name == name })
+}
+
+// drain lets everything out that may leave: the lowest lane first, then the oldest.
+func (w *pure) drain() {
+	for {
+		best := -1
+		for i, it := range w.waiting {
+			if it.lane > 0 && w.off {
+				continue
+			}
+			if best < 0 || it.lane < w.waiting[best].lane || it.lane == w.waiting[best].lane && it.seq < w.waiting[best].seq {
+				best = i
+			}
+		}
+		if best < 0 {
+			return
+		}
+		it := w.waiting[best]
+		w.waiting = slices.Delete(w.waiting, best, best+1)
+		if it.lane == 0 {
+			w.told(it)
+		} else {
+			w.deliver(it)
+		}
+	}
+}
+
+func (w *pure) told(it pureItem) {
+	to := it.tell.To
+	switch {
+	case to.Patient != "":
+		w.toPatientNow(to.Patient, it.tell.Body)
+	case to.Chat != 0:
+		w.toChat(to.Chat, it.tell.Body)
+	case to.Code != "":
+		id, ok := w.codes[to.Code]
+		if !ok {
+			w.toChat(it.from, flows.NoSuchCode{})
+			return
+		}
+		w.toPatientNow(id, it.tell.Body)
+	default:
+		w.toPractice(it.tell.Body)
+	}
+}
+
+// deliver shows a message to its chat, unless it is overtaken or too late.
+func (w *pure) deliver(it pureItem) {
+	if !it.late.IsZero() && it.late.Before(w.at) {
+		w.toPatientNow(it.of, flows.Missed{Key: it.send.Key})
+		return
+	}
+	if p, ok := w.patients[it.of]; ok && it.send.Plan != 0 {
+		if it.send.Advice != 0 && it.send.Advice < p.Course.Advice.Number || it.send.Plan < p.Plan.Rev {
+			return
+		}
+	}
+	if w.blocked[it.chat] {
+		b := flows.Bounce{Chat: it.chat, Why: "blocked"}
+		if p, ok := w.patients[it.of]; ok && p.Chat == it.chat {
+			w.toPatientNow(it.of, b)
+		} else {
+			w.toPractice(b)
+		}
+		return
+	}
+	w.show(it)
+}
+
+func (w *pure) show(it pureItem) {
+	m := it.send.Msg
+	lang := cmp.Or(it.lang, w.pr.Lang)
+	if m.View != flows.NoView {
+		reader, _ := w.pr.ByChat(it.chat)
+		lines, inline := desk.Show(w.pr, reader, m, w.patients[m.Subject], w.listed(m))
+		m.Lines = append(slices.Clone(m.Lines), lines...)
+		m.Inline = append(slices.Clone(m.Inline), inline...)
+	}
+	w.n++
+	h := heard{chat: it.chat, id: int64(w.n), text: w.words.Default(w.pr.Lang).Text(lang, m), media: mediaKind(m)}
+	for _, row := range m.Choices {
+		var labels []string
+		for _, c := range row {
+			labels = append(labels, w.words.Label(lang, c))
+		}
+		h.keys = append(h.keys, labels)
+	}
+	for _, row := range m.Inline {
+		var bs []pressed
+		for _, b := range row {
+			bs = append(bs, pressed{label: w.words.Line(lang, b.Label), button: b})
+		}
+		h.buttons = append(h.buttons, bs)
+	}
+	w.out = append(w.out, h)
+}
+
+// mediaKind is what a person sees beside the text.
+func mediaKind(m flows.Message) string {
+	switch kind, _, _ := strings.Cut(m.Media, "."); kind {
+	case "qr", "howto":
+		return "photo"
+	case "diary":
+		return "document"
+	}
+	return ""
+}
+
+// listed are the patients that a view of many shows.
+func (w *pure) listed(m flows.Message) (out []flows.Patient) {
+	for _, p := range w.patients {
+		switch m.View {
+		case flows.ViewQueue:
+			if len(p.Escalations) == 0 {
+				continue
+			}
+		case flows.ViewFind:
+			if !strings.EqualFold(strings.TrimSpace(p.Label), strings.TrimSpace(m.MediaOf)) {
+				continue
+			}
+		case flows.ViewList:
+		default:
+			continue
+		}
+		out = append(out, p)
+	}
+	slices.SortFunc(out, func(a, b flows.Patient) int { return strings.Compare(string(a.ID), string(b.ID)) })
+	return out
+}
+
+func (w *pure) staffHash(code string) string { return "hash of " + code }
+
+func (w *pure) meet(p person) { w.langs[p.id] = p.lang }
+
+func (w *pure) group(members []person) int64 {
+	id := int64(-4_000_001)
+	w.incoming(id, members[0].id, func(c desk.Chat) flows.Body {
+		return flows.Other{Chat: id, Gen: c.Gen, Kind: "joined", User: members[0].id, AppLang: members[0].lang}
+	})
+	return id
+}
+
+// incoming hands what a chat does to whoever the chat belongs to.
+func (w *pure) incoming(chat, user int64, body func(desk.Chat) flows.Body) {
+	c := w.chats[chat]
+	if c.Patient != "" {
+		w.toPatientNow(c.Patient, body(c))
+	} else {
+		w.toChat(chat, body(c))
+	}
+	w.drain()
+}
+
+func (w *pure) say(chat, user int64, text string, edited bool) {
+	w.n++
+	id := int64(w.n)
+	if edited {
+		id = w.lastSaid[user]
+	}
+	w.lastSaid[user] = id
+	text = strings.TrimSpace(text)
+	w.incoming(chat, user, func(c desk.Chat) flows.Body {
+		s := flows.Said{Chat: chat, Gen: c.Gen, Reading: w.words.Read(text), Text: text, Sent: w.at, Edited: edited, Message: id, User: user, AppLang: w.langs[user]}
+		if s.Reading.Code != "" {
+			s.CodeHash = w.staffHash(s.Reading.Code)
+		}
+		if c.Patient == "" && c.Staff != "" {
+			if s.Zones = w.zones.Find(text); len(s.Zones) == 0 {
+				if at, ok := flows.ParseClock(text); ok {
+					s.Zones = w.zones.Fitting(w.at, at, w.pr.Zone)
+				}
+			}
+			s.Pairs = flows.ReadPairs(text)
+		}
+		return s
+	})
+}
+
+func (w *pure) send(chat int64, kind string) {
+	w.n++
+	w.incoming(chat, chat, func(c desk.Chat) flows.Body {
+		return flows.Other{Chat: chat, Gen: c.Gen, Kind: kind, Message: int64(w.n), User: chat, AppLang: w.langs[chat]}
+	})
+}
+
+func (w *pure) tap(chat, user int64, m heard, b pressed) {
+	w.incoming(chat, user, func(c desk.Chat) flows.Body {
+		x := b.button
+		return flows.Tap{Chat: chat, Gen: c.Gen, Op: x.Op, Arg: x.Arg, Nonce: x.Nonce, Message: m.id, User: user, Patient: x.Patient}
+	})
+}
+
+func (w *pure) phones(_ int64, on bool) {
+	w.off = !on
+	w.drain()
+}
+
+func (w *pure) block(chat int64, on bool) {
+	w.blocked[chat] = on
+	var b flows.Body = flows.Reached{Chat: chat}
+	if on {
+		b = flows.Bounce{Chat: chat, Why: "blocked"}
+	}
+	switch c := w.chats[chat]; {
+	case c.Patient != "":
+		w.toPatientNow(c.Patient, b)
+	case c.Staff != "":
+		w.toPractice(b)
+	}
+	w.drain()
+}
+
+func (w *pure) heard() []heard {
+	out := w.out
+	w.out = nil
+	return out
+}
+
+func (w *pure) patient(id flows.PatientID) flows.Patient { return w.patients[id] }
+
+func TestTalksThroughTheCore(t *testing.T) {
+	for _, s := range loadTalks(t) {
+		t.Run(s.name, func(t *testing.T) {
+			t.Parallel()
+			s.play(t, newPure(t), locales.KeyLang, *rewrite)
+		})
+	}
+}
