@@ -29,13 +29,19 @@ const nearby = 5 * time.Second
 
 // newStage starts the program on a store, at an instant.
 func newStage(ctx context.Context, st store.Store, at time.Time, log *slog.Logger) (*stage, error) {
+	return openStage(ctx, at, parts{store: st, log: log})
+}
+
+// openStage is newStage with parts chosen; its platform and clock are made here.
+func openStage(ctx context.Context, at time.Time, with parts) (*stage, error) {
 	hands := scheduler.NewManualClock(at)
 	platform := standin.New(standin.Options{Now: hands.Now})
 	api, err := telegram.New(telegram.Options{Token: standin.Token, Transport: platform.Transport()})
 	if err != nil {
 		return nil, err
 	}
-	p, err := build(ctx, parts{store: st, api: api, clock: hands, log: log})
+	with.api, with.clock = api, hands
+	p, err := build(ctx, with)
 	if err != nil {
 		return nil, err
 	}

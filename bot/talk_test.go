@@ -30,8 +30,8 @@ var rewrite = flag.Bool("rewrite", false, "write what the talks print into their
 
 const talksDir = "../testdata/talks"
 
-// stage is a world in which a talk is played.
-type stage interface {
+// world is where a talk is played.
+type world interface {
 	open(at time.Time, pr flows.Practice)
 	now() time.Time
 	next() time.Time // when something waits to happen; zero for never
@@ -133,7 +133,7 @@ func loadTalk(t testing.TB, path string) script {
 }
 
 // play plays a talk on a stage in a language and compares, or rewrites.
-func (s script) play(t *testing.T, on stage, lang string, write bool) []string {
+func (s script) play(t *testing.T, on world, lang string, write bool) []string {
 	t.Helper()
 	k := newTalk(t, s, on, lang)
 	var out []string
@@ -181,7 +181,7 @@ func difference(want, got []string) string {
 type talk struct {
 	t     *testing.T
 	s     script
-	on    stage
+	on    world
 	at    step
 	lang  string
 	words *locales.Words
@@ -201,7 +201,7 @@ type talk struct {
 	seeds    byte
 }
 
-func newTalk(t *testing.T, s script, on stage, lang string) *talk {
+func newTalk(t *testing.T, s script, on world, lang string) *talk {
 	words, err := locales.Load()
 	if err != nil {
 		t.Fatal(err)
