@@ -205,37 +205,3 @@ func decimal(n int64, places int) string {
 	}
 	return s
 }
-
-// PlaceOf gives the jaw position at a share of the protrusive range, in
-// micrometres from the habitual bite; tenths is tenths of a per cent.
-//
-//	habitual bite = 0 %:  position = share x max
-//	most retruded = 0 %:  position = retruded + share x max, max counted from there
-//
-// Both are evidence of the same word meaning two things: at max 8 mm and
-// retruded -2 mm, 50 % is +4.0 mm in the one and +3.0 mm in the other.
-func PlaceOf(b *Baseline, tenths int) Micrometres {
-	um := int64(b.Max) * int64(tenths) / 1000
-	if b.Zero == ZeroRetruded {
-		um += int64(b.Retruded)
-	}
-	return Micrometres(um)
-}
-
-// ShareOf gives a jaw position in tenths of a per cent of the protrusive
-// range, rounded half up; 0 where there is no range.
-func ShareOf(b *Baseline, um Micrometres) int {
-	if b.Max <= 0 {
-		return 0
-	}
-	n := int64(um)
-	if b.Zero == ZeroRetruded {
-		n -= int64(b.Retruded)
-	}
-	twice := 2000*n + int64(b.Max)
-	q := twice / (2 * int64(b.Max))
-	if twice < 0 && twice%(2*int64(b.Max)) != 0 {
-		q--
-	}
-	return int(q)
-}

@@ -78,6 +78,28 @@ const (
 	maxCode = 32
 )
 
+// ownCode finds a code just as the program writes them, in one piece or in its
+// groups of 2, 4, 4 and 4: such a text is nothing else, whatever numbers and
+// short words could be found in it.
+func ownCode(text string) string {
+	text = strings.TrimSpace(text)
+	if len(text) < flows.CodeLen || len(text) > flows.CodeLen+3 {
+		return ""
+	}
+	if groups := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' }); len(groups) != 1 &&
+		(len(groups) != 4 || len(groups[0]) != 2 || len(groups[1]) != 4 || len(groups[2]) != 4) {
+		return ""
+	}
+	c := normalCode(text)
+	if len(c) != flows.CodeLen || !strings.ContainsAny(text, "0123456789") {
+		return ""
+	}
+	if head := c[:2]; head != flows.StaffHead && head != flows.GroupHead && (!isDigit(c[0]) || !isDigit(c[1])) {
+		return ""
+	}
+	return c
+}
+
 // code finds an enrolment code in a text that is nothing else.
 func code(text string) string {
 	// It is written in one piece, with hyphens, or in groups of one length, of

@@ -68,6 +68,9 @@ func (d *dictionary) read(text string, exact bool) flows.Reading {
 			return r
 		}
 	}
+	if c := ownCode(text); c != "" {
+		return flows.Reading{Code: c}
+	}
 	lex := d.lex(b, lexBuf[:0])
 	p := parse{d: d}
 	if len(lex) == 0 || onlyMarks(lex) {
