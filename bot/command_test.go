@@ -1,0 +1,207 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"duskdawn/bot/setup"
+	"duskdawn/flows"
+	"duskdawn/scheduler"
+	"duskdawn/store/sqlite"
+)
+
+// host is a machine with an empty store and the sample practice.
+type host struct {
+	t   *testing.T
+	env []string
+	dir string
+}
+
+func newHost(t *testing.T, env ...string) *host {
+	dir := t.TempDir()
+	return &host{t, append([]string{"DUSKDAWN_STORE=sqlite:" + filepath.Join(dir, "d.db"), "DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}, env...), dir}
+}
+
+// run runs a command and wants this exit code.
+func (h *host) run(code int, args ...string) (out, errs string) {
+	h.t.Helper()
+	var o, e bytes.Buffer
+	if got := run(context.Background(), app{&o, &e, strings.NewReader(""), h.env}, args); got != code {
+		h.t.Fatalf("%v ended with %d, want %d\n%s%s", args, got, code, o.String(), e.String())
+	}
+	return o.String(), e.String()
+}
+
+func TestHelp(t *testing.T) {
+	h := newHost(t)
+	if _, errs := h.run(0); !strings.Contains(errs, "rehearse") || !strings.Contains(errs, "serve") {
+		t.Errorf("the help names no commands: %s", errs)
+	}
+	if _, errs := h.run(2, "dance"); !strings.Contains(errs, "dance") {
+		t.Error("an unknown command is not named")
+	}
+	for _, c := range commands() {
+		args := []string{c.name, "-h"}
+		if c.name == "staff" {
+			args = []string{"staff", "add", "-h"}
+		}
+		if _, errs := h.run(0, args...); errs == "" {
+			t.Errorf("%s has no help", c.name)
+		}
+	}
+}
+
+// serve never falls back to a rehearsal by itself: it stops, and names what is missing.
+func TestServeWithoutAToken(t *testing.T) {
+	if _, errs := newHost(t).run(1, "serve"); !strings.Contains(errs, "DUSKDAWN_TOKEN") {
+		t.Errorf("it does not name the setting: %s", errs)
+	}
+}
+
+func TestWrongSettingsAreNamed(t *testing.T) {
+	if _, errs := newHost(t, "DUSKDAWN_STROE=x").run(1, "export", "-patient", "K"); !strings.Contains(errs, "DUSKDAWN_STROE") {
+		t.Errorf("a misspelt setting passes: %s", errs)
+	}
+	if _, errs := newHost(t, "DUSKDAWN_STORE=paper:x").run(1, "staff", "list"); !strings.Contains(errs, "DUSKDAWN_STORE") {
+		t.Errorf("a store of no kind passes: %s", errs)
+	}
+	if _, errs := newHost(t, "DUSKDAWN_TOKEN=nonsense").run(1, "serve"); errs == "" || strings.Contains(errs, "nonsense") {
+		t.Errorf("a malformed token is not refused, or is printed: %s", errs)
+	}
+}
+
+func TestStaffComeAndGo(t *testing.T) {
+	h := newHost(t)
+	if out, _ := h.run(0, "staff", "list"); !strings.Contains(out, "staff add") {
+		t.Errorf("an empty list does not say how to begin: %s", out)
+	}
+	out, _ := h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
+	id := regexp.MustCompile(`id\s+(s\w+)`).FindStringSubmatch(out)
+	code := regexp.MustCompile(`code\s+(S0\w{12})`).FindStringSubmatch(out)
+	if id == nil || code == nil {
+		t.Fatalf("no id or code: %s", out)
+	}
+	st, err := os.ReadFile(filepath.Join(h.dir, "d.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if bytes.Contains(st, []byte(code[1])) {
+		t.Error("the code is stored as it is typed")
+	}
+	if out, _ := h.run(0, "staff", "list"); !strings.Contains(out, "Dr Marsh") || !strings.Contains(out, "has not joined") {
+		t.Errorf("list: %s", out)
+	}
+	h.run(2, "staff", "add", "-role", "king", "-label", "X")
+	h.run(2, "staff", "add", "-role", "clinician")
+	h.run(1, "staff", "add", "-role", "clinician", "-label", "X", "-lang", "xx")
+	h.run(1, "staff", "remove", "-id", "s00000000")
+	h.run(0, "staff", "remove", "-id", id[1])
+	if out, _ := h.run(0, "staff", "list"); !strings.Contains(out, "removed") {
+		t.Errorf("list: %s", out)
+	}
+	h.run(1, "staff", "remove", "-id", id[1])
+	h.run(2, "staff")
+	h.run(2, "staff", "dance")
+}
+
+func TestEnrolAndExport(t *testing.T) {
+	h := newHost(t)
+	out, _ := h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
+	doctor := regexp.MustCompile(`id\s+(s\w+)`).FindStringSubmatch(out)[1]
+	out, _ = h.run(0, "staff", "add", "-role", "assistant", "-label", "Desk")
+	assistant := regexp.MustCompile(`id\s+(s\w+)`).FindStringSubmatch(out)[1]
+
+	plan := filepath.Join("..", "testdata", "setup", "quiet.toml")
+	if out, _ := h.run(0, "enrol", "-plan", plan); !strings.Contains(out, "Nothing is kept") {
+		t.Errorf("without -sign: %s", out)
+	}
+	h.run(1, "enrol", "-plan", plan, "-sign", "-clinician", assistant)
+	h.run(1, "enrol", "-plan", plan, "-sign")
+	out, _ = h.run(0, "enrol", "-plan", plan, "-sign", "-clinician", doctor)
+	id := regexp.MustCompile(`patient\s+(\S+)`).FindStringSubmatch(out)
+	if id == nil {
+		t.Fatal(out)
+	}
+	h.run(1, "enrol", "-plan", plan, "-sign", "-clinician", doctor) // the label is taken
+	bad := filepath.Join(h.dir, "bad.toml")
+	raw, err := os.ReadFile(plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw = regexp.MustCompile(`(?m)^step-mm\s*=.*$`).ReplaceAll(raw, []byte("step-mm = 1.01"))
+	if err := os.WriteFile(bad, raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	// The definition of an adjustable appliance: steps of 1 mm or less (from
+	// memory of doi 10.15331/jdsm.3738; read in a payer's article).
+	if _, errs := h.run(1, "enrol", "-plan", bad, "-sign", "-clinician", doctor); !strings.Contains(errs, "step-mm") || !strings.Contains(errs, "line ") {
+		t.Errorf("a step of 1.01 mm: %s", errs)
+	}
+
+	st, err := sqlite.Open(t.Context(), sqlite.Options{Path: filepath.Join(h.dir, "d.db")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := build(t.Context(), parts{store: st, clock: scheduler.RealClock{}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	one, err := g.patient(t.Context(), flows.PatientID(id[1]))
+	if err != nil || one.Course.State != flows.Invited {
+		t.Errorf("the patient is %s, %v", one.Course.State, err)
+	}
+	st.Close()
+
+	for _, who := range []string{id[1], one.Label, strings.ToLower(one.Label)} {
+		out, _ := h.run(0, "export", "-patient", who, "-format", "csv")
+		if rows, err := csv.NewReader(strings.NewReader(out)).ReadAll(); err != nil || len(rows) < 1 {
+			t.Errorf("export of %q: %v", who, err)
+		}
+		out, _ = h.run(0, "export", "-patient", who, "-format", "json")
+		if !json.Valid([]byte(out)) {
+			t.Errorf("export of %q is no JSON", who)
+		}
+	}
+	h.run(1, "export", "-patient", "nobody")
+	h.run(2, "export")
+	h.run(2, "export", "-patient", "x", "-format", "pdf")
+}
+
+func TestCheck(t *testing.T) {
+	h := newHost(t)
+	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG token") || !strings.Contains(out, "locales") || !strings.Contains(out, "zones") {
+		t.Errorf("check: %s", out)
+	}
+	corrupt := newHost(t)
+	if err := os.WriteFile(filepath.Join(corrupt.dir, "d.db"), bytes.Repeat([]byte("not a database "), 500), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if out, _ := corrupt.run(1, "check"); !strings.Contains(out, "WRONG store") {
+		t.Errorf("a corrupt file passes: %s", out)
+	}
+}
+
+// Two programs must not serve from one file.
+func TestServeHoldsTheStoreAlone(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "d.db")
+	first, err := openStore(t.Context(), setup.Secret("sqlite:"+path), true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer first.Close()
+	if _, err := openStore(t.Context(), setup.Secret("sqlite:"+path), true); err == nil || !strings.Contains(err.Error(), "another program") {
+		t.Errorf("a second one got in: %v", err)
+	}
+	beside, err := openStore(t.Context(), setup.Secret("sqlite:"+path), false)
+	if err != nil {
+		t.Fatalf("a command beside it cannot work: %v", err)
+	}
+	beside.Close()
+}
