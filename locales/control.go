@@ -72,7 +72,8 @@ func (d *dictionary) command(text string, b []byte) (flows.Reading, bool) {
 	return r, true
 }
 
-// Lengths of an enrolment code without its separators.
+// Lengths of what may be meant as a code, without its separators. Ours have
+// flows.CodeLen.
 const (
 	minCode = 8
 	maxCode = 32
@@ -103,7 +104,7 @@ func ownCode(text string) string {
 // code finds an enrolment code in a text that is nothing else.
 func code(text string) string {
 	// It is written in one piece, with hyphens, or in groups of one length, of
-	// which the first may be shorter and begins with the digits of the shard.
+	// which the first may be shorter.
 	groups := strings.Fields(text)
 	digits := 0
 	for i, g := range groups {
@@ -117,7 +118,7 @@ func code(text string) string {
 		}
 	}
 	c := normalCode(text)
-	if digits < 2 || c == "" || len(groups) > 1 && !(isDigit(c[0]) && isDigit(c[1])) {
+	if digits < 2 || len(groups) > 1 && (len(c) != flows.CodeLen || !isDigit(c[1])) {
 		return ""
 	}
 	return c

@@ -91,7 +91,7 @@ func countText(text string, syllables func(string) int) counts {
 			c.words++
 			c.syllables += max(1, syllables(strings.ToLower(letters)))
 		}
-		if strings.ContainsAny(word[len(word)-1:], ".!?:") && open {
+		if strings.ContainsAny(word[len(word)-1:], ".!?") && open {
 			c.sentences++
 			open = false
 		}
