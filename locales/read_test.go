@@ -383,3 +383,18 @@ func fits(f flows.Field, n int) bool {
 	}
 	return n >= spans[f].from && n <= spans[f].to
 }
+
+// The longest texts must not be slow: what a stranger can send costs as much
+// as its length, not more.
+func BenchmarkReadLong(b *testing.B) {
+	w := load(b)
+	for _, word := range []string{"no ", "not my ", "3 ", "swelling ", "zzzzzzzz ", "don't know where it is ", "3-4 ", "a", "1", "½", "é", "𝟑", "😀", ", ", "left 5 right 4 ", "\xff"} {
+		b.Run(word, func(b *testing.B) {
+			text := strings.Repeat(word, maxRead/len(word))
+			b.SetBytes(int64(len(text)))
+			for b.Loop() {
+				w.Read(text)
+			}
+		})
+	}
+}
