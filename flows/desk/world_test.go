@@ -29,6 +29,9 @@ type world struct {
 	seed    byte
 	seen    []flows.Body // told to patients, orders apart
 	read    map[string]bool
+
+	patients map[flows.PatientID]flows.Patient // where patients answer for themselves
+	owner    map[string]flows.PatientID        // of an enrolment code
 }
 
 const (
@@ -115,6 +118,14 @@ func (w *world) told(x flows.Tell) {
 		w.office(x.Body)
 	case x.To.Chat != 0:
 		w.chat(x.To.Chat, x.Body)
+	case x.To.Code != "" && w.patients != nil:
+		if id, ok := w.owner[x.To.Code]; ok {
+			w.tellPatient(id, x.Body)
+		} else {
+			w.chat(x.Body.(flows.Join).Chat, flows.NoSuchCode{})
+		}
+	case w.patients != nil:
+		w.tellPatient(x.To.Patient, x.Body)
 	case x.To.Code != "":
 		j := x.Body.(flows.Join)
 		if !w.codes[x.To.Code] {

@@ -1,0 +1,132 @@
+package desk
+
+import (
+	"testing"
+	"time"
+
+	"duskdawn/flows"
+)
+
+// real lets patients answer for themselves: every event told to one goes
+// through the patient's own flow.
+func (w *world) real() {
+	w.patients = map[flows.PatientID]flows.Patient{}
+	w.owner = map[string]flows.PatientID{}
+}
+
+func (w *world) tellPatient(id flows.PatientID, b flows.Body) {
+	p := w.patients[id]
+	p.ID = id
+	next, fx := flows.Next(w.pr, p, w.event(b))
+	if next.Course.State != flows.NoState {
+		w.patients[id] = next
+	}
+	for _, x := range fx {
+		if o, ok := x.(flows.Own); ok && o.Kind == "code" {
+			if delete(w.owner, o.Value); !o.Drop {
+				w.owner[o.Value] = id
+			}
+		}
+	}
+	w.effects(next.Chat, fx)
+}
+
+// From the form to a patient who stands confirmed, and orders that come back:
+// the desk and the patient's flow understand each other.
+func TestSeam(t *testing.T) {
+	w := newWorld(t)
+	w.real()
+	w.paste(clinician, pasted)
+	w.press2(clinician, "sign")
+	if len(w.patients) != 1 {
+		t.Fatalf("nobody enrolled; heard %v", w.keys(clinician))
+	}
+	var id flows.PatientID
+	for id = range w.patients {
+	}
+	p := func() flows.Patient { return w.patients[id] }
+	w.patient = p()
+	if p().Course.State != flows.Invited || p().Label != "Heron 12" || p().Code == "" {
+		t.Fatalf("%+v", p())
+	}
+
+	code(w, 70, p().Code)
+	if c := w.chats[70]; c.Patient != id || p().Chat != 70 || c.Gen != p().Gen {
+		t.Fatalf("not bound: %+v; patient chat %d gen %d; heard %v", c, p().Chat, p().Gen, w.keys(70))
+	}
+	w.said[70] = nil
+	for range 3 { // agree, adult: whatever it asks
+		w.chat(70, flows.Said{Chat: 70, User: 70, Gen: p().Gen, Text: "yes", Reading: flows.Reading{Word: flows.WordYes, Lang: "en"}})
+	}
+	if p().Consent == "" {
+		t.Fatalf("no consent; heard %v", w.keys(70))
+	}
+	w.patient = p()
+	w.card(assistant, opConfirm, "")
+	if q := p(); q.Sure != q.Gen {
+		t.Fatalf("not confirmed; heard %v", w.keys(assistant))
+	}
+	started := p().Course.State
+
+	for _, op := range []string{opNote, opContact} {
+		w.said[assistant] = nil
+		w.card(assistant, op, "1")
+		w.say(assistant, "all well")
+		if len(w.said[assistant]) < 2 {
+			t.Errorf("%s was not answered: %v", op, w.keys(assistant))
+		}
+	}
+	w.card(clinician, opPlan, "")
+	w.say(clinician, "interval: 4")
+	w.say(clinician, "done")
+	w.say(clinician, "yes")
+	if q := p(); q.Plan.Rev != 2 || q.Plan.Limits.Interval != 4 || q.Plan.ByName != "Ondine" {
+		t.Errorf("plan %+v; heard %v", q.Plan, w.keys(clinician))
+	}
+	w.card(assistant, opHold, "")
+	if !p().Held {
+		t.Errorf("not held; heard %v", w.keys(assistant))
+	}
+	w.card(assistant, opResume, "")
+	w.say(assistant, "yes")
+	if p().Held {
+		t.Error("still held")
+	}
+	old := p().Code
+	w.card(assistant, opRebind, "")
+	w.say(assistant, "Heron 12")
+	if p().Code == old || p().Code == "" {
+		t.Errorf("no new code; heard %v", w.keys(assistant))
+	}
+	if w.chats[70].Patient != "" {
+		t.Error("the old phone still holds")
+	}
+	code(w, 71, p().Code)
+	if w.chats[71].Patient != id || p().Chat != 71 {
+		t.Errorf("the new phone does not hold: %+v; heard %v", w.chats[71], w.keys(71))
+	}
+	w.card(clinician, opEnd, "")
+	w.say(clinician, "moved away")
+	w.say(clinician, "Heron 12")
+	if p().Course.State != flows.Ended {
+		t.Errorf("state %v; heard %v", p().Course.State, w.keys(clinician))
+	}
+	t.Logf("started in %v", started)
+}
+
+// A code is used once, and for a quarter of an hour.
+func TestSeamCodes(t *testing.T) {
+	w := newWorld(t)
+	w.real()
+	w.paste(clinician, pasted)
+	w.press2(clinician, "sign")
+	var p flows.Patient
+	for _, p = range w.patients {
+	}
+	w.now = w.now.Add(16 * time.Minute)
+	code(w, 70, p.Code)
+	if w.chats[70].Patient != "" {
+		t.Error("an old code was taken")
+	}
+	w.must(70, "desk.code.unknown")
+}
