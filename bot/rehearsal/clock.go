@@ -90,7 +90,7 @@ func (s *server) target(by, to *string) (t time.Time, code int, err error) {
 // clock goes on, so that nothing sees a time at which something else was late.
 func (s *server) move(ctx context.Context, target time.Time) error {
 	for {
-		if err := s.course.Quiet(ctx); err != nil {
+		if err := s.rest(ctx); err != nil {
 			return err
 		}
 		next, ok := s.course.Next()
@@ -106,5 +106,5 @@ func (s *server) move(ctx context.Context, target time.Time) error {
 	if target.After(s.course.Now()) {
 		s.course.Set(target)
 	}
-	return s.course.Quiet(ctx)
+	return s.rest(ctx)
 }

@@ -6,6 +6,7 @@ import (
 )
 
 // Course is the program that is rehearsed, as far as the page must know it.
+// Its methods are called from several goroutines; Set and Quiet by one at a time.
 type Course interface {
 	// Now is where the clock stands.
 	Now() time.Time

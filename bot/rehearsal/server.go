@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"strconv"
 	"sync"
+	"time"
 
 	"duskdawn/bot/standin"
 )
@@ -91,11 +92,20 @@ func (s *server) settle(w http.ResponseWriter, r *http.Request, body any) {
 }
 
 func (s *server) quiet(w http.ResponseWriter, ctx context.Context) bool {
-	if err := s.course.Quiet(ctx); err != nil {
+	if err := s.rest(ctx); err != nil {
 		fail(w, 500, "the program did not come to rest: "+err.Error())
 		return false
 	}
 	return true
+}
+
+// restLimit is how long one act may keep the program busy.
+const restLimit = time.Minute
+
+func (s *server) rest(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(ctx, restLimit)
+	defer cancel()
+	return s.course.Quiet(ctx)
 }
 
 func reply(w http.ResponseWriter, code int, body any) {

@@ -19,11 +19,6 @@ type form struct {
 	files  map[string]file
 }
 
-type file struct {
-	id, name, kind string
-	data           []byte
-}
-
 func (f *form) str(name string) string { return f.values[name] }
 func (f *form) int(name string) int64  { n, _ := number(f.values[name]); return n }
 func (f *form) bool(name string) bool  { b, _ := strconv.ParseBool(f.values[name]); return b }

@@ -1,12 +1,7 @@
 package standin
 
 import (
-	"bytes"
 	"encoding/json"
-	"image"
-	_ "image/jpeg" // a picture is measured before it is taken
-	_ "image/png"
-	"strconv"
 	"strings"
 )
 
@@ -99,26 +94,4 @@ func (s *Server) sendMedia(kind string, limit int) func(*form) (any, *refusal) {
 		up = s.keep(kind, up)
 		return s.post(f, &Message{Kind: kind, Text: caption, Data: up.data, FileID: up.id, Filename: up.name})
 	}
-}
-
-// keep gives a file its id; the lock is held.
-func (s *Server) keep(kind string, f file) file {
-	if f.id == "" {
-		s.nextFile++
-		f.id, f.kind = "file-"+kind+"-"+strconv.FormatInt(s.nextFile, 10), kind
-		s.files[f.id] = f
-	}
-	return f
-}
-
-func measure(data []byte) *refusal {
-	c, _, err := image.DecodeConfig(bytes.NewReader(data))
-	if err != nil {
-		return bad("IMAGE_PROCESS_FAILED")
-	}
-	w, h := c.Width, c.Height
-	if w+h > 10_000 || w > 20*h || h > 20*w {
-		return bad("PHOTO_INVALID_DIMENSIONS")
-	}
-	return nil
 }

@@ -20,7 +20,6 @@ type hook struct {
 	ctx         context.Context
 	stop        context.CancelFunc
 	running     map[int64]bool
-	delivered   int
 }
 
 var secretShape = regexp.MustCompile(`^[A-Za-z0-9_-]{0,256}$`)

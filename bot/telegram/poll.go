@@ -85,7 +85,7 @@ func (p *Poller) Run(ctx context.Context) error {
 	pause := backOffMin
 	for ctx.Err() == nil {
 		if p.o.May != nil && !p.o.May() {
-			p.idle.Store(true)
+			p.idle.Store(p.tray.open() == 0)
 			sleep(ctx, time.Second)
 			continue
 		}

@@ -2,13 +2,12 @@ package standin
 
 import (
 	"encoding/json"
-	"net/http"
 	"regexp"
 	"slices"
 	"strings"
 )
 
-// The smaller methods: what the bot says about itself, and files.
+// The smaller methods: what the bot does and says about itself.
 
 var actions = strings.Fields("typing upload_photo record_video upload_video record_voice upload_voice upload_document choose_sticker find_location record_video_note upload_video_note")
 
@@ -98,28 +97,4 @@ func (s *Server) Description(lang string) string {
 	var text string
 	_ = json.Unmarshal(s.menus["description "+lang], &text)
 	return text
-}
-
-func (s *Server) getFile(f *form) (any, *refusal) {
-	up, ok := s.files[f.str("file_id")]
-	if !ok {
-		return nil, bad("wrong file_id or the file is temporarily unavailable")
-	}
-	if len(up.data) > 20<<20 {
-		return nil, bad("file is too big")
-	}
-	return map[string]any{"file_id": up.id, "file_unique_id": "u" + up.id, "file_size": len(up.data), "file_path": up.kind + "s/" + up.id}, nil
-}
-
-func (s *Server) serveFile(w http.ResponseWriter, rest string) {
-	token, path, _ := strings.Cut(rest, "/")
-	_, id, _ := strings.Cut(path, "/")
-	s.mu.Lock()
-	up, ok := s.files[id]
-	s.mu.Unlock()
-	if token != s.opt.Token || !ok {
-		refuse(w, &refusal{code: 404, text: "Not Found"})
-		return
-	}
-	_, _ = w.Write(up.data)
 }
