@@ -167,6 +167,9 @@ func TestOutcomes(t *testing.T) {
 				t.Errorf("%v: %+v", r.Outcome, r)
 			}
 			clean(t, fmt.Sprintf("%+v", r))
+			if class := map[string]string{"lost": "connection closed", "unreachable": "network", "502 page": "server error"}[c.name]; class != "" && r.Class != class {
+				t.Errorf("class: %+v", r)
+			}
 			if c.want == telegram.Later && r.RetryAfter.Seconds() != 7 {
 				t.Errorf("%+v", r)
 			}
