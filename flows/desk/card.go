@@ -19,13 +19,13 @@ func Card(pr *flows.Practice, p *flows.Patient) []flows.Line {
 		lines = append(lines, flows.Say("desk.card.held"))
 	}
 	for i := range p.Escalations {
-		lines = append(lines, escalationLines(pr, &p.Escalations[i])...)
+		lines = append(lines, escalationLines(pr, p, &p.Escalations[i])...)
 	}
 	for _, f := range p.Course.Flags {
 		lines = append(lines, flagLine(f))
 	}
 	lines = append(lines, settingLines(p)...)
-	lines = append(lines, adviceLines(p)...)
+	lines = append(lines, adviceLines(pr, p)...)
 	lines = append(lines, nightLines(p)...)
 	if p.Plan.Rev > 0 {
 		lines = append(lines, planLine(p))
@@ -44,21 +44,21 @@ func escalation(pr *flows.Practice, p *flows.Patient, number string, private boo
 		if !private {
 			return append([]flows.Line{flows.Say("desk.group.esc", flows.ArgK("class", classKey(x.Class)), flows.ArgS("label", p.Label), flows.ArgN("n", int(x.N)))}, ackLines(pr, x)...)
 		}
-		lines := append([]flows.Line{head(p)}, escalationLines(pr, x)...)
+		lines := append([]flows.Line{head(p)}, escalationLines(pr, p, x)...)
 		for _, f := range p.Course.Flags {
 			if f.Esc == x.N {
 				lines = append(lines, flagLine(f))
 			}
 		}
 		lines = append(lines, settingLines(p)...)
-		lines = append(lines, adviceLines(p)...)
+		lines = append(lines, adviceLines(pr, p)...)
 		lines = append(lines, nightLines(p)...)
 		return append(lines, reachLines(p)...)
 	}
 	return []flows.Line{head(p), flows.Say("desk.card.resolved", flows.ArgS("n", cut(number, 8)))}
 }
 
-func escalationLines(pr *flows.Practice, x *flows.Escalation) []flows.Line {
+func escalationLines(pr *flows.Practice, p *flows.Patient, x *flows.Escalation) []flows.Line {
 	lines := []flows.Line{flows.Say("desk.card.esc", flows.ArgK("class", classKey(x.Class)), flows.ArgK("reason", reasonKey(x.Reason)),
 		flows.ArgN("n", int(x.N)), flows.ArgD("day", x.Raised.Date), flows.ArgC("time", x.Raised.Clock))}
 	if x.Count > 1 {
@@ -67,10 +67,18 @@ func escalationLines(pr *flows.Practice, x *flows.Escalation) []flows.Line {
 	if x.Quote != "" {
 		lines = append(lines, flows.Say("desk.card.quote", flows.ArgS("text", x.Quote)))
 	}
-	if x.Told != "" {
-		lines = append(lines, flows.Say("desk.card.told", flows.ArgK("told", x.Told)))
+	if isRule(x.Reason) {
+		lines = append(lines, flows.Say("rule."+x.Reason+".desk"))
 	}
-	return append(lines, ackLines(pr, x)...)
+	return append(append(lines, toldLines(pr, p, x.Told)...), ackLines(pr, x)...)
+}
+
+// toldLines repeat what the bot told the patient, in the reader's language.
+func toldLines(pr *flows.Practice, p *flows.Patient, key string) []flows.Line {
+	if key == "" {
+		return nil
+	}
+	return []flows.Line{flows.Say("desk.card.told"), flows.Say(key, flows.ArgS("number", pr.Emergency), flows.ArgS("phone", pr.Phone), flows.ArgS("practice", pr.Name), flows.ArgS("fallback", p.Plan.Fallback))}
 }
 
 func ackLines(pr *flows.Practice, x *flows.Escalation) []flows.Line {
@@ -112,15 +120,13 @@ func settingLines(p *flows.Patient) []flows.Line {
 	return lines
 }
 
-func adviceLines(p *flows.Patient) []flows.Line {
+func adviceLines(pr *flows.Practice, p *flows.Patient) []flows.Line {
 	a := &p.Course.Advice
 	if a.Action == flows.NoAction {
 		return nil
 	}
-	lines := []flows.Line{flows.Say("desk.card.advice", flows.ArgD("night", a.Night), flows.ArgK("action", "desk.action."+a.Action.String()), flows.ArgN("to", int(a.To)), flows.ArgS("rule", a.Rule.ID()))}
-	if a.Reason != "" {
-		lines = append(lines, flows.Say("desk.card.told", flows.ArgK("told", a.Reason)))
-	}
+	lines := []flows.Line{flows.Say("desk.card.advice", flows.ArgD("night", a.Night), flows.ArgK("action", "desk.action."+a.Action.String()), flows.ArgN("to", int(a.To)), flows.ArgK("rule", ruleKey(a.Rule)))}
+	lines = append(lines, toldLines(pr, p, a.Reason)...)
 	if a.Ready {
 		lines = append(lines, flows.Say("desk.card.ready"))
 	}

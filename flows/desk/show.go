@@ -60,13 +60,24 @@ func flagKey(id string) string { return "flag." + id + ".name" }
 // reasonKey names why an escalation was raised: a rule, one of the desk's own
 // reasons, or a flag.
 func reasonKey(reason string) string {
-	if len(reason) == 3 && reason[0] == 'P' && reason[1] >= '0' && reason[1] <= '9' {
+	if isRule(reason) {
 		return "rule." + reason + ".name"
 	}
 	if _, isFlag := flows.FlagRow(reason); isFlag {
 		return flagKey(reason)
 	}
 	return "desk.reason." + reason
+}
+
+func isRule(reason string) bool {
+	return len(reason) == 3 && reason[0] == 'P' && reason[1] >= '0' && reason[1] <= '1'
+}
+
+func ruleKey(r flows.Rule) string {
+	if r < 1 || r > 18 {
+		return "desk.none"
+	}
+	return "rule." + r.ID() + ".name"
 }
 
 // button makes a button about a patient.
