@@ -27,6 +27,7 @@ type program struct {
 	clock  scheduler.Clock
 	zones  *scheduler.Zones
 	poller *telegram.Poller
+	leader leader
 	rival  rivals
 	log    *slog.Logger
 }

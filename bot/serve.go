@@ -85,25 +85,28 @@ func serve(ctx context.Context, a app, args []string) error {
 // called in between.
 func (p *program) poll(ctx context.Context, started func()) error {
 	ctx, cancel := context.WithCancelCause(ctx)
-	defer cancel(nil)
-	drained := make(chan struct{})
+	drained, tried := make(chan struct{}), make(chan struct{})
 	var once sync.Once
+	var background sync.WaitGroup
+	defer background.Wait()
+	defer cancel(nil)
+	background.Go(func() { p.leader.run(ctx, p, tried) })
+	<-tried
 	p.poller = p.api.Poller(telegram.PollOptions{
-		Handle: p.take, SetAside: p.setAside,
-		OnConflict: p.rival.seen, OnGap: func(d time.Duration) { p.gap(ctx, d) },
+		Handle: p.take, SetAside: p.setAside, May: p.leader.leads,
+		OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) },
 		OnDrained: func() { once.Do(func() { close(drained) }) },
 	})
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
+	background.Go(func() {
 		if err := p.poller.Run(ctx); err != nil {
 			cancel(fmt.Errorf("taking updates: %w", err))
 		}
-	}()
-	defer func() { cancel(nil); <-done }()
-	select {
-	case <-drained:
-	case <-ctx.Done():
+	})
+	if p.leader.leads() { // otherwise another process takes updates, and this one shares the rest of the work
+		select {
+		case <-drained:
+		case <-ctx.Done():
+		}
 	}
 	if started != nil {
 		started()
@@ -121,6 +124,15 @@ func (p *program) poll(ctx context.Context, started func()) error {
 func (p *program) take(ctx context.Context, u telegram.Update) error {
 	p.rival.gone()
 	return p.in.Handle(ctx, u)
+}
+
+// conflict is a 409. Whoever is no longer the one to poll yields; where we still
+// are, a program that is not ours polls with our token.
+func (p *program) conflict() {
+	if p.leader.leads() {
+		p.log.Error("another program polls with this token")
+		p.rival.seen()
+	}
 }
 
 // setAside keeps an update that cannot be read, whole, so that it alone is
