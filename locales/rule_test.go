@@ -1,0 +1,92 @@
+package locales
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"duskdawn/flows"
+)
+
+// Every rule, reason, refusal and flag has its texts in every language.
+func TestRulesAndFlagsHaveWords(t *testing.T) {
+	w := load(t)
+	keys := map[string]bool{"reason.fallback": true, "desk.reason.guard": true}
+	for r := flows.Rule(1); r <= 18; r++ {
+		row := flows.RuleRow(r)
+		keys[row.Name], keys[row.Desk] = true, true
+	}
+	for _, row := range flows.Flags() {
+		keys[row.Caution], keys["flag."+row.ID+".name"], keys["flag."+row.ID+".desk"] = true, true, true
+	}
+	paths, err := filepath.Glob("../flows/*.go")
+	if err != nil || len(paths) == 0 {
+		t.Fatal(err)
+	}
+	reasons := 0
+	for _, path := range paths {
+		f, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(f, func(n ast.Node) bool {
+			if lit, ok := n.(*ast.BasicLit); ok && lit.Kind == token.STRING {
+				s, _ := strconv.Unquote(lit.Value)
+				if (strings.HasPrefix(s, "reason.") || strings.HasPrefix(s, "refuse.")) && len(s) > 7 {
+					keys[s] = true
+					reasons++
+				}
+			}
+			return true
+		})
+	}
+	if reasons < 30 {
+		t.Errorf("only %d reasons found in the sources", reasons)
+	}
+	for _, lang := range w.Languages() {
+		have := w.tongues[lang].keys
+		for key := range keys {
+			if !have[key] {
+				t.Errorf("%s has no %q", lang, key)
+			}
+		}
+		for key := range have {
+			if first, _, _ := strings.Cut(key, "."); first == "reason" || first == "refuse" || first == "caution" || first == "flag" {
+				if !keys[key] {
+					t.Errorf("%s: nothing uses %q", lang, key)
+				}
+			}
+		}
+	}
+}
+
+// An emergency's one act and the fixed cautions stay what a clinician agreed to.
+func TestFixedCautions(t *testing.T) {
+	w := load(t)
+	for key, want := range map[string]string{
+		"caution.driving":     "Keep wearing it, same setting. Do not drive until you have spoken with your physician or us.",
+		"caution.pain.severe": "Stop and contact your dentist or physician today. Leave it out until we have talked.",
+		"caution.jaw.locked":  "Stop and contact your dentist or physician today. Do not force your jaw.",
+	} {
+		if got := w.Line("en", flows.Line{Key: key}); got != want {
+			t.Errorf("%s: %q", key, got)
+		}
+	}
+	for _, lang := range w.Languages() {
+		for _, row := range flows.Flags() {
+			text := strings.ToLower(w.Line(lang, flows.Say(row.Caution, flows.ArgS("number", "112"), flows.ArgS("phone", "0"), flows.ArgS("practice", "Q"), flows.ArgS("fallback", "F"))))
+			for _, never := range []string{"treated", "cured", "safe to drive", "mg", "paracetamol", "ibuprofen", "curado", "seguro para conducir"} {
+				if strings.Contains(text, never) {
+					t.Errorf("%s says %q: %q", row.ID, never, text)
+				}
+			}
+			if n := strings.Count(text, ". ") + 1; n > 3 {
+				t.Errorf("%s: %d sentences", row.ID, n)
+			}
+		}
+	}
+}
