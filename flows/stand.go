@@ -26,8 +26,12 @@ func (c *Course) Confirm(f Facts, night Date, left, right Steps) []Raised {
 	}
 	base := c.before(night)
 	from, to := min(base.Left, base.Advised), max(base.Left, base.Advised)
+	if c.Advice.Night == night && c.Advice.Action != NoAction { // a stay that matches the lower side
+		from = min(from, c.Advice.To)
+	}
+	from = max(from, 0)
 	outside := low < from || high > to
-	if outside && c.SetOn == night && c.Left == left && c.Right == right {
+	if outside && low >= 0 && c.SetOn == night && c.Left == left && c.Right == right {
 		outside = false // said twice: so it stands
 	}
 	s := base
