@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/store"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -89,6 +90,12 @@ func TestStaffCode(t *testing.T) {
 	}
 	code(w, 9, "S0AAAAAAAAAAAA")
 	w.must(9, "desk.code.unknown") // single use
+
+	w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: flows.Staff{ID: "s9", Label: "Gull", Role: flows.Clinician, Lang: "es"}, Code: flows.Code{Hash: "#S0EEEEEEEEEEEE", Ends: w.now.Add(15 * time.Minute).Unix()}})
+	w.chat(88, flows.Said{Chat: 88, User: 88, AppLang: "en", Reading: flows.Reading{Code: "S0EEEEEEEEEEEE"}, CodeHash: "#S0EEEEEEEEEEEE"})
+	if s, _ := w.pr.ByChat(88); s.Lang != "es" || w.chats[88].Lang != "es" {
+		t.Errorf("the owner's language did not stand: %+v %+v", s, w.chats[88])
+	}
 
 	add("s4", "Moth", "#S0CCCCCCCCCCCC")
 	w.now = w.now.Add(16 * time.Minute)
@@ -511,6 +518,17 @@ func TestNextProperty(t *testing.T) {
 				rt.Fatalf("%T changed its arguments", b)
 			}
 			w.chat(chat, b)
+			stored, err := store.Encode(w.chats[chat])
+			var back Chat
+			if err == nil {
+				err = store.Decode(stored, &back)
+			}
+			if err != nil || dump(back) != dump(w.chats[chat]) {
+				rt.Fatalf("stored form: %v\n%s\n%s", err, dump(back), dump(w.chats[chat]))
+			}
+			if len(stored) > store.MaxBody {
+				rt.Fatalf("a chat takes %d bytes", len(stored))
+			}
 			for _, o := range w.orders {
 				s, ok := w.pr.ByID(o.Actor.ID)
 				i := 0
@@ -537,7 +555,7 @@ func TestNextProperty(t *testing.T) {
 // dump writes a value with what its pointers point to.
 func dump(v any) string {
 	b, err := json.Marshal(v)
-	return fmt.Sprint(string(b), err)
+	return fmt.Sprint(strings.ReplaceAll(string(b), "[]", "null"), err)
 }
 
 func (w *world) open(chat int64) bool {

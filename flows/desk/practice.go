@@ -191,7 +191,7 @@ func (o *office) join(b flows.StaffJoin) {
 		o.tell(s.Chat, flows.StaffBound{Staff: s.ID, Freed: true})
 	}
 	s.Chat, s.Unreach = b.Chat, false
-	if b.Lang != "" {
+	if s.Lang == "" { // unless the owner chose one
 		s.Lang = b.Lang
 	}
 	o.tell(b.Chat, flows.StaffBound{Staff: s.ID, Role: s.Role})

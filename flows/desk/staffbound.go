@@ -24,6 +24,9 @@ func (t *turn) staffBound(b flows.StaffBound) {
 		t.c.Gen++
 		who, _ := t.pr.ByID(b.Staff)
 		t.who = who
+		if who.Lang != "" {
+			t.c.Lang = who.Lang
+		}
 		t.send(flows.Message{Lines: []flows.Line{
 			flows.Say("desk.welcome", flows.ArgS("who", who.Label), flows.ArgK("role", roleKey(b.Role)), flows.ArgS("practice", t.pr.Name)),
 			flows.Say("desk.help"),
