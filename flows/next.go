@@ -8,9 +8,12 @@ func Next(pr Practice, p Patient, e Event) (Patient, []Effect) {
 	t := turn{pr: &pr, p: p, e: &e}
 	t.p.Escalations = slices.Clone(p.Escalations)
 	t.p.Course.Flags = slices.Clone(p.Course.Flags)
-	if p.Course.State == NoState {
+	switch {
+	case p.Course.State == NoState:
 		t.first()
-	} else {
+	case !t.mine():
+		return p, t.out
+	default:
 		t.doubtEpoch()
 		t.dispatch()
 	}
@@ -28,8 +31,7 @@ func (t *turn) first() {
 	}
 }
 
-// dispatch hands the event to whoever handles it. What a chat says counts only
-// while it is the patient's, in the generation that is bound now.
+// dispatch hands the event to whoever handles it.
 func (t *turn) dispatch() {
 	switch b := t.e.Body.(type) {
 	case Enrol:
@@ -37,17 +39,11 @@ func (t *turn) dispatch() {
 	case Join:
 		t.join(b)
 	case Said:
-		if t.mine(b.Chat, b.Gen) {
-			t.text(b)
-		}
+		t.text(b)
 	case Tap:
-		if t.mine(b.Chat, b.Gen) {
-			t.tap(b)
-		}
+		t.tap(b)
 	case Other:
-		if t.mine(b.Chat, b.Gen) {
-			t.other(b)
-		}
+		t.other(b)
 	case Due:
 		t.due(b)
 	case Order:
@@ -65,14 +61,27 @@ func (t *turn) dispatch() {
 	}
 }
 
-// mine tells whether a chat is the patient's, now. Anybody else is told that
-// this chat is not linked, and nothing is written.
-func (t *turn) mine(chat int64, gen int32) bool {
+// mine tells whether an event of a chat comes from the patient's, in the
+// generation bound now. Anybody else is told that this chat is not linked, and
+// nothing is written.
+func (t *turn) mine() bool {
+	var chat int64
+	var gen int32
+	switch b := t.e.Body.(type) {
+	case Said:
+		chat, gen = b.Chat, b.Gen
+	case Tap:
+		chat, gen = b.Chat, b.Gen
+	case Other:
+		chat, gen = b.Chat, b.Gen
+	default:
+		return true
+	}
 	if chat == t.p.Chat && chat != 0 && gen == t.p.Gen {
 		return true
 	}
 	if chat != 0 {
-		t.out = append(t.out, Send{Chat: chat, Lane: LaneReply, Msg: Message{Lines: []Line{Say("join.notlinked")}, Plain: true}})
+		t.send(Send{Chat: chat, Lane: LaneReply, Msg: Message{Lines: []Line{Say("join.notlinked")}, Plain: true}})
 	}
 	return false
 }

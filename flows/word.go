@@ -82,7 +82,7 @@ func (t *turn) tonight() Line {
 	on := ArgD("date", night)
 	at := ArgN("n", int(c.Left))
 	switch {
-	case c.State <= Consented:
+	case !t.trusted():
 		return Say("tonight.notyet")
 	case c.State == Ended || t.p.Plan.Ends != 0 && night > t.p.Plan.Ends:
 		return Say("tonight.ended", at)
@@ -90,7 +90,7 @@ func (t *turn) tonight() Line {
 	a := c.Advice
 	if a.Night != night || a.Action == NoAction {
 		a = c.Preview(t.facts(), night)
-		if a.Action == Forward || a.Action == NoAction {
+		if a.Action > GoBack || a.Action == NoAction { // it is not yet sure: the evening's answers count
 			return Say("tonight.wait", on, at, ArgC("evening", t.p.Plan.Evening))
 		}
 	}

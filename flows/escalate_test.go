@@ -1,0 +1,202 @@
+package flows
+
+import (
+	"slices"
+	"testing"
+)
+
+// The words of evidence "red flags, usable as check" as features: a swelling
+// tongue with trouble swallowing is an emergency; a broken piece in the hand is
+// for the same day.
+func TestEmergencyStandsAlone(t *testing.T) {
+	l := active(t).say("my tongue is swelling and I can't swallow", Reading{Features: FSwelling | FMouthFace | FSwallow,
+		Tokens: []Token{{Field: Pain, Value: Num(3)}}})
+	if got := l.heard(0); !slices.Equal(got, []string{"emergency.line", "caution.swelling.airway"}) {
+		t.Fatalf("the patient heard %v", got)
+	}
+	for _, x := range l.out {
+		if s, ok := x.(Send); ok && s.Chat == 0 && (s.Lane != LaneUrgent || len(s.Msg.Choices) > 0 || len(s.Msg.Inline) > 0) {
+			t.Errorf("more than the emergency: %+v", s)
+		}
+	}
+	if l.p.Course.State != Stopped {
+		t.Errorf("state %v", l.p.Course.State)
+	}
+	esc := l.must("swelling.airway")
+	if esc.Class != ClassE || esc.Deadline != l.time()+15*60 || esc.Quote == "" || esc.Told != "caution.swelling.airway" {
+		t.Errorf("escalation %+v", esc)
+	}
+	if at, ok := l.timer(ringName(esc.N)); !ok || at.After != 15 {
+		t.Errorf("timer %+v", at)
+	}
+	l.want(chatClin, "esc.head").want(chatAsst, "esc.head").wantNot(chatOff, "esc.head")
+	if l.p.Course.Flags[0].Esc != esc.N {
+		t.Errorf("the flag feeds %d, want %d", l.p.Course.Flags[0].Esc, esc.N)
+	}
+}
+
+func (l *life) time() int64 { return int64(l.now.Date)*86400 + int64(l.now.Clock)*60 }
+
+func TestSameDayFlagIsAskedAboutAndStays(t *testing.T) {
+	l := active(t).say("a screw piece came off, I have it here", Reading{Features: FBroken})
+	l.want(0, "when.soon").want(0, "now.ask")
+	esc := l.must("piece.broken")
+	if esc.Class != ClassS || esc.Deadline != l.time()+3600 || l.p.Course.State != Stopped {
+		t.Fatalf("state %v, escalation %+v", l.p.Course.State, esc)
+	}
+	l.word(WordNotNow).want(0, "now.kept")
+	if l.p.Course.State != Stopped || l.open("piece.broken") == nil || len(l.p.Course.Flags) != 1 {
+		t.Error("'not now' took the flag back")
+	}
+	l.say("ignore that", Reading{Word: WordNotNow}).say("ignore that", Reading{Rest: true})
+	if l.p.Course.State != Stopped || l.open("piece.broken") == nil {
+		t.Error("'ignore that' took the flag back")
+	}
+}
+
+func TestRingsClimbUntilSomebodyTakesIt(t *testing.T) {
+	l := active(t).say("piece came off", Reading{Features: FBroken})
+	name := ringName(l.must("piece.broken").N)
+	// The deadline, then 15, 30, 60 minutes and 4 hours past it, then each office morning.
+	for i, wait := range []int{60, 15, 15, 30, 180} {
+		at, ok := l.timer(name)
+		if !ok || at.After != wait {
+			t.Fatalf("ring %d: timer %+v, want %d minutes", i, at, wait)
+		}
+		l.later(wait).on(Due{Name: name})
+		l.want(chatClin, "esc.again").want(chatOff, "esc.again").wantNot(chatGone, "esc.again")
+	}
+	for day := range 3 {
+		at, ok := l.timer(name)
+		want := Wall{monday() + 1 + Date(day), 9 * 60}
+		if !ok || !at.Office || at.At != want {
+			t.Fatalf("morning %d: timer %+v, want %v", day, at, want)
+		}
+		l.now = want
+		l.on(Due{Name: name}).want(chatAsst, "esc.again")
+	}
+}
+
+func TestAcknowledgedOnceByANamedPerson(t *testing.T) {
+	l := active(t).say("piece came off", Reading{Features: FBroken})
+	n := l.must("piece.broken").N
+	l.order("sasst", Order{Op: OrderAck, Esc: n}).want(chatAsst, "order.ack.done").want(chatClin, "esc.taken").want(0, "told.seen")
+	if esc := l.must("piece.broken"); esc.AckBy != "sasst" || esc.AckAt == 0 {
+		t.Fatalf("taken by %q", esc.AckBy)
+	}
+	if !slices.Contains(l.out, Effect(Withdraw{Key: escKey(n)})) {
+		t.Error("the others keep their buttons")
+	}
+	l.order("sclin", Order{Op: OrderAck, Esc: n}).want(chatClin, "order.ack.taken")
+	if l.must("piece.broken").AckBy != "sasst" {
+		t.Error("a second person took it over unasked")
+	}
+	l.now = Wall{monday() + 1, 9 * 60}
+	l.on(Due{Name: ringName(n)}).want(chatAsst, "esc.still").wantNot(chatClin, "esc.again")
+}
+
+func TestOutOfHours(t *testing.T) {
+	l := active(t)
+	l.now = Wall{monday() + 4, 22 * 60} // Friday night
+	l.say("could you call about the fit", Reading{Word: WordCall})
+	esc := l.must(WhyCall)
+	if esc.Rings != 0 {
+		t.Error("a routine call rang at night")
+	}
+	l.want(0, "when.closed").want(0, "when.before")
+	for _, x := range l.out {
+		if s, ok := x.(Send); ok {
+			for _, line := range s.Msg.Lines {
+				if line.Key == "when.closed" && (line.Args[0].N != int64(monday()+7) || line.Args[1].N != 9*60) {
+					t.Errorf("promised %v", line.Args)
+				}
+			}
+		}
+	}
+	if at, ok := l.timer(ringName(esc.N)); !ok || at.At != (Wall{monday() + 7, 9 * 60}) {
+		t.Fatalf("timer %+v", at)
+	}
+	l.now = Wall{monday() + 7, 9 * 60}
+	l.on(Due{Name: ringName(esc.N)}).want(chatClin, "esc.head")
+	if at, ok := l.timer(ringName(esc.N)); !ok || at.At != (Wall{monday() + 7, 17 * 60}) {
+		t.Fatalf("deadline %+v, want the end of that working day", at)
+	}
+}
+
+func TestUrgentRingsAtNightAndNobodyReachable(t *testing.T) {
+	l := active(t)
+	l.now = Wall{monday() + 5, 3 * 60} // Saturday before dawn
+	l.say("piece came off", Reading{Features: FBroken}).want(chatClin, "esc.head")
+	l = active(t)
+	for i := range l.pr.Staff {
+		l.pr.Staff[i].Unreach = true
+	}
+	l.say("piece came off", Reading{Features: FBroken}).want(0, "esc.nobody")
+	esc := l.must("piece.broken")
+	l.later(60).on(Due{Name: ringName(esc.N)})
+	if _, ok := l.timer(ringName(esc.N)); !ok || l.open("piece.broken") == nil {
+		t.Error("it does not climb any more")
+	}
+	l = active(t)
+	l.pr.Staff[0].Unreach, l.pr.Staff[1].Unreach = true, true // nobody on duty can be reached: whoever can
+	l.say("piece came off", Reading{Features: FBroken}).want(chatOff, "esc.head").wantNot(0, "esc.nobody")
+}
+
+func TestGroupHearsNoAnswers(t *testing.T) {
+	l := active(t)
+	l.pr.Group = -77
+	l.say("piece came off", Reading{Features: FBroken})
+	for _, x := range l.out {
+		if s, ok := x.(Send); ok && s.Chat == -77 && (len(s.Msg.Lines) > 0 || s.Msg.View != ViewEscalation) {
+			t.Errorf("the group got %+v", s.Msg)
+		}
+	}
+}
+
+func TestOneEscalationGrows(t *testing.T) {
+	l := active(t)
+	for i := range 5 {
+		l.later(10).say("the case smells "+string(rune('a'+i)), Reading{Rest: true})
+	}
+	if len(l.p.Escalations) != 1 {
+		t.Fatalf("%d escalations of one reason and day", len(l.p.Escalations))
+	}
+	if esc := l.must(WhyMessage); esc.Times != 5 || esc.Count != 5 || esc.Quote != "the case smells e" {
+		t.Errorf("grown to %+v", esc)
+	}
+	l.say("piece came off", Reading{Features: FBroken}).later(1).say("and my jaw is locked", Reading{Features: FLocked})
+	if l.open("piece.broken") == nil || l.open("jaw.locked") == nil {
+		t.Errorf("an S was merged into another: %+v", l.p.Escalations)
+	}
+	l.now.Date++
+	l.say("another piece came off", Reading{Features: FBroken})
+	n := 0
+	for _, esc := range l.p.Escalations {
+		if esc.Reason == "piece.broken" {
+			n++
+		}
+	}
+	if n != 2 {
+		t.Errorf("%d escalations of an S on two days, want 2", n)
+	}
+}
+
+func TestResolveByRole(t *testing.T) {
+	l := active(t).say("piece came off", Reading{Features: FBroken})
+	n := l.must("piece.broken").N
+	l.order("sasst", Order{Op: OrderResolve, Esc: n, Text: "spoke"}).want(chatAsst, "order.refused.role")
+	l.order("sclin", Order{Op: OrderResolve, Esc: n, Text: "spoke"}).want(chatClin, "order.resolve.flag")
+	l.order("sasst", Order{Op: OrderRelease, Flag: "piece.broken"}).want(chatAsst, "order.refused.role")
+	l.order("sclin", Order{Op: OrderRelease, Flag: "piece.broken", Text: "repaired"}).want(chatClin, "order.released").want(0, "told.released")
+	if l.open("piece.broken") != nil || len(l.p.Course.Flags) != 0 || l.p.Course.State == Stopped {
+		t.Fatalf("state %v, flags %v", l.p.Course.State, l.p.Course.Flags)
+	}
+	l.word(WordCall)
+	n = l.must(WhyCall).N
+	l.order("sasst", Order{Op: OrderResolve, Esc: n}).want(chatAsst, "order.text")
+	l.order("sasst", Order{Op: OrderResolve, Esc: n, Text: "called"}).want(chatAsst, "order.resolved")
+	if l.open(WhyCall) != nil || !l.logged("escalation.resolved") {
+		t.Error("still open")
+	}
+	l.order("sasst", Order{Op: OrderResolve, Esc: n, Text: "called"}).want(chatAsst, "order.esc.gone")
+}

@@ -1,0 +1,194 @@
+package flows
+
+import (
+	"slices"
+	"testing"
+)
+
+func TestStopPausesAtOnceThenAsks(t *testing.T) {
+	l := active(t).word(WordStop)
+	if l.p.Course.State != Paused || l.must(WhyStop).Class != ClassN {
+		t.Fatalf("state %v", l.p.Course.State)
+	}
+	l.want(0, "stop.done").want(0, "stop.ask")
+	silent := *l
+	silent.p.Talk = l.p.Talk
+	messages := *l
+	messages.press("1").want(0, "stop.messages")
+	if messages.p.Course.State != Paused {
+		t.Errorf("messages stopped: state %v", messages.p.Course.State)
+	}
+	messages.word(WordResume).want(0, "pause.over")
+	if messages.p.Course.State != Settling {
+		t.Errorf("resumed: state %v", messages.p.Course.State)
+	}
+	turning := *l
+	turning.say("2", Reading{Bare: Num(2)}).want(0, "stop.turning")
+	if turning.p.Course.State != Settling || !turning.p.Held {
+		t.Errorf("turning stopped: state %v, held %v", turning.p.Course.State, turning.p.Held)
+	}
+	treatment := *l
+	treatment.press("3").want(0, "stop.treatment").want(0, "stop.fallback")
+	if treatment.p.Course.State != Paused {
+		t.Errorf("treatment stopped: state %v", treatment.p.Course.State)
+	}
+	silent.later(1440 * 7).on(Due{Name: "paused"})
+	if silent.p.Course.State != Paused || silent.open(WhyPause) == nil {
+		t.Error("no answer did not stay paused, or reached nobody")
+	}
+}
+
+func TestPauseKeepsAnOpenFlag(t *testing.T) {
+	l := active(t).say("piece came off", Reading{Features: FBroken}).word(WordPause)
+	l.want(0, "pause.done")
+	l.word(WordResume)
+	if l.p.Course.State != Stopped || l.open("piece.broken") == nil {
+		t.Errorf("state %v after the pause", l.p.Course.State)
+	}
+}
+
+func TestWords(t *testing.T) {
+	for _, x := range []struct {
+		word Word
+		key  string
+	}{
+		{WordHelp, "help.unwatched"}, {WordHelp, "help.emergency"}, {WordHelp, "help.net"}, {WordToday, "tonight.wait"}, {WordCall, "call.told"},
+		{WordHow, "how.which"}, {WordDiary, "diary.head"}, {WordData, "data.here"}, {WordLeave, "leave.ask"}, {WordLanguage, "lang.ask"},
+		{WordThanks, "hello.thanks"}, {WordHello, "hello.text"}, {WordNotNow, "now.kept"}, {WordResume, "pause.none"}, {WordQueue, "help.unasked"},
+	} {
+		active(t).later(60).word(x.word).want(0, x.key)
+	}
+}
+
+func TestOwnDataAndLeaving(t *testing.T) {
+	l := active(t).word(WordData)
+	sent := slices.ContainsFunc(l.out, func(x Effect) bool {
+		s, ok := x.(Send)
+		return ok && s.Msg.Media == "diary.csv" && s.Msg.Subject == l.p.ID && s.Once
+	})
+	if !sent {
+		t.Error("no table was sent")
+	}
+	l.word(WordLeave).press("no").want(0, "leave.stay")
+	if l.p.Course.State != Settling {
+		t.Errorf("state %v", l.p.Course.State)
+	}
+	l.word(WordLeave).press("yes").want(0, "leave.passed")
+	if l.p.Course.State != Paused || l.must(WhyLeave).Class != ClassN {
+		t.Errorf("state %v", l.p.Course.State)
+	}
+}
+
+func TestOtherTextReachesTheDesk(t *testing.T) {
+	l := active(t).say("the case is too small", Reading{Rest: true}).want(0, "pass.told").want(0, "when.today")
+	if esc := l.must(WhyMessage); esc.Quote != "the case is too small" {
+		t.Errorf("quoted %q", esc.Quote)
+	}
+	l = active(t).say("🙂🙂", Reading{Symbols: true}).want(0, "help.short")
+	if l.open(WhyMessage) != nil {
+		t.Error("symbols were passed on")
+	}
+}
+
+func TestVoiceAndPictures(t *testing.T) {
+	l := active(t).on(Other{Chat: chatPatient, Gen: 1, Kind: "voice"}).want(0, "other.type")
+	if l.open(WhyOther) != nil {
+		t.Error("a voice message with nothing open was passed on")
+	}
+	l.say("piece came off", Reading{Features: FBroken}).on(Other{Chat: chatPatient, Gen: 1, Kind: "photo"}).want(0, "other.passed")
+	if l.must(WhyOther).Class != ClassN {
+		t.Error("a picture beside a red flag was not passed on")
+	}
+}
+
+func TestHowToCards(t *testing.T) {
+	l := active(t)
+	l.say("how", Reading{Word: WordHow, Topic: HowPutIn}).want(0, "howto.putin").want(0, "howto.chair")
+	l.pr.Cards = []Card{{Topic: HowPutIn, Lang: "en", Text: "Our way.", File: "put.jpg"}}
+	l.say("how", Reading{Word: WordHow, Topic: HowPutIn}).want(0, "how.own").wantNot(0, "howto.putin")
+	l.p.Lang = "es" // no card of the practice's own in this language
+	l.say("cómo", Reading{Word: WordHow, Topic: HowPutIn}).want(0, "howto.putin")
+	l.word(WordHow)
+	for _, x := range l.out {
+		if s, ok := x.(Send); ok {
+			for _, row := range s.Msg.Choices {
+				if row[0].Topic == HowLipSeal {
+					t.Error("a card for a part this appliance does not have")
+				}
+			}
+		}
+	}
+}
+
+func TestLanguage(t *testing.T) {
+	l := active(t).word(WordLanguage).on(Tap{Chat: chatPatient, Gen: 1, Op: opLang, Arg: "es"}).want(0, "lang.set")
+	if l.p.Lang != "es" {
+		t.Errorf("language %q", l.p.Lang)
+	}
+	l.on(Tap{Chat: chatPatient, Gen: 1, Op: opLang, Arg: "xx"}).want(0, "tap.old")
+	if l.p.Lang != "es" {
+		t.Errorf("language %q", l.p.Lang)
+	}
+}
+
+func TestBounceAndBack(t *testing.T) {
+	l := active(t).on(Bounce{Chat: chatPatient, Why: "blocked"})
+	if !l.p.Bounced || l.must(WhyBounce).Class != ClassN || l.p.Course.State != Settling {
+		t.Fatalf("bounced %v, state %v", l.p.Bounced, l.p.Course.State)
+	}
+	l.on(Reached{Chat: chatPatient}).want(0, "back.hello")
+	if l.p.Bounced || l.open(WhyBounce) != nil {
+		t.Error("still out of reach")
+	}
+	l.on(Bounce{Chat: chatOther})
+	if l.p.Bounced {
+		t.Error("another chat's bounce counted")
+	}
+}
+
+func TestGapAsksAgain(t *testing.T) {
+	l := joined(t).on(Gap{Minutes: 2})
+	if len(l.heard(0)) > 0 {
+		t.Error("two minutes are no gap")
+	}
+	nonce := l.p.Talk.Nonce
+	l.on(Gap{Minutes: 3}).want(0, "gap.again").want(0, "consent.adult")
+	if l.p.Talk.Nonce == nonce {
+		t.Error("the question has no new nonce")
+	}
+	active(t).on(Gap{Minutes: 3}).wantNot(0, "gap.again")
+}
+
+func TestRestoreAsksForTheSettingFirst(t *testing.T) {
+	l := active(t)
+	l.pr.Epoch = 1
+	l.word(WordToday)
+	if !l.p.Course.InDoubt || l.p.Epoch != 0 {
+		t.Fatalf("in doubt %v, epoch %d", l.p.Course.InDoubt, l.p.Epoch)
+	}
+	if f := l.p.Facts(&l.pr, &Event{}); !f.Restored {
+		t.Error("the rules do not know")
+	}
+	l.on(Restored{Epoch: 1}).wantNot(0, "restore.ask")
+	l.pr.Released = 1
+	l.on(Restored{Epoch: 1}).want(0, "restore.ask")
+	l.order("sclin", Order{Op: OrderVisit, To: 0, Has: true, Text: "checked"})
+	if l.p.Epoch != 1 || l.p.Course.InDoubt {
+		t.Errorf("epoch %d, in doubt %v after the setting was named", l.p.Epoch, l.p.Course.InDoubt)
+	}
+}
+
+func TestZoneChangesAtTheBoundary(t *testing.T) {
+	l := active(t).order("sasst", Order{Op: OrderMove, Zone: "America/Lima", Lang: "es"})
+	if l.p.Zone != "UTC" || l.p.ZoneNext != "America/Lima" || l.p.Lang != "es" {
+		t.Fatalf("zone %q, next %q, language %q", l.p.Zone, l.p.ZoneNext, l.p.Lang)
+	}
+	if at, ok := l.timer("zone"); !ok || at.At != (Wall{monday(), Noon}) {
+		t.Errorf("timer %+v", at)
+	}
+	l.now = Wall{monday(), Noon}
+	l.on(Due{Name: "zone"}).want(0, "zone.now")
+	if l.p.Zone != "America/Lima" || l.p.ZoneNext != "" {
+		t.Errorf("zone %q, next %q", l.p.Zone, l.p.ZoneNext)
+	}
+}
