@@ -88,12 +88,8 @@ func (t *turn) readvise() {
 		return
 	}
 	was := c.Advice.Number
-	a, notices := c.Advise(t.facts(), night)
-	for _, r := range notices {
-		if !r.Flag {
-			t.desk(r.Class, r.ID, "")
-		}
-	}
+	a, rs := c.Advise(t.facts(), night)
+	t.raised(rs, "")
 	if a.Number == was {
 		return
 	}
@@ -184,8 +180,11 @@ func needed(reason string) Role {
 	if row, ok := FlagRow(reason); ok {
 		return max(row.Role, Assistant)
 	}
+	if len(reason) == 3 && reason[0] == 'P' {
+		return max(RuleRow(Rule((reason[1]-'0')*10+reason[2]-'0')).Role, Assistant)
+	}
 	switch reason {
-	case "P07", "P08", "P09", "P16", "P17", WhyReview, WhyPlanEnd, WhyTest, WhyRecall, WhyLetter:
+	case WhyReview, WhyPlanEnd, WhyTest, WhyRecall, WhyLetter:
 		return Clinician
 	}
 	return Assistant

@@ -7,7 +7,7 @@ package flows
 // anybody's ends a silence.
 func (t *turn) orderContact(o Order, who Staff) {
 	if who.Role >= Clinician && t.p.Course.State > Consented {
-		t.p.Course.Contact(t.nights())
+		t.p.Course.Contact(t.coming())
 		t.closeWhy(WhyReview, who.ID)
 	}
 	t.p.Talk.Silent = 0

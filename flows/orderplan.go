@@ -19,23 +19,25 @@ func (t *turn) refused(o Order, who Staff, why Refusal) bool {
 func (t *turn) orderRelease(o Order, who Staff) {
 	c := &t.p.Course
 	var meant []Flag
-	to := c.Left
 	for _, f := range c.Flags {
 		if o.Flag == "" || o.Flag == f.ID {
 			meant = append(meant, f)
-			to = min(to, f.Resume)
 		}
 	}
 	if len(meant) == 0 {
 		t.ordered(o, who, "order.flag.none")
 		return
 	}
+	why := Done
 	if o.Has {
-		to = o.To
+		why = c.Release(t.facts(), t.coming(), o.Flag, o.To)
+	} else {
+		why = c.ReleaseHere(t.facts(), t.coming(), o.Flag)
 	}
-	if t.refused(o, who, c.Release(t.facts(), t.nights(), o.Flag, to)) {
+	if t.refused(o, who, why) {
 		return
 	}
+	to := c.Advised
 	for _, f := range meant {
 		t.log("flag.released", ArgS("flag", f.ID), ArgS("by", who.ID), ArgN("to", int(to)))
 		for i := len(t.p.Escalations) - 1; i >= 0; i-- {
@@ -86,7 +88,7 @@ func (t *turn) orderPlan(o Order, who Staff) {
 	if t.p.Course.State <= Consented {
 		return
 	}
-	t.p.Course.Renew(t.facts(), t.nights())
+	t.p.Course.Renew(t.facts(), t.coming())
 	t.planEnd()
 	if t.running() && t.trusted() {
 		t.startCheckins()
@@ -115,7 +117,7 @@ func (t *turn) orderGrant(o Order, who Staff) {
 		t.ordered(o, who, "order.until.bad", ArgD("most", t.p.Plan.Ends))
 		return
 	}
-	if t.refused(o, who, t.p.Course.Grant(t.facts(), t.nights(), to, o.Until, who.ID)) {
+	if t.refused(o, who, t.p.Course.Grant(t.facts(), t.coming(), to, o.Until, who.ID)) {
 		return
 	}
 	t.ordered(o, who, "order.granted", ArgN("n", int(to)))
@@ -127,18 +129,18 @@ func (t *turn) orderVisit(o Order, who Staff) {
 	if !ok {
 		return
 	}
-	if t.refused(o, who, t.p.Course.Visit(t.facts(), t.nights(), to)) {
+	if t.refused(o, who, t.p.Course.Visit(t.facts(), t.coming(), to)) {
 		return
 	}
-	t.p.Course.Contact(t.nights())
-	t.note(t.nights(), FromStaff)
+	t.p.Course.Contact(t.coming())
+	t.note(t.coming(), FromStaff)
 	t.ordered(o, who, "order.visited", ArgN("n", int(to)))
 	t.inform(Say("told.visit", ArgN("n", int(to))))
 	t.readvise()
 }
 
 func (t *turn) orderStep(o Order, who Staff) {
-	if t.refused(o, who, t.p.Course.Step(t.facts(), t.nights())) {
+	if t.refused(o, who, t.p.Course.Step(t.facts(), t.coming())) {
 		return
 	}
 	t.ordered(o, who, "order.stepped")
@@ -146,7 +148,7 @@ func (t *turn) orderStep(o Order, who Staff) {
 }
 
 func (t *turn) orderTesting(o Order, who Staff) {
-	if t.refused(o, who, t.p.Course.Testing(t.nights())) {
+	if t.refused(o, who, t.p.Course.Testing(t.coming())) {
 		return
 	}
 	t.ordered(o, who, "order.testing")
@@ -165,7 +167,7 @@ func (t *turn) orderTest(o Order, who Staff) {
 		t.ordered(o, who, "order.test.bad")
 		return
 	}
-	if t.refused(o, who, t.p.Course.Tested(t.nights(), x.Setting)) {
+	if t.refused(o, who, t.p.Course.Tested(t.coming(), x.Setting)) {
 		return
 	}
 	const keep = 4
@@ -184,7 +186,7 @@ func (t *turn) orderSetting(o Order, who Staff) {
 	if !ok {
 		return
 	}
-	if t.refused(o, who, t.p.Course.Order(t.facts(), t.nights(), to)) {
+	if t.refused(o, who, t.p.Course.Order(t.facts(), t.coming(), to)) {
 		return
 	}
 	t.closeWhy(WhyTest, who.ID)
@@ -206,7 +208,7 @@ func (t *turn) orderSteady(o Order, who Staff) {
 		t.ordered(o, who, "order.steady.none")
 		return
 	}
-	if t.refused(o, who, t.p.Course.Steady(t.nights())) {
+	if t.refused(o, who, t.p.Course.Steady(t.coming())) {
 		return
 	}
 	t.closeWhy(WhyTest, who.ID)
@@ -219,7 +221,7 @@ func (t *turn) orderSteady(o Order, who Staff) {
 }
 
 func (t *turn) orderRecall(o Order, who Staff) {
-	if t.refused(o, who, t.p.Course.Recall(t.nights())) {
+	if t.refused(o, who, t.p.Course.Recall(t.coming())) {
 		return
 	}
 	t.nextMilestone(mileHalf)
@@ -263,15 +265,17 @@ func (t *turn) orderReopen(o Order, who Staff) {
 	c := &t.p.Course
 	switch c.State {
 	case Ended:
-		if t.refused(o, who, c.Reopen(t.nights())) {
+		if t.refused(o, who, c.Reopen(t.coming())) {
 			return
 		}
 		c.LoseCount()
 		t.nextMilestone(mileWeek)
 		t.planEnd()
-	case Paused:
-		t.unpause(who.ID)
 	default:
+		if t.paused() {
+			t.unpause(who.ID)
+			break
+		}
 		t.ordered(o, who, "order.already")
 		return
 	}

@@ -1,7 +1,7 @@
 package flows
 
 // paused tells whether messages are paused.
-func (t *turn) paused() bool { return t.p.Course.State == Paused }
+func (t *turn) paused() bool { return t.p.Course.Pausing }
 
 // still stops every message at once: no check-in, no advice, until the patient
 // or a person resumes.

@@ -1,17 +1,21 @@
 package flows
 
 // raise takes what answers, a text or the rules have raised: the patient hears
-// the cautions at once, staff get a card, and tonight's advice is worked out
-// again. What an E or S flag stops the rules have stopped.
+// the cautions at once, staff get a card, and where a flag is among them
+// tonight's advice is worked out again. What an E or S flag stops the rules
+// have stopped.
+func (t *turn) raise(rs []Raised, quote string) {
+	if t.raised(rs, quote) {
+		t.readvise()
+	}
+}
+
+// raised is raise without the advice; it tells whether a flag was among them.
 //
 // An E reply is the emergency line and that row's one act, and nothing else in
 // that turn: no advice, no question.
-func (t *turn) raise(rs []Raised, quote string) {
-	if len(rs) == 0 {
-		return
-	}
+func (t *turn) raised(rs []Raised, quote string) (flagged bool) {
 	var urgent, plain []Line
-	flagged := false
 	for i := range rs {
 		r := &rs[i]
 		esc := t.desk(r.Class, r.ID, quote)
@@ -23,11 +27,9 @@ func (t *turn) raise(rs []Raised, quote string) {
 		}
 		flagged = true
 		t.link(r.ID, esc.N)
-		if r.Caution == "" {
-			continue
-		}
 		line := Say(r.Caution, t.numbers()...)
 		switch {
+		case r.Caution == "":
 		case r.Class == ClassE && !t.alarm:
 			t.alarm = true
 			t.urgent(Say("emergency.line", t.numbers()...), line)
@@ -37,9 +39,6 @@ func (t *turn) raise(rs []Raised, quote string) {
 			plain = addLine(plain, line)
 		}
 	}
-	if flagged {
-		t.readvise()
-	}
 	switch {
 	case t.alarm:
 	case len(urgent) > 0:
@@ -47,6 +46,7 @@ func (t *turn) raise(rs []Raised, quote string) {
 	case len(plain) > 0:
 		t.reply(append(plain, t.when(ClassN)...)...)
 	}
+	return flagged
 }
 
 // urgent sends lines to the patient before everything else.

@@ -88,6 +88,10 @@ func (t *turn) now() int64 { return t.e.At.Unix() }
 // nights is the plan's night of the event's wall time.
 func (t *turn) nights() (tonight Date) { return t.p.Plan.Night(t.e.Wall) }
 
+// coming is the night whose evening comes next, or has come: what staff order
+// is known to that evening's advice.
+func (t *turn) coming() Date { return t.p.Plan.Coming(t.e.Wall) }
+
 // fresh makes a nonce of the event's seed; n tells several of one event apart.
 func (t *turn) fresh(n int) string { return NewNonce(t.e.Seed, n) }
 
