@@ -5,6 +5,8 @@ import (
 	"time"
 
 	"duskdawn/flows"
+
+	"pgregory.net/rapid"
 )
 
 // real lets patients answer for themselves: every event told to one goes
@@ -129,4 +131,61 @@ func TestSeamCodes(t *testing.T) {
 		t.Error("an old code was taken")
 	}
 	w.must(70, "desk.code.unknown")
+}
+
+// Staff and a patient do anything in any order, through both flows: no panic,
+// and every message has its text in every language and buttons that fit.
+func TestSeamProperty(t *testing.T) {
+	ops := []string{opForm, opCard, opMore}
+	for _, a := range acts {
+		ops = append(ops, a.op)
+	}
+	texts := []string{"yes", "no", "back", "skip", "done", "cancel", "4", "0", "5 mm", "2026-03-10", "Heron 12", "interval: 4", "ends: 2026-08-01", "ok"}
+	rapid.Check(t, func(rt *rapid.T) {
+		w := newWorld(t)
+		w.real()
+		w.paste(clinician, pasted)
+		w.press2(clinician, "sign")
+		var id flows.PatientID
+		for id = range w.patients {
+		}
+		code(w, 70, w.patients[id].Code)
+		for range rapid.IntRange(1, 80).Draw(rt, "events") {
+			w.patient = w.patients[id]
+			w.now = w.now.Add(time.Duration(rapid.IntRange(0, 600).Draw(rt, "minutes")) * time.Minute)
+			chat := rapid.SampledFrom([]int64{clinician, clinician, assistant, 70, 70}).Draw(rt, "chat")
+			gen := w.chats[chat].Gen
+			switch rapid.IntRange(0, 4).Draw(rt, "kind") {
+			case 0, 1:
+				text := rapid.SampledFrom(texts).Draw(rt, "text")
+				r := flows.Reading{Word: words[text]}
+				if chat == 70 {
+					words, _ := catalogue()
+					text = rapid.SampledFrom([]string{"yes", "I agree", "pain 3", "pain 9", "snoring 4", "worn all night", "7h, snore 3, sore 2 gone by 9, guide 5 min, bite ok", "it stands at 0", "stop", "resume", "my jaw is locked", "help", "undo", "skip", "3", "how", "today", "call me", "the appliance broke"}).Draw(rt, "says")
+					r = words.Read(text)
+				}
+				w.chat(chat, flows.Said{Chat: chat, User: chat, Gen: gen, Text: text, Reading: r, Sent: w.now, Message: int64(w.seed)})
+			case 2, 3:
+				if chat == 70 {
+					p := w.patients[id]
+					name := rapid.SampledFrom([]string{"evening", "morning", "recheck", "weekly", "remind.evening", "commit", "mile", "planend", "esc.1", "esc.2", "paused", "unused", "zone"}).Draw(rt, "timer")
+					w.tellPatient(p.ID, flows.Due{Name: name, Scheduled: w.event(nil).Wall})
+					continue
+				}
+				if op := rapid.SampledFrom(ops).Draw(rt, "op"); op == opForm {
+					w.press2(chat, rapid.SampledFrom([]string{"yes", "x", "d", "back", "c0", "3", "l40"}).Draw(rt, "arg"))
+				} else {
+					w.card(chat, op, rapid.SampledFrom([]string{"", "1", "2"}).Draw(rt, "arg"))
+				}
+			default:
+				if chat == 70 {
+					w.chat(70, flows.Other{Chat: 70, User: 70, Gen: gen, Kind: "voice"})
+				}
+			}
+			for _, v := range []flows.View{flows.ViewCard, flows.ViewPlan, flows.ViewDiary, flows.ViewQueue} {
+				l, b := Show(w.pr, ondine, flows.Message{View: v}, w.patients[id], []flows.Patient{w.patients[id]})
+				w.check(flows.Message{Lines: l, Inline: b})
+			}
+		}
+	})
 }
