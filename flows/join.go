@@ -112,7 +112,7 @@ func (t *turn) deny(who Staff) {
 // begin starts the course: settling, the check-ins, the milestones.
 func (t *turn) begin() {
 	t.p.Epoch = t.pr.Epoch
-	t.p.Course.Begin(t.facts(), t.coming())
+	t.p.Course.Begin(t.facts(), max(t.coming(), t.p.Plan.Fitted))
 	t.reply(Say("begin.hello", ArgC("evening", t.p.Plan.Evening), ArgC("morning", t.p.Plan.Morning)), Say("begin.first"), Say("begin.how"))
 	t.offerCards(HowPutIn, HowTakeOut, HowStep, HowFirstWeek)
 	t.startCheckins()

@@ -78,7 +78,7 @@ func (t *turn) callMe(text string) {
 // tonight is tonight's setting, always absolute. Before the evening's advice
 // it is the last confirmed one, unless the rules would already have less.
 func (t *turn) tonight() Line {
-	c, night := &t.p.Course, t.nights()
+	c, night := &t.p.Course, t.coming()
 	on := ArgD("date", night)
 	at := ArgN("n", int(c.Left))
 	switch {

@@ -105,7 +105,7 @@ func settingLines(p *flows.Patient) []flows.Line {
 		return nil
 	}
 	on := flows.ArgD("day", c.SetOn)
-	if c.SetOn == 0 {
+	if c.SetOn < p.Plan.Fitted {
 		on = flows.ArgD("day", p.Plan.Fitted)
 	}
 	var lines []flows.Line
