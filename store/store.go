@@ -122,13 +122,13 @@ type Outbox interface {
 	// Items of lanes above most are left alone.
 	Lease(ctx context.Context, now time.Time, n int, most Lane, hold time.Duration) (out, expired []Item, err error)
 	// Ready returns the earliest instant at which Lease with the same most
-	// could return something, or at which a lease runs out, which may free
-	// something; the zero time for never. It is never too late, and a Lease
-	// that finds nothing moves it on.
+	// could return something; the zero time for never. It is never too late.
+	// It may be too early, where a lease runs out or lanes are left alone, but
+	// a Lease that finds nothing moves it on.
 	Ready(ctx context.Context, most Lane) (time.Time, error)
 	// Wrote notes that the request of a leased item is about to be written, so
 	// that a crash after it leaves the item in doubt and not merely pending.
-	// What is not leased is ErrNotFound.
+	// What is not leased to be sent, or no longer, is ErrNotFound.
 	Wrote(ctx context.Context, id string) error
 	// Settle ends a lease with an outcome. A lease that ran out can be settled
 	// until its item is leased again. Settling what is not leased, or another

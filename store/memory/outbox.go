@@ -15,6 +15,7 @@ import (
 type item struct {
 	store.Item
 	held      int64
+	leased    bool  // it was and is not settled: also after the lease ran out
 	since     int64 // the end of the hold under which it was listed as Expired
 	withdrawn bool
 	done      bool // settled, at that instant
@@ -47,7 +48,7 @@ func (b *outbox) add(it store.Item) {
 
 // settle ends an item's time in the outbox.
 func (b *outbox) settle(it *item, as store.Outcome, at int64) {
-	it.State, it.held, it.done, it.settled = as, 0, true, at
+	it.State, it.held, it.leased, it.done, it.settled = as, 0, false, true, at
 	lane := b.lanes[it.Lane]
 	b.lanes[it.Lane] = slices.DeleteFunc(lane, func(o *item) bool { return o == it })
 }
@@ -96,7 +97,7 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 		}
 	}
 	for _, it := range s.box.late(most, at, n) {
-		it.State, it.held, it.since = store.Expired, until, until
+		it.State, it.held, it.since, it.leased = store.Expired, until, until, true
 		expired = append(expired, copyItem(it))
 	}
 	first := map[stream]store.Lane{} // lanes whose oldest item was met
@@ -112,7 +113,7 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 		if it.late(at) || store.Micros(it.NotBefore) > at {
 			continue
 		}
-		it.held, busy[line] = until, true
+		it.held, it.leased, busy[line] = until, true, true
 		it.Attempt++
 		out = append(out, copyItem(it))
 	}
@@ -142,7 +143,10 @@ func (b *outbox) late(most store.Lane, at int64, n int) []*item {
 		}
 	}
 	slices.SortFunc(out, func(a, b *item) int {
-		return cmp.Or(cmp.Compare(a.since, b.since), a.NotAfter.Compare(b.NotAfter), cmp.Compare(a.ID, b.ID))
+		if a.since != 0 && a.since == b.since { // listed together before
+			return cmp.Or(cmp.Compare(a.Lane, b.Lane), cmp.Compare(a.ID, b.ID))
+		}
+		return cmp.Or(cmp.Compare(a.since, b.since), a.NotAfter.Compare(b.NotAfter), cmp.Compare(a.Lane, b.Lane), cmp.Compare(a.ID, b.ID))
 	})
 	return out[:min(n, len(out))]
 }
@@ -196,24 +200,15 @@ func (s *Store) Ready(ctx context.Context, most store.Lane) (time.Time, error) {
 	return first, nil
 }
 
-// leased returns the item where it is leased, by that attempt if one is named.
-func (b *outbox) leased(id string, attempt int) (*item, error) {
-	it := b.items[id]
-	if it == nil || it.held == 0 || attempt != 0 && attempt != it.Attempt {
-		return nil, store.ErrNotFound
-	}
-	return it, nil
-}
-
 // Wrote notes that the request is about to be written.
 func (s *Store) Wrote(ctx context.Context, id string) error {
 	if err := s.enter(ctx); err != nil {
 		return err
 	}
 	defer s.mu.Unlock()
-	it, err := s.box.leased(id, 0)
-	if err != nil {
-		return err
+	it := s.box.items[id]
+	if it == nil || it.held == 0 || it.State != store.Pending {
+		return store.ErrNotFound
 	}
 	it.Written = true
 	return nil
@@ -225,9 +220,9 @@ func (s *Store) Settle(ctx context.Context, id string, t store.Settlement) error
 		return err
 	}
 	defer s.mu.Unlock()
-	it, err := s.box.leased(id, t.Attempt)
-	if err != nil {
-		return err
+	it := s.box.items[id]
+	if it == nil || !it.leased || t.Attempt != 0 && t.Attempt != it.Attempt {
+		return store.ErrNotFound
 	}
 	if t.Text != nil {
 		s.aggregates[it.Ref].note([]store.Record{it.Shown(t)})
@@ -240,7 +235,7 @@ func (s *Store) Settle(ctx context.Context, id string, t store.Settlement) error
 		it.Written = t.Written
 		s.box.settle(it, store.Cancelled, at)
 	case t.Outcome == store.Pending:
-		it.held, it.Written, it.NotBefore = 0, t.Written, store.FromMicros(store.Micros(t.Until))
+		it.held, it.leased, it.Written, it.NotBefore = 0, false, t.Written, store.FromMicros(store.Micros(t.Until))
 	default:
 		it.Written = it.Written || t.Written
 		it.Message = t.Message

@@ -81,7 +81,7 @@ func (t *tx) lapse(now int64) error {
 	for _, l := range lines {
 		text := "UPDATE outbox SET held = 0, ready = 0 WHERE seq = ?2"
 		if l.withdrawn {
-			text = "UPDATE outbox SET held = 0, ready = NULL, state = 5, settled = ?1 WHERE seq = ?2" // Cancelled
+			text = "UPDATE outbox SET held = 0, leased = 0, ready = NULL, state = 5, settled = ?1 WHERE seq = ?2" // Cancelled
 		}
 		if err := t.exec(text, now, l.seq); err != nil {
 			return err
@@ -105,17 +105,17 @@ func (t *tx) expire(l lease) ([]store.Item, error) {
 		out = append(out, it)
 		return err
 	}
-	if err := t.all("SELECT "+itemColumns+" FROM outbox WHERE not_after > 0 AND not_after < ? AND state = 0 AND held = 0 AND lane <= ? ORDER BY not_after, id LIMIT ?",
+	if err := t.all("SELECT "+itemColumns+" FROM outbox WHERE not_after > 0 AND not_after < ? AND state = 0 AND held = 0 AND lane <= ? ORDER BY not_after, lane, id LIMIT ?",
 		[]any{l.now, l.most, l.n}, scan); err != nil {
 		return nil, err
 	}
 	fresh := len(out)
-	if err := t.all("SELECT "+itemColumns+" FROM outbox WHERE ready > 0 AND ready <= ? AND lane <= ? AND state = 4 ORDER BY ready, not_after, id LIMIT ?",
+	if err := t.all("SELECT "+itemColumns+" FROM outbox WHERE ready > 0 AND ready <= ? AND lane <= ? AND state = 4 ORDER BY ready, lane, id LIMIT ?",
 		[]any{l.now, l.most, l.n - fresh}, scan); err != nil {
 		return nil, err
 	}
 	for i, it := range out {
-		if err := t.exec("UPDATE outbox SET state = 4, held = ?1, ready = ?1 WHERE seq = ?2", l.until, it.Seq); err != nil {
+		if err := t.exec("UPDATE outbox SET state = 4, held = ?1, leased = 1, ready = ?1 WHERE seq = ?2", l.until, it.Seq); err != nil {
 			return nil, err
 		}
 		if i < fresh {
@@ -153,7 +153,7 @@ func (t *tx) take(l lease, n int) ([]store.Item, error) {
 		}
 		taken[line{it.Ref, it.Queue}] = true
 		it.Attempt++
-		if err := t.exec("UPDATE outbox SET held = ?1, ready = ?1, attempt = ?2 WHERE seq = ?3", l.until, it.Attempt, it.Seq); err != nil {
+		if err := t.exec("UPDATE outbox SET held = ?1, leased = 1, ready = ?1, attempt = ?2 WHERE seq = ?3", l.until, it.Attempt, it.Seq); err != nil {
 			return nil, err
 		}
 		line, err := t.heads(it.Ref.String(), it.Queue)

@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"duskdawn/store"
 
@@ -91,7 +92,7 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 		return err
 	}
 	s.pool.SetMaxOpenConns(1)
-	conn, err := s.pool.Conn(ctx)
+	conn, err := first(ctx, s.pool)
 	if err != nil {
 		return err
 	}
@@ -110,6 +111,23 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 	s.reads.SetMaxOpenConns(readers)
 	s.writer = startWriter(conn)
 	return nil
+}
+
+// first makes the first connection. Turning a new file's log on is the one
+// thing for which the engine does not wait while another program does it too.
+func first(ctx context.Context, pool *sql.DB) (*sql.Conn, error) {
+	for wait := time.Millisecond; ; wait *= 2 {
+		conn, err := pool.Conn(ctx)
+		var e *driver.Error
+		if err == nil || !errors.As(err, &e) || e.Code()&0xff != lib.SQLITE_BUSY || wait > 2*time.Second {
+			return conn, err
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(wait):
+		}
+	}
 }
 
 // connect opens a pool whose every connection has the pragmas.

@@ -103,7 +103,7 @@ func (t *tx) withdraw(ref, key string, at time.Time) error {
 	if err := t.exec("UPDATE outbox SET withdrawn = 1 WHERE ref = ? AND key = ? AND state = 0 AND held > 0", ref, key); err != nil || len(queues) == 0 {
 		return err
 	}
-	if err := t.exec("UPDATE outbox SET state = ?, ready = NULL, settled = ? WHERE ref = ? AND key = ? AND state = 0 AND held = 0",
+	if err := t.exec("UPDATE outbox SET state = ?, leased = 0, ready = NULL, settled = ? WHERE ref = ? AND key = ? AND state = 0 AND held = 0",
 		store.Cancelled, store.Micros(at), ref, key); err != nil {
 		return err
 	}
@@ -135,7 +135,7 @@ func (s *Store) Ready(ctx context.Context, most store.Lane) (time.Time, error) {
 // Wrote notes that the request is about to be written.
 func (s *Store) Wrote(ctx context.Context, id string) error {
 	return s.writer.do(ctx, func(t *tx) error {
-		n, err := t.change("UPDATE outbox SET written = 1 WHERE id = ? AND held > 0", id)
+		n, err := t.change("UPDATE outbox SET written = 1 WHERE id = ? AND state = 0 AND held > 0", id)
 		if err == nil && n == 0 {
 			err = store.ErrNotFound
 		}
@@ -150,15 +150,15 @@ func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error
 
 func (t *tx) settle(id string, m store.Settlement) error {
 	it := store.Item{ID: id}
-	var seq, held int64
+	var seq int64
 	var ref, queue string
-	var withdrawn bool
-	ok, err := t.get("SELECT seq, ref, queue, plan, state, attempt, written, held, withdrawn FROM outbox WHERE id = ?", []any{id},
-		&seq, &ref, &queue, &it.Plan, &it.State, &it.Attempt, &it.Written, &held, &withdrawn)
+	var leased, withdrawn bool
+	ok, err := t.get("SELECT seq, ref, queue, plan, state, attempt, written, leased, withdrawn FROM outbox WHERE id = ?", []any{id},
+		&seq, &ref, &queue, &it.Plan, &it.State, &it.Attempt, &it.Written, &leased, &withdrawn)
 	if err != nil {
 		return err
 	}
-	if !ok || held == 0 || m.Attempt != 0 && m.Attempt != it.Attempt {
+	if !ok || !leased || m.Attempt != 0 && m.Attempt != it.Attempt {
 		return store.ErrNotFound
 	}
 	if m.Text != nil {
@@ -168,14 +168,14 @@ func (t *tx) settle(id string, m store.Settlement) error {
 	}
 	switch {
 	case it.State == store.Expired:
-		return t.exec("UPDATE outbox SET held = 0, ready = NULL, settled = ? WHERE seq = ?", store.Micros(m.At), seq)
+		return t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, settled = ? WHERE seq = ?", store.Micros(m.At), seq)
 	case m.Outcome == store.Pending && !withdrawn:
-		err = t.exec("UPDATE outbox SET held = 0, ready = NULL, written = ?, not_before = ? WHERE seq = ?", m.Written, store.Micros(m.Until), seq)
+		err = t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?, not_before = ? WHERE seq = ?", m.Written, store.Micros(m.Until), seq)
 	case m.Outcome == store.Pending:
-		err = t.exec("UPDATE outbox SET held = 0, ready = NULL, written = ?, state = ?, settled = ? WHERE seq = ?",
+		err = t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?, state = ?, settled = ? WHERE seq = ?",
 			m.Written, store.Cancelled, store.Micros(m.At), seq)
 	default:
-		err = t.exec("UPDATE outbox SET held = 0, ready = NULL, written = ?, state = ?, message = ?, settled = ? WHERE seq = ?",
+		err = t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?, state = ?, message = ?, settled = ? WHERE seq = ?",
 			it.Written || m.Written, m.Outcome, m.Message, store.Micros(m.At), seq)
 	}
 	if err != nil {

@@ -238,6 +238,14 @@ func testSettle(b *bench) {
 	same(b, "out", b.lease(start), []string{"late"})
 	b.settle(ann, "late", store.Settlement{Outcome: store.Sent, At: start.Add(time.Hour)}) // ran out, not leased again
 	same(b, "nothing left", b.lease(start.Add(2*time.Hour)), nil)
+	b.order(ann, item(ann, "slow", store.LanePrompt))
+	same(b, "out", b.lease(start), []string{"slow"})
+	b.order(ann, item(ann, "urgent", store.LaneUrgent))
+	same(b, "its lease ran out, another goes first", b.lease(start.Add(time.Hour)), []string{"urgent"})
+	is(b, b.Wrote(b.ctx, "07slow"), store.ErrNotFound) // too late to begin
+	b.settle(ann, "slow", sent)                        // but it had been sent
+	b.settle(ann, "urgent", sent)
+	same(b, "nothing left", b.lease(start.Add(2*time.Hour)), nil)
 }
 
 func testSettleText(b *bench) {

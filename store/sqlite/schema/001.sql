@@ -89,7 +89,8 @@ CREATE UNIQUE INDEX due_timer ON due (ref, name);
 -- ready is NULL for an item that cannot go whatever the time: settled, or
 -- behind another of its line (what one aggregate orders for one queue). It is 0
 -- for one that may go now, and otherwise when to look at it: at its not_before,
--- or when its lease runs out. held is the end of its lease, 0 for none.
+-- or when its lease runs out. held is the end of its lease, 0 for none or
+-- one that ran out; leased tells that there was one and that it may be settled.
 CREATE TABLE outbox (
   seq        INTEGER PRIMARY KEY,
   id         TEXT NOT NULL UNIQUE,
@@ -110,6 +111,7 @@ CREATE TABLE outbox (
   message    INTEGER NOT NULL DEFAULT 0,
   ready      INTEGER,
   held       INTEGER NOT NULL DEFAULT 0,
+  leased     INTEGER NOT NULL DEFAULT 0,
   withdrawn  INTEGER NOT NULL DEFAULT 0,
   settled    INTEGER NOT NULL DEFAULT 0,
   body       BLOB NOT NULL
@@ -117,7 +119,7 @@ CREATE TABLE outbox (
 CREATE INDEX outbox_go ON outbox (lane, seq) WHERE ready = 0;
 CREATE INDEX outbox_wait ON outbox (ready, lane) WHERE ready > 0;
 CREATE INDEX outbox_line ON outbox (ref, queue, lane, seq) WHERE state = 0;
-CREATE INDEX outbox_late ON outbox (not_after, id) WHERE not_after > 0 AND state = 0 AND held = 0;
+CREATE INDEX outbox_late ON outbox (not_after, lane, id) WHERE not_after > 0 AND state = 0 AND held = 0;
 CREATE INDEX outbox_doubt ON outbox (ordered) WHERE state = 6;
 
 CREATE TABLE flood (

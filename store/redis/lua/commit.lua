@@ -1,0 +1,94 @@
+-- One commit. ARGV: ref, event, token, at, revision that was read, the journal's
+-- head that was read, and then the change, each list behind its length.
+local i = 0
+local function arg() i = i + 1; return ARGV[i] end
+local function each(f) for _ = 1, tonumber(arg()) do f() end end
+
+local ref, event, token, at, rev, head = arg(), arg(), arg(), tonumber(arg()), arg(), arg()
+local seen = call('HGET', P .. 'seen', ref .. '\0' .. event)
+if seen then
+  if string.sub(seen, 1, #token) == token then return 'ok' end -- our own, its answer lost
+  return 'seen'
+end
+local agg = P .. 'agg:' .. ref
+if (call('HGET', agg, 'rev') or '0') ~= rev then return 'again' end
+if not fits(ref, head) then return 'again' end
+
+-- What could be refused comes first: a script that fails half way keeps its half.
+local own, disown = {}, {}
+each(function() disown[#disown + 1] = arg() end)
+each(function() own[#own + 1] = arg() end)
+for _, k in ipairs(own) do
+  local owner = call('HGET', P .. 'own', k)
+  if owner and owner ~= ref then return 'taken' end
+end
+
+call('HSET', P .. 'seen', ref .. '\0' .. event, token .. num(at))
+for _, k in ipairs(disown) do
+  if call('HGET', P .. 'own', k) == ref then call('HDEL', P .. 'own', k) end
+end
+for _, k in ipairs(own) do call('HSET', P .. 'own', k, ref) end
+each(function() -- the body, once or not at all
+  call('HSET', agg, 'rev', num(tonumber(rev) + 1), 'body', arg())
+end)
+each(function() -- the summary
+  local blob, label, open, deadline = arg(), arg(), arg(), arg()
+  local old = call('HGET', P .. 'labels', ref)
+  if old and old ~= label then call('ZREM', P .. 'label', old .. '\0' .. ref) end
+  call('HSET', P .. 'labels', ref, label)
+  call('ZADD', P .. 'label', 0, label .. '\0' .. ref)
+  call('HSET', P .. 'sum', ref, blob)
+  if open == '1' then call('ZADD', P .. 'open', deadline, ref) else call('ZREM', P .. 'open', ref) end
+end)
+each(function() -- the diary
+  local night, blob = arg(), arg()
+  local r = call('HINCRBY', P .. 'nights:' .. ref, night, 1)
+  call('RPUSH', P .. 'diary:' .. ref, r .. ' ' .. blob)
+end)
+local newest
+each(function() newest = arg(); call('RPUSH', P .. 'journal:' .. ref, arg()) end)
+if newest then call('HSET', agg, 'journal', newest) end
+each(function() -- timers to clear
+  local name = arg()
+  call('HDEL', P .. 'timers:' .. ref, name)
+  call('ZREM', P .. 'due', ref .. '\0' .. name)
+end)
+each(function() -- timers to set
+  local name, next, blob = arg(), arg(), arg()
+  call('HSET', P .. 'timers:' .. ref, name, blob)
+  call('ZADD', P .. 'due', next, ref .. '\0' .. name)
+end)
+each(function() -- item keys to withdraw
+  local key = ref .. '\0' .. arg()
+  local lines = {}
+  for _, id in ipairs(call('SMEMBERS', P .. 'key:' .. key)) do
+    local it = get(id, 'held', 'lane', 'line', 'ordered')
+    if it[1] ~= '0' then
+      set(id, 'withdrawn', '1')
+    else
+      finish(id, it[2], it[3], key, '5', num(at), it[4])
+      lines[it[3]] = true
+    end
+  end
+  for line in pairs(lines) do free(line, at) end
+end)
+each(function() -- items
+  local id, lane, queue, key, before, after, blob = arg(), arg(), arg(), arg(), arg(), arg(), arg()
+  if call('EXISTS', P .. 'item:' .. id) == 1 then return end
+  -- The order of commit, near enough the time to compare between shards.
+  local seq = math.max(tonumber(call('GET', P .. 'seq') or '0') + 1, math.floor(at / 1000) * 16)
+  call('SET', P .. 'seq', num(seq))
+  local line, score, ready = ref .. '\0' .. queue, num(tonumber(lane) * LANE + seq), true
+  key = ref .. '\0' .. key
+  for _, h in ipairs(heads(line)) do
+    if h.lane == tonumber(lane) or get(h.id, 'held')[1] ~= '0' then ready = false end
+  end
+  set(id, 'd', blob, 'ref', ref, 'lane', lane, 'line', line, 'key', key, 'seq', num(seq), 'before', before, 'after', after,
+    'ordered', num(at), 'state', '0', 'held', '0', 'leased', '0', 'attempt', '0', 'written', '0', 'withdrawn', '0')
+  call('ZADD', P .. 'line:' .. line, score, id)
+  call('SADD', P .. 'key:' .. key, id)
+  if after ~= '0' then call('ZADD', P .. 'late', after, lane .. id) end
+  if not ready then return end
+  if before == '0' then call('ZADD', P .. 'go', score, id) else call('ZADD', P .. 'wait', before, id) end
+end)
+return 'ok'

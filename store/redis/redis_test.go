@@ -1,0 +1,113 @@
+package redis_test
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"duskdawn/store"
+	"duskdawn/store/redis"
+	"duskdawn/store/storetest"
+
+	client "github.com/redis/go-redis/v9"
+)
+
+// databases is how many numbered databases a test's server has.
+const databases = 64
+
+// server is a redis-server process of a test's own.
+type server struct {
+	socket string
+	cmd    *exec.Cmd
+	used   atomic.Int64
+}
+
+// startServer starts one on a socket in a directory of its own, with the given
+// settings behind the usual ones.
+func startServer(t testing.TB, settings ...string) *server {
+	t.Helper()
+	program, err := exec.LookPath("redis-server")
+	if err != nil {
+		if os.Getenv("DUSKDAWN_NO_SKIP") != "" {
+			t.Fatal("redis-server is not in the PATH")
+		}
+		t.Skip("redis-server is not in the PATH: the Redis store goes untested here")
+	}
+	dir, err := os.MkdirTemp("", "rs") // a socket's path must be short
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &server{socket: filepath.Join(dir, "s")}
+	args := append([]string{"--port", "0", "--unixsocket", s.socket, "--dir", dir, "--save", "", "--databases", fmt.Sprint(databases),
+		"--appendonly", "yes", "--appendfsync", "always", "--loglevel", "warning", "--logfile", "log"}, settings...)
+	s.cmd = exec.Command(program, args...)
+	s.cmd.Stdout, s.cmd.Stderr = os.Stderr, os.Stderr
+	if err := s.cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		_ = s.cmd.Process.Kill()
+		_ = s.cmd.Wait()
+		_ = os.RemoveAll(dir)
+	})
+	s.ready(t)
+	return s
+}
+
+// ready waits until the server answers.
+func (s *server) ready(t testing.TB) {
+	t.Helper()
+	c := client.NewClient(&client.Options{Network: "unix", Addr: s.socket})
+	defer func() { _ = c.Close() }()
+	for deadline := time.Now().Add(20 * time.Second); c.Ping(context.Background()).Err() != nil; {
+		if time.Now().After(deadline) {
+			t.Fatal("redis-server does not answer")
+		}
+	}
+}
+
+// open gives an empty store in the next of the server's databases.
+func (s *server) open(t testing.TB) store.Store {
+	t.Helper()
+	db := int(s.used.Add(1)) % databases
+	c := client.NewClient(&client.Options{Network: "unix", Addr: s.socket, DB: db})
+	defer func() { _ = c.Close() }()
+	if err := c.FlushDB(context.Background()).Err(); err != nil {
+		t.Fatal(err)
+	}
+	return s.handle(t, db)
+}
+
+// numbered is a handle that knows its database.
+type numbered struct {
+	*redis.Store
+	db int
+}
+
+func (s *server) handle(t testing.TB, db int) store.Store {
+	t.Helper()
+	h, err := redis.Open(context.Background(), fmt.Sprintf("redis+unix://%s?db=%d", s.socket, db))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = h.Close() })
+	return numbered{h, db}
+}
+
+func TestRedis(t *testing.T) {
+	s := startServer(t)
+	storetest.Run(t, storetest.Backend{
+		Open:  s.open,
+		Again: func(t testing.TB, old store.Store) store.Store { return s.handle(t, old.(numbered).db) },
+	})
+}
+
+func BenchmarkRedis(b *testing.B) {
+	s := startServer(b)
+	storetest.Bench(b, s.open)
+}

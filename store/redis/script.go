@@ -1,0 +1,151 @@
+package redis
+
+import (
+	"context"
+	"embed"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"duskdawn/store"
+
+	"github.com/redis/go-redis/v9"
+)
+
+//go:embed lua/*.lua
+var lua embed.FS
+
+// scripts are the scripts, each behind what they share.
+type scripts struct {
+	commit, claim, lease, settle, wrote, owner, purge, swap, lead *redis.Script
+}
+
+func loadScripts() (s scripts, err error) {
+	lib, err := lua.ReadFile("lua/lib.lua")
+	if err != nil {
+		return s, err
+	}
+	for name, into := range map[string]**redis.Script{
+		"commit": &s.commit, "claim": &s.claim, "lease": &s.lease, "settle": &s.settle, "wrote": &s.wrote,
+		"owner": &s.owner, "purge": &s.purge, "swap": &s.swap, "lead": &s.lead,
+	} {
+		body, err := lua.ReadFile("lua/" + name + ".lua")
+		if err != nil {
+			return s, err
+		}
+		*into = redis.NewScript(string(lib) + string(body))
+	}
+	return s, nil
+}
+
+// patience is how long a call tries to reach the server before it gives up.
+const patience = 3 * time.Second
+
+// again tells whether the same script, or read, is to be run again: the answer
+// was lost, or the server says that it did nothing because it cannot just now.
+func again(err error) bool {
+	var reply redis.Error
+	if !errors.As(err, &reply) {
+		return err != nil
+	}
+	for _, code := range []string{"LOADING", "READONLY", "CLUSTERDOWN", "TRYAGAIN", "MASTERDOWN", "MOVED", "ASK", "NOREPLICAS", "BUSY ", "UNBLOCKED"} {
+		if strings.HasPrefix(reply.Error(), code) {
+			return true
+		}
+	}
+	return false
+}
+
+// retry runs do until it succeeds or trying again would not help.
+func (s *Store) retry(ctx context.Context, what string, do func() error) error {
+	if s.closed.Load() {
+		return store.ErrClosed
+	}
+	for began, wait := time.Now(), 10*time.Millisecond; ; wait = min(2*wait, 400*time.Millisecond) {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		err := do()
+		switch {
+		case err == nil:
+			return nil
+		case s.closed.Load():
+			return store.ErrClosed
+		case !again(err) || time.Since(began) > patience:
+			return fmt.Errorf("%s: %w", what, err)
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(wait):
+		}
+	}
+}
+
+// run runs one script. Run again with the same arguments it gives the same answer.
+func (s *Store) run(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any, err error) {
+	err = s.retry(ctx, what, func() (err error) {
+		reply, err = script.Run(ctx, s.c, []string{prefix}, args...).Result()
+		return err
+	})
+	return reply, err
+}
+
+// call is one of several scripts that run together.
+type call struct {
+	script *redis.Script
+	prefix string
+	args   []any
+	reply  any
+}
+
+// runAll runs scripts in one round trip.
+func (s *Store) runAll(ctx context.Context, what string, calls []*call) error {
+	if len(calls) == 0 {
+		return nil
+	}
+	if len(calls) == 1 {
+		c := calls[0]
+		var err error
+		c.reply, err = s.run(ctx, what, c.script, c.prefix, c.args...)
+		return err
+	}
+	pipe := s.c.Pipeline()
+	cmds := make([]*redis.Cmd, len(calls))
+	for i, c := range calls {
+		cmds[i] = pipe.EvalSha(ctx, c.script.Hash(), []string{c.prefix}, c.args...)
+	}
+	if s.closed.Load() {
+		return store.ErrClosed
+	}
+	_, _ = pipe.Exec(ctx) // each answer is looked at
+	for i, c := range calls {
+		reply, err := cmds[i].Result()
+		if err != nil { // unknown to the server, or lost: alone, with all that belongs to it
+			if reply, err = s.run(ctx, what, c.script, c.prefix, c.args...); err != nil {
+				return err
+			}
+		}
+		c.reply = reply
+	}
+	return nil
+}
+
+// read runs reads in one round trip; what is not there is no error.
+func (s *Store) read(ctx context.Context, what string, fill func(redis.Pipeliner)) error {
+	return s.retry(ctx, what, func() error {
+		pipe := s.c.Pipeline()
+		fill(pipe)
+		cmds, err := pipe.Exec(ctx)
+		if err == nil || !errors.Is(err, redis.Nil) {
+			return err
+		}
+		for _, c := range cmds {
+			if err := c.Err(); err != nil && !errors.Is(err, redis.Nil) {
+				return err
+			}
+		}
+		return nil
+	})
+}

@@ -1,0 +1,217 @@
+package redis
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"iter"
+	"slices"
+	"time"
+
+	"duskdawn/store"
+
+	"github.com/redis/go-redis/v9"
+)
+
+// inOrder puts what several shards gave into order.
+func inOrder(items []leased) []store.Item {
+	slices.SortFunc(items, func(a, b leased) int {
+		switch {
+		case a.State == store.Pending:
+			return cmp.Or(cmp.Compare(a.Lane, b.Lane), cmp.Compare(a.Seq, b.Seq), cmp.Compare(a.ID, b.ID))
+		case a.since != b.since:
+			return cmp.Compare(a.since, b.since)
+		case a.since == 0 && !a.NotAfter.Equal(b.NotAfter):
+			return a.NotAfter.Compare(b.NotAfter)
+		}
+		return cmp.Or(cmp.Compare(a.Lane, b.Lane), cmp.Compare(a.ID, b.ID))
+	})
+	var out []store.Item
+	for _, it := range items {
+		out = append(out, it.Item)
+	}
+	return out
+}
+
+// Wrote notes that the request is about to be written.
+func (s *Store) Wrote(ctx context.Context, id string) error {
+	reply, err := s.run(ctx, "noting a request", s.scripts.wrote, prefix(store.ShardOf(id)), id)
+	if err == nil && reply != "ok" {
+		err = store.ErrNotFound
+	}
+	return err
+}
+
+// Settle ends a lease.
+func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error {
+	p := prefix(store.ShardOf(id))
+	written := 0
+	if m.Written {
+		written = 1
+	}
+	args := []any{token(), id, m.Attempt, int(m.Outcome), m.Message, store.Micros(m.Until), written, store.Micros(m.At)}
+	for {
+		all := args
+		if m.Text != nil {
+			record, err := s.shown(ctx, p, id, m)
+			if err != nil {
+				return err
+			}
+			all = slices.Concat(args, record)
+		}
+		reply, err := s.run(ctx, "settling", s.scripts.settle, p, all...)
+		if err != nil {
+			return err
+		}
+		switch reply {
+		case "ok":
+			return nil
+		case "none":
+			return store.ErrNotFound
+		case "again":
+			continue // the journal has gone on
+		}
+		return fmt.Errorf("settling: unknown answer %v", reply)
+	}
+}
+
+// shown seals the record of an item's text behind its owner's journal.
+func (s *Store) shown(ctx context.Context, p, id string, m store.Settlement) ([]any, error) {
+	reply, err := s.run(ctx, "reading an item", s.scripts.owner, p, id)
+	if err != nil {
+		return nil, err
+	}
+	f, err := list(reply)
+	if err != nil {
+		return nil, err
+	}
+	if len(f) != 3 {
+		return nil, store.ErrNotFound
+	}
+	it, err := decodeItem([]byte(text(f[0])))
+	if err != nil {
+		return nil, fmt.Errorf("reading an item: %w", err)
+	}
+	records := []store.Record{it.Shown(m)}
+	newest, err := seal(text(f[2]), records)
+	if err != nil {
+		return nil, err
+	}
+	blob, err := encodeRecord(records[0])
+	return []any{text(f[2]), newest, blob}, err
+}
+
+// Doubtful yields the items settled as in doubt.
+func (s *Store) Doubtful(ctx context.Context) iter.Seq2[store.Item, error] {
+	return func(yield func(store.Item, error) bool) {
+		items, err := s.doubtful(ctx)
+		if err != nil {
+			yield(store.Item{}, err)
+			return
+		}
+		for _, it := range items {
+			if !yield(it, nil) {
+				return
+			}
+		}
+	}
+}
+
+func (s *Store) doubtful(ctx context.Context) ([]store.Item, error) {
+	var out []store.Item
+	for shard := range store.Shards {
+		p := prefix(shard)
+		var ids *redis.StringSliceCmd
+		if err := s.read(ctx, "reading what is in doubt", func(pipe redis.Pipeliner) { ids = pipe.ZRange(ctx, p+"doubt", 0, -1) }); err != nil {
+			return nil, err
+		}
+		var cmds []*redis.SliceCmd
+		if len(ids.Val()) == 0 {
+			continue
+		}
+		if err := s.read(ctx, "reading what is in doubt", func(pipe redis.Pipeliner) {
+			cmds = nil
+			for _, id := range ids.Val() {
+				cmds = append(cmds, pipe.HMGet(ctx, p+"item:"+id, "seq", "attempt", "written", "before", "message", "d"))
+			}
+		}); err != nil {
+			return nil, err
+		}
+		for _, c := range cmds {
+			f := c.Val()
+			it, err := decodeItem([]byte(text(f[5])))
+			if err != nil {
+				return nil, fmt.Errorf("reading an item: %w", err)
+			}
+			it.State, it.Seq, it.Attempt, it.Written = store.Doubt, number(f[0]), int(number(f[1])), text(f[2]) == "1"
+			it.NotBefore, it.Message = store.FromMicros(number(f[3])), number(f[4])
+			out = append(out, it)
+		}
+	}
+	slices.SortFunc(out, func(a, b store.Item) int {
+		return cmp.Or(a.Ordered.Compare(b.Ordered), cmp.Compare(a.Seq, b.Seq), cmp.Compare(a.ID, b.ID))
+	})
+	return out, nil
+}
+
+// Reserve asks the flood limiter: the arithmetic is done here, and counts if
+// nobody else's came between.
+func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group bool, lane store.Lane) (wait time.Duration, err error) {
+	if lane == store.LaneEvent {
+		return 0, s.usable(ctx)
+	}
+	err = s.swap(ctx, []string{"", queue}, func(b []store.Bucket) bool {
+		wait, b[0], b[1] = store.Reserve(now, group, lane, b[0], b[1])
+		return wait == 0
+	})
+	return wait, err
+}
+
+// HoldOff shuts a queue, or all, for a time.
+func (s *Store) HoldOff(ctx context.Context, queue string, until time.Time) error {
+	return s.swap(ctx, []string{queue}, func(b []store.Bucket) bool {
+		b[0] = b[0].HoldOff(until)
+		return true
+	})
+}
+
+// swap reads buckets, changes them and writes them back if they are still the same.
+func (s *Store) swap(ctx context.Context, queues []string, change func([]store.Bucket) bool) error {
+	s.flood.Lock()
+	defer s.flood.Unlock()
+	for {
+		var cmd *redis.SliceCmd
+		if err := s.read(ctx, "reading the flood limiter", func(p redis.Pipeliner) { cmd = p.HMGet(ctx, floodPrefix+"flood", queues...) }); err != nil {
+			return err
+		}
+		buckets := make([]store.Bucket, len(queues))
+		for i, raw := range cmd.Val() {
+			if err := buckets[i].UnmarshalBinary([]byte(text(raw))); err != nil {
+				return err
+			}
+		}
+		if !change(buckets) {
+			return nil
+		}
+		var args []any
+		for i, raw := range cmd.Val() {
+			fresh, err := buckets[i].MarshalBinary()
+			if err != nil {
+				return err
+			}
+			args = append(args, queues[i], text(raw), fresh)
+		}
+		reply, err := s.run(ctx, "asking the flood limiter", s.scripts.swap, floodPrefix, args...)
+		if err != nil || number(reply) == 1 {
+			return err
+		}
+	}
+}
+
+// usable tells whether the store may be used.
+func (s *Store) usable(ctx context.Context) error {
+	if s.closed.Load() {
+		return store.ErrClosed
+	}
+	return ctx.Err()
+}

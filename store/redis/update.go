@@ -1,0 +1,193 @@
+package redis
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/binary"
+	"encoding/hex"
+	"fmt"
+	"hash/fnv"
+	"strconv"
+	"time"
+
+	"duskdawn/store"
+
+	"github.com/redis/go-redis/v9"
+)
+
+// token is what a script knows its own work by.
+func token() string {
+	var b [8]byte
+	_, _ = rand.Read(b[:]) // never fails
+	return hex.EncodeToString(b[:])
+}
+
+// turn is the lock under which an aggregate's updates queue up in this process.
+func (s *Store) turn(ref store.Ref) func() {
+	h := fnv.New32a()
+	h.Write([]byte(ref.String()))
+	m := &s.turns[h.Sum32()%uint32(len(s.turns))]
+	m.Lock()
+	return m.Unlock
+}
+
+// Update runs fn on the body as it stands and commits what it returns, if the
+// body is still the same then; otherwise it begins anew.
+func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+	if _, err := store.Prepare(ref, event, at, store.Change{}); err != nil {
+		return err
+	}
+	defer s.turn(ref)()
+	mine := token() // one for all rounds: of those at most one commits
+	for {
+		done, err := s.round(ctx, ref, event, mine, at, fn)
+		if done || err != nil {
+			return err
+		}
+	}
+}
+
+// round tries one commit; false where somebody else came first.
+func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at time.Time, fn func(store.Aggregate) (store.Change, error)) (bool, error) {
+	p, key := prefix(ref.Shard()), ref.String()
+	var seen *redis.BoolCmd
+	var agg *redis.SliceCmd
+	if err := s.read(ctx, "reading an aggregate", func(pipe redis.Pipeliner) {
+		seen = pipe.HExists(ctx, p+"seen", key+"\x00"+event)
+		agg = pipe.HMGet(ctx, p+"agg:"+key, "rev", "body", "journal")
+	}); err != nil {
+		return false, err
+	}
+	if seen.Val() {
+		return false, store.ErrSeen
+	}
+	old, head, err := aggregate(agg.Val())
+	if err != nil {
+		return false, err
+	}
+	rev := old.Rev
+	c, err := fn(old)
+	if err != nil {
+		return false, err
+	}
+	if c, err = store.Prepare(ref, event, at, c); err != nil {
+		return false, err
+	}
+	args, err := commitArgs(ref, event, mine, at, rev, head, c)
+	if err != nil {
+		return false, err
+	}
+	reply, err := s.run(ctx, "committing", s.scripts.commit, p, args...)
+	if err != nil {
+		return false, err
+	}
+	switch reply {
+	case "ok":
+		return true, nil
+	case "seen":
+		return false, store.ErrSeen
+	case "taken":
+		return false, store.ErrTaken
+	case "again":
+		return false, nil
+	}
+	return false, fmt.Errorf("committing: unknown answer %v", reply)
+}
+
+// aggregate reads the fields of an aggregate: its body and the head of its journal.
+func aggregate(fields []any) (a store.Aggregate, head string, err error) {
+	if len(fields) != 3 {
+		return a, "", fmt.Errorf("reading an aggregate: %w", store.ErrCorrupt)
+	}
+	if rev, ok := fields[0].(string); ok {
+		if a.Rev, err = strconv.ParseInt(rev, 10, 64); err != nil {
+			return a, "", fmt.Errorf("reading a revision: %w", store.ErrCorrupt)
+		}
+	}
+	if body, ok := fields[1].(string); ok {
+		a.Body = []byte(body)
+	}
+	head, _ = fields[2].(string)
+	return a, head, nil
+}
+
+// seal gives records their place behind a journal's head and returns the new one.
+func seal(head string, rs []store.Record) (string, error) {
+	var seq int64
+	var hash [32]byte
+	if head != "" {
+		if len(head) != 40 {
+			return "", fmt.Errorf("reading a journal's head: %w", store.ErrCorrupt)
+		}
+		seq = int64(binary.BigEndian.Uint64([]byte(head)))
+		copy(hash[:], head[8:])
+	}
+	store.Seal(seq, hash, rs)
+	last := rs[len(rs)-1]
+	return string(append(binary.BigEndian.AppendUint64(nil, uint64(last.Seq)), last.Hash[:]...)), nil
+}
+
+// commitArgs writes a commit out for the script.
+func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head string, c store.Change) (args []any, err error) {
+	add := func(vs ...any) { args = append(args, vs...) }
+	blob := func(b []byte, failed error) []byte {
+		if failed != nil && err == nil {
+			err = failed
+		}
+		return b
+	}
+	add(ref.String(), event, mine, store.Micros(at), rev, head)
+	add(len(c.Disown))
+	for _, k := range c.Disown {
+		add(k)
+	}
+	add(len(c.Own))
+	for _, k := range c.Own {
+		add(k)
+	}
+	if c.Body != nil {
+		add(1, c.Body)
+	} else {
+		add(0)
+	}
+	if m := c.Summary; m != nil {
+		open, deadline := 0, store.Micros(m.Deadline)
+		if m.Class != 0 {
+			open = 1
+		}
+		add(1, blob(encodeSummary(*m)), m.Label, open, deadline)
+	} else {
+		add(0)
+	}
+	add(len(c.Diary))
+	for _, r := range c.Diary {
+		add(r.Night, blob(encodeRow(r)))
+	}
+	add(len(c.Journal))
+	if len(c.Journal) > 0 {
+		newest, err := seal(head, c.Journal)
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range c.Journal {
+			add(newest, blob(encodeRecord(r)))
+		}
+	}
+	add(len(c.Clear))
+	for _, name := range c.Clear {
+		add(name)
+	}
+	add(len(c.Set))
+	for _, t := range c.Set {
+		add(t.Name, store.Micros(t.At), blob(encodeTimer(t)))
+	}
+	add(len(c.Withdraw))
+	for _, k := range c.Withdraw {
+		add(k)
+	}
+	add(len(c.Out))
+	for _, it := range c.Out {
+		add(it.ID, int(it.Lane), it.Queue, it.Key, store.Micros(it.NotBefore), store.Micros(it.NotAfter), blob(encodeItem(it)))
+	}
+	return args, err
+}
