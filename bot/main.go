@@ -36,6 +36,7 @@ func commands() []command {
 		{"staff", "add, list and remove the people of the practice", staff},
 		{"enrol", "enrol a patient from a plan file", enrol},
 		{"export", "write a patient's diary", export},
+		{"replay", "run a plan over a diary, night by night", replayDiary},
 	}
 }
 
