@@ -83,7 +83,7 @@ func (t *turn) inform(lines ...Line) {
 // readvise works out tonight's advice again where one is in force. Only a more
 // cautious one replaces it, and the patient hears the setting at once.
 func (t *turn) readvise() {
-	c, night := &t.p.Course, t.coming()
+	c, night := &t.p.Course, t.nights()
 	if c.Advice.Night != night || c.Advice.Action == NoAction {
 		return
 	}
