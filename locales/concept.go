@@ -10,6 +10,7 @@ const (
 
 	// small words
 	cNot
+	cNone // a "not" that stands behind its word
 	cCannot
 	cHard
 	cBut
@@ -161,7 +162,7 @@ const (
 
 // conceptNames are the keys of the section [concept] in the dictionaries.
 var conceptNames = [numConcepts]string{
-	cNot: "not", cCannot: "cannot", cHard: "hard", cBut: "but", cAnd: "and", cOr: "or", cTo: "to",
+	cNot: "not", cNone: "none", cCannot: "cannot", cHard: "hard", cBut: "but", cAnd: "and", cOr: "or", cTo: "to",
 	cBetween: "between", cAt: "at", cBy: "by", cAfter: "after", cFor: "for", cOn: "on", cNearly: "nearly",
 	cYes: "yes", cOK: "ok", cOff: "off", cStill: "still", cSkip: "skip", cMinus: "minus", cHow: "how", cNow: "now",
 	cHour: "hour", cMinute: "minute", cDays: "days", cHalf: "half", cTurn: "turn", cMM: "mm", cAM: "am", cPM: "pm",

@@ -130,6 +130,9 @@ func loadDictionary(langs []string) (*dictionary, error) {
 func (d *dictionary) take(p page, lang uint8) error {
 	for _, s := range p.Filler {
 		for _, words := range expand(s) {
+			if len(words) != 1 {
+				return fmt.Errorf("the filler %q is more than one word", words)
+			}
 			e := d.word(words[0])
 			e.filler |= lang
 			d.words[words[0]] = e

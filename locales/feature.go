@@ -149,7 +149,7 @@ func (d *dictionary) features(items []item) (said, denied flows.Features) {
 			case c == cAnd:
 				not = false
 				continue
-			case c == cNot:
+			case c == cNot || c == cNone:
 				if endsClause(items, i+1) && i > 0 && items[i-1].kind == itemConcept { // "swelling: no"
 					here.neg.add(items[i-1].c)
 					here.drop(items[i-1].c)

@@ -72,6 +72,7 @@ type frame struct {
 	clock  bool
 	hours  bool
 	hasAt  bool // a time was given
+	early  bool // it stood before the question's name
 }
 
 // empty tells whether nothing was said yet but the question's name.
