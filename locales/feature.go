@@ -32,6 +32,7 @@ type flagRule struct {
 	under concepts // one of these stands under a "not"
 	less  concepts
 	wide  bool // over the whole text, not one clause
+	alone bool // no word in the clause that the dictionaries do not know: "it broke", not "my phone broke"
 }
 
 // flagRules are the same for every language: the dictionaries only say which
@@ -43,6 +44,7 @@ func flagRules() []flagRule {
 	return []flagRule{
 		{flags: flows.FBreath, all: [3]concepts{trouble, s(cBreathe)}, less: s(cLipSeal, cNoseBreath)},
 		{flags: flows.FLipSeal, all: [3]concepts{s(cLipSeal), s(cCannot, cHard, cStopped, cChoke), s(cBreathe, cNoseBreath, cChoke)}},
+		{flags: flows.FBreath, all: [3]concepts{s(cBreathe), s(cSevere, cOff, cWeak)}, less: s(cLipSeal, cNoseBreath)},
 		{flags: flows.FBreath, all: [3]concepts{s(cStopped), s(cBreathe)}, less: s(cNight, cSlept, cAsleep, cPartner, cHeard)},
 		{flags: flows.FPauses, all: [3]concepts{s(cStopped), s(cBreathe), s(cNight, cSlept, cAsleep, cPartner, cHeard)}},
 		{flags: flows.FPauses, all: [3]concepts{s(cChoke), s(cNight, cSlept, cAsleep, cPartner, cHeard)}, less: s(cPiece)},
@@ -65,7 +67,8 @@ func flagRules() []flagRule {
 		{flags: flows.FFever, all: [3]concepts{s(cFever)}},
 		{flags: flows.FBroken, all: [3]concepts{s(cBroke), s(cAppliance, cPiece, cLipSeal)}, less: s(cTooth, cCrown)},
 		{flags: flows.FBroken, all: [3]concepts{s(cPiece), s(cLoose, cGone, cTaken)}, less: s(cTooth, cCrown, cLipSeal)},
-		{flags: flows.FMissing, all: [3]concepts{s(cPiece), s(cLost)}},
+		{flags: flows.FBroken, all: [3]concepts{s(cBroke)}, less: s(cTooth, cCrown), alone: true},
+		{flags: flows.FMissing, all: [3]concepts{s(cPiece), s(cLost, cGone)}},
 		{flags: flows.FMissing, all: [3]concepts{s(cPiece, cBroke), s(cFind), s(cCannot)}, wide: true},
 		{flags: flows.FMissing, all: [3]concepts{s(cPiece, cBroke)}, under: s(cFind), wide: true},
 		{flags: flows.FMissing, all: [3]concepts{s(cBroke), s(cLost)}, less: s(cTooth, cCrown), wide: true},
@@ -81,7 +84,7 @@ func flagRules() []flagRule {
 		{flags: flows.FLocked, all: [3]concepts{s(cStuck), s(cJaw)}},
 		{flags: flows.FLocked, all: [3]concepts{s(cCannot, cHard), s(cOpen), s(cJaw, cMouthPart)}},
 		{flags: flows.FLocked, all: [3]concepts{s(cCannot, cHard), s(cOpen)}},
-		{flags: flows.FStuck, all: [3]concepts{s(cStuck)}, less: s(cJaw, cPiece)},
+		{flags: flows.FStuck, all: [3]concepts{s(cStuck)}, less: s(cJaw)},
 		{flags: flows.FStuck, all: [3]concepts{s(cCannot), s(cTakeOut, cTaken)}},
 		{flags: flows.FStuck, all: [3]concepts{s(cHard), s(cTakeOut)}},
 		{flags: flows.FVomit, all: [3]concepts{s(cVomit)}},
@@ -114,6 +117,7 @@ func flagRules() []flagRule {
 type clause struct {
 	pos, neg   concepts
 	said, deny flows.Features
+	unknown    bool // a word the dictionaries do not know
 }
 
 // features finds the red-flag features of a text and those it denies.
@@ -132,6 +136,10 @@ func (d *dictionary) features(items []item) (said, denied flows.Features) {
 		case itemUnknown, itemAnswer:
 			if left--; left < 0 {
 				not = false
+			}
+			here.unknown = here.unknown || it.kind == itemUnknown
+			if it.kind == itemAnswer && d.senses[it.sense].field == flows.Reporter {
+				here.pos.add(cPartner) // "my wife heard me ..."
 			}
 		case itemFeature:
 			if not {
@@ -171,6 +179,9 @@ func (d *dictionary) features(items []item) (said, denied flows.Features) {
 			r.apply(&whole)
 		}
 	}
+	if whole.pos.has(cPiece) && whole.said.Has(flows.FLost) { // "a screw fell out, I can't find it"
+		whole.said |= flows.FMissing
+	}
 	return whole.said, whole.deny &^ whole.said
 }
 
@@ -190,6 +201,9 @@ func (d *dictionary) judge(here, whole *clause) {
 	if here.pos.has(cLipSeal) && here.said.Has(flows.FBreath) { // off at once, and it is over
 		here.said = here.said&^flows.FBreath | flows.FLipSeal
 	}
+	if here.pos.has(cNearly) && here.said.Has(flows.FWheel) {
+		here.said = here.said&^flows.FWheel | flows.FWheelNear
+	}
 	whole.pos, whole.neg = whole.pos.or(here.pos), whole.neg.or(here.neg)
 	whole.said |= here.said
 	whole.deny |= here.deny
@@ -199,7 +213,7 @@ func (d *dictionary) judge(here, whole *clause) {
 // apply adds a rule's features where its concepts are there; denied where one
 // of them stands under a "not" only.
 func (r *flagRule) apply(c *clause) {
-	if c.pos.meets(r.less) || !r.under.empty() && !c.neg.meets(r.under) {
+	if c.pos.meets(r.less) || r.alone && c.unknown || !r.under.empty() && !c.neg.meets(r.under) {
 		return
 	}
 	denied, plain := false, r.under.empty()

@@ -45,7 +45,9 @@ func featureNamed(t *testing.T, names string) flows.Features {
 
 // The corpora are invented, by the writers of the dictionaries; what patients
 // really write is more varied. The rates say how tight the net is here, not in
-// the world.
+// the world: of the last 69 phrases of each file, written after the
+// dictionaries and before they were mended, 80 % were heard in English and 84 %
+// in Spanish.
 func TestPhraseCorpora(t *testing.T) {
 	w := load(t)
 	for _, lang := range w.Languages() {
