@@ -9,6 +9,7 @@ import (
 	"duskdawn/bot/setup"
 	"duskdawn/store"
 	"duskdawn/store/memory"
+	"duskdawn/store/redis"
 	"duskdawn/store/sqlite"
 )
 
@@ -25,6 +26,12 @@ func openStore(ctx context.Context, address setup.Secret, lock bool) (store.Stor
 		case errors.Is(err, store.ErrInUse):
 			return nil, fmt.Errorf("%w: another program serves from this file; stop it first", err)
 		case err != nil:
+			return nil, fmt.Errorf("opening the store: %w", err)
+		}
+		return s, nil
+	case strings.HasPrefix(kind, "redis"):
+		s, err := redis.Open(ctx, address.Reveal())
+		if err != nil {
 			return nil, fmt.Errorf("opening the store: %w", err)
 		}
 		return s, nil
