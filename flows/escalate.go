@@ -30,8 +30,9 @@ const (
 )
 
 // Bounds of what is kept of one patient's escalations: a patient's stored form
-// is small. Beyond maxOpen one more of the same reason grows the one that is
-// open, whatever its day.
+// is small. Where maxOpen are open, one more grows an open one of its reason,
+// whatever the day, else of its class, which then rings anew: it is in front of
+// a person either way.
 const (
 	maxOpen   = 16
 	quoteMost = 200 // runes of what was said
@@ -49,7 +50,7 @@ var rings = [...]int{15, 30, 60, 240}
 func (t *turn) desk(class Class, reason, quote string) *Escalation {
 	quote = clip(quote, quoteMost)
 	if esc := t.growing(class, reason); esc != nil {
-		t.grow(esc, class, quote)
+		t.grow(esc, class, reason, quote)
 		return esc
 	}
 	t.p.EscCount++
@@ -64,12 +65,15 @@ func (t *turn) desk(class Class, reason, quote string) *Escalation {
 
 // growing finds the open escalation that one more occurrence belongs to.
 func (t *turn) growing(class Class, reason string) *Escalation {
+	full := len(t.p.Escalations) >= maxOpen
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 		esc := &t.p.Escalations[i]
-		if esc.Reason != reason {
-			continue
+		if esc.Reason == reason && (full || esc.Raised.Date == t.e.Office.Date || !class.Worse(ClassN)) {
+			return esc
 		}
-		if esc.Raised.Date == t.e.Office.Date || !class.Worse(ClassN) || len(t.p.Escalations) >= maxOpen {
+	}
+	for i := len(t.p.Escalations) - 1; i >= 0 && full; i-- {
+		if esc := &t.p.Escalations[i]; esc.Class == class {
 			return esc
 		}
 	}
@@ -77,17 +81,20 @@ func (t *turn) growing(class Class, reason string) *Escalation {
 }
 
 // grow counts one more occurrence, quotes the new words, and shows them to
-// whoever has taken it; a more urgent class rings anew.
-func (t *turn) grow(esc *Escalation, class Class, quote string) {
+// whoever has taken it; a more urgent class, or another reason, rings anew.
+func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count = esc.Times
 	if quote != "" {
 		esc.Quote = quote
 	}
-	t.log("escalation.grew", ArgN("n", int(esc.N)), ArgN("times", int(esc.Times)))
+	t.log("escalation.grew", ArgN("n", int(esc.N)), ArgS("reason", reason), ArgN("times", int(esc.Times)))
 	switch {
-	case class.Worse(esc.Class):
-		esc.Class, esc.AckBy, esc.AckAt, esc.Rings = class, "", 0, 0
+	case class.Worse(esc.Class), esc.Reason != reason:
+		if class.Worse(esc.Class) {
+			esc.Class = class
+		}
+		esc.AckBy, esc.AckAt, esc.Rings = "", 0, 0
 		t.firstRing(esc)
 	case esc.AckBy != "":
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
@@ -198,7 +205,7 @@ func (t *turn) ring(esc *Escalation, everyone bool) {
 	if !t.ringTo(esc, everyone) && !(!everyone && t.ringTo(esc, true)) && esc.Class.Worse(ClassR) && esc.Rings <= 2 {
 		t.log("escalation.nobody", ArgN("n", int(esc.N)))
 		if !t.alarm {
-			t.urgent(Say("esc.nobody", ArgS("phone", t.pr.Phone)))
+			t.urgent(Say("when.nobody", ArgS("phone", t.pr.Phone)))
 		}
 	}
 	if t.pr.Group != 0 && esc.Class.Worse(ClassR) {

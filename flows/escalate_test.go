@@ -131,7 +131,7 @@ func TestUrgentRingsAtNightAndNobodyReachable(t *testing.T) {
 	for i := range l.pr.Staff {
 		l.pr.Staff[i].Unreach = true
 	}
-	l.say("piece came off", Reading{Features: FBroken}).want(0, "esc.nobody")
+	l.say("piece came off", Reading{Features: FBroken}).want(0, "when.nobody")
 	esc := l.must("piece.broken")
 	l.later(60).on(Due{Name: ringName(esc.N)})
 	if _, ok := l.timer(ringName(esc.N)); !ok || l.open("piece.broken") == nil {
@@ -139,7 +139,7 @@ func TestUrgentRingsAtNightAndNobodyReachable(t *testing.T) {
 	}
 	l = active(t)
 	l.pr.Staff[0].Unreach, l.pr.Staff[1].Unreach = true, true // nobody on duty can be reached: whoever can
-	l.say("piece came off", Reading{Features: FBroken}).want(chatOff, "esc.head").wantNot(0, "esc.nobody")
+	l.say("piece came off", Reading{Features: FBroken}).want(chatOff, "esc.head").wantNot(0, "when.nobody")
 }
 
 func TestGroupHearsNoAnswers(t *testing.T) {

@@ -41,7 +41,7 @@ func (t *turn) orderRelease(o Order, who Staff) {
 	for _, f := range meant {
 		t.log("flag.released", ArgS("flag", f.ID), ArgS("by", who.ID), ArgN("to", int(to)))
 		for i := len(t.p.Escalations) - 1; i >= 0; i-- {
-			if x := &t.p.Escalations[i]; x.N == f.Esc || x.Reason == f.ID {
+			if x := &t.p.Escalations[i]; (x.N == f.Esc || x.Reason == f.ID) && !t.flagged(x) {
 				t.close(x.N, who.ID, o.Text)
 			}
 		}

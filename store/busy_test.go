@@ -1,0 +1,68 @@
+package store_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/store"
+)
+
+// A patient about whom everything was said, and nothing resolved, still fits
+// into the stored form: 28 nights with every answer, every red flag, long
+// words, messages on many days.
+func TestBusiestPatientFits(t *testing.T) {
+	long := strings.Repeat("ñandú ", 60)
+	pr := flows.Practice{Langs: []string{"en"}, Staff: []flows.Staff{{ID: "s1234567", Label: "Dr A", Role: flows.Clinician, Chat: 7}}}
+	fitted := flows.DateOf(2026, time.November, 2)
+	e := flows.Enrolment{
+		Label: strings.Repeat("L", 40), Lang: "en", Zone: "America/Argentina/ComodRivadavia", Phone: "+00 000 0000 0000", Physician: strings.Repeat("P", 80), Adult: true,
+		Appliance: flows.Appliance{Mechanism: strings.Repeat("m", 60), StepWord: strings.Repeat("w", 24), Step: 250, Forward: strings.Repeat("f", 60), Travel: 24, Guide: true, GuideMin: 5},
+		Baseline: flows.Baseline{Max: 8000, Zero: flows.ZeroHabitual, Start: 4000, Reporter: flows.Num(1), Snoring: flows.Num(8), Drives: flows.Num(flows.Yes), Allergies: strings.Repeat("a", 120),
+			Pain: flows.Num(0), Sleepy: flows.Num(3), Scores: []flows.Score{{Name: "Questionnaire", Total: 12, On: fitted}}},
+		Plan: flows.Plan{Fitted: fitted, Ends: fitted + 90, Evening: 21 * 60, Morning: 7 * 60, Fallback: strings.Repeat("b", 80),
+			Limits: flows.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
+		Checklist: 1<<flows.NumChecks - 1,
+	}
+	p := flows.Patient{ID: "07ABCDEFGHJKMNPQ"}
+	now := flows.Wall{Date: fitted, Clock: 10 * 60}
+	most := 0
+	on := func(b flows.Body) {
+		at := time.Unix(int64(now.Date)*86400+int64(now.Clock)*60, 0).UTC()
+		p, _ = flows.Next(pr, p, flows.Event{ID: "e", At: at, Wall: now, Office: now, Body: b, Seed: [16]byte{byte(now.Clock), byte(now.Date)}})
+		buf, err := store.EncodePatient(&p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if most = max(most, len(buf)); len(buf) > store.MaxPatientBody {
+			t.Fatalf("after %T on %v: %d bytes, at most %d; %d escalations, %d flags", b, now.Date, len(buf), store.MaxPatientBody, len(p.Escalations), len(p.Course.Flags))
+		}
+	}
+	actor := flows.Actor{ID: "s1234567"}
+	on(flows.Enrol{Enrolment: e, Actor: actor, Code: "07ABCDEFGHJKMN", Chat: 7})
+	on(flows.Join{Chat: 9, Code: "07ABCDEFGHJKMN", Gen: 1})
+	for range 2 {
+		on(flows.Tap{Chat: 9, Gen: p.Gen, Op: "path", Arg: "yes", Nonce: p.Talk.Nonce})
+	}
+	on(flows.Order{Actor: actor, Op: flows.OrderConfirm})
+	for night := range flows.Date(40) {
+		var entry flows.Entry
+		entry.Night = now.Date
+		for f := flows.NoField + 1; f < flows.NumFields; f++ {
+			entry.V[f] = flows.Num(1)
+		}
+		entry.V[flows.WornMinutes], entry.V[flows.BiteMinutes], entry.V[flows.GuideMinutes] = flows.Num(480), flows.Num(45), flows.Num(20)
+		on(flows.Order{Actor: actor, Op: flows.OrderTranscribe, Entry: &entry})
+		now.Clock++
+		on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: flows.Reading{Rest: true}})
+		for bit := range 37 {
+			if (int(night)+bit)%5 == 0 {
+				on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: flows.Reading{Features: 1 << bit}})
+			}
+		}
+		on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: flows.Reading{Word: flows.WordCall}})
+		now.Date, now.Clock = now.Date+1, 10*60
+	}
+	t.Logf("at most %d of %d bytes", most, store.MaxPatientBody)
+}
