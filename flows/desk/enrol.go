@@ -243,22 +243,27 @@ func (t *turn) paste(pairs []flows.Pair, zones []string) {
 		slices.SortStableFunc(ps, func(a, b flows.Problem) int { return a.Line - b.Line })
 		t.problems(ps)
 	}
-	if len(pairs) > 3 && len(ps) == 0 {
-		// A whole form was pasted: what it leaves open is taken as the default
-		// or left out, and only what is needed is asked.
-		t.takeEasy()
+	if len(pairs) > 3 {
+		t.takeEasy(ps)
 	}
 	t.question()
 }
 
-// takeEasy fills every blank that is not needed, or has a default that may be
-// taken by itself.
-func (t *turn) takeEasy() {
+// takeEasy follows a whole form that was pasted: what it leaves open is taken
+// as its default or left out, and only what is needed is asked. A blank whose
+// line was wrong is asked again; it never falls back to its default unsaid.
+func (t *turn) takeEasy(wrong []flows.Problem) {
 	f := &t.c.Form
 	fields := flows.FormFields()
-	f.Filled.Complete(fields, t.pr, t.e.Office.Date)
 	for i, field := range fields {
-		if !f.Filled.Has(i) && !field.Need && field.Asked(&f.Filled.Enrolment) {
+		if f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) || slices.ContainsFunc(wrong, func(p flows.Problem) bool { return p.Field == field.Key }) {
+			continue
+		}
+		text := field.DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date)
+		switch {
+		case text != "" && !field.Offered():
+			f.Filled.Put(fields, i, text) // one that does not fit is asked
+		case !field.Need:
 			f.Filled.Skip(i)
 		}
 	}
