@@ -101,6 +101,12 @@ func New(ctx context.Context, o Options) (*Runner, error) {
 func (r *Runner) Run(ctx context.Context) error {
 	var wg sync.WaitGroup
 	slots := make(chan struct{}, sendSlots)
+	if n, err := r.Replan(ctx); err != nil {
+		r.logError(ctx, "replan", err)
+	} else if n > 0 {
+		r.log.Info("timers planned again for new zone data", "count", n)
+	}
+	wg.Go(func() { r.upkeep(ctx) })
 	for ctx.Err() == nil {
 		fired, next, err := r.FireDue(ctx)
 		if err != nil {

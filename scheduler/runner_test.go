@@ -371,6 +371,34 @@ func TestALabelIsTakenOnce(t *testing.T) {
 	}
 }
 
+// A timer planned on other zone data keeps its wall time and gets a new instant.
+func TestTimersArePlannedAgainForNewZoneData(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		return p, []flows.Effect{flows.SetTimer{Name: "plain", After: 60}}
+	}
+	g.handle("u/1", flows.Said{})
+	old := store.Timer{Name: "evening", At: time.Date(2026, 11, 4, 1, 0, 0, 0, time.UTC), Wall: "2026-11-03T21:00", Zone: "America/New_York", Basis: "0ld"}
+	if err := g.st.Update(t.Context(), PatientRef(who), "old", g.clock.Now(), func(store.Aggregate) (store.Change, error) {
+		return store.Change{Set: []store.Timer{old}}, nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []int{1, 0} {
+		if n, err := g.Replan(t.Context()); err != nil || n != want {
+			t.Fatalf("moved %d, want %d, %v", n, want, err)
+		}
+	}
+	for tm, err := range g.st.Pending(t.Context(), PatientRef(who)) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		if tm.Name == "evening" && (!tm.At.Equal(time.Date(2026, 11, 4, 2, 0, 0, 0, time.UTC)) || tm.Wall != old.Wall) {
+			t.Errorf("planned again for %v at %s", tm.At, tm.Wall)
+		}
+	}
+}
+
 // Run stops when told to and leaves no goroutine behind.
 func TestRun(t *testing.T) {
 	g := newRig(t)

@@ -228,6 +228,15 @@ func wallText(w flows.Wall) string {
 	return fmt.Sprintf("%sT%02d:%02d", w.Date, w.Clock/60, w.Clock%60)
 }
 
+// parseWall reads what wallText wrote.
+func parseWall(s string) (flows.Wall, error) {
+	t, err := time.Parse("2006-01-02T15:04", s)
+	if err != nil {
+		return flows.Wall{}, fmt.Errorf("reading a timer's wall time: %w", err)
+	}
+	return flows.Wall{Date: flows.DateOf(t.Year(), t.Month(), t.Day()), Clock: flows.Clock(t.Hour()*60 + t.Minute())}, nil
+}
+
 func chatOf(ref store.Ref) int64 {
 	_, s, _ := strings.Cut(ref.ID, ":")
 	n, _ := strconv.ParseInt(s, 10, 64)
