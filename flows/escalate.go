@@ -81,7 +81,8 @@ func (t *turn) growing(class Class, reason string) *Escalation {
 }
 
 // grow counts one more occurrence, quotes the new words, and shows them to
-// whoever has taken it; a more urgent class, or another reason, rings anew.
+// whoever has taken it; a more urgent class, another reason, or something
+// urgent on another day rings anew.
 func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count = esc.Times
@@ -90,7 +91,7 @@ func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
 	}
 	t.log("escalation.grew", ArgN("n", int(esc.N)), ArgS("reason", reason), ArgN("times", int(esc.Times)))
 	switch {
-	case class.Worse(esc.Class), esc.Reason != reason:
+	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(ClassN) && esc.Raised.Date != t.e.Office.Date:
 		if class.Worse(esc.Class) {
 			esc.Class = class
 		}

@@ -60,7 +60,7 @@ func TestNotesAndContacts(t *testing.T) {
 		t.Error("the note is not counted")
 	}
 	seen := l.p.Course.Seen
-	l.later(1440 * 3).order("sasst", Order{Op: OrderContact, Text: "spoke"}).want(chatAsst, "order.contact")
+	l.later(1440*3).order("sasst", Order{Op: OrderContact, Text: "spoke"}).want(chatAsst, "order.contact")
 	if l.p.Course.Seen != seen {
 		t.Error("an assistant's contact restarted the clinician's clock")
 	}
