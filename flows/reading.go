@@ -9,7 +9,7 @@ type Reading struct {
 	Tokens   []Token  // answers that name their question, in the order said
 	Features Features // red-flag phrases found, in any language
 	Denied   Features // red-flag phrases found under a negation ("no swelling"); never used to downgrade
-	Word     Word     // the whole text is one control word
+	Word     Word     // the whole text is one control word; beside WordStands and WordStill a SettingLeft token holds the setting named
 	Topic    Topic    // with WordHow: which how-to card
 	Code     string   // the text, or the payload of /start, looks like an enrolment code (upper case, no separators)
 	Bare     Value    // the whole text is one number and nothing else

@@ -84,8 +84,8 @@ const (
 // short words could be found in it.
 func ownCode(text string) string {
 	text = strings.TrimSpace(text)
-	if len(text) < flows.CodeLen || len(text) > flows.CodeLen+3 {
-		return ""
+	if len(text) < flows.CodeLen || len(text) > flows.CodeLen+3 || !strings.ContainsRune("0123456789OoIiLl", rune(text[1])) {
+		return "" // every head ends with a digit
 	}
 	if groups := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' }); len(groups) != 1 &&
 		(len(groups) != 4 || len(groups[0]) != 2 || len(groups[1]) != 4 || len(groups[2]) != 4) {
