@@ -3,6 +3,8 @@ package locales
 import (
 	"errors"
 	"math"
+	"os"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode"
@@ -160,5 +162,37 @@ func TestSpanishSyllables(t *testing.T) {
 		if got := spanishSyllables(strings.ReplaceAll(word, "-", "")); got != want {
 			t.Errorf("%s: %d", word, got)
 		}
+	}
+}
+
+// The syllable counter against the CMU Pronouncing Dictionary, on the words of
+// our own texts: right for nine words in ten, and in sum within 2 %, so that a
+// grade computed with it stands.
+func TestEnglishSyllables(t *testing.T) {
+	buf, err := os.ReadFile("testdata/syllables.en.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	words, right, ours, theirs := 0, 0, 0, 0
+	for _, line := range strings.Split(string(buf), "\n") {
+		f := strings.Fields(line)
+		if len(f) != 2 {
+			continue
+		}
+		n, err := strconv.Atoi(f[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := englishSyllables(f[0])
+		words, ours, theirs = words+1, ours+got, theirs+n
+		if got == n {
+			right++
+		} else {
+			t.Logf("%s: %d, the dictionary says %d", f[0], got, n)
+		}
+	}
+	t.Logf("%d of %d words right; %d syllables against %d", right, words, ours, theirs)
+	if words < 500 || right*10 < words*9 || math.Abs(float64(ours-theirs)) > 0.02*float64(theirs) {
+		t.Errorf("%d of %d words right; %d syllables against %d", right, words, ours, theirs)
 	}
 }
