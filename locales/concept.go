@@ -6,7 +6,7 @@ type concept uint8
 
 // The concepts. Names for the dictionaries stand in conceptNames.
 const (
-	noConcept concept = iota
+	_ concept = iota
 
 	// small words
 	cNot

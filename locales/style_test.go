@@ -39,8 +39,8 @@ func TestPatientTextsAreEasy(t *testing.T) {
 		var c counts
 		texts := 0
 		for _, m := range catalogue(t) {
-			if m.lang != lang || !m.prose() {
-				continue
+			if m.lang != lang || !m.prose() || !strings.ContainsAny(m.sample()[len(m.sample())-1:], ".?!") {
+				continue // a fragment would make the score better than it is
 			}
 			one := countText(m.sample(), syllables)
 			c.sentences, c.words, c.syllables = c.sentences+one.sentences, c.words+one.words, c.syllables+one.syllables
