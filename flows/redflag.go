@@ -1,5 +1,7 @@
 package flows
 
+import "slices"
+
 const (
 	mostFlags  = 12 // open flags kept; the least urgent make room
 	mostQuotes = 3  // of them with what was said
@@ -80,6 +82,7 @@ func (c *Course) raiseRow(f *Facts, out []Raised, row *Row, night, from Date, at
 	if class == ClassR { // told, and left to the next visit: it holds nothing
 		return append(out, r)
 	}
+	c.Flags = slices.Clone(c.Flags) // a copy of the course may share them
 	for i := range c.Flags {
 		o := &c.Flags[i]
 		if o.ID != row.ID {

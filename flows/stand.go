@@ -14,6 +14,7 @@ func (c *Course) Confirm(f Facts, night Date, left, right Steps) []Raised {
 	if !f.Appliance.TwoSided {
 		right = left
 	}
+	left, right = min(max(left, -99), 999), min(max(right, -99), 999)
 	e := &c.Nights[i]
 	e.V[SettingLeft] = Num(int(left))
 	if f.Appliance.TwoSided {

@@ -153,9 +153,9 @@ func (v *view) moved() Micrometres {
 	if first > 0 {
 		at = c.Nights[first-1].Low
 	}
-	var sum Steps
+	var sum int
 	step := func(to Steps) {
-		sum += max(to-at, 0)
+		sum += int(max(to-at, 0))
 		at = to
 	}
 	for n := first; n < i; n++ {
