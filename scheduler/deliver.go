@@ -154,7 +154,7 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 			s.Until = now.Add(backOff(it.Attempt))
 		}
 	case store.Doubt:
-		if !it.Once && it.Attempt < 2 { // once more, with the same absolute text
+		if !it.Once && !it.Written { // once more, with the same absolute text
 			s.Outcome, s.Until = store.Pending, now.Add(30*time.Second)
 		}
 	case store.Blocked:
