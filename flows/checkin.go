@@ -1,33 +1,222 @@
 package flows
 
-// said takes a text of the patient's that is neither a red flag alone nor the
-// answer to an open question of the path: answers of the day, a control word
-// (handed to word), or something else (handed to pass).
-func (t *turn) said(s Said) {
-	if s.Reading.Word != NoWord {
-		t.word(s.Reading.Word, s)
+// The check-ins ask at dusk and at dawn, read what is said, and tell each
+// night's setting. Each is a timer at the patient's own hour that orders the
+// next one when it fires; there is one reminder, then the patient is left alone.
+
+// Minutes of the check-ins.
+const (
+	remindAfter  = 75  // the reminder, and in the evening the commit, after the prompt: design, 60 to 90
+	recheckAfter = 60  // the bite, after a morning on which it was not back
+	lateEvening  = 180 // later than this a prompt is not sent, and is ours, not the patient's silence
+	lateMorning  = 360
+	lateRecheck  = 60
+	weekDays     = 7
+	callSilence  = 3 // silent nights after which a person calls and prompts drop to one a day
+)
+
+// Bits of Entry.Asked.
+const (
+	askedEvening uint8 = 1 << iota // the evening prompt went out
+	askedMorning                   // the morning prompt went out
+	oursEvening                    // the evening's silence is ours
+	oursMorning                    // the morning's silence is ours
+	askedAgain                     // the hour for the bite to come back has passed
+)
+
+// startCheckins sets the daily timers of a patient who becomes active, or goes
+// on. An evening whose hour has just passed is begun at once.
+func (t *turn) startCheckins() {
+	if !t.running() {
 		return
 	}
-	t.pass(s)
+	night, morning := t.p.Plan.half(t.e.Wall)
+	evening := t.p.Plan.eveningAt(night)
+	e, _ := t.p.Course.Entry(night)
+	switch {
+	case t.e.Wall.Before(evening):
+	case !morning && e.Asked&askedEvening == 0 && minutesTo(evening, t.e.Wall) < lateEvening:
+		evening = t.e.Wall.Add(1)
+	default:
+		evening = t.p.Plan.eveningAt(night + 1)
+	}
+	t.timer("evening", evening)
+	dawn := t.p.Plan.morningAt(night)
+	if !t.e.Wall.Before(dawn) {
+		dawn = t.p.Plan.morningAt(night + 1)
+	}
+	t.timer("morning", dawn)
 }
 
-// tapped takes a tap that is not about the path.
-func (t *turn) tapped(Tap) { t.say("tap.old") }
+// stopCheckins takes them back, with what waits to be sent.
+func (t *turn) stopCheckins() {
+	for _, name := range [...]string{"evening", "morning", "commit", "remind.morning", "recheck"} {
+		t.clear(name)
+	}
+	t.withdraw("prompt")
+	t.endScript()
+}
+
+func (t *turn) endScript() {
+	k := &t.p.Talk
+	k.Script, k.Open, k.Asked = NoScript, NoField, 0
+	if k.Ask == AskNumber || k.Ask == AskEdit || k.Ask == AskWrong {
+		k.Ask = NoAsk
+	}
+}
 
 // checkinDue takes a timer of the check-ins.
-func (t *turn) checkinDue(string, Due) {}
+func (t *turn) checkinDue(name string, d Due) {
+	if !t.trusted() || !t.running() {
+		return
+	}
+	night := t.p.Plan.Night(d.Scheduled)
+	switch name {
+	case "evening":
+		t.timer("evening", t.p.Plan.eveningAt(night+1))
+		t.evening(night, d.Late)
+	case "commit":
+		t.remindEvening(night, d.Late)
+	case "morning":
+		t.timer("morning", t.p.Plan.morningAt(night+1))
+		t.morning(night, d.Late)
+	case "remind.morning":
+		t.remindMorning(night, d.Late)
+	case "recheck":
+		t.recheck(t.lastNight(t.e.Wall), d.Late)
+	}
+}
 
-// startCheckins sets the daily timers of a patient who becomes active.
-func (t *turn) startCheckins() {}
+// prompts tells whether prompts may go out now.
+func (t *turn) prompts() bool { return t.speaking() && !t.pr.Rival }
 
-// stopCheckins takes them back, with what waits to be sent.
-func (t *turn) stopCheckins() {}
+// prompt makes the message of this turn a prompt: it waits behind replies, and
+// is not sent when it comes too late.
+func (t *turn) prompt(lane Lane, notAfter int, key string) {
+	if t.answerAt == 0 {
+		return
+	}
+	t.answer.Lane, t.answer.NotAfter = lane, notAfter
+	if t.answer.Key == "" {
+		t.answer.Key = key
+	}
+}
+
+// mark notes on a night what was asked.
+func (t *turn) mark(night Date, bits uint8) {
+	f := t.facts()
+	f.whole()
+	if i := t.p.Course.reach(&f, night); i >= 0 && t.p.Course.Nights[i].Asked&bits != bits {
+		t.p.Course.Nights[i].Asked |= bits
+		t.note(night, FromBot)
+	}
+}
+
+// checkinMissed notes a prompt that came too late to be sent.
+func (t *turn) checkinMissed(key string) {
+	if key != "prompt" && key != "advice" {
+		return
+	}
+	switch k := &t.p.Talk; k.Script {
+	case EveningCheck, WeeklyCheck:
+		t.mark(k.Night, oursEvening)
+	case MorningCheck:
+		t.mark(k.Night, oursMorning)
+	}
+}
+
+// open begins a check-in; one that was still open is left.
+func (t *turn) begins(s Script, night Date) {
+	t.endScript()
+	t.p.Talk.Script, t.p.Talk.Night = s, night
+}
+
+// proceed asks the next open question of the check-in, or ends it.
+func (t *turn) proceed() {
+	k := &t.p.Talk
+	if t.quiet() || t.hush {
+		return
+	}
+	if !t.running() || k.Script == NoScript {
+		k.Open = NoField
+		return
+	}
+	if k.Ask == AskWrong {
+		t.askWrong()
+		return
+	}
+	past := t.past()
+	k.Open = NoField
+	if !past && !(k.Script == EveningCheck && t.advised(k.Night)) {
+		l := t.look(k.Script, k.Night)
+		asks := k.Script.asks()
+		for i := range asks {
+			if q := &asks[i]; l.open(q) {
+				t.pose(q, &l)
+				return
+			}
+		}
+	}
+	switch k.Script {
+	case EveningCheck:
+		t.eveningDone(past)
+	case WeeklyCheck:
+		t.weeklyDone()
+	case MorningCheck:
+		t.morningDone()
+	default:
+		t.endScript()
+		t.plain()
+	}
+}
+
+// past tells whether the check-in's own time is over: the night has gone on,
+// and nothing more is asked of it.
+func (t *turn) past() bool {
+	k := &t.p.Talk
+	night, morning := t.p.Plan.half(t.e.Wall)
+	if k.Script == EveningCheck || k.Script == WeeklyCheck {
+		return night != k.Night || morning
+	}
+	return night > k.Night+1
+}
 
 // openAgain asks the open question again, after something came between.
-func (t *turn) openAgain() {}
+func (t *turn) openAgain() {
+	k := &t.p.Talk
+	if t.quiet() {
+		return
+	}
+	if f := k.Open; k.Script == NoScript && f != NoField {
+		t.askField(f, k.Night)
+		return
+	}
+	t.proceed()
+}
 
-// checkinMissed notes a prompt of ours that came too late to be sent.
-func (t *turn) checkinMissed(string) {}
+// askField asks one question by itself, of a night.
+func (t *turn) askField(f Field, night Date) {
+	for _, s := range [...]Script{MorningCheck, WeeklyCheck, EveningCheck} {
+		asks := s.asks()
+		for i := range asks {
+			if asks[i].field != f {
+				continue
+			}
+			l := t.look(MorningCheck, night)
+			q := asks[i]
+			q.late = false
+			if t.p.Talk.Script == NoScript {
+				t.p.Talk.Night = night
+			}
+			t.pose(&q, &l)
+			return
+		}
+	}
+}
 
-// tellAdvice tells the patient an advice.
-func (t *turn) tellAdvice(a Advice) { t.reply(adviceLine(a)) }
+// plain takes the quick answers away where nothing is open.
+func (t *turn) plain() {
+	if t.answerAt != 0 && t.answer.Msg.Choices == nil {
+		t.answer.Msg.Plain = true
+	}
+}

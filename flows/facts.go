@@ -9,6 +9,7 @@ type Facts struct {
 	Doubt     bool // the clock is in doubt, or a foreign program speaks with our token
 	Restored  bool // the store was restored and the setting not confirmed, or not released by the owner, since
 	Held      bool // the practice, or staff for this patient, hold every step
+	Unheard   bool // this evening's questions were not answered: nothing goes forward
 }
 
 // Facts gathers what the rules need at an event.

@@ -85,6 +85,7 @@ type Talk struct {
 	Edit     Value  `cbor:"19,keyasint,omitempty"` // a value that waits for "yes, change it"
 	EditOf   Field  `cbor:"20,keyasint,omitempty"`
 	EditOn   Date   `cbor:"21,keyasint,omitempty"`
+	Seen     int64  `cbor:"22,keyasint,omitempty"` // the platform's number of the newest message said; a reply to an older one is no answer to the open question
 }
 
 // Script is a check-in.

@@ -59,6 +59,7 @@ func (t *turn) hear(s Said) bool {
 		return true
 	}
 	if len(s.Reading.Tokens) > 0 && t.trusted() { // answers of the day in the same text are kept too
+		t.hush = true
 		t.said(s)
 		if t.alarm {
 			return false

@@ -12,6 +12,8 @@ type turn struct {
 	answer   Send // the one message of this turn to the patient
 	answerAt int  // its place in out, from 1; 0 while there is none
 	alarm    bool // an E flag was raised: the patient hears that alone
+	advising bool // the evening's advice is being worked out: it is told in its own place
+	hush     bool // something else is asked in this turn: the check-in waits
 	spoke    bool // the patient was told something outside the one message
 	notes    []nightNote
 }

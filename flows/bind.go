@@ -1,0 +1,171 @@
+package flows
+
+// oldest is how many nights back an answer is taken.
+const oldest = 7
+
+// nightOf finds the night an answer is about: the day it names, else the open
+// question's, else last night for what a morning tells and tonight for the
+// rest. A day that is too long ago, or still to come, gives the key of why not.
+func (t *turn) nightOf(tok *Token, w Wall) (Date, string) {
+	n, morning := t.p.Plan.half(w)
+	today := n
+	if morning {
+		today = n + 1
+	}
+	d := tok.Night
+	if d == 0 && tok.Day.Kind != NoDay {
+		var ok bool
+		if d, ok = tok.Day.Date(today); !ok {
+			return 0, "date.none"
+		}
+	}
+	if d == 0 {
+		if tok.Field == t.p.Talk.Open {
+			return t.openOn(w), ""
+		}
+		return t.natural(tok.Field, w), ""
+	}
+	if d == today && !ofTonight(tok.Field) { // "today" of a morning's answer: the night that led to it
+		d = t.lastNight(w)
+	}
+	first := t.p.Plan.Fitted
+	if t.p.Course.N > 0 {
+		first = min(t.p.Course.Nights[0].Night, first)
+	}
+	switch {
+	case d > n:
+		return 0, "date.ahead"
+	case d < n-oldest || d < first:
+		return 0, "date.old"
+	}
+	return d, ""
+}
+
+// natural is the night an answer is about where nothing else says so.
+func (t *turn) natural(f Field, w Wall) Date {
+	n, _ := t.p.Plan.half(w)
+	switch {
+	case f == SettingLeft || f == SettingRight:
+		if !t.advised(n) {
+			n--
+		}
+		if c := &t.p.Course; c.InDoubt {
+			n = max(n, c.SetOn) // the newest word counts
+		}
+		return n
+	case ofTonight(f):
+		return n
+	}
+	return t.lastNight(w)
+}
+
+// ofTonight tells which answers are about the evening they are given on.
+func ofTonight(f Field) bool {
+	return f == Nose || f == Wrong || f == Sleepiness || f == Driving || f == Pauses || f == Headache
+}
+
+// openOn is the night the open question is about.
+func (t *turn) openOn(w Wall) Date {
+	k := &t.p.Talk
+	if k.Open == SettingLeft || k.Open == SettingRight {
+		return t.natural(k.Open, w)
+	}
+	if k.Script == EveningCheck && !ofTonight(k.Open) {
+		return k.Night - 1
+	}
+	if k.Open == NoField {
+		return t.lastNight(w)
+	}
+	return k.Night
+}
+
+// setting takes a typed or pressed setting. Two sides are said left and right;
+// a quick answer that names the advised or the last confirmed setting says both.
+func (b *binding) setting(night Date, tokens []Token, i int) {
+	t := b.t
+	c, ap := &t.p.Course, &t.p.Appliance
+	tok := &tokens[i]
+	e, _ := c.Entry(night)
+	was := e.V[tok.Field]
+	if tok.Value == Skipped {
+		b.bind(night, tok.Field, Skipped)
+		return
+	}
+	left, right := e.V[SettingLeft], e.V[SettingRight]
+	if tok.Field == SettingLeft {
+		left = tok.Value
+		switch word := b.s.Reading.Word; {
+		case !ap.TwoSided:
+			right = left
+		case word == WordStands && left.Is(int(c.Advice.To)):
+			right = Num(int(c.Advice.To + ap.Offset))
+		case word == WordStill && left.Is(int(c.Left)):
+			right = Num(int(c.Right))
+		case i+1 < len(tokens) && tokens[i+1].Field == SettingRight:
+			right = Unknown // it follows
+		case was != left:
+			right = Unknown // the other side may have moved too: asked next
+		}
+	} else {
+		right = tok.Value
+		if !ap.TwoSided { // "right side 5" of an appliance with one side
+			left = right
+		}
+	}
+	k := &t.p.Talk
+	if k.Script != NoScript {
+		k.Asked |= 1 << tok.Field
+	}
+	if was != tok.Value || c.InDoubt {
+		k.Last, k.LastOn, k.LastWas = tok.Field, night, was
+	}
+	if !left.Known() || !right.Known() {
+		if ap.TwoSided && tok.Field == SettingLeft && e.V[SettingRight].Known() {
+			b.store(night, SettingRight, Unknown)
+		}
+		if was != tok.Value {
+			b.store(night, tok.Field, tok.Value)
+		}
+		if tok.Field == SettingLeft && !(i+1 < len(tokens) && tokens[i+1].Field == SettingRight) {
+			t.reply(saidNumber(SettingLeft, left))
+		}
+		b.told = true
+		return
+	}
+	at, other := Steps(left.N()), Steps(right.N())
+	doubted := c.InDoubt
+	b.raised = append(b.raised, c.Confirm(t.facts(), night, at, other)...)
+	t.note(night, FromPatient)
+	b.told = true
+	tonight := t.advised(night) && night == t.nights()
+	if !tonight {
+		b.changed = b.changed || t.advised(t.nights())
+	}
+	switch {
+	case c.InDoubt && (!doubted || was == Unknown): // not what it can be: look once more
+		t.reply(Say("confirm.look", ArgN("n", int(at))))
+		k.Open, k.OpenAt = SettingLeft, t.now()
+		l := t.look(MorningCheck, night)
+		t.reply().Choices = append(l.counts(), []Choice{{Word: WordWrong}, {Word: WordCall}})
+		b.again = true
+	case tonight:
+		t.confirmedAt(&c.Advice, at)
+	default:
+		t.reply(saidNumber(SettingLeft, left))
+	}
+}
+
+// stands takes "it stands" and "it is still", without a number: tonight's
+// setting, and the last one.
+func (b *binding) stands() {
+	t := b.t
+	c := &t.p.Course
+	night := t.natural(SettingLeft, b.s.Wall)
+	e, _ := c.Entry(night)
+	at := c.Left
+	if b.s.Reading.Word == WordStands && e.Action != NoAction {
+		at = e.To
+	}
+	b.setting(night, []Token{{Field: SettingLeft, Value: Num(int(at))}}, 0)
+	b.finish(t.proceed)
+}

@@ -1,0 +1,184 @@
+package flows
+
+// evening begins the evening check-in of a night.
+func (t *turn) evening(night Date, late int32) {
+	c, k := &t.p.Course, &t.p.Talk
+	if e, _ := c.Entry(night); e.Asked&(askedEvening|oursEvening) != 0 {
+		return // once a night, whatever became of the timer
+	}
+	t.closeDay(night - 1)
+	switch {
+	case late > lateEvening, !t.prompts():
+		t.mark(night, oursEvening)
+		t.endScript()
+		t.commit(night, true)
+		return
+	case t.weekly() && !t.p.promptDue(night): // holding and later: once a week, the setting does not change in between
+		t.endScript()
+		t.commit(night, true)
+		if a := &c.Advice; a.Action == GoBack || a.Action == LeaveOut {
+			t.begins(EveningCheck, night)
+			t.tellAdvice(*a)
+			t.prompt(LanePrompt, lateEvening, "advice")
+		}
+		return
+	}
+	t.mark(night, askedEvening)
+	t.withdraw("prompt")
+	t.begins(EveningCheck, night)
+	if k.Weekly == 0 {
+		k.Weekly, k.WeeklyA = night, night // the first week begins
+	} else if t.p.weeklyDue(night) {
+		k.Weekly = night
+	}
+	t.say("prompt.evening")
+	if k.Silent >= callSilence { // one prompt a day, and it names the setting
+		t.commit(night, true)
+	} else {
+		t.timer("commit", t.p.Plan.eveningAt(night).Add(remindAfter))
+	}
+	t.proceed()
+	t.prompt(LanePrompt, lateEvening, "prompt")
+}
+
+// remindEvening comes at the reminder hour: what was not answered means that
+// nothing changes, and the patient hears the setting.
+func (t *turn) remindEvening(night Date, late int32) {
+	k := &t.p.Talk
+	if night != t.nights() {
+		return
+	}
+	if k.Ask == AskWrong { // "something is wrong", and no word since
+		k.Ask = NoAsk
+		t.desk(ClassN, WhyMessage, "")
+	}
+	fresh := t.commit(night, true)
+	if !fresh && t.confirmed(night) || late > lateEvening-remindAfter || !t.prompts() || t.quiet() {
+		return
+	}
+	if k.Script != EveningCheck || k.Night != night {
+		t.begins(EveningCheck, night)
+	}
+	t.withdraw("prompt")
+	t.say("remind.evening")
+	t.showAdvice(&t.p.Course.Advice)
+	t.prompt(LaneReminder, lateEvening-remindAfter, "advice")
+}
+
+// advised tells whether the night has its advice.
+func (t *turn) advised(night Date) bool {
+	a := &t.p.Course.Advice
+	return a.Night == night && a.Action != NoAction
+}
+
+// confirmed tells whether the patient said where it stands, in answer to the
+// night's advice, or did not want to.
+func (t *turn) confirmed(night Date) bool {
+	e, _ := t.p.Course.Entry(night)
+	return e.V[SettingLeft] != Unknown && (!t.p.Appliance.TwoSided || e.V[SettingRight] != Unknown || e.V[SettingLeft] == Skipped)
+}
+
+// commit gives the night its advice, once. Unheard says that the evening's
+// questions were not answered: then nothing goes forward. It tells whether
+// there is a new one.
+func (t *turn) commit(night Date, unheard bool) bool {
+	if t.advised(night) {
+		return false
+	}
+	f := t.facts()
+	f.Unheard = unheard
+	t.advising = true
+	a, rs := t.p.Course.Advise(f, night)
+	t.note(night, FromBot)
+	t.log("advice", ArgN("number", int(a.Number)), ArgS("action", a.Action.String()), ArgN("to", int(a.To)), ArgS("rule", a.Rule.ID()))
+	t.raise(rs, "")
+	t.advising = false
+	t.clear("commit")
+	return true
+}
+
+// eveningDone ends the questions: the advice, the answer to it, and once a week
+// the weekly ones.
+func (t *turn) eveningDone(past bool) {
+	k := &t.p.Talk
+	night := k.Night
+	fresh := t.commit(night, past)
+	if t.quiet() {
+		return
+	}
+	a := &t.p.Course.Advice
+	switch {
+	case past:
+		t.endScript()
+		t.plain()
+		return
+	case fresh:
+		t.showAdvice(a)
+	case !t.confirmed(night) && a.Action != LeaveOut:
+		t.askStands(a)
+	}
+	if k.Open != NoField {
+		return
+	}
+	t.clear("commit")
+	first := t.p.Course.Advices == 1
+	if t.p.weeklyDue(night) {
+		t.begins(WeeklyCheck, night)
+		t.say("weekly.head")
+		t.proceed()
+		return
+	}
+	t.endScript()
+	if first {
+		t.offer(HowPutIn, HowTakeOut, HowStep, HowLipSeal)
+	}
+	t.plain()
+}
+
+// offer puts how-to cards under the message, where some were not yet seen.
+func (t *turn) offer(topics ...Topic) {
+	for _, topic := range topics {
+		if t.has(topic) && t.p.Talk.Cards&(1<<topic) == 0 {
+			t.say("cards.offer")
+			t.offerCards(topics...)
+			return
+		}
+	}
+}
+
+// closeDay counts a night that is over: silent, quiet, or neither.
+func (t *turn) closeDay(night Date) {
+	e, ok := t.p.Course.Entry(night)
+	if !ok {
+		return
+	}
+	k := &t.p.Talk
+	said := false
+	for f := Worn; f < NumFields; f++ {
+		said = said || e.V[f] != Unknown
+	}
+	switch {
+	case said:
+		k.Silent = 0
+	case e.Asked&(oursEvening|oursMorning) == 0 && e.Asked&(askedEvening|askedMorning) != 0:
+		k.Silent++
+		if k.Silent >= callSilence && (k.Silent-callSilence)%weekDays == 0 {
+			t.desk(ClassN, WhySilence, "")
+		}
+	}
+	if t.restful(&e) {
+		k.Quiet = min(k.Quiet+1, 999)
+	} else {
+		k.Quiet = 0
+	}
+}
+
+// restful tells whether a night was quiet: worn, no pain, the bite back, the
+// guide used, nothing wrong.
+func (t *turn) restful(e *Entry) bool {
+	worn, _ := e.worn(t.p.Plan.Limits.WornMinutes)
+	pain, known := e.pain(&t.p.Baseline)
+	bite, biteKnown := e.bite()
+	used, _ := e.guided()
+	return worn && known && pain == 0 && biteKnown && bite <= lateBite && (used || !t.p.Appliance.Guide) && !e.V[Wrong].Is(Yes) && !e.V[Woken].Is(Yes)
+}

@@ -1,0 +1,45 @@
+package flows
+
+// boundary is where the plan's nights part.
+func (p *Plan) boundary() Clock {
+	if p.Boundary == 0 {
+		return Noon
+	}
+	return p.Boundary
+}
+
+// eveningAt is when the evening check-in of a night is asked, morningAt the one
+// of the morning that ends it.
+func (p *Plan) eveningAt(night Date) Wall { return p.at(night, p.Evening) }
+
+func (p *Plan) morningAt(night Date) Wall { return p.at(night, p.Morning) }
+
+func (p *Plan) at(night Date, c Clock) Wall {
+	if c < p.boundary() {
+		return Wall{night + 1, c}
+	}
+	return Wall{night, c}
+}
+
+// dawn is how long before the morning check-in a night counts as slept.
+const dawn = 4 * 60
+
+// half tells which night a wall time belongs to, and whether that night is
+// behind the patient by then: at 00:30 it is still ahead, at 07:00 it is what a
+// morning's answers are about. The turn is four hours before the morning hour,
+// or half way from the evening hour where those are closer.
+func (p *Plan) half(w Wall) (night Date, morning bool) {
+	into := func(c Clock) int { return (int(c) - int(p.boundary()) + 1440) % 1440 }
+	evening, wake := into(p.Evening), into(p.Morning)
+	turn := max(wake-dawn, (evening+wake)/2)
+	return p.Night(w), into(w.Clock) >= turn
+}
+
+// lastNight is the night that answers of a morning are about.
+func (t *turn) lastNight(w Wall) Date {
+	night, morning := t.p.Plan.half(w)
+	if morning {
+		return night
+	}
+	return night - 1
+}

@@ -1,0 +1,32 @@
+package flows
+
+// weekly tells whether the check-ins come once a week: from holding on nothing
+// is turned any more.
+func (t *turn) weekly() bool {
+	s := t.p.Course.State
+	return s >= Holding && s <= Recall
+}
+
+// weeklyDue tells whether the weekly questions are due: seven days after they
+// were last answered.
+func (p *Patient) weeklyDue(night Date) bool {
+	k := &p.Talk
+	return k.WeeklyA != 0 && night-k.WeeklyA >= weekDays
+}
+
+// promptDue tells whether, in weekly check-ins, this is the evening.
+func (p *Patient) promptDue(night Date) bool {
+	return p.Talk.Weekly == 0 || night-p.Talk.Weekly >= weekDays
+}
+
+// weeklyDone ends the weekly check-in.
+func (t *turn) weeklyDone() {
+	if t.p.Talk.Asked != 0 { // a week without any answer is asked again
+		t.p.Talk.WeeklyA = t.p.Talk.Night
+	}
+	t.endScript()
+	if t.answerAt != 0 {
+		t.say("weekly.done")
+	}
+	t.plain()
+}
