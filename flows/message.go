@@ -49,12 +49,14 @@ type Arg struct {
 // label is a fragment of the one-line day that names its question, so that a
 // late or double press still goes to its own field.
 type Choice struct {
-	Field Field    `cbor:"1,keyasint,omitempty"`
-	Value Value    `cbor:"2,keyasint,omitempty"`
-	Word  Word     `cbor:"3,keyasint,omitempty"`
-	Topic Topic    `cbor:"4,keyasint,omitempty"`
-	N     int32    `cbor:"5,keyasint,omitempty"` // the setting that WordStands and WordStill name
-	With  []Choice `cbor:"6,keyasint,omitempty"` // further answers that the same button says
+	Field Field `cbor:"1,keyasint,omitempty"`
+	Value Value `cbor:"2,keyasint,omitempty"`
+	Word  Word  `cbor:"3,keyasint,omitempty"`
+	Topic Topic `cbor:"4,keyasint,omitempty"`
+	N     int32 `cbor:"5,keyasint,omitempty"` // the setting that WordStands and WordStill name
+	// What the same button says besides: a whole quiet morning in one.
+	Guide Value `cbor:"6,keyasint,omitempty"`
+	Bite  Value `cbor:"7,keyasint,omitempty"`
 }
 
 // Button is one inline button. It arrives as a Tap with the same Op, Arg and

@@ -55,12 +55,12 @@ func (l *look) pains() [][]Choice {
 	}
 	well := Choice{Field: Pain, Value: Num(0)}
 	if l.guided() && l.last.V[Guide] == Unknown {
-		well.With = append(well.With, Choice{Field: Guide, Value: Num(Yes)})
+		well.Guide = Num(Yes)
 	}
 	if l.biteUnknown() && l.last.V[Bite] == Unknown {
-		well.With = append(well.With, Choice{Field: Bite, Value: Num(BiteBoth)})
+		well.Bite = Num(BiteBoth)
 	}
-	if len(well.With) == 0 {
+	if well.Guide == Unknown && well.Bite == Unknown {
 		return rows
 	}
 	return append([][]Choice{{well}}, rows...)

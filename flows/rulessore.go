@@ -92,6 +92,10 @@ func p11(v *view) result {
 	switch {
 	case v.lapsed():
 		return v.stay("reason.p11.lapsed")
+	case v.f.Unheard:
+		return v.stay("reason.p11.evening")
+	case v.wrong():
+		return v.stay("reason.p11.wrong")
 	case v.last == nil:
 		return result{}
 	case v.gap >= 3:
@@ -104,6 +108,12 @@ func p11(v *view) result {
 		return v.stay("reason.p11")
 	}
 	return result{}
+}
+
+// wrong tells whether the patient said this evening that something is wrong.
+func (v *view) wrong() bool {
+	i := v.c.index(v.night)
+	return i >= 0 && v.c.Nights[i].V[Wrong].Is(Yes)
 }
 
 // lapsed tells whether a clinician has to name the setting. Where check-ins are

@@ -91,7 +91,14 @@ func (w *Words) Label(lang string, c flows.Choice) string {
 	if lang == KeyLang { // talks type what stands on the buttons
 		lang = Source
 	}
-	return w.Line(lang, labelLine(c))
+	s := w.Line(lang, labelLine(c))
+	if c.Guide != flows.Unknown {
+		s += ", " + w.Line(lang, labelLine(flows.Choice{Field: flows.Guide, Value: c.Guide}))
+	}
+	if c.Bite != flows.Unknown {
+		s += ", " + w.Line(lang, labelLine(flows.Choice{Field: flows.Bite, Value: c.Bite}))
+	}
+	return s
 }
 
 func labelLine(c flows.Choice) flows.Line {
