@@ -84,13 +84,13 @@ func (t *turn) askStands(a *Advice) {
 	t.say(key).Choices = append(rows, []Choice{{Word: WordWrong}})
 }
 
-// tellAdvice tells an advice that replaces the one told before. The night that
-// is behind the patient needs none.
+// tellAdvice tells an advice that replaces the one told before. In an
+// emergency nothing is told.
 func (t *turn) tellAdvice(a Advice) {
 	if t.advising {
 		return // the evening tells it in its own place
 	}
-	if _, morning := t.p.Plan.half(t.e.Wall); morning || t.quiet() {
+	if t.quiet() {
 		return
 	}
 	k := &t.p.Talk

@@ -137,9 +137,9 @@ func (b *binding) setting(night Date, tokens []Token, i int) {
 	b.raised = append(b.raised, c.Confirm(t.facts(), night, at, other)...)
 	t.note(night, FromPatient)
 	b.told = true
-	tonight := t.advised(night) && night == t.nights()
+	tonight := t.advised(night) && night == t.coming()
 	if !tonight {
-		b.changed = b.changed || t.advised(t.nights())
+		b.changed = b.changed || t.advised(t.coming())
 	}
 	switch {
 	case c.InDoubt && (!doubted || was == Unknown): // not what it can be: look once more

@@ -45,7 +45,7 @@ func (t *turn) evening(night Date, late int32) {
 // nothing changes, and the patient hears the setting.
 func (t *turn) remindEvening(night Date, late int32) {
 	k := &t.p.Talk
-	if night != t.nights() {
+	if night != t.coming() {
 		return
 	}
 	if k.Ask == AskWrong { // "something is wrong", and no word since

@@ -84,7 +84,7 @@ func (t *turn) inform(lines ...Line) {
 // cautious one replaces it, and the patient hears the setting at once.
 func (t *turn) readvise() {
 	c, night := &t.p.Course, t.nights()
-	if c.Advice.Night != night || c.Advice.Action == NoAction {
+	if c.Advice.Night != night || c.Advice.Action == NoAction || t.coming() != night { // a night that is over needs none
 		return
 	}
 	was := c.Advice.Number

@@ -75,7 +75,7 @@ func (t *turn) when(class Class) []Line {
 	if !ok {
 		return []Line{Say("when.call", t.numbers()...)}
 	}
-	lines := []Line{Say("when.closed", ArgD("day", opens.Date), ArgC("time", opens.Clock))}
+	lines := []Line{Say("when.closed", ArgD("date", opens.Date), ArgC("time", opens.Clock))}
 	if t.pr.OutOfHours != "" {
 		return append(lines, Say("when.before", ArgS("whom", t.pr.OutOfHours)))
 	}

@@ -61,6 +61,7 @@ type binding struct {
 	raised  []Raised
 	refused string // key: why a named day was not taken
 	told    bool   // the answer to a setting says all
+	more    string // key: what else is to be said of it
 	again   bool   // a question was asked again: none follows
 	wrongly bool   // the patient says that something is wrong
 }
@@ -113,6 +114,9 @@ func (b *binding) answers() {
 func (b *binding) finish(next func()) {
 	t := b.t
 	b.echo()
+	if b.more != "" {
+		t.say(b.more)
+	}
 	if b.refused != "" {
 		t.say(b.refused)
 	}
@@ -169,7 +173,7 @@ func (b *binding) store(night Date, f Field, v Value) {
 	t := b.t
 	b.raised = append(b.raised, t.p.Course.Answer(t.facts(), night, f, v, FromPatient)...)
 	t.note(night, FromPatient)
-	b.changed = b.changed || t.advised(t.nights())
+	b.changed = b.changed || t.advised(t.coming())
 }
 
 // bind puts an answer where it belongs: some answers mean another field, or
@@ -182,8 +186,7 @@ func (b *binding) bind(night Date, f Field, v Value) {
 		if e.V[f] == Unknown {
 			b.record(night, f, v)
 		} else {
-			b.told = true
-			t.say("skip.kept")
+			b.told, b.more = true, "skip.kept"
 		}
 		return
 	}
@@ -210,8 +213,7 @@ func (b *binding) bind(night Date, f Field, v Value) {
 	case Gone:
 		if fresh && v.Is(GoneNo) { // not gone yet: when it went is asked in the evening
 			k.Asked |= 1 << Gone
-			b.told = true
-			t.say("saved.later")
+			b.told, b.more = true, "saved.later"
 			return
 		}
 	case Bite:
@@ -248,7 +250,7 @@ func (b *binding) bite(night Date, v Value, e *Entry, fresh bool) {
 		b.record(night, Bite, v)
 		if fresh && !v.Is(BiteBoth) && e.V[BiteMinutes] == Unknown {
 			t.after("recheck", recheckAfter)
-			t.say("bite.recheck")
+			b.more = "bite.recheck"
 		} else if v.Is(BiteBoth) {
 			t.clear("recheck")
 		}

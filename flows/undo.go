@@ -43,7 +43,7 @@ func (t *turn) undo() {
 	} else {
 		t.reply(Say("undo.done", ArgK("what", "field."+fieldNames[f])))
 	}
-	if t.advised(t.nights()) {
+	if t.advised(t.coming()) {
 		t.readvise()
 	}
 	switch {
