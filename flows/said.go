@@ -31,9 +31,6 @@ func (t *turn) said(s Said) {
 		b.yesNo(r.Word == WordYes)
 	case r.Word != NoWord:
 		t.word(r.Word, s)
-	case r.Symbols:
-		t.say("said.symbols")
-		t.openAgain()
 	default: // a word for people, also what is said after "something is wrong"
 		if wrong {
 			k.Ask = NoAsk
@@ -82,8 +79,16 @@ func (b *binding) answers() {
 	}
 	var named Token
 	var namedOn Date
+	doubt, about := r.Doubt, r.About
 	for i := range r.Tokens {
 		tok := &r.Tokens[i]
+		if tok.Field == NoField || tok.Field >= NumFields {
+			continue
+		}
+		if !inScale(tok.Field, tok.Value) {
+			doubt, about = OutOfZone, tok.Field
+			continue
+		}
 		night, why := t.nightOf(tok, b.s.Wall)
 		switch {
 		case why != "":
@@ -98,8 +103,8 @@ func (b *binding) answers() {
 	}
 	b.finish(func() {
 		switch {
-		case r.Doubt != NoDoubt:
-			t.doubt(r.Doubt, r.About, b.s.Wall)
+		case doubt != NoDoubt:
+			t.doubt(doubt, about, b.s.Wall)
 		case named.Field != NoField && b.n == 0:
 			t.askNamed(named.Field, namedOn)
 		default:

@@ -62,6 +62,9 @@ func (t *turn) edited(b *binding) {
 	differ, at, night := 0, 0, Date(0)
 	for i := range b.s.Reading.Tokens {
 		tok := &b.s.Reading.Tokens[i]
+		if tok.Field == NoField || tok.Field >= NumFields || !inScale(tok.Field, tok.Value) {
+			continue
+		}
 		on, why := t.nightOf(tok, b.s.Wall)
 		if why != "" || !tok.Value.Known() {
 			continue
