@@ -25,18 +25,24 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 	if _, err := r.Practice(ctx); err != nil { // also learns whether a restore froze us
 		return 0, time.Time{}, err
 	}
-	most, free := store.LaneAll, cap(slots)-len(slots)
-	switch {
-	case r.dead.Load(), free == 0:
-		return 0, r.clock.Now().Add(time.Second), nil
-	case r.frozen.Load(): // a restored copy: nothing leaves until the owner has looked
-		most = store.LaneEvent
-	case r.rival.Load():
-		most = store.LaneReply
-	case free <= keptSlots:
-		most = store.LaneReply
+	most, free := r.most(), cap(slots)-len(slots)
+	if free == 0 {
+		return 0, time.Time{}, nil // the end of one in flight wakes us
 	}
-	out, expired, err := r.store.Lease(ctx, r.clock.Now(), free, most, leaseHold)
+	if free <= keptSlots {
+		most = min(most, store.LaneReply)
+	}
+	now := r.clock.Now()
+	next, err = r.store.Ready(ctx, most)
+	if err != nil {
+		return 0, time.Time{}, fmt.Errorf("reading the next delivery: %w", err)
+	}
+	if next.IsZero() || next.After(now) {
+		return 0, next, nil
+	}
+	r.enter() // what is leased shows in the store no more, so it must show here
+	defer r.leave()
+	out, expired, err := r.store.Lease(ctx, now, free, most, leaseHold)
 	if err != nil {
 		return 0, time.Time{}, fmt.Errorf("leasing: %w", err)
 	}
@@ -51,24 +57,28 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 	}
 	for _, it := range out {
 		slots <- struct{}{}
-		r.flight.Add(1)
+		r.enter()
 		wg.Go(func() {
-			defer func() { r.flight.Add(-1); <-slots; r.Wake() }()
+			defer func() { r.leave(); <-slots; r.Wake() }()
 			r.deliver(context.WithoutCancel(ctx), it)
 		})
 		started++
 	}
-	if started+len(expired) > 0 {
-		return started + len(expired), r.clock.Now(), nil
+	if started+len(expired) == 0 {
+		return 0, time.Time{}, nil // what is ready waits behind one in flight, whose end wakes us
 	}
-	next, err = r.store.Ready(ctx, most)
-	if err != nil {
-		return 0, time.Time{}, fmt.Errorf("reading the next delivery: %w", err)
+	return started + len(expired), now, nil
+}
+
+// most is the last lane that may go out now.
+func (r *Runner) most() store.Lane {
+	switch {
+	case r.dead.Load(), r.frozen.Load(): // no token; or a restored copy, which the owner has to look at first
+		return store.LaneEvent
+	case r.rival.Load():
+		return store.LaneReply
 	}
-	if len(slots) > 0 && !next.After(r.clock.Now()) {
-		next = time.Time{} // what is ready waits behind one in flight, whose end wakes us
-	}
-	return 0, next, nil
+	return store.LaneAll
 }
 
 // deliver makes one try of one leased item and settles it.

@@ -19,8 +19,8 @@ const practiceFor = time.Second
 // Handle takes one event for one aggregate and commits what follows. An event
 // that was committed before is no error: nothing happens twice.
 func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body flows.Body) error {
-	r.flight.Add(1)
-	defer r.flight.Add(-1)
+	r.enter()
+	defer r.leave()
 	if e, ok := body.(flows.Enrol); ok {
 		if taken, err := r.LabelTaken(ctx, flows.PatientID(ref.ID), e.Enrolment.Label); err != nil {
 			return err

@@ -52,7 +52,8 @@ type Runner struct {
 
 	secret []byte
 	wake   chan struct{} // something may be due or sendable
-	flight atomic.Int64  // handles, timers and deliveries that run now
+	flight atomic.Int64  // handles, passes and deliveries that run now
+	begun  atomic.Int64  // of those, how many ever began
 
 	practice struct {
 		sync.Mutex
@@ -173,6 +174,7 @@ func (r *Runner) Revoked() bool { return r.dead.Load() }
 // Quiet tells whether nothing is due, sendable or in flight at the clock's now;
 // otherwise, or where a flood limit holds something back, next says when to look again.
 func (r *Runner) Quiet(ctx context.Context) (quiet bool, next time.Time, err error) {
+	begun := r.begun.Load()
 	if r.flight.Load() > 0 {
 		return false, time.Time{}, nil
 	}
@@ -181,14 +183,18 @@ func (r *Runner) Quiet(ctx context.Context) (quiet bool, next time.Time, err err
 	if err != nil {
 		return false, time.Time{}, err
 	}
-	ready, err := r.store.Ready(ctx, store.LaneAll)
+	ready, err := r.store.Ready(ctx, r.most())
 	if err != nil {
 		return false, time.Time{}, err
 	}
 	next = earliest(due, ready)
-	quiet = (next.IsZero() || next.After(now)) && r.flight.Load() == 0
+	quiet = (next.IsZero() || next.After(now)) && r.begun.Load() == begun // else it changed while we looked
 	return quiet, next, nil
 }
+
+// enter and leave bracket whatever may change what waits.
+func (r *Runner) enter() { r.begun.Add(1); r.flight.Add(1) }
+func (r *Runner) leave() { r.flight.Add(-1) }
 
 func (r *Runner) logError(ctx context.Context, what string, err error) {
 	if ctx.Err() == nil {

@@ -21,13 +21,12 @@ const (
 // costs by what is due, not by who is enrolled.
 func (r *Runner) FireDue(ctx context.Context) (fired int, next time.Time, err error) {
 	now := r.clock.Now()
-	due, err := r.store.Claim(ctx, now, timerBatch, timerHold)
+	due, err := r.claim(ctx, now)
 	if err != nil {
-		return 0, time.Time{}, fmt.Errorf("claiming timers: %w", err)
+		return 0, time.Time{}, err
 	}
 	if len(due) > 0 {
-		r.flight.Add(1)
-		defer r.flight.Add(-1)
+		defer r.leave()
 		if err := r.fireAll(ctx, due, now); err != nil {
 			return 0, time.Time{}, err
 		}
@@ -38,6 +37,25 @@ func (r *Runner) FireDue(ctx context.Context) (fired int, next time.Time, err er
 		return 0, time.Time{}, fmt.Errorf("reading the next timer: %w", err)
 	}
 	return 0, next, nil
+}
+
+// claim claims what is due, having entered where it is anything: what is
+// claimed shows in the store no more, so it must show here.
+func (r *Runner) claim(ctx context.Context, now time.Time) ([]store.Timer, error) {
+	if next, err := r.store.Next(ctx); err != nil {
+		return nil, fmt.Errorf("reading the next timer: %w", err)
+	} else if next.IsZero() || next.After(now) {
+		return nil, nil
+	}
+	r.enter()
+	due, err := r.store.Claim(ctx, now, timerBatch, timerHold)
+	if err != nil || len(due) == 0 {
+		r.leave()
+	}
+	if err != nil {
+		return nil, fmt.Errorf("claiming timers: %w", err)
+	}
+	return due, nil
 }
 
 // fireAll handles a batch: the timers of one aggregate in order, aggregates in parallel.
