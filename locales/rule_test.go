@@ -36,7 +36,7 @@ func TestRulesAndFlagsHaveWords(t *testing.T) {
 		ast.Inspect(f, func(n ast.Node) bool {
 			if lit, ok := n.(*ast.BasicLit); ok && lit.Kind == token.STRING {
 				s, _ := strconv.Unquote(lit.Value)
-				if (strings.HasPrefix(s, "reason.") || strings.HasPrefix(s, "refuse.")) && len(s) > 7 {
+				if (strings.HasPrefix(s, "reason.") || strings.HasPrefix(s, "refuse.") || strings.HasPrefix(s, "undefined.")) && len(s) > 7 {
 					keys[s] = true
 					reasons++
 				}
@@ -55,7 +55,7 @@ func TestRulesAndFlagsHaveWords(t *testing.T) {
 			}
 		}
 		for key := range have {
-			if first, _, _ := strings.Cut(key, "."); first == "reason" || first == "refuse" || first == "caution" || first == "flag" {
+			if first, _, _ := strings.Cut(key, "."); first == "reason" || first == "refuse" || first == "undefined" || first == "caution" || first == "flag" {
 				if !keys[key] {
 					t.Errorf("%s: nothing uses %q", lang, key)
 				}
