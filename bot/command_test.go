@@ -188,6 +188,20 @@ func TestCheck(t *testing.T) {
 	}
 }
 
+func TestBackup(t *testing.T) {
+	h := newHost(t)
+	h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
+	to := filepath.Join(h.dir, "copy.db")
+	h.run(0, "backup", "-to", to)
+	h.run(1, "backup", "-to", to) // a copy never overwrites
+	h.run(2, "backup")
+	h.env[0] = "DUSKDAWN_STORE=sqlite:" + to
+	h.env[1] = "DUSKDAWN_PRACTICE="
+	if out, _ := h.run(0, "staff", "list"); !strings.Contains(out, "Dr Marsh") {
+		t.Errorf("the copy knows %s", out)
+	}
+}
+
 // Two programs must not serve from one file.
 func TestServeHoldsTheStoreAlone(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "d.db")

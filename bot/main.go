@@ -35,6 +35,7 @@ func commands() []command {
 		{"check", "read settings, store, zones and locales, and say what is wrong", check},
 		{"staff", "add, list and remove the people of the practice", staff},
 		{"enrol", "enrol a patient from a plan file", enrol},
+		{"backup", "copy the store of a running program", backup},
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
 	}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	"duskdawn/locales"
+	"duskdawn/store/sqlite"
+)
+
+// backup copies the store of a running program into a new file, and checks the copy.
+func backup(ctx context.Context, a app, args []string) error {
+	f := a.flags("backup", "copy the SQLite store, also while serve runs, into a new file, and check the copy")
+	to := f.String("to", "", "path of the copy; it must not exist")
+	if err := parse(f, args); err != nil {
+		return err
+	}
+	if *to == "" {
+		fmt.Fprintln(a.err, "backup: -to is needed")
+		return errUsage
+	}
+	words, err := locales.Load()
+	if err != nil {
+		return fmt.Errorf("loading the words: %w", err)
+	}
+	set, err := a.settings(words)
+	if err != nil {
+		return err
+	}
+	if _, err := os.Lstat(*to); err == nil {
+		return fmt.Errorf("%s is there already; a copy never overwrites", *to)
+	}
+	st, err := openStore(ctx, set.Store, false)
+	if err != nil {
+		return err
+	}
+	defer st.Close()
+	file, ok := st.(*sqlite.Store)
+	if !ok {
+		return errors.New("only a SQLite store is copied here; for Redis, copy its append-only files as its manual says")
+	}
+	if err := file.Backup(ctx, *to); err != nil {
+		return fmt.Errorf("copying: %w", err)
+	}
+	fmt.Fprintf(a.out, "%s is whole. Keep it away from this machine, and encrypted: it holds health data.\n", *to)
+	return nil
+}
