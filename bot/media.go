@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"duskdawn/bot/record"
@@ -47,18 +48,18 @@ func qrCode(link string) (*telegram.File, error) {
 	return &telegram.File{Kind: telegram.Photo, Name: "join.png", Data: code.PNG()}, nil
 }
 
-// howto is the practice's own picture: a file beside its settings, or one that
-// the platform has already.
+// howto is the practice's own picture or video, as cardFile named it.
 func howto(of string) (*telegram.File, error) {
-	path, ok := strings.CutPrefix(of, "file:")
+	kind, where, _ := strings.Cut(of, ":")
+	path, ok := strings.CutPrefix(where, "file:")
 	if !ok {
-		return &telegram.File{Kind: telegram.Photo, ID: of}, nil
+		return &telegram.File{Kind: telegram.FileKind(kind), ID: strings.TrimPrefix(where, "id:")}, nil
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
-		return nil, nil // the text goes out without the picture; check says what is missing
+		return nil, nil // the text goes out without the picture, rather than not at all
 	}
-	return &telegram.File{Kind: telegram.Photo, Name: "card", Data: data}, nil
+	return &telegram.File{Kind: telegram.FileKind(kind), Name: "card" + filepath.Ext(path), Data: data}, nil
 }
 
 // listed reads the patients that a view of many shows.

@@ -6,8 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"duskdawn/bot/setup"
+	"duskdawn/bot/telegram"
 	"duskdawn/flows"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
@@ -80,7 +82,30 @@ func (a app) loadPractice(ctx context.Context, r *scheduler.Runner, words *local
 	if err := a.faults(words, "practice", faults); err != nil {
 		return err
 	}
+	for i := range pr.Cards {
+		pr.Cards[i].File = cardFile(filepath.Dir(path), pr.Cards[i])
+	}
 	return bringPractice(ctx, r, pr, raw)
+}
+
+// cardFile says of a how-to card's picture what it is and where: a file beside
+// the practice's own, or else one that the platform knows by an id.
+func cardFile(dir string, c flows.Card) string {
+	if c.File == "" {
+		return ""
+	}
+	kind := string(telegram.Photo)
+	if c.Video {
+		kind = string(telegram.Video)
+	}
+	path := c.File
+	if !filepath.IsAbs(path) {
+		path = filepath.Join(dir, path)
+	}
+	if st, err := os.Stat(path); err == nil && st.Mode().IsRegular() {
+		return kind + ":file:" + path
+	}
+	return kind + ":id:" + c.File
 }
 
 // bringPractice is one event per content of the file: the same file twice changes nothing.
