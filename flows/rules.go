@@ -11,7 +11,6 @@ type result struct {
 // whole of the table is a proposal that a clinician signs.
 type ruleRow struct {
 	id     Rule
-	when   func(*view) result
 	after  uint8 // evenings in a row after which the desk hears of it, and weekly after; 0: only as the row itself says
 	role   Role  // who must look at it
 	always bool  // the desk hears of it in every state, not only while steps are worked towards
@@ -23,24 +22,24 @@ const designed = "design of this table: common practice, no source"
 // pacing is the table: every row is evaluated every evening, the most cautious
 // result wins, among equals the lowest id. P18 speaks when nothing else did.
 var pacingTable = [...]ruleRow{
-	{id: 1, when: p01, after: 1, role: Clinician, always: true, source: "no contact within the payer's 90 days and the guideline's three months, NICE NG202 (second-hand); " + designed},
-	{id: 2, when: p02, role: Clinician, source: designed},
-	{id: 3, when: p03, role: Assistant, source: "hold once symptoms have resolved: doi 10.1378/chest.125.5.1761; " + designed},
-	{id: 4, when: p04, role: Clinician, source: "severe 8-10: doi 10.2147/JPR.S75192; " + designed},
-	{id: 5, when: p05, after: 2, role: Assistant, source: "same number of turns on both sides, the count written down at once: " + common},
-	{id: 6, when: p06, after: 3, role: Clinician, always: true, source: designed},
-	{id: 7, when: p07, role: Clinician, source: "moderate 5-7: doi 10.2147/JPR.S75192; reduce advancement, slow the titration: doi 10.15331/jdsm.6746; practice sheets"},
-	{id: 8, when: p08, role: Clinician, source: "over about an hour: practice sheets, " + common},
-	{id: 9, when: p09, after: 10, role: Clinician, source: "three pain-free days at a lesser setting, then more time between steps: a practice sheet, " + common},
-	{id: 10, when: p10, after: 10, role: Assistant, source: "two or three nights before the first step, seven on a sheet: " + common},
-	{id: 11, when: p11, after: 3, role: Assistant, source: "a silent night is unknown, not zero; no catching up: " + common},
-	{id: 12, when: p12, after: 3, role: Assistant, source: "minutes of practice sheets: " + common},
-	{id: 13, when: p13, role: Assistant, source: "four nights or more: doi 10.1111/j.1749-4486.2010.02127.x; snoring gone is not apnoea controlled: PMC6411174; 3 or less: " + common},
-	{id: 14, when: p14, after: 10, role: Assistant, source: "the error of one night exceeds the effect: doi 10.1111/j.1749-4486.2010.02127.x"},
-	{id: 15, when: p15, role: Assistant, source: paceBasis + "; three nights between steps: " + common},
-	{id: 16, when: p16, role: Clinician, source: placeBasis},
-	{id: 17, when: p17, role: Clinician, source: "a fall of 25 %: PMC8726364 table 3; four nights: doi 10.1111/j.1749-4486.2010.02127.x"},
-	{id: 18, when: p18, role: Clinician, source: "one step at a time while symptoms persist and comfort allows: doi 10.15331/jdsm.7158"},
+	{id: 1, after: 1, role: Clinician, always: true, source: "no contact within the payer's 90 days and the guideline's three months, NICE NG202 (second-hand); " + designed},
+	{id: 2, role: Clinician, source: designed},
+	{id: 3, role: Assistant, source: "hold once symptoms have resolved: doi 10.1378/chest.125.5.1761; " + designed},
+	{id: 4, role: Clinician, source: "severe 8-10: doi 10.2147/JPR.S75192; " + designed},
+	{id: 5, after: 2, role: Assistant, source: "same number of turns on both sides, the count written down at once: " + common},
+	{id: 6, after: 3, role: Clinician, always: true, source: designed},
+	{id: 7, role: Clinician, source: "moderate 5-7: doi 10.2147/JPR.S75192; reduce advancement, slow the titration: doi 10.15331/jdsm.6746; practice sheets"},
+	{id: 8, role: Clinician, source: "over about an hour: practice sheets, " + common},
+	{id: 9, after: 10, role: Clinician, source: "three pain-free days at a lesser setting, then more time between steps: a practice sheet, " + common},
+	{id: 10, after: 10, role: Assistant, source: "two or three nights before the first step, seven on a sheet: " + common},
+	{id: 11, after: 3, role: Assistant, source: "a silent night is unknown, not zero; no catching up: " + common},
+	{id: 12, after: 3, role: Assistant, source: "minutes of practice sheets: " + common},
+	{id: 13, role: Assistant, source: "four nights or more: doi 10.1111/j.1749-4486.2010.02127.x; snoring gone is not apnoea controlled: PMC6411174; 3 or less: " + common},
+	{id: 14, after: 10, role: Assistant, source: "the error of one night exceeds the effect: doi 10.1111/j.1749-4486.2010.02127.x"},
+	{id: 15, role: Assistant, source: paceBasis + "; three nights between steps: " + common},
+	{id: 16, role: Clinician, source: placeBasis},
+	{id: 17, role: Clinician, source: "a fall of 25 %: PMC8726364 table 3; four nights: doi 10.1111/j.1749-4486.2010.02127.x"},
+	{id: 18, role: Clinician, source: "one step at a time while symptoms persist and comfort allows: doi 10.15331/jdsm.7158"},
 }
 
 // judge runs the table and returns the winner. Every row that spoke is in fired.
@@ -50,7 +49,7 @@ func (v *view) judge() (best result, rule Rule) {
 		if row.id == 18 && v.fired != 0 {
 			break
 		}
-		r := row.when(v)
+		r := v.ask(row.id)
 		if r.do == NoAction {
 			continue
 		}
@@ -60,6 +59,48 @@ func (v *view) judge() (best result, rule Rule) {
 		}
 	}
 	return best, rule
+}
+
+// ask evaluates one row. It calls each by name, so that a night's advice needs
+// no memory of its own.
+func (v *view) ask(id Rule) result {
+	switch id {
+	case 1:
+		return p01(v)
+	case 2:
+		return p02(v)
+	case 3:
+		return p03(v)
+	case 4:
+		return p04(v)
+	case 5:
+		return p05(v)
+	case 6:
+		return p06(v)
+	case 7:
+		return p07(v)
+	case 8:
+		return p08(v)
+	case 9:
+		return p09(v)
+	case 10:
+		return p10(v)
+	case 11:
+		return p11(v)
+	case 12:
+		return p12(v)
+	case 13:
+		return p13(v)
+	case 14:
+		return p14(v)
+	case 15:
+		return p15(v)
+	case 16:
+		return p16(v)
+	case 17:
+		return p17(v)
+	}
+	return p18(v)
 }
 
 // safer tells whether r is more cautious than q: of two go-backs the lower

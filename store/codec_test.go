@@ -1,6 +1,7 @@
 package store
 
 import (
+	"strings"
 	"testing"
 
 	"duskdawn/flows"
@@ -46,6 +47,43 @@ func TestFullPatientFits(t *testing.T) {
 	}
 	if len(b) > MaxPatientBody*6/10 {
 		t.Errorf("28 full nights take %d bytes; the rest of a patient needs room in %d", len(b), MaxPatientBody)
+	}
+}
+
+// A course with everything that pacing can remember stays small too.
+func TestFullCourseFits(t *testing.T) {
+	var p flows.Patient
+	p.Plan = flows.Plan{Rev: 9, By: "s1234567", Fitted: 20000, Limits: flows.Limits{Ceiling: 40, WornMinutes: 240}}
+	p.Appliance = flows.Appliance{Step: 250, Travel: 60, TwoSided: true, Guide: true}
+	f := flows.Facts{Plan: &p.Plan, Appliance: &p.Appliance, Baseline: &p.Baseline}
+	c := &p.Course
+	c.Begin(f, 20000)
+	for n := range 300 {
+		night := flows.Date(20000 + n)
+		c.Visit(f, night, flows.Steps(n/7%40))
+		c.Advise(f, night)
+		for field, v := range map[flows.Field]int{
+			flows.Worn: flows.WornAll, flows.WornMinutes: 450, flows.NotWorn: 10, flows.Snoring: 10, flows.Reporter: 1, flows.Pain: 7, flows.Woken: 1, flows.Where: 5,
+			flows.Gone: 4, flows.Guide: 1, flows.GuideMinutes: 180, flows.Bite: 4, flows.BiteMinutes: 1440, flows.Nose: 1, flows.Sleepiness: 10, flows.Driving: 3, flows.Pauses: 1, flows.Headache: 1,
+		} {
+			c.Answer(f, night, field, flows.Num(v), flows.FromPatient)
+		}
+	}
+	c.Hear(f, flows.Wall{Date: 20300, Clock: 1439}, ^flows.Features(0), strings.Repeat("ñ", 300))
+	b, err := EncodePatient(&p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%d bytes", len(b))
+	if len(b) > MaxPatientBody-300 { // the rest is names, talk and escalations
+		t.Errorf("a full course takes %d bytes of %d", len(b), MaxPatientBody)
+	}
+	q, err := DecodePatient(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(p.Course, q.Course); d != "" {
+		t.Error(d)
 	}
 }
 

@@ -101,10 +101,10 @@ func Read(r io.Reader) ([]Row, error) {
 			}
 			return rows, nil
 		}
-		line, _ := in.FieldPos(0)
 		if err != nil {
-			return rows, unread(err, line, "a row of cells after RFC 4180")
+			return rows, unread(err, 0, "a row of cells after RFC 4180")
 		}
+		line, _ := in.FieldPos(0)
 		row, err := cols.row(rec, line, rows)
 		if err != nil {
 			return rows, err
