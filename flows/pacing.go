@@ -5,7 +5,7 @@ package flows
 // or held before stays so.
 func (c *Course) Advise(f Facts, night Date) (Advice, []Raised) {
 	f.whole()
-	if c.reach(&f, night) < 0 || night < c.Advice.Night {
+	if c.reach(&f, night) < 0 || c.Advices > 0 && night < c.Advice.Night {
 		return c.Advice, nil // a night long gone: nothing is advised of it
 	}
 	again := c.Advice.Night == night && c.EveOn == night && c.Advice.Action != NoAction

@@ -74,6 +74,12 @@ func (b *BadCell) Error() string {
 	return fmt.Sprintf("%s: %q: expected %s", at, b.Said, b.Want)
 }
 
+// oldest and newest are the days a diary may speak of: day 0 means none.
+const (
+	oldest flows.Date = 1
+	newest flows.Date = 84005
+)
+
 const longest = 4000 // nights of one diary
 
 // Read reads a diary: a header row with the columns' names in any order, then
@@ -199,8 +205,8 @@ func reader(name string) func(*Row, string) error {
 
 func readNight(row *Row, cell string) error {
 	d, err := flows.ParseDate(cell)
-	if err != nil {
-		return &BadCell{Said: cell, Want: "a date, YYYY-MM-DD"}
+	if err != nil || d < oldest || d > newest {
+		return &BadCell{Said: cell, Want: "a date, YYYY-MM-DD, of 1970 to 2199"}
 	}
 	row.Night = d
 	return nil

@@ -171,6 +171,7 @@ func TestBadDiaries(t *testing.T) {
 		{"night,pain\n2026-03-02,1\n2026-03-02,1\n", "night", 3, 1},
 		{"night,pain\n2026-02-30,1\n", "night", 2, 0},
 		{"night,pain\n2026-03-02\n", "", 2, 0},
+		{"night\n0001-01-01\n", "night", 2, 0},
 		{"night\n2026-03-02\n2066-03-02\n", "night", 3, 1},
 		{"night,worn\n2026-03-02,\"all\n", "", 2, 0},
 		{"night,desk_event\n2026-03-02,dance\n", "desk_event", 2, 0},
