@@ -49,3 +49,94 @@ func TestScheduleOfTheDefaultProtocol(t *testing.T) {
 	k.night(fine()) // 30
 	k.want(Forward, 6, 18)
 }
+
+// Schedule arithmetic: the k-th advance is worn on night
+// settle+1+(k-1)*interval, never past the target (derived; the last row but one
+// is a practice sheet's: settle 7, 0.5 mm weekly, six advances, first on night
+// 8, sixth on 43). What a course does is also what the summary promised.
+func TestCourseKeepsTheSchedule(t *testing.T) {
+	for _, x := range []struct {
+		start, target, step   Micrometres
+		settle, interval      int16
+		advances, first, last int
+		final                 Micrometres
+	}{
+		{4000, 6000, 250, 7, 3, 8, 8, 29, 6000},
+		{4000, 6000, 250, 3, 3, 8, 4, 25, 6000},
+		{4000, 6000, 250, 2, 2, 8, 3, 17, 6000},
+		{4000, 6000, 500, 7, 7, 4, 8, 29, 6000},
+		{4000, 6000, 1000, 7, 7, 2, 8, 15, 6000},
+		{4400, 6200, 250, 7, 3, 7, 8, 26, 6150},
+		{4000, 7000, 500, 7, 7, 6, 8, 43, 7000},
+		{4000, 6000, 500, 3, 7, 4, 4, 25, 6000}, // the interval is between steps
+	} {
+		k := trial(t, func(p *Plan, a *Appliance, b *Baseline) {
+			a.Step, b.Start = x.step, x.start
+			p.Limits.Settle, p.Limits.Interval, p.Limits.Ceiling = x.settle, x.interval, Steps((x.target-x.start)/x.step)
+		})
+		var nights []int
+		for n := 1; n <= x.last+1; n++ {
+			snore := max(9-int(k.c.Left), 4) // falls as it goes, so that steps still help
+			if a := k.night(fine(told{Snoring: snore})); a.Action == Forward {
+				nights = append(nights, n)
+			}
+		}
+		final := x.start + Micrometres(k.c.Left)*x.step
+		if len(nights) != x.advances || nights[0] != x.first || nights[len(nights)-1] != x.last || final != x.final {
+			t.Errorf("%+v: advances on %v, final %d", x, nights, final)
+		}
+		s := Summarise(Enrolment{Appliance: *k.f.Appliance, Baseline: *k.f.Baseline, Plan: *k.f.Plan})
+		if s.Night != x.last {
+			t.Errorf("%+v: the summary promised night %d", x, s.Night)
+		}
+	}
+}
+
+// Months: a day that the month does not have becomes its last (fit 2026-08-31
+// + 6 months is 2027-02-28); milestones of a fitting on 2026-01-15.
+func TestMonthArithmetic(t *testing.T) {
+	fit := DateOf(2026, 1, 15)
+	for got, want := range map[string]string{
+		(fit + 30).String():                        "2026-02-14",
+		(fit + 90).String():                        "2026-04-15",
+		fit.AddMonths(6).String():                  "2026-07-15",
+		fit.AddMonths(12).String():                 "2027-01-15",
+		DateOf(2026, 8, 31).AddMonths(6).String():  "2027-02-28",
+		DateOf(2026, 5, 10).AddMonths(12).String(): "2027-05-10",
+		DateOf(2027, 8, 31).AddMonths(6).String():  "2028-02-29",
+	} {
+		if got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
+}
+
+// Percent and millimetres, both zeros: counted from the habitual bite (as in
+// the Flinders dose-response work), or from the most retruded position (doi
+// 10.1186/s12903-019-0783-8). The same 50 % is 1 mm apart.
+func TestPercentAndMillimetres(t *testing.T) {
+	habitual, retruded := Baseline{Max: 8000, Zero: ZeroHabitual}, Baseline{Max: 10000, Zero: ZeroRetruded, Retruded: -2000}
+	if h, r := PlaceOf(&habitual, 500), PlaceOf(&retruded, 500); h != 4000 || r != 3000 {
+		t.Errorf("50 %%: %d and %d", h, r)
+	}
+	for _, x := range []struct {
+		max, um Micrometres
+		tenths  int
+	}{{8000, 4000, 500}, {8000, 6000, 750}, {9000, 5500, 611}, {8000, 3000, 375}, {8000, 250, 31}, {10000, 250, 25}, {8000, 5500, 688}, {8000, 5750, 719}} {
+		b := Baseline{Max: x.max, Zero: ZeroHabitual}
+		if got := ShareOf(&b, x.um); got != x.tenths {
+			t.Errorf("%d of %d: %d", x.um, x.max, got)
+		}
+	}
+	// Ceilings: 70 % of 8.0 and 8.8 mm (doi 10.5664/jcsm.8556), 50 % of 8.8, 75 % of 10.3.
+	for _, x := range []struct {
+		max    Micrometres
+		tenths int
+		um     Micrometres
+	}{{8000, 700, 5600}, {8800, 700, 6160}, {8800, 500, 4400}, {10300, 750, 7725}} {
+		b := Baseline{Max: x.max, Zero: ZeroHabitual}
+		if got := PlaceOf(&b, x.tenths); got != x.um {
+			t.Errorf("%d tenths of %d: %d", x.tenths, x.max, got)
+		}
+	}
+}
