@@ -1,10 +1,7 @@
 package redis
 
 import (
-	"cmp"
 	"context"
-	"fmt"
-	"slices"
 	"strconv"
 	"time"
 
@@ -21,7 +18,7 @@ const (
 // backlog is what each shard may have to lease and to list, at most: an item
 // that expires may free the one behind it, and one whose lease ran out may be too late.
 type backlog struct {
-	ready, late       [store.Shards]int
+	ready, late, wait [store.Shards]int
 	allReady, allLate int
 }
 
@@ -37,186 +34,13 @@ func (s *Store) backlog(ctx context.Context, now time.Time) (b backlog, err erro
 		return b, err
 	}
 	for i, c := range cmds {
+		b.wait[i] = int(c[1].Val())
 		b.ready[i] = int(c[0].Val() + c[1].Val() + c[2].Val())
 		b.late[i] = int(c[1].Val() + c[2].Val() + c[3].Val())
 		b.allReady += b.ready[i]
 		b.allLate += b.late[i]
 	}
 	return b, nil
-}
-
-// lease is what one call of Lease asks for, and what it got.
-type lease struct {
-	now, until   int64
-	n            int
-	most         store.Lane
-	out, expired []leased
-}
-
-// leased is an item as a script gave it, and since when it was listed as Expired before.
-type leased struct {
-	store.Item
-	since int64
-}
-
-// Lease returns what may go out and what is too late. Where all shards together
-// have no more than is asked for, each gives what it has; otherwise it is first
-// looked which of them come first.
-func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out, expired []store.Item, err error) {
-	l := &lease{now: now.UnixMicro(), until: store.Micros(now.Add(hold)), n: n, most: most}
-	if n <= 0 {
-		return nil, nil, ctx.Err()
-	}
-	b, err := s.backlog(ctx, now)
-	if err != nil || b.allReady+b.allLate == 0 {
-		return nil, nil, err
-	}
-	if b.allReady <= n && b.allLate <= n {
-		err = s.leaseFrom(ctx, l, b.late, b.ready, noScore)
-	} else {
-		err = s.leaseFirst(ctx, l, b)
-	}
-	if err != nil {
-		return nil, nil, err
-	}
-	return inOrder(l.out), inOrder(l.expired), nil
-}
-
-// leaseFirst leases from more than was asked for, in order over all shards.
-func (s *Store) leaseFirst(ctx context.Context, l *lease, b backlog) error {
-	lapse := b.ready // where leases may have run out or times come
-	if err := s.leaseFrom(ctx, l, [store.Shards]int{}, lapse, -1); err != nil {
-		return err
-	}
-	for _, set := range []struct{ name, most string }{{"late", "(" + strconv.FormatInt(l.now, 10)}, {"told", strconv.FormatInt(l.now, 10)}} {
-		places, err := s.overdue(ctx, l, set.name, set.most)
-		if err != nil {
-			return err
-		}
-		var late [store.Shards]int
-		for shard, k := range perShard(places) {
-			late[shard] = k
-		}
-		if err := s.leaseFrom(ctx, l, late, [store.Shards]int{}, -1); err != nil {
-			return err
-		}
-	}
-	for len(l.out) < l.n {
-		ready, last, err := s.look(ctx, l)
-		if err != nil || last < 0 {
-			return err
-		}
-		if err := s.leaseFrom(ctx, l, [store.Shards]int{}, ready, last); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// look finds which of all shards' items come first: how many of each shard, and
-// the last one's score; -1 where there is none.
-func (s *Store) look(ctx context.Context, l *lease) (ready [store.Shards]int, last int64, err error) {
-	room := l.n - len(l.out)
-	var calls []*call
-	for i := range store.Shards {
-		calls = append(calls, &call{script: s.scripts.lease, prefix: prefix(i), args: []any{token(), l.now, l.until, int(l.most), 0, room, int64(noScore), 1}})
-	}
-	if err := s.runAll(ctx, "reading the outbox", calls); err != nil {
-		return ready, -1, err
-	}
-	var places []place
-	for i, c := range calls {
-		both, err := list(c.reply)
-		if err != nil || len(both) != 2 {
-			return ready, -1, fmt.Errorf("reading the outbox: %w", store.ErrCorrupt)
-		}
-		scores, err := list(both[1])
-		if err != nil {
-			return ready, -1, err
-		}
-		for _, score := range scores {
-			places = append(places, place{shard: i, score: float64(number(score))})
-		}
-	}
-	slices.SortFunc(places, func(a, b place) int { return cmp.Or(cmp.Compare(a.score, b.score), cmp.Compare(a.shard, b.shard)) })
-	last = -1
-	for _, p := range places[:min(room, len(places))] {
-		ready[p.shard]++
-		last = int64(p.score)
-	}
-	return ready, last, nil
-}
-
-// overdue gives the first of those that are too late, in the lanes asked for.
-func (s *Store) overdue(ctx context.Context, l *lease, set, most string) ([]place, error) {
-	room := l.n - len(l.expired)
-	if room <= 0 {
-		return nil, nil
-	}
-	for ask := room; ; ask *= 4 {
-		places, err := s.first(ctx, "reading what is too late", set, most, ask)
-		if err != nil {
-			return nil, err
-		}
-		var fit []place
-		for _, p := range places {
-			if p.member[0] <= byte('0'+l.most) && len(fit) < room {
-				fit = append(fit, p)
-			}
-		}
-		if len(fit) == room || len(places) < ask {
-			return fit, nil
-		}
-	}
-}
-
-// leaseFrom runs the script in every shard that has something to give.
-func (s *Store) leaseFrom(ctx context.Context, l *lease, late, ready [store.Shards]int, last int64) error {
-	var calls []*call
-	for i := range store.Shards {
-		if late[i]+ready[i] > 0 {
-			calls = append(calls, &call{script: s.scripts.lease, prefix: prefix(i),
-				args: []any{token(), l.now, l.until, int(l.most), late[i], ready[i], last, 0}})
-		}
-	}
-	if err := s.runAll(ctx, "leasing", calls); err != nil {
-		return err
-	}
-	for _, c := range calls {
-		both, err := list(c.reply)
-		if err != nil || len(both) != 2 {
-			return fmt.Errorf("leasing: %w", store.ErrCorrupt)
-		}
-		if l.expired, err = readItems(l.expired, both[0], store.Expired); err != nil {
-			return err
-		}
-		if l.out, err = readItems(l.out, both[1], store.Pending); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// readItems reads items from a script's answer.
-func readItems(into []leased, reply any, state store.Outcome) ([]leased, error) {
-	rows, err := list(reply)
-	if err != nil {
-		return nil, err
-	}
-	for _, r := range rows {
-		f, err := list(r)
-		if err != nil || len(f) != 6 {
-			return nil, fmt.Errorf("reading an item: %w", store.ErrCorrupt)
-		}
-		it, err := decodeItem([]byte(text(f[1])))
-		if err != nil {
-			return nil, fmt.Errorf("reading an item: %w", err)
-		}
-		it.State, it.Seq, it.Attempt, it.Written = state, number(f[2]), int(number(f[3])), text(f[4]) == "1"
-		it.NotBefore = store.FromMicros(number(f[5]))
-		into = append(into, leased{it, number(f[0])})
-	}
-	return into, nil
 }
 
 // Ready returns when Lease could return something.

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -22,9 +23,11 @@ const databases = 64
 
 // server is a redis-server process of a test's own.
 type server struct {
-	socket string
-	cmd    *exec.Cmd
-	used   atomic.Int64
+	socket  string
+	program string
+	args    []string
+	cmd     *exec.Cmd
+	used    atomic.Int64
 }
 
 // startServer starts one on a socket in a directory of its own, with the given
@@ -42,21 +45,25 @@ func startServer(t testing.TB, settings ...string) *server {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &server{socket: filepath.Join(dir, "s")}
-	args := append([]string{"--port", "0", "--unixsocket", s.socket, "--dir", dir, "--save", "", "--databases", fmt.Sprint(databases),
+	s := &server{socket: filepath.Join(dir, "s"), program: program}
+	s.args = append([]string{"--port", "0", "--unixsocket", s.socket, "--dir", dir, "--save", "", "--databases", fmt.Sprint(databases),
 		"--appendonly", "yes", "--appendfsync", "always", "--loglevel", "warning", "--logfile", "log"}, settings...)
-	s.cmd = exec.Command(program, args...)
-	s.cmd.Stdout, s.cmd.Stderr = os.Stderr, os.Stderr
-	if err := s.cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
+	s.start(t)
 	t.Cleanup(func() {
 		_ = s.cmd.Process.Kill()
 		_ = s.cmd.Wait()
 		_ = os.RemoveAll(dir)
 	})
-	s.ready(t)
 	return s
+}
+
+func (s *server) start(t testing.TB) {
+	t.Helper()
+	s.cmd = exec.Command(s.program, s.args...)
+	if err := s.cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	s.ready(t)
 }
 
 // ready waits until the server answers.
@@ -64,7 +71,11 @@ func (s *server) ready(t testing.TB) {
 	t.Helper()
 	c := client.NewClient(&client.Options{Network: "unix", Addr: s.socket})
 	defer func() { _ = c.Close() }()
-	for deadline := time.Now().Add(20 * time.Second); c.Ping(context.Background()).Err() != nil; {
+	answers := func() bool {
+		err := c.Ping(context.Background()).Err()
+		return err == nil || strings.HasPrefix(err.Error(), "NOAUTH")
+	}
+	for deadline := time.Now().Add(20 * time.Second); !answers(); {
 		if time.Now().After(deadline) {
 			t.Fatal("redis-server does not answer")
 		}
