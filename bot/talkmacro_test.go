@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -127,6 +128,57 @@ func (k *talk) zoneWall() flows.Wall {
 	return z.Wall(k.on.now())
 }
 
+// evening goes to the evening hour and gives the usual answers, up to the
+// advice; what it asks is left open.
+func (k *talk) evening() []string {
+	p, _ := k.who("")
+	out := k.move("to", p.Plan.Evening.String())
+	out = append(out, k.usual(k.people[k.focus], "to the advice")...)
+	k.last = out
+	return out
+}
+
+// morning goes to the morning hour.
+func (k *talk) morning() []string {
+	p, _ := k.who("")
+	return k.move("to", p.Plan.Morning.String())
+}
+
+// milestones lets the practice make the calls of the first days, months and
+// years where a talk is about something else: nothing of them is shown.
+func (k *talk) milestones() {
+	if k.miles {
+		return
+	}
+	k.settle(func(x flows.Escalation) bool { return x.Reason == flows.WhyMile && x.AckBy == "" })
+	reason := k.words.Line(k.lang, flows.Say("desk.reason.milestone"))
+	k.kept = slices.DeleteFunc(k.kept, func(m heard) bool {
+		return strings.Contains(m.text, reason) || slices.ContainsFunc(mileTexts, func(key string) bool { return m.text == k.words.Line(k.lang, flows.Say(key, k.numbers()...)) })
+	})
+}
+
+var mileTexts = strings.Fields("mile.first mile.week mile.month mile.quarter mile.half mile.year")
+
+// numbers are the values that go with many texts.
+func (k *talk) numbers() []flows.Arg {
+	p, _ := k.who("")
+	return []flows.Arg{flows.ArgS("number", k.pr.Emergency), flows.ArgS("phone", k.pr.Phone), flows.ArgS("practice", k.pr.Name), flows.ArgS("fallback", p.Plan.Fallback)}
+}
+
+// settle lets the clinician resolve escalations; nothing of it is shown.
+func (k *talk) settle(which func(flows.Escalation) bool) {
+	k.kept = append(k.kept, k.on.heard()...)
+	for name := range k.patients {
+		p, _ := k.who(name)
+		for _, x := range p.Escalations {
+			if which(x) {
+				k.on.toPatient(p.ID, flows.Order{Op: flows.OrderResolve, Esc: x.N, Text: "seen", Actor: k.actor("clinician"), Chat: k.people["clinician"].id})
+				k.on.heard()
+			}
+		}
+	}
+}
+
 var nightsLine = regexp.MustCompile(`^(\d+)( shown)?( still| silent)?: (.*)$`)
 
 // nights lets several nights go by: each evening every question gets its usual
@@ -151,17 +203,13 @@ func (k *talk) nights(rest string) (out []string) {
 		if manner != "silent" {
 			out = append(out, k.usual(me, manner)...)
 		}
-		p, _ = k.who("")
-		a := p.Course.Advice
 		out = append(out, k.move("to", p.Plan.Morning.String())...)
 		if m[4] != "-" {
 			out = append(out, k.says(me.name, "", m[4])...)
 			out = append(out, k.usual(me, "")...)
 		}
 		p, _ = k.who("")
-		if a.Night != 0 && a.Night == p.Course.Advice.Night {
-			a = p.Course.Advice // a later answer may have replaced it
-		}
+		a := p.Course.Advice
 		out = append(out, fmt.Sprintf("> night %s: %s %d by %s (%s), stands at %s, %s", a.Night, a.Action, a.To, a.Rule.ID(), rulesOf(a.Fired), standing(&p), p.Course.State))
 	}
 	k.last = out
@@ -190,8 +238,14 @@ func (k *talk) usual(me person, manner string) (out []string) {
 		p, _ := k.who(me.name)
 		open := p.Talk.Open
 		text := usualAnswers[open]
+		if a := p.Course.Advice; manner == "to the advice" && a.Action != flows.NoAction && a.Night == p.Talk.Night && open == flows.SettingLeft {
+			return out
+		}
 		if open == flows.SettingLeft || open == flows.SettingRight {
 			to := p.Course.Advice.To
+			if p.Course.Advice.Night != p.Talk.Night && p.Talk.Script == flows.EveningCheck { // the weekly count, read off
+				to = p.Course.Left
+			}
 			text = fmt.Sprintf("It stands at %d", to)
 			if manner == "still" {
 				text = fmt.Sprintf("It is still at %d", p.Course.Left)

@@ -15,7 +15,11 @@ func (t *turn) showAdvice(a *Advice) {
 	case Forward:
 		t.reply(Say("advice.set", at...), Say("advice.forward", ArgS("word", ap.StepWord)), Say("advice.way", ArgS("way", ap.Forward)))
 	default:
-		t.reply(Say("advice.set", at...), Say("advice.stay", at...))
+		if a.Reason == "reason.p05.sides" {
+			t.reply(Say("advice.set", at...), Say("advice.match", at...))
+		} else {
+			t.reply(Say("advice.set", at...), Say("advice.stay", at...))
+		}
 	}
 	if a.Action != LeaveOut {
 		t.place(a.To)
@@ -109,6 +113,10 @@ func (t *turn) confirmedAt(a *Advice, at Steps) {
 	switch {
 	case a.Action == LeaveOut:
 		t.reply(Say("confirm.kept", n))
+	case t.beyond(a) && t.p.Course.Low != t.p.Course.High:
+		c, low := &t.p.Course, t.p.Course.Low
+		t.reply(Say("confirm.sides", ArgN("left", int(c.Left)), ArgN("right", int(c.Right))),
+			Say("confirm.match", ArgN("left", int(low)), ArgN("right", int(low+t.p.Appliance.Offset))))
 	case at == a.To:
 		t.reply(Say("confirm.done", n))
 	case at > a.To:

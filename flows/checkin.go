@@ -196,6 +196,10 @@ func (t *turn) openAgain() {
 
 // askField asks one question by itself, of a night.
 func (t *turn) askField(f Field, night Date) {
+	if (f == SettingLeft || f == SettingRight) && t.advised(night) && night == t.coming() {
+		t.askStands(&t.p.Course.Advice)
+		return
+	}
 	for _, s := range [...]Script{MorningCheck, WeeklyCheck, EveningCheck} {
 		asks := s.asks()
 		for i := range asks {

@@ -27,7 +27,7 @@ func (t *turn) morning(night Date, late int32) {
 		t.answer.Msg.Lines = nil
 		return
 	}
-	t.timer("remind.morning", t.p.Plan.morningAt(night).Add(remindAfter))
+	t.timer("remind.morning", t.reminder(t.p.Plan.morningAt(night)))
 	t.prompt(LanePrompt, lateMorning, "prompt")
 }
 

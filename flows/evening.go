@@ -35,10 +35,19 @@ func (t *turn) evening(night Date, late int32) {
 	if k.Silent >= callSilence { // one prompt a day, and it names the setting
 		t.commit(night, true)
 	} else {
-		t.timer("commit", t.p.Plan.eveningAt(night).Add(remindAfter))
+		t.timer("commit", t.reminder(t.p.Plan.eveningAt(night)))
 	}
 	t.proceed()
 	t.prompt(LanePrompt, lateEvening, "prompt")
+}
+
+// reminder is when to remind after a prompt that was due at a time: a late one
+// gets as long.
+func (t *turn) reminder(due Wall) Wall {
+	if due.Before(t.e.Wall) {
+		due = t.e.Wall
+	}
+	return due.Add(remindAfter)
 }
 
 // remindEvening comes at the reminder hour: what was not answered means that
@@ -116,6 +125,9 @@ func (t *turn) eveningDone(past bool) {
 		t.showAdvice(a)
 	case !t.confirmed(night) && a.Action != LeaveOut:
 		t.askStands(a)
+	case t.beyond(a): // it is to be set back first: the next number is the setting, and no other answer
+		k.Open, k.OpenAt = SettingLeft, t.now()
+		t.reply().Choices = [][]Choice{{{Word: WordStands, N: int32(a.To)}}, {{Word: WordWrong}}}
 	}
 	if k.Open != NoField {
 		return
@@ -133,6 +145,13 @@ func (t *turn) eveningDone(past bool) {
 		t.offer(HowPutIn, HowTakeOut, HowStep, HowLipSeal)
 	}
 	t.plain()
+}
+
+// beyond tells whether it was said tonight to stand further than advised, or
+// at two sides that do not match.
+func (t *turn) beyond(a *Advice) bool {
+	c := &t.p.Course
+	return a.Action != LeaveOut && a.Action != NoAction && c.SetOn == a.Night && !c.InDoubt && (c.High > a.To || c.High != c.Low)
 }
 
 // offer puts how-to cards under the message, where some were not yet seen.

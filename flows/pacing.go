@@ -19,6 +19,9 @@ func (c *Course) Advise(f Facts, night Date) (Advice, []Raised) {
 	}
 	if again && a.Action == Stay && c.High > a.To {
 		a.Action, a.From = GoBack, c.High // the step was told already, and may have been made
+		if a.Rule != 7 && a.Rule != 8 {   // whose reasons fit a way back too
+			a.Reason = "reason.setback"
+		}
 	}
 	c.Advices++
 	a.Number = c.Advices

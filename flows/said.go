@@ -191,6 +191,9 @@ func (b *binding) bind(night Date, f Field, v Value) {
 		if e.V[f] == Unknown {
 			b.record(night, f, v)
 		} else {
+			if k.Script != NoScript && k.Open == f { // asked again, and left as it was
+				k.Asked |= 1 << f
+			}
 			b.told, b.more = true, "skip.kept"
 		}
 		return

@@ -111,7 +111,11 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 		}
 		return flows.Tap{Chat: u.Chat, Gen: c.Gen, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Message: u.MessageID, User: u.From, Patient: b.Patient}
 	default:
-		return flows.Other{Chat: u.Chat, Gen: c.Gen, Kind: u.Media, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
+		kind := u.Media
+		if u.Kind == telegram.GroupIn {
+			kind = "joined"
+		}
+		return flows.Other{Chat: u.Chat, Gen: c.Gen, Kind: kind, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
 	}
 }
 

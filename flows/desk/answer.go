@@ -126,7 +126,7 @@ func (t *turn) settingBounds() (usual, least, most flows.Steps) {
 				usual = min(usual, g.Resume)
 			}
 		}
-		return max(usual, 0), 0, max(min(f.Brief.Left, l.Ceiling), 0)
+		return max(usual, 0), 0, max(min(usual, l.Ceiling), 0)
 	case opGrant, opSetting:
 		return f.Brief.Left + 1, 0, l.Ceiling
 	}

@@ -94,7 +94,11 @@ func ackLines(pr *flows.Practice, x *flows.Escalation) []flows.Line {
 
 func flagLine(f flows.Flag) flows.Line {
 	wear := [...]string{flows.WearKeep: "keep", flows.WearBack: "back", flows.WearTonight: "tonight", flows.WearOut: "out"}[min(f.Wear, flows.WearOut)]
-	return flows.Say("desk.card.flag", flows.ArgK("class", classKey(f.Class)), flows.ArgK("flag", flagKey(f.ID)), flows.ArgD("day", f.At.Date), flows.ArgK("wear", "desk.wear."+wear))
+	day := f.At.Date
+	if day == 0 { // raised by an answer about a night
+		day = f.Night
+	}
+	return flows.Say("desk.card.flag", flows.ArgK("class", classKey(f.Class)), flows.ArgK("flag", flagKey(f.ID)), flows.ArgD("day", day), flows.ArgK("wear", "desk.wear."+wear))
 }
 
 // settingLines say where the appliance stands, per side, and how sure that is.
