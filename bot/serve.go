@@ -182,10 +182,14 @@ func (p *program) introduce(ctx context.Context) error {
 		}
 	}
 	for _, lang := range p.words.Languages() {
-		p.api.Description(ctx, lang, p.words.Line(lang, flows.Say("life.description", flows.ArgS("emergency", pr.Emergency), flows.ArgS("phone", pr.Phone))))
+		about := flows.Message{Lines: []flows.Line{flows.Say("bot.about"), flows.Say("bot.unwatched")}}
+		if pr.Emergency != "" && pr.Phone != "" {
+			about.Lines = append(about.Lines, flows.Say("bot.call", flows.ArgS("emergency", pr.Emergency), flows.ArgS("phone", pr.Phone)))
+		}
+		p.api.Description(ctx, lang, p.words.Text(lang, about))
 		var menu []telegram.Command // best effort, as the description: help says the same
 		for _, c := range []string{"today", "help", "undo", "how", "call", "pause", "stop"} {
-			menu = append(menu, telegram.Command{Name: c, Description: p.words.Line(lang, flows.Say("life.menu."+c))})
+			menu = append(menu, telegram.Command{Name: c, Description: p.words.Line(lang, flows.Say("bot.menu."+c))})
 		}
 		p.api.Commands(ctx, 0, lang, menu)
 	}
