@@ -50,6 +50,7 @@ type Said struct {
 	AppLang  string   `cbor:"12,keyasint,omitempty"` // the language of the sender's app, "es"
 	CodeHash string   `cbor:"13,keyasint,omitempty"` // keyed hash of Reading.Code
 	Zones    []string `cbor:"14,keyasint,omitempty"` // time zones that the text names, by name or city, or whose clock shows the time it gives; the likeliest first, at most 8
+	Media    string   `cbor:"16,keyasint,omitempty"` // what the text is the caption of: "photo", "video", ...; empty for a plain text
 	Pairs    []Pair   `cbor:"15,keyasint,omitempty"` // the text as lines of a form, words already canonical
 }
 

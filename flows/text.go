@@ -9,6 +9,9 @@ func (t *turn) text(s Said) {
 	if !t.hear(s) {
 		return
 	}
+	if s.Media != "" { // its words are read, the rest reaches nobody
+		t.say("other.words")
+	}
 	r := &s.Reading
 	switch {
 	case t.pathAnswer(s):

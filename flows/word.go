@@ -5,6 +5,12 @@ import "strconv"
 // word takes a control word or command. Undo, skip and the answers of the
 // check-ins are theirs and do not come here.
 func (t *turn) word(w Word, s Said) {
+	switch {
+	case t.trusted():
+	case w == WordDiary || w == WordData || w == WordResume: // nobody has said yet that this is the right person
+		t.notYet()
+		return
+	}
 	switch w {
 	case WordHelp:
 		t.help()
@@ -46,6 +52,16 @@ func (t *turn) word(w Word, s Said) {
 	}
 }
 
+// notYet says how far the way in has come, in place of what only the patient
+// may see or undo.
+func (t *turn) notYet() {
+	if t.p.Course.State == Ended {
+		t.say("consent.wait")
+		return
+	}
+	t.askedPath()
+}
+
 // help says what this chat is not, whom to call, and what can be typed.
 func (t *turn) help() {
 	m := t.reply(Say("help.unwatched", t.numbers()...), Say("help.emergency", t.numbers()...), Say("help.net"), Say("help.day"), Say("help.words"))
@@ -70,7 +86,7 @@ func (t *turn) pass(s Said) {
 func (t *turn) callMe(text string) {
 	t.desk(ClassN, WhyCall, text)
 	t.reply(append([]Line{Say("call.told")}, t.when(ClassN)...)...)
-	if t.p.Phone != "" {
+	if t.p.Phone != "" && t.trusted() {
 		t.reply(Say("call.number", ArgS("phone", t.p.Phone)))
 	}
 }

@@ -73,8 +73,10 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 // most is the last lane that may go out now.
 func (r *Runner) most() store.Lane {
 	switch {
-	case r.dead.Load(), r.frozen.Load(): // no token; or a restored copy, which the owner has to look at first
+	case r.dead.Load(): // no token
 		return store.LaneEvent
+	case r.frozen.Load(): // a restored copy, which the owner has to look at first; an emergency cannot wait for that
+		return store.LaneUrgent
 	case r.rival.Load():
 		return store.LaneReply
 	}

@@ -86,11 +86,18 @@ func (in *Inbound) Chat(ctx context.Context, id int64) (desk.Chat, error) {
 // body makes the event; nil where there is nothing to tell anybody.
 func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 	from := sender(u)
-	switch u.Kind {
+	kind := u.Kind
+	if kind == telegram.Media && u.Text != "" && u.Private && c.Staff == "" {
+		kind = telegram.Text // a caption is said as well
+	}
+	switch kind {
 	case telegram.Text, telegram.Edited:
 		text := clean(u.Text)
 		s := flows.Said{Chat: u.Chat, Gen: c.Gen, Reading: in.Words.Read(text), Text: cut(text, maxQuote), Sent: u.At, ReplyTo: u.ReplyTo,
 			Edited: u.Kind == telegram.Edited, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
+		if u.Kind == telegram.Media {
+			s.Media = u.Media
+		}
 		if s.Reading.Code != "" {
 			s.CodeHash = in.Runner.StaffKey(s.Reading.Code)
 		}

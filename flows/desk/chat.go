@@ -14,7 +14,7 @@ type Chat struct {
 	Staff   string          `cbor:"6,keyasint,omitempty"` // bound to this person of the practice
 	Tries   []int64         `cbor:"7,keyasint,omitempty"` // when codes were tried, Unix seconds, the last hour
 	Told    int64           `cbor:"8,keyasint,omitempty"` // when a stranger was last answered, Unix seconds
-	Code    string          `cbor:"9,keyasint,omitempty"` // an enrolment code that was given and is not answered yet
+	Code    string          `cbor:"9,keyasint,omitempty"` // a code that was given and is not answered yet; a staff code by its hash
 	Form    Form            `cbor:"10,keyasint,omitempty"`
 	Out     bool            `cbor:"11,keyasint,omitempty"` // the chat could not be reached
 	Drafts  []flows.Draft   `cbor:"12,keyasint,omitempty"` // enrolments of assistants that wait to be looked at and signed

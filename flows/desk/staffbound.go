@@ -4,6 +4,7 @@ import "duskdawn/flows"
 
 // staffBound takes the practice's answer to a staff code.
 func (t *turn) staffBound(b flows.StaffBound) {
+	t.c.Code = ""
 	switch {
 	case b.Refused:
 		t.sayKey("desk.code.unknown")

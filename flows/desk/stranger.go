@@ -44,6 +44,10 @@ func (t *turn) code(s flows.Said) {
 		t.quietly("desk.code.wait")
 		return
 	}
+	if n := len(t.c.Tries); t.c.Code != "" && n > 0 && t.now()-t.c.Tries[n-1] < minute { // a chat is one person's: the one before may yet be taken
+		t.sayKey("desk.code.unknown")
+		return
+	}
 	t.c.Tries = append(t.c.Tries, t.now())
 	code := s.Reading.Code
 	if strings.HasPrefix(code, flows.StaffHead) || strings.HasPrefix(code, flows.GroupHead) {
@@ -51,6 +55,7 @@ func (t *turn) code(s flows.Said) {
 			t.noSuchCode()
 			return
 		}
+		t.c.Code = s.CodeHash
 		t.tell(flows.Target{Practice: true}, flows.StaffJoin{Chat: t.c.ID, Code: s.CodeHash, Lang: t.c.Lang, Group: t.c.Group()})
 		return
 	}
