@@ -27,6 +27,12 @@ func (p Plan) Coming(w Wall) Date {
 		boundary = Noon
 	}
 	night := p.Night(w)
+	if p.Evening >= smallHours && p.Evening < boundary { // whose evening is in these hours, a night worker's, wakes before the next
+		if _, morning := p.half(w); morning {
+			return night + 1
+		}
+		return night
+	}
 	if w.Clock < boundary && w.Clock >= smallHours {
 		return night + 1
 	}
