@@ -141,6 +141,7 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 	r.Stats.count(it.Lane, res.Outcome)
 	switch res.Outcome {
 	case store.Pending:
+		s.Written = it.Written // this try surely did nothing
 		if res.Revoked {
 			r.dead.Store(true)
 			r.log.Error("token revoked", "class", res.Class)

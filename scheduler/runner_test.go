@@ -264,6 +264,24 @@ func TestOutcomes(t *testing.T) {
 			t.Errorf("%d tries", len(g.sent))
 		}
 	})
+	t.Run("a document that met a 429 is sent after it", func(t *testing.T) {
+		g := newRig(t)
+		g.patient = sendOne(flows.Send{Lane: flows.LaneReport, Msg: message("a"), Once: true})
+		g.answer = func(store.Item) Result {
+			if len(g.sent) == 1 {
+				return Result{Outcome: store.Pending, Wait: 20 * time.Second}
+			}
+			return Result{Outcome: store.Sent}
+		}
+		g.handle("u/1", flows.Said{})
+		for range 3 {
+			g.settle()
+			g.clock.Set(g.clock.Now().Add(time.Minute))
+		}
+		if len(g.sent) != 2 || g.Stats.Doubt.Load() != 0 {
+			t.Errorf("%d tries, %d in doubt", len(g.sent), g.Stats.Doubt.Load())
+		}
+	})
 	t.Run("blocked becomes an event of the patient", func(t *testing.T) {
 		g := newRig(t)
 		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: message("a")})
