@@ -337,7 +337,7 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 		return nil, true
 	case word == "phones": // "phones off", "phones on": nothing reaches anybody's chat
 		k.on.phones(0, rest == "on")
-		return nil, true
+		return k.print(), true
 	case word == "group" && verb == "of": // "group of clinician assistant"
 		var members []person
 		for _, name := range strings.Fields(what) {
@@ -385,15 +385,19 @@ func (k *talk) taps(name, what string) {
 		chat, what = k.people["group"].id, rest
 	}
 	k.on.set(k.on.now().Add(5 * time.Second))
-	for i := len(k.seen) - 1; i >= 0; i-- {
-		if k.seen[i].chat != chat {
-			continue
-		}
-		for _, row := range k.seen[i].buttons {
-			for _, b := range row {
-				if strings.Contains(b.label, what) || k.lang != locales.KeyLang && strings.Contains(k.words.Line(locales.KeyLang, b.button.Label), what) {
-					k.on.tap(chat, p.id, k.seen[i], b)
-					return
+	for _, whole := range []bool{true, false} { // the label's own key, else words in it
+		for i := len(k.seen) - 1; i >= 0; i-- {
+			for _, row := range k.seen[i].buttons {
+				for _, b := range row {
+					label := b.label
+					if k.lang != locales.KeyLang {
+						label = k.words.Line(locales.KeyLang, b.button.Label)
+					}
+					key, _, _ := strings.Cut(label, " ")
+					if k.seen[i].chat == chat && (key == what || !whole && strings.Contains(label, what)) {
+						k.on.tap(chat, p.id, k.seen[i], b)
+						return
+					}
 				}
 			}
 		}

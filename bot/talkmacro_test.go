@@ -242,12 +242,11 @@ func (k *talk) usual(me person, manner string) (out []string) {
 			return out
 		}
 		if open == flows.SettingLeft || open == flows.SettingRight {
-			to := p.Course.Advice.To
-			if p.Course.Advice.Night != p.Talk.Night && p.Talk.Script == flows.EveningCheck { // the weekly count, read off
-				to = p.Course.Left
-			}
-			text = fmt.Sprintf("It stands at %d", to)
-			if manner == "still" {
+			text = fmt.Sprintf("It stands at %d", p.Course.Advice.To)
+			switch {
+			case p.Course.Advice.Night != p.Talk.Night && p.Talk.Script == flows.EveningCheck: // the weekly count, read off
+				text = map[flows.Field]string{flows.SettingLeft: fmt.Sprintf("Setting %d", p.Course.Left), flows.SettingRight: fmt.Sprintf("Right side %d", p.Course.Right)}[open]
+			case manner == "still":
 				text = fmt.Sprintf("It is still at %d", p.Course.Left)
 			}
 		}

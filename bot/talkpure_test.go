@@ -444,15 +444,23 @@ func (w *pure) say(chat, user int64, text string, edited bool) {
 			s.CodeHash = w.staffHash(s.Reading.Code)
 		}
 		if c.Patient == "" && c.Staff != "" {
-			if s.Zones = w.zones.Find(text); len(s.Zones) == 0 {
-				if at, ok := flows.ParseClock(text); ok {
-					s.Zones = w.zones.Fitting(w.at, at, w.pr.Zone)
+			s.Zones, s.Pairs = w.zonesOf(text), w.words.Pairs(text)
+			for _, p := range s.Pairs {
+				if p.Key == "zone" {
+					s.Zones = w.zonesOf(p.Value)
 				}
 			}
-			s.Pairs = flows.ReadPairs(text)
 		}
 		return s
 	})
+}
+
+func (w *pure) zonesOf(text string) []string {
+	found := w.zones.Find(text)
+	if at, ok := flows.ParseClock(strings.TrimSpace(text)); len(found) == 0 && ok {
+		found = w.zones.Fitting(w.at, at, w.pr.Zone)
+	}
+	return found
 }
 
 func (w *pure) send(chat int64, kind string) {

@@ -30,7 +30,7 @@ func (t *turn) showAdvice(a *Advice) {
 	if e, _ := t.p.Course.Entry(a.Night); ap.LipSeal && e.V[Nose].Is(No) {
 		t.say("advice.noseoff")
 	}
-	t.answer.Advice, t.answer.Plan = a.Number, a.Plan
+	t.answer.Advice, t.answer.Plan = a.Number, t.p.Plan.Rev
 	if a.Action != LeaveOut {
 		t.askStands(a)
 	}

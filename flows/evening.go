@@ -127,7 +127,11 @@ func (t *turn) eveningDone(past bool) {
 		t.askStands(a)
 	case t.beyond(a): // it is to be set back first: the next number is the setting, and no other answer
 		k.Open, k.OpenAt = SettingLeft, t.now()
-		t.reply().Choices = [][]Choice{{{Word: WordStands, N: int32(a.To)}}, {{Word: WordWrong}}}
+		back := Choice{Word: WordStands, N: int32(a.To)}
+		if c := &t.p.Course; c.High != c.Low {
+			back = Choice{Field: SettingLeft, Value: Num(int(c.Low))} // the other side is asked next
+		}
+		t.reply().Choices = [][]Choice{{back}, {{Word: WordWrong}}}
 	}
 	if k.Open != NoField {
 		return

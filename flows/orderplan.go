@@ -95,6 +95,9 @@ func (t *turn) orderPlan(o Order, who Staff) {
 	}
 	t.inform(Say("told.plan"), t.tonight())
 	t.readvise()
+	if a := t.p.Course.Advice; t.answer.Advice == 0 && t.trusted() && t.running() && t.speaking() && t.advised(t.coming()) && !t.confirmed(t.coming()) {
+		t.tellAdvice(a) // what told it may never have been sent
+	}
 }
 
 // named is the setting an order names, inside what is signed and the travel.
@@ -120,6 +123,8 @@ func (t *turn) orderGrant(o Order, who Staff) {
 	if t.refused(o, who, t.p.Course.Grant(t.facts(), t.coming(), to, o.Until, who.ID)) {
 		return
 	}
+	t.closeWhy("P16", who.ID)
+	t.closeWhy("P17", who.ID)
 	t.ordered(o, who, "order.granted", ArgN("n", int(to)))
 	t.inform(Say("told.granted"), t.tonight())
 }
@@ -143,6 +148,7 @@ func (t *turn) orderStep(o Order, who Staff) {
 	if t.refused(o, who, t.p.Course.Step(t.facts(), t.coming())) {
 		return
 	}
+	t.closeWhy("P18", who.ID)
 	t.ordered(o, who, "order.stepped")
 	t.inform(Say("told.step"), t.tonight())
 }
@@ -151,6 +157,7 @@ func (t *turn) orderTesting(o Order, who Staff) {
 	if t.refused(o, who, t.p.Course.Testing(t.coming())) {
 		return
 	}
+	t.closeWhy("P13", who.ID)
 	t.ordered(o, who, "order.testing")
 	t.inform(Say("told.testing"), t.tonight())
 	t.readvise()

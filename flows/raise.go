@@ -16,6 +16,7 @@ func (t *turn) raise(rs []Raised, quote string) {
 // that turn: no advice, no question.
 func (t *turn) raised(rs []Raised, quote string) (flagged bool) {
 	var urgent, plain []Line
+	called := false
 	for i := range rs {
 		r := &rs[i]
 		esc := t.desk(r.Class, r.ID, quote)
@@ -37,14 +38,17 @@ func (t *turn) raised(rs []Raised, quote string) (flagged bool) {
 			urgent = addLine(urgent, line)
 		case r.Class != ClassE:
 			plain = addLine(plain, line)
+			called = called || r.Class.Worse(ClassR)
 		}
 	}
 	switch {
 	case t.alarm:
 	case len(urgent) > 0:
 		t.urgent(append(append(urgent, plain...), t.when(ClassS)...)...)
-	case len(plain) > 0:
+	case called:
 		t.reply(append(plain, t.when(ClassN)...)...)
+	case len(plain) > 0: // routine: the next visit is soon enough
+		t.reply(plain...)
 	}
 	return flagged
 }

@@ -149,6 +149,9 @@ func (b *binding) rest() {
 		}
 		return
 	}
+	if r.Features != 0 { // a caution's card has the words already
+		return
+	}
 	t.desk(ClassR, WhyMessage, b.s.Text)
 	t.say("said.rest")
 }
