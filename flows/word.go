@@ -106,7 +106,7 @@ func (t *turn) tonight() Line {
 	a := c.Advice
 	if a.Night != night || a.Action == NoAction {
 		a = c.Preview(t.facts(), night)
-		if a.Action > GoBack || a.Action == NoAction { // it is not yet sure: the evening's answers count
+		if a.Action > GoBack && !t.weekly() || a.Action == NoAction { // it is not yet sure: the evening's answers count
 			return Say("tonight.wait", on, at, ArgC("evening", t.p.Plan.Evening))
 		}
 	}
