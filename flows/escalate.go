@@ -86,9 +86,7 @@ func (t *turn) growing(class Class, reason string) *Escalation {
 func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count = esc.Times
-	if quote != "" {
-		esc.Quote = quote
-	}
+	esc.Quote = said(esc.Quote, quote)
 	t.log("escalation.grew", ArgN("n", int(esc.N)), ArgS("reason", reason), ArgN("times", int(esc.Times)))
 	switch {
 	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(ClassN) && esc.Raised.Date != t.e.Office.Date:
@@ -105,6 +103,26 @@ func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
 	case esc.Class.Worse(ClassN): // new words of something urgent that nobody has taken
 		t.ring(esc, false)
 	}
+}
+
+// said puts new words after older ones. Where not all fit, the newest stay
+// whole and of the older ones the end goes.
+func said(old, words string) string {
+	switch {
+	case words == "" || old == words:
+		return old
+	case old == "":
+		return words
+	}
+	const between = " / "
+	room := quoteMost - runes(words) - len(between)
+	if room < 2 {
+		return words
+	}
+	if runes(old) > room {
+		old = clip(old, room-1) + "…"
+	}
+	return old + between + words
 }
 
 // firstRing sets the deadline and tells who is on duty: an E or S at any hour,

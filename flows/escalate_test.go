@@ -2,6 +2,7 @@ package flows
 
 import (
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -161,8 +162,12 @@ func TestOneEscalationGrows(t *testing.T) {
 	if len(l.p.Escalations) != 1 {
 		t.Fatalf("%d escalations of one reason and day", len(l.p.Escalations))
 	}
-	if esc := l.must(WhyMessage); esc.Times != 5 || esc.Count != 5 || esc.Quote != "the case smells e" {
+	if esc := l.must(WhyMessage); esc.Times != 5 || esc.Count != 5 || esc.Quote != "the case smells a / the case smells b / the case smells c / the case smells d / the case smells e" {
 		t.Errorf("grown to %+v", esc)
+	}
+	l.later(10).say(strings.Repeat("x", 150), Reading{Rest: true})
+	if q := l.must(WhyMessage).Quote; runes(q) != quoteMost || !strings.HasPrefix(q, "the case smells a") || !strings.HasSuffix(q, "… / "+strings.Repeat("x", 150)) {
+		t.Errorf("quoted %q", q)
 	}
 	l.say("piece came off", Reading{Features: FBroken}).later(1).say("and my jaw is locked", Reading{Features: FLocked})
 	if l.open("piece.broken") == nil || l.open("jaw.locked") == nil {

@@ -87,6 +87,11 @@ func show(c Chat, m standin.Message) message {
 	return out
 }
 
+// reading is how long a person takes to read and to answer: the clock moves by
+// it with every text, since a bare number sent in the second of its question
+// is taken for the answer to an earlier one.
+const reading = 3 * time.Second
+
 func (s *server) say(w http.ResponseWriter, r *http.Request) {
 	c, ok := s.find(w, r)
 	var in struct {
@@ -101,6 +106,10 @@ func (s *server) say(w http.ResponseWriter, r *http.Request) {
 	}
 	s.act.Lock()
 	defer s.act.Unlock()
+	if err := s.move(r.Context(), s.course.Now().Add(reading)); err != nil {
+		fail(w, 500, err.Error())
+		return
+	}
 	var id int64
 	var err error
 	if pressed(s.platform.Keyboard(c.room()), in.Text) {

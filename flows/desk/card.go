@@ -18,8 +18,8 @@ func Card(pr *flows.Practice, p *flows.Patient) []flows.Line {
 	if pr.Held || p.Held {
 		lines = append(lines, flows.Say("desk.card.held"))
 	}
-	for i := range p.Escalations {
-		lines = append(lines, escalationLines(pr, p, &p.Escalations[i])...)
+	for _, q := range sorted([]flows.Patient{*p}) {
+		lines = append(lines, escalationLines(pr, p, q.x)...)
 	}
 	for _, f := range p.Course.Flags {
 		lines = append(lines, flagLine(f))

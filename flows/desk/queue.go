@@ -15,7 +15,7 @@ type queued struct {
 }
 
 // sorted lists all open escalations: the most urgent class first, within one
-// those nobody has taken, then by deadline, then by when they were raised.
+// those nobody has taken, then by the minute of the deadline, then by when they were raised.
 func sorted(ps []flows.Patient) []queued {
 	var out []queued
 	for i := range ps {
@@ -30,7 +30,7 @@ func sorted(ps []flows.Patient) []queued {
 		case b.x.Class.Worse(a.x.Class):
 			return 1
 		}
-		return cmp.Or(cmp.Compare(bit(a.x.AckBy != ""), bit(b.x.AckBy != "")), cmp.Compare(a.x.Deadline, b.x.Deadline),
+		return cmp.Or(cmp.Compare(bit(a.x.AckBy != ""), bit(b.x.AckBy != "")), cmp.Compare(a.x.Deadline/60, b.x.Deadline/60),
 			cmp.Compare(a.x.RaisedAt, b.x.RaisedAt), cmp.Compare(a.p.ID, b.p.ID), cmp.Compare(a.x.N, b.x.N))
 	})
 	return out

@@ -85,6 +85,16 @@ func button(p *flows.Patient, op, arg string) flows.Button {
 	return flows.Button{Label: flows.Say("desk.b." + op), Op: op, Arg: arg, Patient: p.ID}
 }
 
+// mostRows is how many escalations have their own row of buttons on a card.
+const mostRows = 5
+
+// numbered makes a button about one of several escalations, and says which.
+func numbered(p *flows.Patient, op, n string) flows.Button {
+	b := button(p, op, n)
+	b.Label = flows.Say("desk.b.number", flows.ArgS("n", n), flows.ArgK("what", "desk.b."+op))
+	return b
+}
+
 func cardButton(p *flows.Patient) [][]flows.Button {
 	return [][]flows.Button{{button(p, opCard, ""), button(p, opMore, "")}}
 }
@@ -112,12 +122,12 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]flows.
 func cardButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
 	var out [][]flows.Button
 	c := &p.Course
-	for i := range p.Escalations[:min(len(p.Escalations), 3)] {
-		x := &p.Escalations[i]
-		n := strconv.Itoa(int(x.N))
-		row := []flows.Button{button(p, opResolve, n), button(p, opNote, n)}
-		if x.AckBy == "" {
-			row = append([]flows.Button{button(p, opAck, n)}, row...)
+	open := sorted([]flows.Patient{*p})
+	for _, q := range open[:min(len(open), mostRows)] {
+		n := strconv.Itoa(int(q.x.N))
+		row := []flows.Button{numbered(p, opResolve, n), numbered(p, opNote, n)}
+		if q.x.AckBy == "" {
+			row = append([]flows.Button{numbered(p, opAck, n)}, row...)
 		}
 		out = append(out, row)
 	}
@@ -190,7 +200,7 @@ func openButtons(ps []flows.Patient, private bool) [][]flows.Button {
 		b := flows.Button{Label: flows.Say("desk.b.open", flows.ArgS("label", q.p.Label)), Op: opCard, Patient: q.p.ID}
 		row := []flows.Button{b}
 		if q.x.AckBy == "" {
-			row = append(row, button(q.p, opAck, strconv.Itoa(int(q.x.N))))
+			row = append(row, numbered(q.p, opAck, strconv.Itoa(int(q.x.N))))
 		}
 		out = append(out, row)
 	}

@@ -65,7 +65,7 @@ func TestCard(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
 	lines, buttons := Show(pr, ondine, flows.Message{View: flows.ViewCard}, p, nil)
-	want := "head esc rule.P09.desk ack esc times quote told waits waits flag setting doubt advice told waits ready nights pain snoring worn plan phone nochat"
+	want := "head esc times quote told waits waits esc rule.P09.desk ack flag setting doubt advice told waits ready nights pain snoring worn plan phone nochat"
 	if got := keysOf(lines); got != want {
 		t.Errorf("card %s", got)
 	}
@@ -84,7 +84,7 @@ func TestCard(t *testing.T) {
 	if a := argOf(t, lines, "desk.card.advice", "rule"); a.S != "rule.P07.name" {
 		t.Errorf("rule %q", a.S)
 	}
-	if got := opsOf(buttons); got != "resolve note ack resolve note release visit contact transcr diary showplan more" {
+	if got := opsOf(buttons); got != "ack resolve note resolve note release visit contact transcr diary showplan more" {
 		t.Errorf("buttons %s", got)
 	}
 	if _, buttons := Show(pr, teal, flows.Message{View: flows.ViewCard}, p, nil); strings.Contains(opsOf(buttons), opRelease) {
