@@ -51,7 +51,11 @@ func (t *turn) morningDone() {
 	if t.answerAt == 0 {
 		return
 	}
-	t.reply(Say("morning.done", ArgC("evening", t.p.Plan.Evening)))
+	if t.weekly() {
+		t.reply(Say("morning.weekly"))
+	} else {
+		t.reply(Say("morning.done", ArgC("evening", t.p.Plan.Evening)))
+	}
 	if k.Night <= t.p.Plan.Fitted || t.p.Course.Advices <= 1 {
 		t.offer(HowGuide, HowClean, HowFirstWeek)
 	}

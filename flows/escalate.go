@@ -1,6 +1,9 @@
 package flows
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // The reasons for which people look at a patient besides flags and rules. They
 // are part of the stored form.
@@ -109,9 +112,9 @@ func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
 // whole and of the older ones the end goes.
 func said(old, words string) string {
 	switch {
-	case words == "" || old == words:
+	case words == "" || strings.HasSuffix(old, words):
 		return old
-	case old == "":
+	case strings.HasPrefix(words, old):
 		return words
 	}
 	const between = " / "

@@ -88,9 +88,12 @@ func button(p *flows.Patient, op, arg string) flows.Button {
 // mostRows is how many escalations have their own row of buttons on a card.
 const mostRows = 5
 
-// numbered makes a button about one of several escalations, and says which.
+// numbered makes a button about an escalation; where several are open, it says which.
 func numbered(p *flows.Patient, op, n string) flows.Button {
 	b := button(p, op, n)
+	if len(p.Escalations) < 2 {
+		return b
+	}
 	b.Label = flows.Say("desk.b.number", flows.ArgS("n", n), flows.ArgK("what", "desk.b."+op))
 	return b
 }
