@@ -31,6 +31,7 @@ func (t *turn) showAdvice(a *Advice) {
 		t.say("advice.noseoff")
 	}
 	t.answer.Advice, t.answer.Plan = a.Number, t.p.Plan.Rev
+	t.answer.Key, t.answer.NotAfter = "advice", lateAdvice
 	if a.Action != LeaveOut {
 		t.askStands(a)
 	}

@@ -10,6 +10,7 @@ const (
 	recheckAfter = 60  // the bite, after a morning on which it was not back
 	lateEvening  = 180 // later than this a prompt is not sent, and is ours, not the patient's silence
 	lateMorning  = 360
+	lateAdvice   = 360 // later than this tonight's setting is of no use any more
 	lateRecheck  = 60
 	weekDays     = 7
 	callSilence  = 3 // silent nights after which a person calls and prompts drop to one a day
@@ -37,6 +38,9 @@ func (t *turn) startCheckins() {
 	case t.e.Wall.Before(evening):
 	case !morning && e.Asked&askedEvening == 0 && minutesTo(evening, t.e.Wall) < lateEvening:
 		evening = t.e.Wall.Add(1)
+	case !morning && !t.advised(night): // asked, and paused before the advice
+		t.timer("commit", t.e.Wall.Add(1))
+		evening = t.p.Plan.eveningAt(night + 1)
 	default:
 		evening = t.p.Plan.eveningAt(night + 1)
 	}

@@ -28,15 +28,18 @@ func (t *turn) evening(night Date, late int32) {
 	t.begins(EveningCheck, night)
 	if k.Weekly == 0 {
 		k.Weekly, k.WeeklyA = night, night // the first week begins
-	} else if t.p.weeklyDue(night) {
+	} else if t.p.weeklyDue(night) || t.weekly() {
 		k.Weekly = night
 	}
 	t.say("prompt.evening")
 	if k.Silent >= callSilence { // one prompt a day, and it names the setting
-		t.commit(night, true)
-	} else {
-		t.timer("commit", t.reminder(t.p.Plan.eveningAt(night)))
+		if t.commit(night, true); !t.quiet() {
+			t.showAdvice(&c.Advice)
+		}
+		t.prompt(LanePrompt, lateEvening, "advice")
+		return
 	}
+	t.timer("commit", t.reminder(t.p.Plan.eveningAt(night)))
 	t.proceed()
 	t.prompt(LanePrompt, lateEvening, "prompt")
 }
@@ -54,15 +57,15 @@ func (t *turn) reminder(due Wall) Wall {
 // nothing changes, and the patient hears the setting.
 func (t *turn) remindEvening(night Date, late int32) {
 	k := &t.p.Talk
-	if night != t.coming() {
-		return
-	}
 	if k.Ask == AskWrong { // "something is wrong", and no word since
 		k.Ask = NoAsk
 		t.desk(ClassN, WhyMessage, "")
 	}
+	if night != t.coming() {
+		return
+	}
 	fresh := t.commit(night, true)
-	if !fresh && t.confirmed(night) || late > lateEvening-remindAfter || !t.prompts() || t.quiet() {
+	if !fresh && (t.confirmed(night) || t.p.Course.Advice.Action == LeaveOut) || late > lateEvening-remindAfter || !t.prompts() || t.quiet() {
 		return
 	}
 	if k.Script != EveningCheck || k.Night != night {
@@ -102,7 +105,6 @@ func (t *turn) commit(night Date, unheard bool) bool {
 	t.log("advice", ArgN("number", int(a.Number)), ArgS("action", a.Action.String()), ArgN("to", int(a.To)), ArgS("rule", a.Rule.ID()))
 	t.raise(rs, "")
 	t.advising = false
-	t.clear("commit")
 	return true
 }
 

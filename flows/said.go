@@ -1,5 +1,7 @@
 package flows
 
+import "slices"
+
 // said takes a text of the patient's that is neither a red flag alone nor the
 // answer to an open question of the path: answers of the day, a control word
 // (handed to word), or something else (handed to pass). Red flags of the text
@@ -74,8 +76,14 @@ type saved struct {
 func (b *binding) answers() {
 	t, r := b.t, &b.s.Reading
 	k := &t.p.Talk
-	if k.Ask == AskNumber || k.Ask == AskEdit {
+	switch k.Ask {
+	case AskNumber, AskEdit:
 		k.Ask = NoAsk
+	case AskWrong: // the answers say what is wrong; a person sees them too
+		k.Ask = NoAsk
+		if !slices.Contains(r.Tokens, Token{Field: Wrong, Value: Num(No)}) {
+			t.desk(ClassN, WhyMessage, b.s.Text)
+		}
 	}
 	var named Token
 	var namedOn Date
@@ -297,10 +305,12 @@ func (b *binding) skip() {
 
 // wrong takes "something is wrong".
 func (b *binding) wrong() {
-	night, _ := b.t.p.Plan.half(b.s.Wall)
+	t := b.t
+	night, _ := t.p.Plan.half(b.s.Wall)
 	b.bind(night, Wrong, Num(Yes))
-	b.n = 0 // the question says it
-	b.finish(b.t.proceed)
+	b.n = 0                                      // the question says it
+	t.timer("commit", t.e.Wall.Add(remindAfter)) // without a word by then, a person is told
+	b.finish(t.proceed)
 }
 
 // askWrong asks what is wrong, in the patient's own words.

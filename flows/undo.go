@@ -1,12 +1,15 @@
 package flows
 
+// undoNights is how far back the last answer can be taken back.
+const undoNights = 2
+
 // undo takes the last answer back, as a new revision of the diary, and asks it
 // again. What it had raised stays, and tonight's advice can only become more
 // cautious by it.
 func (t *turn) undo() {
 	k := &t.p.Talk
 	f, night, was := k.Last, k.LastOn, k.LastWas
-	if f == NoField {
+	if f == NoField || night < t.coming()-undoNights {
 		t.say("undo.none")
 		t.openAgain()
 		return

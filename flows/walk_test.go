@@ -3,6 +3,7 @@ package flows_test
 import (
 	"fmt"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -14,34 +15,36 @@ import (
 // read as in the chat, timers fire at their wall time, and every message to the
 // patient is kept as text.
 type walk struct {
-	t       testing.TB
-	w       *locales.Words
-	pr      flows.Practice
-	p       flows.Patient
-	now     flows.Wall
-	sec     int
-	timers  map[string]flows.Wall
-	heard   []flows.Send // to the patient, since the last look
-	text    []string
-	staff   []flows.Send
-	notes   []flows.Note
-	msg     int64
-	n       int
-	advices map[flows.Date]int32
+	t      testing.TB
+	w      *locales.Words
+	pr     flows.Practice
+	p      flows.Patient
+	now    flows.Wall
+	sec    int
+	timers map[string]flows.Wall
+	heard  []flows.Send // to the patient, since the last look
+	text   []string
+	staff  []flows.Send
+	notes  []flows.Note
+	msg    int64
+	n      int
 }
 
 const mon2 = flows.Date(20514) // Monday 2 March 2026, fitting day
 
 func clock(h, m int) flows.Clock { return flows.Clock(h*60 + m) }
 
+// loadWords reads the catalogues once for all walks.
+var loadWords = sync.OnceValues(locales.Load)
+
 // start enrols an invented patient, who joins at 15:00 on fitting day.
 func start(t testing.TB, change ...func(*flows.Patient)) *walk {
 	t.Helper()
-	w, err := locales.Load()
+	w, err := loadWords()
 	if err != nil {
 		t.Fatal(err)
 	}
-	k := &walk{t: t, w: w, now: flows.Wall{Date: mon2, Clock: clock(15, 0)}, timers: map[string]flows.Wall{}, advices: map[flows.Date]int32{}}
+	k := &walk{t: t, w: w, now: flows.Wall{Date: mon2, Clock: clock(15, 0)}, timers: map[string]flows.Wall{}}
 	k.pr = flows.Practice{Name: "Practice", Phone: "+34 600 000 000", Emergency: "112", Lang: "en", Langs: []string{"en", "es"},
 		Staff: []flows.Staff{{ID: "s1", Label: "Clinician", Role: flows.Clinician, Chat: 900, Lang: "en"}}}
 	for i := range k.pr.Hours {
