@@ -565,7 +565,7 @@ func TestWeekly(t *testing.T) {
 	k.say("No morning headache")
 	k.hears("did you nod off, or nearly, while driving?")
 	k.say("Did not drive")
-	k.hears("all for this week")
+	k.hears("the questions of the week")
 	k.is(d, flows.Sleepiness, flows.Num(4))
 	k.is(d, flows.Driving, flows.Num(flows.DrivingNoDrive))
 	k.to(d+1, 7, 0)
