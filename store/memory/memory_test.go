@@ -13,3 +13,5 @@ func fresh(testing.TB) store.Store { return memory.New() }
 func TestMemory(t *testing.T) { storetest.Run(t, storetest.Backend{Open: fresh}) }
 
 func BenchmarkMemory(b *testing.B) { storetest.Bench(b, fresh) }
+
+func BenchmarkPass(b *testing.B) { storetest.BenchPass(b, fresh, 10_000, 1_000_000) }

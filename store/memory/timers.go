@@ -69,7 +69,7 @@ func (s *Store) Next(ctx context.Context) (time.Time, error) {
 	if len(s.due) == 0 {
 		return time.Time{}, nil
 	}
-	return store.FromMicros(s.due[0].next), nil
+	return store.FromMicros(max(s.due[0].next, 1)), nil
 }
 
 func copyTimer(t store.Timer) store.Timer {
@@ -87,7 +87,7 @@ func (h dueHeap) Less(i, j int) bool {
 	case a.next != b.next:
 		return a.next < b.next
 	case a.Ref != b.Ref:
-		return a.Ref.String() < b.Ref.String()
+		return a.Ref.Compare(b.Ref) < 0
 	}
 	return a.Name < b.Name
 }

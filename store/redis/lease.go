@@ -243,4 +243,3 @@ func readItems(into []leased, reply any, state store.Outcome) ([]leased, error) 
 	}
 	return into, nil
 }
-

@@ -122,3 +122,9 @@ func BenchmarkRedis(b *testing.B) {
 	s := startServer(b)
 	storetest.Bench(b, s.open)
 }
+
+// BenchmarkPass takes minutes: most of it is enrolling a million.
+func BenchmarkPass(b *testing.B) {
+	s := startServer(b, "--auto-aof-rewrite-percentage", "0") // its turn comes once in a while, and is not what is measured
+	storetest.BenchPass(b, s.open, 10_000, 1_000_000)
+}

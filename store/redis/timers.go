@@ -97,7 +97,7 @@ func (s *Store) Next(ctx context.Context) (time.Time, error) {
 	if err != nil || len(first) == 0 {
 		return time.Time{}, err
 	}
-	return store.FromMicros(int64(first[0].score)), nil
+	return store.FromMicros(max(int64(first[0].score), 1)), nil
 }
 
 // Pending yields the timers of an aggregate by name.

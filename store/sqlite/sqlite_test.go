@@ -30,3 +30,6 @@ func TestSQLite(t *testing.T) {
 		Again: func(t testing.TB, s store.Store) store.Store { return open(t, s.(*sqlite.Store).Path()) },
 	})
 }
+
+// BenchmarkPass takes minutes: most of it is enrolling a million.
+func BenchmarkPass(b *testing.B) { storetest.BenchPass(b, fresh, 10_000, 1_000_000) }

@@ -135,29 +135,6 @@ func (t *tx) note(key string, rs []store.Record) error {
 	return nil
 }
 
-func (t *tx) setTimers(key string, c store.Change) error {
-	for _, name := range c.Clear {
-		if err := t.exec("DELETE FROM due WHERE ref = ? AND name = ?", key, name); err != nil {
-			return err
-		}
-		if err := t.exec("DELETE FROM timer WHERE ref = ? AND name = ?", key, name); err != nil {
-			return err
-		}
-	}
-	for _, m := range c.Set {
-		if err := t.exec("INSERT INTO due (next, ref, name) VALUES (?, ?, ?) ON CONFLICT (ref, name) DO UPDATE SET next = excluded.next",
-			store.Micros(m.At), key, m.Name); err != nil {
-			return err
-		}
-		if err := t.exec(`INSERT INTO timer (ref, name, at, wall, zone, basis, body) VALUES (?, ?, ?, ?, ?, ?, ?)
-			ON CONFLICT (ref, name) DO UPDATE SET at = excluded.at, wall = excluded.wall, zone = excluded.zone, basis = excluded.basis, body = excluded.body`,
-			key, m.Name, store.Micros(m.At), m.Wall, m.Zone, m.Basis, blob(m.Body)); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // blob is a body that a column which is never NULL can hold.
 func blob(b []byte) []byte {
 	if b == nil {

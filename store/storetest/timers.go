@@ -60,6 +60,11 @@ func testTimerReplaced(b *bench) {
 	same(b, "pending", collect(b, b.Pending(b.ctx, ann)), nil)
 	b.update(ann, store.Change{Set: []store.Timer{{Name: "t", At: start.Add(time.Hour)}, {Name: "t", At: start}}})
 	same(b, "the last of one name", b.claim(start, 9), []string{"07ann t"})
+	b.update(cyd, store.Change{Set: []store.Timer{{Name: "no time"}}}) // due at once
+	if next, err := b.Next(b.ctx); err != nil || next.IsZero() || next.After(start) {
+		b.Fatalf("next at %v, %v", next, err)
+	}
+	same(b, "without a time", b.claim(start, 9), []string{"63cyd no time"})
 }
 
 func testTimerKept(b *bench) {

@@ -65,7 +65,30 @@ CREATE TABLE journal (
   PRIMARY KEY (ref, seq)
 ) STRICT, WITHOUT ROWID;
 
+-- A timer waits in due, or, claimed, in held until its hold ends. timer tells
+-- where: it is the way from a name to a timer. A claim reads the beginning of due
+-- and writes to held, which is small, so it costs by what is due and touches
+-- nothing else of those who are enrolled.
 CREATE TABLE timer (
+  ref  TEXT NOT NULL,
+  name TEXT NOT NULL,
+  at   INTEGER NOT NULL,
+  PRIMARY KEY (ref, name)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE due (
+  at    INTEGER NOT NULL,
+  ref   TEXT NOT NULL,
+  name  TEXT NOT NULL,
+  wall  TEXT NOT NULL,
+  zone  TEXT NOT NULL,
+  basis TEXT NOT NULL,
+  body  BLOB NOT NULL,
+  PRIMARY KEY (at, ref, name)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE held (
+  until INTEGER NOT NULL,
   ref   TEXT NOT NULL,
   name  TEXT NOT NULL,
   at    INTEGER NOT NULL,
@@ -73,18 +96,9 @@ CREATE TABLE timer (
   zone  TEXT NOT NULL,
   basis TEXT NOT NULL,
   body  BLOB NOT NULL,
-  PRIMARY KEY (ref, name)
+  PRIMARY KEY (until, ref, name)
 ) STRICT, WITHOUT ROWID;
-
--- due is narrow and without row ids, so that a claim touches few pages: next is
--- the timer's instant, or the end of its hold.
-CREATE TABLE due (
-  next INTEGER NOT NULL,
-  ref  TEXT NOT NULL,
-  name TEXT NOT NULL,
-  PRIMARY KEY (next, ref, name)
-) STRICT, WITHOUT ROWID;
-CREATE UNIQUE INDEX due_timer ON due (ref, name);
+CREATE UNIQUE INDEX held_timer ON held (ref, name);
 
 -- ready is NULL for an item that cannot go whatever the time: settled, or
 -- behind another of its line (what one aggregate orders for one queue). It is 0
