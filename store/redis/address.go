@@ -20,6 +20,7 @@ type options struct {
 	where     string // the address without user and password
 	everysec  bool   // a sync every second was asked for by name
 	ephemeral bool   // a store that keeps nothing was asked for by name
+	replicas  int    // how many replicas must have a commit before it counts
 }
 
 // errAddress says what an address may look like. It never repeats the address,
@@ -27,7 +28,7 @@ type options struct {
 var errAddress = errors.New("the store's address must be " +
 	"redis://[user:password@]host[:port][,host[:port]...][/number], " +
 	"rediss:// for TLS, redis+unix:///path for a socket, or redis+sentinel://host[,host...]?master=name; " +
-	"behind ? may stand db=number, fsync=everysec, keep=nothing, cluster=1, sentinel-user=, sentinel-password=")
+	"behind ? may stand db=number, fsync=everysec, keep=nothing, replicas=number, cluster=1, sentinel-user=, sentinel-password=")
 
 // Parse reads an address. Several hosts are a Cluster, or the Sentinels of one master.
 func Parse(address string) (options, error) {
@@ -125,6 +126,12 @@ func (o *options) settings(query url.Values) error {
 				return errAddress
 			}
 			o.client.DB = db
+		case key == "replicas":
+			n, err := strconv.Atoi(value)
+			if err != nil || n < 0 {
+				return errAddress
+			}
+			o.replicas = n
 		case key == "master" && value != "":
 			o.client.MasterName = value
 		case key == "sentinel-user":

@@ -83,7 +83,12 @@ func (s *Store) SetAside(ctx context.Context, id, class string, raw []byte, at t
 	if err != nil {
 		return err
 	}
-	return s.read(ctx, "setting an update aside", func(p redis.Pipeliner) { p.HSetNX(ctx, allPrefix+"aside", id, blob) })
+	const what = "setting an update aside"
+	put := func(p redis.Pipeliner) { p.HSetNX(ctx, allPrefix+"aside", id, blob) }
+	if s.replicas == 0 {
+		return s.read(ctx, what, put)
+	}
+	return s.retry(ctx, what, func() error { return s.confirmed(ctx, allPrefix, put) })
 }
 
 // Asides yields what was set aside.

@@ -32,7 +32,9 @@ type Store struct {
 	c       redis.UniversalClient
 	scripts scripts
 	secret  []byte
-	closed  atomic.Bool
+	// replicas is how many must have a commit before it counts.
+	replicas int
+	closed   atomic.Bool
 	// turns lets the updates of one aggregate queue up here instead of
 	// overtaking each other at the server.
 	turns [512]sync.Mutex
@@ -48,7 +50,7 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{}
+	s := &Store{replicas: o.replicas}
 	if s.scripts, err = loadScripts(); err != nil {
 		return nil, err
 	}

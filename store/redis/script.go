@@ -42,6 +42,9 @@ func loadScripts() (s scripts, err error) {
 // patience is how long a call tries to reach the server before it gives up.
 const patience = 3 * time.Second
 
+// confirmFor is how long one try waits for the replicas.
+const confirmFor = time.Second
+
 // again tells whether the same script, or read, is to be run again: the answer
 // was lost, or the server says that it did nothing because it cannot just now.
 func again(err error) bool {
@@ -90,6 +93,56 @@ func (s *Store) run(ctx context.Context, what string, script *redis.Script, pref
 		return err
 	})
 	return reply, err
+}
+
+// commit is run for what must not be lost with one server: it returns once as
+// many replicas as were asked for have it.
+func (s *Store) commit(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any, err error) {
+	if s.replicas == 0 {
+		return s.run(ctx, what, script, prefix, args...)
+	}
+	err = s.retry(ctx, what, func() error {
+		var cmd *redis.Cmd
+		err := s.confirmed(ctx, prefix, func(p redis.Pipeliner) { cmd = script.EvalSha(ctx, p, []string{prefix}, args...) })
+		if err != nil && redis.HasErrorPrefix(err, "NOSCRIPT") {
+			err = s.confirmed(ctx, prefix, func(p redis.Pipeliner) { cmd = script.Eval(ctx, p, []string{prefix}, args...) })
+		}
+		reply = cmd.Val()
+		return err
+	})
+	return reply, err
+}
+
+// errUnconfirmed says that too few replicas have what was written.
+var errUnconfirmed = errors.New("too few replicas have confirmed it")
+
+// confirmed runs commands, and then a write and a wait for the replicas, all on
+// one connection to one master. Without the write the wait would confirm
+// nothing where the commands found their work done already.
+func (s *Store) confirmed(ctx context.Context, prefix string, fill func(redis.Pipeliner)) error {
+	var node redis.Cmdable = s.c
+	cluster, isCluster := s.c.(*redis.ClusterClient)
+	if isCluster {
+		master, err := cluster.MasterForKey(ctx, prefix)
+		if err != nil {
+			return err
+		}
+		node = master
+	}
+	pipe := node.Pipeline()
+	fill(pipe)
+	pipe.Set(ctx, prefix+"confirm", token(), time.Hour)
+	wait := pipe.Do(ctx, "WAIT", s.replicas, confirmFor.Milliseconds())
+	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
+		if isCluster {
+			cluster.ReloadState(ctx) // the slot may have moved
+		}
+		return err
+	}
+	if n, err := wait.Int(); err != nil || n < s.replicas {
+		return errUnconfirmed
+	}
+	return nil
 }
 
 // call is one of several scripts that run together.

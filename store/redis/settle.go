@@ -34,7 +34,7 @@ func inOrder(items []leased) []store.Item {
 
 // Wrote notes that the request is about to be written.
 func (s *Store) Wrote(ctx context.Context, id string) error {
-	reply, err := s.run(ctx, "noting a request", s.scripts.wrote, prefix(store.ShardOf(id)), id)
+	reply, err := s.commit(ctx, "noting a request", s.scripts.wrote, prefix(store.ShardOf(id)), id)
 	if err == nil && reply != "ok" {
 		err = store.ErrNotFound
 	}
@@ -58,7 +58,7 @@ func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error
 			}
 			all = slices.Concat(args, record)
 		}
-		reply, err := s.run(ctx, "settling", s.scripts.settle, p, all...)
+		reply, err := s.commit(ctx, "settling", s.scripts.settle, p, all...)
 		if err != nil {
 			return err
 		}

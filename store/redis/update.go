@@ -59,7 +59,7 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 		return false, err
 	}
 	if seen.Val() {
-		return false, store.ErrSeen
+		return false, s.confirmSeen(ctx, p, key+"\x00"+event)
 	}
 	old, head, err := aggregate(agg.Val())
 	if err != nil {
@@ -77,7 +77,7 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 	if err != nil {
 		return false, err
 	}
-	reply, err := s.run(ctx, "committing", s.scripts.commit, p, args...)
+	reply, err := s.commit(ctx, "committing", s.scripts.commit, p, args...)
 	if err != nil {
 		return false, err
 	}
@@ -92,6 +92,24 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 		return false, nil
 	}
 	return false, fmt.Errorf("committing: unknown answer %v", reply)
+}
+
+// confirmSeen gives ErrSeen for an event that was seen, once the replicas have
+// it: it may have been committed by somebody who could not wait for them.
+func (s *Store) confirmSeen(ctx context.Context, p, field string) error {
+	if s.replicas > 0 {
+		if err := s.retry(ctx, "confirming a commit", func() error {
+			var still *redis.BoolCmd
+			err := s.confirmed(ctx, p, func(pipe redis.Pipeliner) { still = pipe.HExists(ctx, p+"seen", field) })
+			if err == nil && !still.Val() {
+				err = errUnconfirmed // lost with its server; the next try commits it
+			}
+			return err
+		}); err != nil {
+			return err
+		}
+	}
+	return store.ErrSeen
 }
 
 // aggregate reads the fields of an aggregate: its body and the head of its journal.
