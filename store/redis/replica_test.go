@@ -102,7 +102,7 @@ func TestMasterLost(t *testing.T) {
 	wg.Wait()
 	c := client.NewClient(&client.Options{Network: "unix", Addr: replica.socket})
 	defer func() { _ = c.Close() }()
-	if err := c.SlaveOf(t.Context(), "NO", "ONE").Err(); err != nil {
+	if err := c.ReplicaOf(t.Context(), "NO", "ONE").Err(); err != nil {
 		t.Fatal(err)
 	}
 	after, err := redis.Open(t.Context(), "redis+unix://"+replica.socket)
