@@ -442,7 +442,9 @@ func (k *talk) move(word, rest string) []string {
 		w.Clock = c
 		at = z.Instant(w)
 	}
-	return k.until(at, zone)
+	out := k.until(at, zone)
+	k.last = out
+	return out
 }
 
 // until lets the clock run to an instant, from one waiting thing to the next.
