@@ -38,6 +38,7 @@ func commands() []command {
 		{"backup", "copy the store of a running program", backup},
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
+		{"why", "what a rule, a red flag or a limit rests on", why},
 	}
 }
 

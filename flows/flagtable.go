@@ -12,17 +12,17 @@ type Row struct {
 	Said    []Features // any of these combinations in one text ...
 	Less    Features   // ... unless one of these is said with it, which has a row of its own
 	Role    Role       // who may release it
-	Source  string
+	Source  Basis
 }
 
 const (
-	fromMemory = "standard emergency advice, from memory"
-	proposal   = "urgency is a proposal that a clinician signs; " + common
-	resin      = "acrylic resin can cause acute facial swelling: PMC10363870"
-	inhaled    = "suspected inhaled pieces need imaging: doi 10.2147/TCRM.S30639"
-	lockedJaw  = "a locked jaw is best set free within a week: an oral-health library's page; " + common
-	drowsy     = "drivers with sleepiness are warned at once: Strohl 2013, rccm.201304-0726ST"
-	worsening  = "an appliance can raise events in a few patients: doi 10.15331/jdsm.7250"
+	fromMemory Basis = "emergency-advice"
+	proposal   Basis = "urgency-signed"
+	resin      Basis = "resin-swelling"
+	inhaled    Basis = "piece-inhaled"
+	lockedJaw  Basis = "jaw-week"
+	drowsy     Basis = "drowsy-warned"
+	worsening  Basis = "events-raised"
 )
 
 // Flags returns the flag table.
@@ -53,7 +53,7 @@ var flagTable = [...]Row{
 	{ID: "chest", Class: ClassE, Wear: WearOut, Caution: "caution.chest", Said: []Features{FChest}, Role: Clinician, Source: fromMemory},
 	{ID: "faint", Class: ClassE, Wear: WearOut, Caution: "caution.faint", Said: []Features{FFaint}, Role: Clinician, Source: fromMemory},
 	{ID: "stroke", Class: ClassE, Wear: WearOut, Caution: "caution.stroke", Said: []Features{FStroke}, Role: Clinician, Source: fromMemory},
-	{ID: "swelling.airway", Class: ClassE, Wear: WearOut, Caution: "caution.swelling.airway", Said: []Features{FSwelling | FMouthFace, FSwelling | FSwallow, FSwelling | FBreath, FHives | FBreath, FHives | FSwallow, FGum | FSwelling | FSwallow}, Role: Clinician, Source: resin + "; " + fromMemory},
+	{ID: "swelling.airway", Class: ClassE, Wear: WearOut, Caution: "caution.swelling.airway", Said: []Features{FSwelling | FMouthFace, FSwelling | FSwallow, FSwelling | FBreath, FHives | FBreath, FHives | FSwallow, FGum | FSwelling | FSwallow}, Role: Clinician, Source: resin + " " + fromMemory},
 	{ID: "piece.airway", Class: ClassE, Wear: WearOut, Caution: "caution.piece.airway", Said: []Features{FMissing | FCough, FMissing | FBreath, FSwallowed | FCough, FSwallowed | FBreath, FBroken | FCough, FBroken | FBreath}, Role: Clinician, Source: inhaled},
 	{ID: "jaw.airway", Class: ClassE, Wear: WearOut, Caution: "caution.jaw.airway", Said: []Features{FLocked | FBreath, FOpenLock | FBreath}, Role: Clinician, Source: lockedJaw},
 	{ID: "jaw.open", Class: ClassE, Wear: WearOut, Caution: "caution.jaw.open", Said: []Features{FOpenLock}, Role: Clinician, Source: lockedJaw},
@@ -62,23 +62,23 @@ var flagTable = [...]Row{
 	{ID: "breath", Class: ClassE, Wear: WearOut, Caution: "caution.breath", Said: []Features{FBreath}, Role: Clinician, Source: fromMemory},
 	{ID: "bleeding.heavy", Class: ClassE, Wear: WearOut, Caution: "caution.bleeding.heavy", Said: []Features{FBleeding | FNotStopping}, Role: Clinician, Source: fromMemory},
 	{ID: "headache.sudden", Class: ClassE, Wear: WearOut, Caution: "caution.headache.sudden", Said: []Features{FHeadache}, Role: Clinician, Source: fromMemory},
-	{ID: "crisis", Class: ClassE, Wear: WearKeep, Caution: "caution.crisis", Said: []Features{FSelfHarm}, Role: Clinician, Source: "a crisis line and a person, from memory"},
+	{ID: "crisis", Class: ClassE, Wear: WearKeep, Caution: "caution.crisis", Said: []Features{FSelfHarm}, Role: Clinician, Source: "crisis-line"},
 	{ID: "urgent", Class: ClassE, Wear: WearOut, Caution: "caution.urgent", Said: []Features{FUrgent}, Role: Clinician, Source: fromMemory},
 
 	// The same day.
-	{ID: "tooth.painful", Class: ClassS, Wear: WearOut, Caution: "caution.tooth.painful", Said: []Features{FToothBroken | FPain}, Role: Clinician, Source: "doi 10.15331/jdsm.6746 (list from memory)"},
-	{ID: "pain.severe", Class: ClassS, Wear: WearOut, Caution: "caution.pain.severe", Said: []Features{FPain}, Role: Clinician, Source: "severe 8-10: doi 10.2147/JPR.S75192; " + proposal},
+	{ID: "tooth.painful", Class: ClassS, Wear: WearOut, Caution: "caution.tooth.painful", Said: []Features{FToothBroken | FPain}, Role: Clinician, Source: "side-effect-list"},
+	{ID: "pain.severe", Class: ClassS, Wear: WearOut, Caution: "caution.pain.severe", Said: []Features{FPain}, Role: Clinician, Source: "pain-severe " + proposal},
 	{ID: "pain.woken", Class: ClassS, Wear: WearOut, Caution: "caution.pain.woken", Role: Clinician, Source: proposal},
-	{ID: "sore.again", Class: ClassS, Wear: WearOut, Caution: "caution.sore.again", Role: Clinician, Source: "temporary stop when pain persists: doi 10.15331/jdsm.6746; " + proposal},
+	{ID: "sore.again", Class: ClassS, Wear: WearOut, Caution: "caution.sore.again", Role: Clinician, Source: "pain-stop " + proposal},
 	{ID: "setting.above", Class: ClassS, Wear: WearBack, Caution: "caution.setting.above", Role: Clinician, Source: proposal},
 	{ID: "jaw.locked", Class: ClassS, Wear: WearOut, Caution: "caution.jaw.locked", Said: []Features{FLocked}, Role: Clinician, Source: lockedJaw},
 	{ID: "jaw.catch", Class: ClassS, Wear: WearOut, Caution: "caution.jaw.catch", Said: []Features{FCatch}, Role: Clinician, Source: lockedJaw},
 	{ID: "piece.missing", Class: ClassS, Wear: WearOut, Caution: "caution.piece.missing", Said: []Features{FMissing, FSwallowed}, Role: Clinician, Source: inhaled},
-	{ID: "piece.broken", Class: ClassS, Wear: WearOut, Caution: "caution.piece.broken", Said: []Features{FBroken}, Role: Clinician, Source: "keep the pieces, do not glue: an orthodontic office's page; " + common},
+	{ID: "piece.broken", Class: ClassS, Wear: WearOut, Caution: "caution.piece.broken", Said: []Features{FBroken}, Role: Clinician, Source: "keep-pieces"},
 	{ID: "stuck", Class: ClassS, Wear: WearOut, Caution: "caution.stuck", Said: []Features{FStuck}, Role: Clinician, Source: proposal},
 	{ID: "swelling.fever", Class: ClassS, Wear: WearOut, Caution: "caution.swelling.fever", Said: []Features{FSwelling | FFever}, Role: Clinician, Source: proposal},
-	{ID: "swelling", Class: ClassS, Wear: WearOut, Caution: "caution.swelling", Said: []Features{FSwelling}, Less: FGum, Role: Clinician, Source: resin + "; " + proposal},
-	{ID: "hives", Class: ClassS, Wear: WearOut, Caution: "caution.hives", Said: []Features{FHives}, Role: Clinician, Source: resin + "; " + proposal},
+	{ID: "swelling", Class: ClassS, Wear: WearOut, Caution: "caution.swelling", Said: []Features{FSwelling}, Less: FGum, Role: Clinician, Source: resin + " " + proposal},
+	{ID: "hives", Class: ClassS, Wear: WearOut, Caution: "caution.hives", Said: []Features{FHives}, Role: Clinician, Source: resin + " " + proposal},
 	{ID: "swallow", Class: ClassS, Wear: WearOut, Caution: "caution.swallow", Said: []Features{FSwallow}, Role: Clinician, Source: proposal},
 	{ID: "numb", Class: ClassS, Wear: WearOut, Caution: "caution.numb", Said: []Features{FNumb}, Role: Clinician, Source: proposal},
 	{ID: "lipseal", Class: ClassS, Wear: WearOut, Caution: "caution.lipseal", Said: []Features{FLipSeal}, Role: Clinician, Source: proposal},
@@ -88,16 +88,16 @@ var flagTable = [...]Row{
 
 	// The next working day.
 	{ID: "driving.nearly", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []Features{FWheelNear}, Role: Clinician, Source: drowsy},
-	{ID: "sleepy", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.sleepy", Role: Clinician, Source: worsening + "; " + drowsy},
+	{ID: "sleepy", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.sleepy", Role: Clinician, Source: worsening + " " + drowsy},
 	{ID: "pauses", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.pauses", Said: []Features{FPauses}, Role: Clinician, Source: worsening},
 	{ID: "headache.morning", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Role: Clinician, Source: worsening},
 	{ID: "sore.start", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.start", Role: Clinician, Source: proposal},
-	{ID: "bite.late", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.late", Role: Clinician, Source: "over about an hour: practice sheets, " + common},
-	{ID: "bite.notback", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.notback", Role: Clinician, Source: "over about an hour: practice sheets, " + common},
-	{ID: "bite.changed", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.changed", Said: []Features{FBiteOff}, Role: Clinician, Source: "late changes may not reverse: a practice sheet, " + common},
-	{ID: "tooth.loose", Class: ClassN, Wear: WearOut, Caution: "caution.tooth.loose", Said: []Features{FTooth}, Role: Clinician, Source: "doi 10.15331/jdsm.6746 (list from memory)"},
-	{ID: "tooth.broken", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.broken", Said: []Features{FToothBroken}, Role: Clinician, Source: "doi 10.15331/jdsm.6746 (list from memory)"},
-	{ID: "mouth.rash", Class: ClassN, Wear: WearOut, Caution: "caution.mouth.rash", Said: []Features{FRash}, Role: Clinician, Source: "contact stomatitis: PMC10363870 and reviews"},
+	{ID: "bite.late", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.late", Role: Clinician, Source: "bite-hour"},
+	{ID: "bite.notback", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.notback", Role: Clinician, Source: "bite-hour"},
+	{ID: "bite.changed", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.changed", Said: []Features{FBiteOff}, Role: Clinician, Source: "bite-stays"},
+	{ID: "tooth.loose", Class: ClassN, Wear: WearOut, Caution: "caution.tooth.loose", Said: []Features{FTooth}, Role: Clinician, Source: "side-effect-list"},
+	{ID: "tooth.broken", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.broken", Said: []Features{FToothBroken}, Role: Clinician, Source: "side-effect-list"},
+	{ID: "mouth.rash", Class: ClassN, Wear: WearOut, Caution: "caution.mouth.rash", Said: []Features{FRash}, Role: Clinician, Source: "mouth-contact"},
 	{ID: "swelling.gum", Class: ClassN, Wear: WearOut, Caution: "caution.swelling.gum", Said: []Features{FSwelling | FGum}, Role: Clinician, Source: proposal},
 	{ID: "bleeding", Class: ClassN, Wear: WearKeep, Caution: "caution.bleeding", Said: []Features{FBleeding}, Role: Clinician, Source: proposal},
 	{ID: "appliance.seat", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.seat", Said: []Features{FSeat}, Role: Clinician, Source: proposal},
@@ -105,5 +105,5 @@ var flagTable = [...]Row{
 	{ID: "vomit", Class: ClassN, Wear: WearTonight, Caution: "caution.vomit", Said: []Features{FVomit}, Role: Clinician, Source: proposal},
 
 	// Routine, the next visit.
-	{ID: "mouth.sore", Class: ClassR, Wear: WearKeep, Caution: "caution.mouth.sore", Said: []Features{FSore}, Role: Assistant, Source: "expected early: PMID 23270383"},
+	{ID: "mouth.sore", Class: ClassR, Wear: WearKeep, Caution: "caution.mouth.sore", Said: []Features{FSore}, Role: Assistant, Source: "sore-early"},
 }

@@ -50,7 +50,7 @@ type FormField struct {
 	Max     int64    // hard bounds in what the kind counts; both 0 for none
 	Default string   // as typed; empty for none, or for one that DefaultFor works out
 	Choices []string // of FormChoice and FormMarks
-	Basis   string   // where bound and default come from
+	Basis   Basis    // where bound and default come from
 
 	at func(*Enrolment) any // a pointer to where it is kept
 }

@@ -241,7 +241,7 @@ func TestFlagTable(t *testing.T) {
 			t.Errorf("%+v", row)
 		}
 	}
-	if RuleRow(0) != (RuleText{}) || RuleRow(19) != (RuleText{}) {
+	if RuleRow(0).Rule != 0 || RuleRow(19).Rule != 0 {
 		t.Error("a rule that is not there")
 	}
 }

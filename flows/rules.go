@@ -7,39 +7,38 @@ type result struct {
 	why string // key of the plain reason
 }
 
-// ruleRow is one row of the pacing table. Sources are given in its words; the
-// whole of the table is a proposal that a clinician signs.
+// ruleRow is one row of the pacing table. The whole of it is a proposal that a
+// clinician signs; what a row rests on are claims of claim.go.
 type ruleRow struct {
 	id     Rule
 	after  uint8 // evenings in a row after which the desk hears of it, and weekly after; 0: only as the row itself says
 	role   Role  // who must look at it
 	always bool  // the desk hears of it in every state, not only while steps are worked towards
-	source string
+	source Basis
+	fields string // the blanks that set it; a row without one is fixed
 }
-
-const designed = "design of this table: common practice, no source"
 
 // pacing is the table: every row is evaluated every evening, the most cautious
 // result wins, among equals the lowest id. P18 speaks when nothing else did.
 var pacingTable = [...]ruleRow{
-	{id: 1, after: 1, role: Clinician, always: true, source: "no contact within the payer's 90 days and the guideline's three months, NICE NG202 (second-hand); " + designed},
-	{id: 2, role: Clinician, source: designed},
-	{id: 3, role: Assistant, source: "hold once symptoms have resolved: doi 10.1378/chest.125.5.1761; " + designed},
-	{id: 4, role: Clinician, source: "severe 8-10: doi 10.2147/JPR.S75192; " + designed},
-	{id: 5, after: 2, role: Assistant, source: "same number of turns on both sides, the count written down at once: " + common},
-	{id: 6, after: 3, role: Clinician, always: true, source: designed},
-	{id: 7, role: Clinician, source: "moderate 5-7: doi 10.2147/JPR.S75192; reduce advancement, slow the titration: doi 10.15331/jdsm.6746; practice sheets"},
-	{id: 8, role: Clinician, source: "over about an hour: practice sheets, " + common},
-	{id: 9, after: 10, role: Clinician, source: "three pain-free days at a lesser setting, then more time between steps: a practice sheet, " + common},
-	{id: 10, after: 10, role: Assistant, source: "two or three nights before the first step, seven on a sheet: " + common},
-	{id: 11, after: 3, role: Assistant, source: "a silent night is unknown, not zero; no catching up: " + common},
-	{id: 12, after: 3, role: Assistant, source: "minutes of practice sheets: " + common},
-	{id: 13, role: Assistant, source: "four nights or more: doi 10.1111/j.1749-4486.2010.02127.x; snoring gone is not apnoea controlled: PMC6411174; 3 or less: " + common},
-	{id: 14, after: 10, role: Assistant, source: "the error of one night exceeds the effect: doi 10.1111/j.1749-4486.2010.02127.x"},
-	{id: 15, role: Assistant, source: paceBasis + "; three nights between steps: " + common},
-	{id: 16, role: Clinician, source: placeBasis},
-	{id: 17, role: Clinician, source: "a fall of 25 %: PMC8726364 table 3; four nights: doi 10.1111/j.1749-4486.2010.02127.x"},
-	{id: 18, role: Clinician, source: "one step at a time while symptoms persist and comfort allows: doi 10.15331/jdsm.7158"},
+	{id: 1, after: 1, role: Clinician, always: true, source: "contact-payer contact-guideline table-design", fields: "contact-days ends"},
+	{id: 2, role: Clinician, source: "table-design"},
+	{id: 3, role: Assistant, source: "symptoms-hold table-design", fields: "target reporter"},
+	{id: 4, role: Clinician, source: "pain-severe table-design"},
+	{id: 5, after: 2, role: Assistant, source: "sides-same", fields: "two-sided offset"},
+	{id: 6, after: 3, role: Clinician, always: true, source: "table-design", fields: "ceiling travel"},
+	{id: 7, role: Clinician, source: "pain-moderate slow-titration sore-sheets bite-hour", fields: "jaw-pain"},
+	{id: 8, role: Clinician, source: "bite-hour"},
+	{id: 9, after: 10, role: Clinician, source: "rest-three table-design", fields: "rest-mornings"},
+	{id: 10, after: 10, role: Assistant, source: "settle-nights table-design", fields: "settle"},
+	{id: 11, after: 3, role: Assistant, source: "silent-unknown table-design", fields: "worn-hours weekly-needed"},
+	{id: 12, after: 3, role: Assistant, source: "bite-minutes", fields: "guide"},
+	{id: 13, role: Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter"},
+	{id: 14, after: 10, role: Assistant, source: "night-error table-design", fields: "target loud reporter timetable"},
+	{id: 15, role: Assistant, source: "pace-fastest interval-three interval-seven", fields: "interval pace-mm"},
+	{id: 16, role: Clinician, source: "place-half place-level", fields: "ceiling travel timetable-top"},
+	{id: 17, role: Clinician, source: "fall-quarter nights-four table-design", fields: "reporter timetable"},
+	{id: 18, role: Clinician, source: "one-step", fields: "release-by-person"},
 }
 
 // judge runs the table and returns the winner. Every row that spoke is in fired.

@@ -1,5 +1,7 @@
 package flows
 
+import "strings"
+
 // RuleText is what people read of a pacing rule, by message keys, and what it
 // rests on.
 type RuleText struct {
@@ -7,7 +9,8 @@ type RuleText struct {
 	Name   string // "rule.P07.name"
 	Desk   string // "rule.P07.desk"
 	Role   Role   // who looks at it
-	Source string
+	Source Basis
+	Fields []string // keys of the blanks that set it; none where it is fixed
 }
 
 // RuleRow returns what people read of a rule, P01 to P18.
@@ -16,5 +19,5 @@ func RuleRow(r Rule) RuleText {
 		return RuleText{}
 	}
 	row := &pacingTable[r-1]
-	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role, Source: row.source}
+	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role, Source: row.source, Fields: strings.Fields(row.fields)}
 }

@@ -1,0 +1,163 @@
+package flows
+
+import (
+	"slices"
+	"strings"
+)
+
+// Why tells what the rule, red flag or blank of an id is, its default and
+// bounds, and what it rests on, for people who want to know before they sign.
+// An id is written as the program shows it, in any case: "P07", "pain.severe",
+// "step-mm". Everything is taken from the tables themselves.
+func Why(id string) ([]Line, bool) {
+	id = strings.ToLower(strings.TrimSpace(id))
+	for i := range pacingTable {
+		if strings.ToLower(pacingTable[i].id.ID()) == id {
+			return whyRule(RuleRow(pacingTable[i].id)), true
+		}
+	}
+	if i := FormIndex(formFields[:], id); i >= 0 {
+		return whyField(&formFields[i]), true
+	}
+	if row := flagRow(id); row != nil {
+		return whyFlag(row), true
+	}
+	return nil, false
+}
+
+// WhyKinds lists the ids that Why knows, by kind.
+func WhyKinds() (rules, flags, fields []string) {
+	for i := range pacingTable {
+		rules = append(rules, pacingTable[i].id.ID())
+	}
+	for i := range flagTable {
+		flags = append(flags, flagTable[i].ID)
+	}
+	for i := range formFields {
+		fields = append(fields, formFields[i].Key)
+	}
+	return rules, flags, fields
+}
+
+func whyRule(r RuleText) []Line {
+	out := []Line{Say(r.Name), Say(r.Desk)}
+	if len(r.Fields) == 0 {
+		out = append(out, Say("why.fixed"))
+	}
+	for _, key := range r.Fields {
+		out = append(out, Say("why.set", ArgK("field", "enrol.f."+key), ArgS("key", key)))
+		if i := FormIndex(formFields[:], key); i >= 0 {
+			out = append(out, whyBounds(&formFields[i])...)
+		}
+	}
+	return append(append(out, whyRole(r.Role)), whyBasis(r.Source)...)
+}
+
+func whyFlag(r *Row) []Line {
+	out := []Line{Say("flag." + r.ID + ".name"), Say("flag." + r.ID + ".desk"), Say("why.class." + strings.ToLower(string(r.Class)))}
+	if r.Driver != NoClass {
+		out = append(out, Say("why.driver"))
+	}
+	wear := [...]string{WearKeep: "keep", WearBack: "back", WearTonight: "tonight", WearOut: "out"}[r.Wear]
+	out = append(out, Say("why.wear."+wear), Say("why.told"), Say(r.Caution, ArgK("number", "why.number")), whyRole(r.Role))
+	return append(out, whyBasis(r.Source)...)
+}
+
+func whyField(f *FormField) []Line {
+	out := append([]Line{Say("enrol.f." + f.Key)}, whyBounds(f)...)
+	return append(out, whyBasis(f.Basis)...)
+}
+
+func whyRole(r Role) Line {
+	return Say("why.role", ArgK("role", [...]string{NoRole: "desk.role.none", Assistant: "desk.role.assistant", Clinician: "desk.role.clinician", Owner: "desk.role.owner"}[r]))
+}
+
+// whyBounds gives a blank's default and its bounds.
+func whyBounds(f *FormField) []Line {
+	out := []Line{f.whyDefault()}
+	switch {
+	case f.Kind == FormYes && f.Min == Yes:
+		out = append(out, Say("why.range.must"))
+	case f.Kind == FormYes:
+	case f.Choices != nil:
+		keys := make([]string, len(f.Choices))
+		for i, c := range f.Choices {
+			keys[i] = f.ChoiceKey(c)
+		}
+		out = append(out, Say("why.range.choices", Arg{Name: "choices", Kind: ArgList, S: strings.Join(keys, "|")}))
+	case f.bounded():
+		out = append(out, Say("why.range", f.Arg("least", f.Min), f.Arg("most", f.Max)))
+	case f.Kind == FormText:
+		out = append(out, Say("why.range.long", ArgN("most", int(f.Max))))
+	}
+	return out
+}
+
+// whyDefault tells what DefaultFor works out, and the fixed defaults as they are.
+func (f *FormField) whyDefault() Line {
+	if d, err := f.Read(f.Default); f.Default != "" && err == nil {
+		value := f.Arg("value", d.N)
+		if f.Kind == FormYes {
+			value = ArgK("value", "why.no")
+			if d.N == Yes {
+				value = ArgK("value", "why.yes")
+			}
+		}
+		switch f.Key {
+		case "interval":
+			return Say("why.default.interval", value, ArgUM("step", BigStep))
+		case "timetable":
+			return Say("why.default.timetable", value)
+		}
+		return Say("why.default", value)
+	}
+	switch f.Key {
+	case "language", "zone":
+		return Say("why.default.practice")
+	case "fitted":
+		return Say("why.default.today")
+	case "ends":
+		return Say("why.default.plan", ArgN("n", PlanNights))
+	case "ceiling":
+		return Say("why.default.ceiling", ArgP("share", mostRange))
+	case "timetable-top":
+		return Say("why.default.top", ArgP("share", halfRange))
+	}
+	return Say("why.default.none")
+}
+
+// whyBasis gives the claims of a basis, each with the mark of its source.
+func whyBasis(b Basis) []Line {
+	out := []Line{Say("why.basis")}
+	for _, c := range b.Claims() {
+		out = append(out, c.Line())
+	}
+	return append(out, Say("why.caution"))
+}
+
+// Line is a claim in words, with its publication, or with what stands in place
+// of one.
+func (c Claim) Line() Line {
+	p, ok := PublicationOf(c.Source)
+	cite := ArgS("cite", p.Cite)
+	if p.hasID() {
+		cite.S += ". " + p.ID
+	}
+	text := ArgK("text", "claim."+c.ID)
+	switch {
+	case !ok && c.Seen == FromMemory:
+		return Say("why.claim.memory", text)
+	case !ok:
+		return Say("why.claim.common", text)
+	case c.Seen == FromMemory:
+		return Say("why.claim.recalled", text, cite)
+	case c.Seen == SecondHand:
+		return Say("why.claim.quoted", text, cite)
+	}
+	return Say("why.claim", text, cite)
+}
+
+// hasID tells whether the publication goes by a number that can be looked up.
+func (p Publication) hasID() bool {
+	return slices.ContainsFunc([]string{"doi ", "PMC", "PMID "}, func(s string) bool { return strings.HasPrefix(p.ID, s) })
+}
