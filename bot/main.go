@@ -39,6 +39,7 @@ func commands() []command {
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
 		{"why", "what a rule, a red flag or a limit rests on", why},
+		{"hazards", "the hazard log, and the tests that show each control", hazards},
 	}
 }
 

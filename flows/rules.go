@@ -27,7 +27,7 @@ var pacingTable = [...]ruleRow{
 	{id: 4, role: Clinician, source: "pain-severe table-design"},
 	{id: 5, after: 2, role: Assistant, source: "sides-same", fields: "two-sided offset"},
 	{id: 6, after: 3, role: Clinician, always: true, source: "table-design", fields: "ceiling travel"},
-	{id: 7, role: Clinician, source: "pain-moderate slow-titration sore-sheets bite-hour", fields: "jaw-pain"},
+	{id: 7, role: Clinician, source: "pain-moderate slow-titration sore-sheets bite-hour"},
 	{id: 8, role: Clinician, source: "bite-hour"},
 	{id: 9, after: 10, role: Clinician, source: "rest-three table-design", fields: "rest-mornings"},
 	{id: 10, after: 10, role: Assistant, source: "settle-nights table-design", fields: "settle"},

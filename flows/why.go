@@ -11,18 +11,19 @@ import (
 // "step-mm". Everything is taken from the tables themselves.
 func Why(id string) ([]Line, bool) {
 	id = strings.ToLower(strings.TrimSpace(id))
+	var out []Line
 	for i := range pacingTable {
 		if strings.ToLower(pacingTable[i].id.ID()) == id {
-			return whyRule(RuleRow(pacingTable[i].id)), true
+			out = append(out, whyRule(RuleRow(pacingTable[i].id))...)
 		}
 	}
+	if row := flagRow(id); row != nil { // a flag and a blank may go by one word
+		out = append(out, whyFlag(row)...)
+	}
 	if i := FormIndex(formFields[:], id); i >= 0 {
-		return whyField(&formFields[i]), true
+		out = append(out, whyField(&formFields[i])...)
 	}
-	if row := flagRow(id); row != nil {
-		return whyFlag(row), true
-	}
-	return nil, false
+	return out, len(out) > 0
 }
 
 // WhyKinds lists the ids that Why knows, by kind.

@@ -1,0 +1,106 @@
+package basis
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/BurntSushi/toml"
+)
+
+//go:embed hazard.toml
+var hazardFile string
+
+// Hazard is one row of the log.
+type Hazard struct {
+	ID       string           `json:"id"`
+	Owner    string           `json:"owner"`  // software, practice or both
+	Before   Risk             `json:"before"` // the controls
+	After    Risk             `json:"after"`
+	Words    map[string]Words `json:"words"` // by language
+	Controls []Control        `json:"controls"`
+}
+
+// Risk is a proposal for the practice's safety officer. Severity is rated as if
+// the fault happens, since the likelihood of a software fault is not estimated.
+type Risk struct {
+	Severity   string `json:"severity"`
+	Likelihood string `json:"likelihood"`
+}
+
+// The degrees, the least first.
+var (
+	Severities  = [...]string{"minor", "significant", "considerable", "major", "catastrophic"}
+	Likelihoods = [...]string{"very-low", "low", "medium", "high", "very-high"}
+)
+
+// Words tell a hazard in one language.
+type Words struct {
+	Name   string `json:"name"`
+	Cause  string `json:"cause"`
+	Effect string `json:"effect"`
+	Harm   string `json:"harm"`
+}
+
+// Control is what is done against a hazard: by the program, as tests show, or
+// by people.
+type Control struct {
+	Words  map[string]string `json:"words"`
+	People bool              `json:"people,omitempty"`
+	Tests  []Test            `json:"tests,omitempty"` // none, and not by people: shown by no test yet
+}
+
+// Open tells whether the program's control is shown by no test.
+func (c Control) Open() bool { return !c.People && len(c.Tests) == 0 }
+
+// Status tells how far the controls stand, from the controls themselves:
+// "open" where one is shown by no test, "practice" where people share in them,
+// else "controlled".
+func (h Hazard) Status() string {
+	switch {
+	case slices.ContainsFunc(h.Controls, Control.Open):
+		return "open"
+	case slices.ContainsFunc(h.Controls, func(c Control) bool { return c.People }):
+		return "practice"
+	}
+	return "controlled"
+}
+
+// Test names a test function, or a part of one: "flows TestGuard",
+// "store/sqlite TestSQLite/Lanes".
+type Test struct{ Package, Name string }
+
+func (t Test) String() string { return t.Package + " " + t.Name }
+
+// MarshalText is String, for JSON.
+func (t Test) MarshalText() ([]byte, error) { return []byte(t.String()), nil }
+
+// UnmarshalText reads "package Test".
+func (t *Test) UnmarshalText(text []byte) error {
+	var ok bool
+	if t.Package, t.Name, ok = strings.Cut(string(text), " "); !ok || !strings.HasPrefix(t.Name, "Test") && !strings.HasPrefix(t.Name, "Fuzz") {
+		return fmt.Errorf("%q is not \"package Test\"", text)
+	}
+	return nil
+}
+
+// Func is the name of the function that holds the test.
+func (t Test) Func() string {
+	name, _, _ := strings.Cut(t.Name, "/")
+	return name
+}
+
+// Hazards reads the log. An error means that the program was built with a
+// broken file.
+func Hazards() ([]Hazard, error) {
+	var file struct{ Hazard []Hazard }
+	meta, err := toml.Decode(hazardFile, &file)
+	if err != nil {
+		return nil, fmt.Errorf("reading the hazard log: %w", err)
+	}
+	if left := meta.Undecoded(); len(left) > 0 {
+		return nil, fmt.Errorf("reading the hazard log: unknown key %s", left[0])
+	}
+	return file.Hazard, nil
+}

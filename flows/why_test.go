@@ -1,0 +1,123 @@
+package flows
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// Every rule, flag and blank has a why, whose claims all stand in the table and
+// each bear the mark of a source or of its lack.
+func TestWhy(t *testing.T) {
+	rules, flags, fields := WhyKinds()
+	if len(rules) != len(pacingTable) || len(flags) != len(flagTable) || len(fields) != NumFormFields {
+		t.Fatalf("%d rules, %d flags, %d blanks", len(rules), len(flags), len(fields))
+	}
+	for _, id := range slices.Concat(rules, flags, fields) {
+		lines, ok := Why(strings.ToUpper(id))
+		if !ok {
+			t.Errorf("%s has no why", id)
+			continue
+		}
+		marks := 0
+		for _, l := range lines {
+			if l.Key == "why.claim" || strings.HasPrefix(l.Key, "why.claim.") {
+				marks++
+			}
+		}
+		if marks == 0 {
+			t.Errorf("%s rests on nothing", id)
+		}
+	}
+	for _, id := range []string{"", "P", "P00", "P19", "step", "pain"} {
+		if lines, ok := Why(id); ok {
+			t.Errorf("%q: %v", id, lines)
+		}
+	}
+	if pauses, _ := Why("pauses"); !said(pauses, "flag.pauses.name") || !said(pauses, "enrol.f.pauses") {
+		t.Error("a flag and a blank of one word: both are told")
+	}
+}
+
+func said(lines []Line, key string) bool {
+	return slices.ContainsFunc(lines, func(l Line) bool { return l.Key == key })
+}
+
+// Every id of a basis is a claim, every claim and publication is used, and
+// every field that a rule names is a blank.
+func TestBasisIsWhole(t *testing.T) {
+	bases := map[string]Basis{}
+	for i := range pacingTable {
+		row := RuleRow(pacingTable[i].id)
+		bases[row.Name] = row.Source
+		for _, f := range row.Fields {
+			if FormIndex(formFields[:], f) < 0 {
+				t.Errorf("%s: %q is no blank", row.Name, f)
+			}
+		}
+	}
+	for _, row := range Flags() {
+		bases[row.ID] = row.Source
+	}
+	for _, f := range FormFields() {
+		bases[f.Key] = f.Basis
+	}
+	claims, publications := map[string]int{}, map[string]int{}
+	for of, b := range bases {
+		cs := b.Claims()
+		if len(cs) == 0 || len(cs) != len(strings.Fields(string(b))) {
+			t.Errorf("%s: %q names what is no claim", of, b)
+		}
+		for _, c := range cs {
+			claims[c.ID]++
+		}
+	}
+	for _, c := range Claims() {
+		if claims[c.ID] == 0 {
+			t.Errorf("nothing rests on claim %s", c.ID)
+		}
+		if _, ok := PublicationOf(c.Source); c.Source != "" && !ok {
+			t.Errorf("claim %s: %q is in no list", c.ID, c.Source)
+		}
+		if c.Seen == SecondHand && c.Source == "" {
+			t.Errorf("claim %s was read at second hand of nothing", c.ID)
+		}
+		publications[c.Source]++
+	}
+	if n := len(slices.CompactFunc(slices.SortedFunc(slices.Values(Claims()), func(a, b Claim) int { return strings.Compare(a.ID, b.ID) }), func(a, b Claim) bool { return a.ID == b.ID })); n != len(Claims()) {
+		t.Error("a claim stands twice")
+	}
+	for _, p := range Publications() {
+		if publications[p.ID] == 0 || p.Cite == "" {
+			t.Errorf("%+v: unused, or not cited", p)
+		}
+	}
+}
+
+// The forms of the numbers: a DOI is 10., a registrant's code of 4 to 9 digits
+// and a suffix (ISO 26324 and the registration agency's advice on its pattern;
+// from memory), a PMC or PubMed number is digits.
+func TestPublicationNumbers(t *testing.T) {
+	for start, form := range map[string]*regexp.Regexp{
+		"doi":  regexp.MustCompile(`^doi 10\.\d{4,9}/[-._;()/:A-Za-z0-9]*[A-Za-z0-9]$`),
+		"PMC":  regexp.MustCompile(`^PMC[1-9]\d{5,8}$`),
+		"PMID": regexp.MustCompile(`^PMID [1-9]\d{4,7}$`),
+	} {
+		n := 0
+		for _, p := range Publications() {
+			if strings.HasPrefix(p.ID, start) {
+				n++
+				if !form.MatchString(p.ID) {
+					t.Errorf("%q is no %s", p.ID, start)
+				}
+				if !p.hasID() {
+					t.Errorf("%q would not be shown", p.ID)
+				}
+			}
+		}
+		if n == 0 {
+			t.Errorf("no %s was looked at", start)
+		}
+	}
+}
