@@ -35,12 +35,12 @@ func TestWhy(t *testing.T) {
 			t.Errorf("%q: %v", id, lines)
 		}
 	}
-	if pauses, _ := Why("pauses"); !said(pauses, "flag.pauses.name") || !said(pauses, "enrol.f.pauses") {
+	if pauses, _ := Why("pauses"); !tells(pauses, "flag.pauses.name") || !tells(pauses, "enrol.f.pauses") {
 		t.Error("a flag and a blank of one word: both are told")
 	}
 }
 
-func said(lines []Line, key string) bool {
+func tells(lines []Line, key string) bool {
 	return slices.ContainsFunc(lines, func(l Line) bool { return l.Key == key })
 }
 
