@@ -162,7 +162,7 @@ var mileTexts = strings.Fields("mile.first mile.week mile.month mile.quarter mil
 // numbers are the values that go with many texts.
 func (k *talk) numbers() []flows.Arg {
 	p, _ := k.who("")
-	return []flows.Arg{flows.ArgS("number", k.pr.Emergency), flows.ArgS("phone", k.pr.Phone), flows.ArgS("practice", k.pr.Name), flows.ArgS("fallback", p.Plan.Fallback)}
+	return []flows.Arg{flows.ArgS("number", k.pr.Emergency), flows.ArgS("phone", k.pr.Phone), flows.ArgS("practice", k.pr.Name), flows.ArgS("fallback", p.Plan.Fallback), flows.ArgK("wear", p.Course.WearKey())}
 }
 
 // settle lets the clinician resolve escalations; nothing of it is shown.

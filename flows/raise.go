@@ -1,5 +1,7 @@
 package flows
 
+import "slices"
+
 // raise takes what answers, a text or the rules have raised: the patient hears
 // the cautions at once, staff get a card, and where a flag is among them
 // tonight's advice is worked out again. What an E or S flag stops the rules
@@ -19,6 +21,10 @@ func (t *turn) raised(rs []Raised, quote string) (flagged bool) {
 	called := false
 	for i := range rs {
 		r := &rs[i]
+		if r.Flag && slices.ContainsFunc(t.rose, func(x Raised) bool { return x.ID == r.ID && !r.Class.Worse(x.Class) }) {
+			flagged = true
+			continue
+		}
 		esc := t.desk(r.Class, r.ID, quote)
 		if r.Caution != "" {
 			esc.Told = r.Caution
@@ -27,6 +33,7 @@ func (t *turn) raised(rs []Raised, quote string) (flagged bool) {
 			continue
 		}
 		flagged = true
+		t.rose = append(t.rose, *r)
 		t.link(r.ID, esc.N)
 		line := Say(r.Caution, t.numbers()...)
 		switch {
@@ -92,7 +99,7 @@ func (t *turn) numbers() []Arg {
 	if emergency == "" {
 		emergency = "112" // one of the two numbers ITU-T E.161.1 recommends, from memory
 	}
-	return []Arg{ArgS("number", emergency), ArgS("phone", t.pr.Phone), ArgS("practice", t.pr.Name), ArgS("fallback", t.p.Plan.Fallback)}
+	return []Arg{ArgS("number", emergency), ArgS("phone", t.pr.Phone), ArgS("practice", t.pr.Name), ArgS("fallback", t.p.Plan.Fallback), ArgK("wear", t.p.Course.WearKey())}
 }
 
 // addLine adds a line that is not there yet.

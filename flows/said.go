@@ -112,7 +112,12 @@ func (b *binding) answers() {
 	b.finish(func() {
 		switch {
 		case doubt != NoDoubt:
-			t.doubt(doubt, about, b.s.Wall)
+			if about == NoField { // "it hurts, a 9": asked with its scale
+				about = named.Field
+			}
+			if t.doubt(doubt, about, b.s.Wall); about == NoField && k.Open == NoField { // nothing to ask: a person reads it
+				b.rest()
+			}
 		case named.Field != NoField && b.n == 0:
 			t.askNamed(named.Field, namedOn)
 		default:

@@ -16,6 +16,7 @@ type turn struct {
 	hush     bool // something else is asked in this turn: the check-in waits
 	spoke    bool // the patient was told something outside the one message
 	notes    []nightNote
+	rose     []Raised // the flags raised so far: a text may name one by a phrase and by an answer
 }
 
 // nightNote is a diary row to write when the turn ends, as it stands then.

@@ -78,7 +78,7 @@ func toldLines(pr *flows.Practice, p *flows.Patient, key string) []flows.Line {
 	if key == "" {
 		return nil
 	}
-	return []flows.Line{flows.Say("desk.card.told"), flows.Say(key, flows.ArgS("number", pr.Emergency), flows.ArgS("phone", pr.Phone), flows.ArgS("practice", pr.Name), flows.ArgS("fallback", p.Plan.Fallback))}
+	return []flows.Line{flows.Say("desk.card.told"), flows.Say(key, flows.ArgS("number", pr.Emergency), flows.ArgS("phone", pr.Phone), flows.ArgS("practice", pr.Name), flows.ArgS("fallback", p.Plan.Fallback), flows.ArgK("wear", p.Course.WearKey()))}
 }
 
 func ackLines(pr *flows.Practice, x *flows.Escalation) []flows.Line {
