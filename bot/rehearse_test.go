@@ -113,11 +113,6 @@ func (v *visitor) tap(chat int64, label string) string {
 	return ""
 }
 
-func (v *visitor) clock(move map[string]string) {
-	v.t.Helper()
-	v.call("POST", "/rehearsal/clock", move, 200)
-}
-
 func botSaid(told []visitMessage) string {
 	var b strings.Builder
 	for _, m := range told {
@@ -197,6 +192,8 @@ func TestAWeekOfRehearsal(t *testing.T) {
 	if p, _ := s.byChat(userPatient + 2); p.Course.State != flows.Holding {
 		t.Errorf("the patient whose snoring settled is %s", p.Course.State)
 	}
+
+	v.call("POST", "/rehearsal/clock", map[string]string{"by": "10m"}, 200)
 
 	// A red flag, as the patient; then staff.
 	for _, c := range s.people {

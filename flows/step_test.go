@@ -325,21 +325,6 @@ func TestP16Grant(t *testing.T) {
 	}
 }
 
-// ladder steps on with these scores from setting 0 on, three nights each.
-func ladder(k *bench, scores ...int) {
-	k.t.Helper()
-	for at, s := range scores {
-		if at > 0 {
-			k.next(Forward, Steps(at), 18)
-			k.confirm(Steps(at))
-			k.tell(quietly(s))
-			k.nights(2, quietly(s))
-		} else {
-			k.nights(3, quietly(s))
-		}
-	}
-}
-
 // P17: after at least 2.0 mm no fall of 25 % between then and now. 8 to 6 is a
 // fall of 25.0 %, 8 to 7 of 12.5 % (PMC8726364 table 3).
 func TestP17NoGain(t *testing.T) {
@@ -348,12 +333,11 @@ func TestP17NoGain(t *testing.T) {
 		step(p, a, b)
 		p.Limits.Pace = 1000
 	}
-	k := trial(t, week)
 	for _, x := range []struct {
 		now   int
 		fires bool
 	}{{6, false}, {7, true}} {
-		k = trial(t, week)
+		k := trial(t, week)
 		for k.c.Left < 4 {
 			s := 8
 			if k.c.Left >= 3 {
