@@ -204,7 +204,11 @@ func (t *turn) askField(f Field, night Date) {
 		t.askStands(&t.p.Course.Advice)
 		return
 	}
-	for _, s := range [...]Script{MorningCheck, WeeklyCheck, EveningCheck} {
+	order := [...]Script{MorningCheck, WeeklyCheck, EveningCheck}
+	if _, morning := t.p.Plan.half(t.e.Wall); !morning { // asked in the evening's words
+		order[0], order[2] = order[2], order[0]
+	}
+	for _, s := range order {
 		asks := s.asks()
 		for i := range asks {
 			if asks[i].field != f {

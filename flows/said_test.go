@@ -1,0 +1,184 @@
+package flows_test
+
+import (
+	"slices"
+	"testing"
+
+	"duskdawn/flows"
+)
+
+// A bare yes or no is taken where the open question is one of yes and no, or
+// has a plain meaning for it; else the question is asked again.
+func TestYesAndNo(t *testing.T) {
+	for _, x := range []struct {
+		before, say string
+		field       flows.Field
+		want        flows.Value
+	}{
+		{"", "no", flows.Worn, flows.Num(flows.WornNo)},
+		{"", "yes", flows.Worn, flows.Unknown}, // all of it?
+		{"all night", "yes", flows.Snoring, flows.Unknown},
+		{"all night, snore 3, pain 4", "no", flows.Woken, flows.Num(flows.No)},
+		{"all night, snore 3, pain 1", "yes", flows.Gone, flows.Num(flows.GoneMorning)},
+		{"all night, snore 3, pain 0", "yes", flows.Guide, flows.Num(flows.Yes)},
+		{"all night, snore 3, pain 0, bite guide used", "yes", flows.Bite, flows.Num(flows.BiteBoth)},
+		{"all night, snore 3, pain 0, bite guide used", "no", flows.Bite, flows.Unknown}, // how, then?
+	} {
+		t.Run(x.before+" "+x.say, func(t *testing.T) {
+			k := start(t)
+			k.to(mon2, 21, 30)
+			k.evening()
+			k.to(mon2+1, 7, 0)
+			if x.before != "" {
+				k.say(x.before)
+			}
+			k.say(x.say)
+			k.is(mon2, x.field, x.want)
+			if x.want == flows.Unknown {
+				k.hears("not sure what that answers")
+			}
+		})
+	}
+	k := start(t)
+	k.to(mon2, 21, 30)
+	k.say("no")
+	k.is(mon2, flows.Wrong, flows.Num(flows.No))
+	k.say("yes") // the worse of what it may mean
+	k.is(mon2, flows.Driving, flows.Num(flows.DrivingYes))
+	if len(k.p.Course.Flags) != 1 {
+		t.Errorf("flags %+v", k.p.Course.Flags)
+	}
+}
+
+// "It stands", without a number, is the advised setting; "it is still" the last.
+func TestStandsWithoutANumber(t *testing.T) {
+	word := func(w flows.Word) func(*flows.Said) {
+		return func(s *flows.Said) { s.Reading = flows.Reading{Word: w} }
+	}
+	k := start(t)
+	for d := range flows.Date(3) {
+		k.quiet(mon2+d, day)
+	}
+	k.to(mon2+3, 21, 30)
+	k.say("No problem tonight")
+	k.say("it is still", word(flows.WordStill))
+	k.is(mon2+3, flows.SettingLeft, flows.Num(0))
+	k.say("it stands", word(flows.WordStands))
+	k.is(mon2+3, flows.SettingLeft, flows.Num(1))
+}
+
+// Further than advised is kept as said, and to be set back: never praised.
+func TestFurtherThanAdvised(t *testing.T) {
+	k := start(t)
+	for d := range flows.Date(3) {
+		k.quiet(mon2+d, day)
+	}
+	k.to(mon2+3, 21, 30)
+	k.say("No problem tonight")
+	k.hears("setting 1")
+	k.say("setting 4")
+	k.hears("You said 4", "look again")
+	k.say("setting 4")
+	k.hears("too far for tonight", "Please set it to 1.")
+	if c := &k.p.Course; c.Left != 4 || c.Advice.To != 1 {
+		t.Errorf("left %d, advice %+v", c.Left, c.Advice)
+	}
+	k.say("setting 1")
+	k.hears("Saved: it stands at 1. Sleep well.")
+}
+
+// A message of ours that expired unsent is not the patient's silence.
+func TestMissedPromptIsOurs(t *testing.T) {
+	k := start(t)
+	k.to(mon2, 21, 30)
+	k.event(flows.Missed{Key: "prompt"})
+	if a := k.night(mon2).Asked; a != 1|4 {
+		t.Errorf("asked %b", a)
+	}
+	k.to(mon2, 23, 0)
+	k.say("It stands at 0")
+	k.to(mon2+1, 7, 0)
+	k.event(flows.Missed{Key: "prompt"})
+	if a := k.night(mon2).Asked; a != 1|2|4|8 {
+		t.Errorf("asked %b", a)
+	}
+	k.event(flows.Missed{Key: "esc.1"})
+}
+
+func TestNobodyHeardLastNight(t *testing.T) {
+	k := start(t)
+	k.to(mon2, 21, 30)
+	k.evening()
+	k.to(mon2+1, 7, 0)
+	k.say("all night")
+	k.say("Nobody could hear") // that night; not for good
+	k.is(mon2, flows.Reporter, flows.Num(flows.ReporterNobody))
+	k.is(mon2, flows.Snoring, flows.Skipped)
+	k.hears("worst pain")
+	k.say("undo")
+	k.is(mon2, flows.Snoring, flows.Unknown)
+	k.to(mon2+1, 21, 30)
+	k.evening()
+	k.to(mon2+2, 7, 0)
+	k.say("all night")
+	k.hears("How loud was the snoring")
+}
+
+// The reporter is asked once where the plan does not name one.
+func TestReporterIsAskedOnce(t *testing.T) {
+	k := start(t, func(p *flows.Patient) { p.Baseline.Reporter = flows.Unknown })
+	k.to(mon2, 21, 30)
+	k.evening()
+	k.to(mon2+1, 7, 0)
+	k.say("all night")
+	k.hears("Who can hear you snore?")
+	k.say("Heard by my partner")
+	k.say("Snoring 4")
+	k.is(mon2, flows.Reporter, flows.Num(flows.ReporterPartner))
+	k.say("pain 0, bite guide used, bite ok")
+	k.to(mon2+1, 21, 30)
+	k.evening()
+	k.to(mon2+2, 7, 0)
+	k.say("all night")
+	k.hearsNot("Who can hear you snore?")
+	k.say("Snoring 5")
+	k.is(mon2+1, flows.Reporter, flows.Num(flows.ReporterPartner))
+}
+
+// The lip-seal part stays off where the nose is blocked.
+func TestBlockedNose(t *testing.T) {
+	k := start(t, func(p *flows.Patient) { p.Appliance.LipSeal = true })
+	k.to(mon2, 21, 30)
+	k.say("No problem tonight")
+	k.hears("through your nose")
+	k.say("Nose blocked")
+	k.say("Driving: did not nod off")
+	k.hears("leave the lip part off tonight")
+}
+
+// The bite may be away again, or still, when it is said in the evening.
+func TestBiteSaidInTheEvening(t *testing.T) {
+	k := start(t)
+	k.quiet(mon2, "all night, snore 6, no pain, bite guide used")
+	k.say("Bite: one side")
+	k.to(mon2+1, 21, 30)
+	k.say("Bite: both sides") // back by now: when?
+	k.hears("When did the back teeth touch")
+	k.is(mon2, flows.Bite, flows.Num(flows.BiteOne))
+	k.say("Bite: one side")
+	k.is(mon2, flows.BiteMinutes, flows.Num(flows.BiteNot))
+}
+
+// A hint that a question was meant is answered by that question.
+func TestNamedWithoutAnAnswer(t *testing.T) {
+	k := start(t)
+	k.quiet(mon2, "all night, snore 6, bite guide used, bite ok")
+	k.say("skip")
+	k.say("sore")
+	k.hears("worst pain")
+	k.say("4")
+	k.is(mon2, flows.Pain, flows.Num(4))
+	if !slices.Contains([]flows.Field{flows.NoField, flows.Woken, flows.Where, flows.Gone}, k.p.Talk.Open) {
+		t.Errorf("open %d", k.p.Talk.Open)
+	}
+}
