@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"fmt"
+	"strings"
 	"time"
 
 	"duskdawn/flows"
@@ -20,7 +21,13 @@ func staff(ctx context.Context, a app, args []string) error {
 		fmt.Fprintln(a.err, "staff: add, list, remove, code or group")
 		return errUsage
 	}
-	f := a.flags("staff "+args[0], "add -role clinician|assistant -label NAME; list; remove -id ID; code -id ID; group")
+	name := "staff"
+	if !strings.HasPrefix(args[0], "-") {
+		name += " " + args[0]
+	} else {
+		args = append([]string{""}, args...)
+	}
+	f := a.flags(name, "add -role clinician|assistant -label NAME; list; remove -id ID; code -id ID; group")
 	role := f.String("role", "", "clinician or assistant")
 	label := f.String("label", "", "what the practice calls this person")
 	lang := f.String("lang", "", "the language this person reads; the practice's by default")
