@@ -20,7 +20,7 @@ import (
 func replayDiary(_ context.Context, a app, args []string) error {
 	f := a.flags("replay", "run a plan's rules and flags over a diary, one kept on paper included; needs no store and no chat")
 	planPath := f.String("plan", "", "the plan's TOML file, as enrol takes it")
-	diaryPath := f.String("diary", "", "the diary, CSV with a header row; its columns stand in DEVELOPERS.md")
+	diaryPath := f.String("diary", "", "the diary, CSV with a header row; its columns are those that export writes")
 	format := f.String("format", "table", "table, or json: one object a line")
 	lang := f.String("lang", locales.Source, "language of the reasons")
 	if err := parse(f, args); err != nil {
