@@ -123,7 +123,11 @@ func (p *program) poll(ctx context.Context, started func()) error {
 // take handles one update; one that comes tells that nobody else polls any more.
 func (p *program) take(ctx context.Context, u telegram.Update) error {
 	p.rival.gone()
-	return p.in.Handle(ctx, u)
+	err := p.in.Handle(ctx, u)
+	if errors.Is(err, store.ErrTooLarge) || errors.Is(err, store.ErrKey) { // never fits: nobody else is to wait for it
+		return telegram.Unfit{Class: "cannot be kept"}
+	}
+	return err
 }
 
 // conflict is a 409. Whoever is no longer the one to poll yields; where we still
@@ -138,8 +142,22 @@ func (p *program) conflict() {
 // setAside keeps an update that cannot be read, whole, so that it alone is
 // taken out of the row and a person can look at it.
 func (p *program) setAside(ctx context.Context, raw json.RawMessage, class string) error {
-	p.log.Warn("set aside", "class", class)
+	p.log.Error("set aside", "class", class)
+	if u, err := telegram.Decode(raw); err == nil && u.Private && u.Chat != 0 {
+		p.sorry(ctx, u.Chat)
+	}
 	return p.store.SetAside(ctx, fmt.Sprintf("%x", sha256.Sum256(raw)), class, raw, p.clock.Now())
+}
+
+// sorry tells whoever wrote what is set aside, past the store and best effort:
+// it may have been urgent.
+func (p *program) sorry(ctx context.Context, chat int64) {
+	pr, err := p.practice(ctx)
+	if err != nil {
+		return
+	}
+	m := flows.Message{Lines: []flows.Line{flows.Say("aside.sorry", flows.ArgS("number", pr.Emergency), flows.ArgS("phone", pr.Phone))}}
+	p.api.Send(ctx, telegram.Message{Chat: chat, Text: p.words.Text(pr.Lang, m)})
 }
 
 // gap tells every patient in a talk that taps may be lost: the platform keeps

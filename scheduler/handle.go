@@ -51,6 +51,10 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	switch {
 	case errors.Is(err, store.ErrSeen):
 		r.Stats.Seen.Add(1)
+		if ref.Kind == store.Practice {
+			r.forgetPractice()
+		}
+		r.Wake() // its commit may be one whose answer we never had
 		return nil
 	case err != nil:
 		return fmt.Errorf("handling %s: %w", store.KindOf(body), err)

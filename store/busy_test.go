@@ -13,15 +13,25 @@ import (
 // into the stored form: 28 nights with every answer, every red flag, long
 // words, messages on many days.
 func TestBusiestPatientFits(t *testing.T) {
+	for name, fill := range map[string]string{"letters": "m", "two bytes": "ñ", "three bytes": "क", "symbols": "\U0001F600"} {
+		t.Run(name, func(t *testing.T) { busiest(t, fill) })
+	}
+}
+
+func busiest(t *testing.T, fill string) {
+	labels := make([]string, 60)
+	for i := range labels {
+		labels[i] = strings.Repeat(fill, 12)
+	}
 	long := strings.Repeat("ñandú ", 60)
 	pr := flows.Practice{Langs: []string{"en"}, Staff: []flows.Staff{{ID: "s1234567", Label: "Dr A", Role: flows.Clinician, Chat: 7}}}
 	fitted := flows.DateOf(2026, time.November, 2)
 	e := flows.Enrolment{
-		Label: strings.Repeat("L", 40), Lang: "en", Zone: "America/Argentina/ComodRivadavia", Phone: "+00 000 0000 0000", Physician: strings.Repeat("P", 80), Adult: true,
-		Appliance: flows.Appliance{Mechanism: strings.Repeat("m", 60), StepWord: strings.Repeat("w", 24), Step: 250, Forward: strings.Repeat("f", 60), Travel: 24, Guide: true, GuideMin: 5},
-		Baseline: flows.Baseline{Max: 8000, Zero: flows.ZeroHabitual, Start: 4000, Reporter: flows.Num(1), Snoring: flows.Num(8), Drives: flows.Num(flows.Yes), Allergies: strings.Repeat("a", 120),
+		Label: strings.Repeat(fill, 40), Lang: "en", Zone: "America/Argentina/ComodRivadavia", Phone: "+00 000 0000 0000", Physician: strings.Repeat(fill, 80), Adult: true,
+		Appliance: flows.Appliance{Mechanism: strings.Repeat(fill, 60), StepWord: strings.Repeat(fill, 24), Step: 250, Forward: strings.Repeat(fill, 60), Travel: 59, Guide: true, GuideMin: 5, Labels: labels},
+		Baseline: flows.Baseline{Max: 8000, Zero: flows.ZeroHabitual, Start: 4000, Reporter: flows.Num(1), Snoring: flows.Num(8), Drives: flows.Num(flows.Yes), Allergies: strings.Repeat(fill, 120),
 			Pain: flows.Num(0), Sleepy: flows.Num(3), Scores: []flows.Score{{Name: "Questionnaire", Total: 12, On: fitted}}},
-		Plan: flows.Plan{Fitted: fitted, Ends: fitted + 90, Evening: 21 * 60, Morning: 7 * 60, Fallback: strings.Repeat("b", 80),
+		Plan: flows.Plan{Fitted: fitted, Ends: fitted + 90, Evening: 21 * 60, Morning: 7 * 60, Fallback: strings.Repeat(fill, 80),
 			Limits: flows.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
 		Checklist: 1<<flows.NumChecks - 1,
 	}

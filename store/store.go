@@ -36,7 +36,7 @@ const (
 	// MaxPatientBody is the most bytes a patient's body may take: 3 KB are usual;
 	// the rest is room for a patient of whom everything is open at once, since
 	// nothing that is urgent may be refused for its length.
-	MaxPatientBody = 6 << 10
+	MaxPatientBody = 12 << 10
 	// MaxBody is the most bytes the body of any other aggregate, a diary row or an outbox item may take.
 	MaxBody = 256 << 10
 	// MaxKey is the most bytes a ref, an event, a name, a queue or a key may take.

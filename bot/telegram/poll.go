@@ -26,10 +26,11 @@ const (
 type PollOptions struct {
 	// Handle keeps an update for good. Nil says that it is durable and may be
 	// acknowledged; after an error, or a panic, it is called again with
-	// back-off, in this process or the next. Updates of one chat come one after
+	// back-off, in this process or the next; after an Unfit error, or too many
+	// panics, the update is set aside. Updates of one chat come one after
 	// the other, those of other chats at the same time.
 	Handle func(context.Context, Update) error
-	// SetAside keeps an update that cannot be read. Its error is retried alike.
+	// SetAside keeps an update that cannot be read or handled. Its error is retried alike.
 	SetAside func(ctx context.Context, raw json.RawMessage, class string) error
 	// May tells whether this process is the one to poll; nil is always.
 	May func() bool

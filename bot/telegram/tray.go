@@ -3,6 +3,7 @@ package telegram
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"log/slog"
 	"sync"
 	"time"
@@ -110,6 +111,10 @@ func (t *tray) handle(i item) bool {
 		if t.ctx.Err() != nil {
 			return false
 		}
+		if class := unfit(err, tries); class != "" && i.class == "" {
+			i.class = class // it would hold up everybody: the platform hands out a hundred at a time
+			continue
+		}
 		if tries&(tries-1) == 0 { // the 1st, 2nd, 4th ... time
 			t.log.Error("update not handled", "update", i.update.ID, "tries", tries)
 		}
@@ -117,12 +122,35 @@ func (t *tray) handle(i item) bool {
 	}
 }
 
+// Unfit is an error of Handle that would be the same however often it is
+// tried: the update is set aside, so that the others go on.
+type Unfit struct{ Class string }
+
+func (e Unfit) Error() string { return e.Class }
+
+const (
+	errPanicked = fault("handler panicked") // the value could hold a text
+	mostPanics  = 60                        // half an hour and more
+)
+
+// unfit gives the class of what is not to be tried again; empty for the rest.
+func unfit(err error, tries int) string {
+	var u Unfit
+	switch {
+	case errors.As(err, &u):
+		return u.Class
+	case err == errPanicked && tries >= mostPanics:
+		return errPanicked.Error()
+	}
+	return ""
+}
+
 // try calls the handler. A commit that runs is not cut off by a stop: the
 // context of a handler has no end of its own.
 func (t *tray) try(i item) (err error) {
 	defer func() {
 		if recover() != nil {
-			err = fault("handler panicked") // the value could hold a text
+			err = errPanicked
 		}
 	}()
 	ctx := context.WithoutCancel(t.ctx)

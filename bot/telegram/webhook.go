@@ -55,12 +55,16 @@ func Webhook(o WebhookOptions) (http.Handler, error) {
 func (o WebhookOptions) take(ctx context.Context, body []byte) (err error) {
 	defer func() {
 		if recover() != nil {
-			err = fault("handler panicked")
+			err = errPanicked
 		}
 	}()
 	u, err := Decode(body)
 	if err != nil {
 		return o.SetAside(ctx, body, err.Error())
 	}
-	return o.Handle(ctx, u)
+	err = o.Handle(ctx, u)
+	if class := unfit(err, 1); class != "" {
+		return o.SetAside(ctx, body, class)
+	}
+	return err
 }
