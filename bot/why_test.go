@@ -38,7 +38,11 @@ func TestWhyInEveryLanguage(t *testing.T) {
 			lines, _ := flows.Why(id)
 			var text strings.Builder
 			for _, l := range lines {
+				before := words.Misses()
 				line := words.Line(lang, l)
+				if words.Misses() > before {
+					t.Errorf("%s, %s: %s has no text with %v", lang, id, l.Key, l.Args)
+				}
 				if strings.HasPrefix(l.Key, "why.claim") && !mark.MatchString(line) {
 					t.Errorf("%s, %s: a claim without a mark: %q", lang, id, line)
 				}

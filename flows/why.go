@@ -60,7 +60,7 @@ func whyFlag(r *Row) []Line {
 		out = append(out, Say("why.driver"))
 	}
 	wear := [...]string{WearKeep: "keep", WearBack: "back", WearTonight: "tonight", WearOut: "out"}[r.Wear]
-	out = append(out, Say("why.wear."+wear), Say("why.told"), Say(r.Caution, ArgK("number", "why.number")), whyRole(r.Role))
+	out = append(out, Say("why.wear."+wear), Say("why.told"), Say(r.Caution, ArgK("number", "why.number"), ArgK("wear", "caution.wear.keep")), whyRole(r.Role))
 	return append(out, whyBasis(r.Source)...)
 }
 
