@@ -130,8 +130,17 @@ func TestABlockedChatReachesStaff(t *testing.T) {
 // Another program polls with our token: prompts stop, replies and red flags go on.
 func TestASecondPollerStopsPrompts(t *testing.T) {
 	s := play(t)
-	s.runner.SetRival(true)
-	n := s.heard(userPatient)
+	n := s.heard(userClinician)
+	for range 3 {
+		s.conflict()
+	}
+	if err := s.quiet(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if got := s.heard(userClinician) - n; got != 1 {
+		t.Errorf("the clinician is told %d times", got)
+	}
+	n = s.heard(userPatient)
 	if err := s.say(t.Context(), userPatient, "today"); err != nil {
 		t.Fatal(err)
 	}

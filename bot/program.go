@@ -59,7 +59,7 @@ func build(ctx context.Context, with parts) (*program, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.rival.set = p.runner.SetRival
+	p.rival.set = p.setRival
 	p.in = &chat.Inbound{Store: with.store, Runner: events{p.runner, p.zonesOf}, Words: words, Answer: p.answer}
 	return p, nil
 }

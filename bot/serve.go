@@ -108,6 +108,9 @@ func (p *program) poll(ctx context.Context, started func()) error {
 		case <-ctx.Done():
 		}
 	}
+	if pr, err := p.practice(ctx); err == nil && pr.Rival && p.leader.leads() {
+		p.setRival(false) // what an earlier start saw; it is seen again where it still polls
+	}
 	if started != nil {
 		started()
 	}
@@ -134,7 +137,6 @@ func (p *program) take(ctx context.Context, u telegram.Update) error {
 // are, a program that is not ours polls with our token.
 func (p *program) conflict() {
 	if p.leader.leads() {
-		p.log.Error("another program polls with this token")
 		p.rival.seen()
 	}
 }
@@ -251,7 +253,7 @@ func (p *program) listen(address, secret string) (stop func(), err error) {
 // rivals notices another program that polls with our token, and when it stopped:
 // an update that reaches us, or two minutes without a conflict.
 type rivals struct {
-	set func(bool)
+	set func(bool) // called on a change only
 	mu  sync.Mutex
 	end *time.Timer
 }
@@ -259,8 +261,9 @@ type rivals struct {
 func (r *rivals) seen() {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	r.set(true)
-	if r.end != nil {
+	if r.end == nil {
+		r.set(true)
+	} else {
 		r.end.Stop()
 	}
 	r.end = time.AfterFunc(2*time.Minute, r.gone)
@@ -273,6 +276,22 @@ func (r *rivals) gone() {
 		r.end.Stop()
 		r.end = nil
 		r.set(false)
+	}
+}
+
+// setRival stops prompts, or lets them go on, and tells the practice.
+func (p *program) setRival(on bool) {
+	op := flows.ManageAlone
+	if on {
+		op = flows.ManageRival
+		p.log.Error("another program polls with this token")
+	}
+	p.runner.SetRival(on)
+	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+	defer cancel()
+	event := fmt.Sprintf("rival/%t/%d", on, p.clock.Now().UnixNano())
+	if err := p.runner.Handle(ctx, scheduler.PracticeRef(), event, flows.Manage{Op: op}); err != nil {
+		p.log.Error("telling of another program", "class", "store")
 	}
 }
 

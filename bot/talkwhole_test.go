@@ -4,7 +4,11 @@ import (
 	"context"
 	"fmt"
 	"hash/fnv"
+	"net"
+	"os"
+	"os/exec"
 	"path/filepath"
+	"strconv"
 	"testing"
 	"time"
 
@@ -14,6 +18,7 @@ import (
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
+	"duskdawn/store/redis"
 	"duskdawn/store/sqlite"
 )
 
@@ -201,5 +206,51 @@ func TestTalksOnSQLite(t *testing.T) {
 			defer w.close()
 			s.play(t, w, locales.KeyLang, false)
 		})
+	}
+}
+
+// A tenth of the talks is played on a real redis-server too.
+func TestTalksOnRedis(t *testing.T) {
+	path, err := exec.LookPath("redis-server")
+	if err != nil {
+		if os.Getenv("DUSKDAWN_NO_SKIP") != "" {
+			t.Fatal("redis-server is not on PATH")
+		}
+		t.Skip("redis-server is not on PATH: no talk is played on Redis")
+	}
+	for i, s := range loadTalks(t) {
+		if i%10 != 0 {
+			continue
+		}
+		t.Run(s.name, func(t *testing.T) {
+			w := newWhole(t, startRedis(t, path))
+			defer w.close()
+			s.play(t, w, locales.KeyLang, false)
+		})
+	}
+}
+
+// startRedis starts a server of its own that keeps everything, on a free port.
+func startRedis(t *testing.T, path string) store.Store {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	port := l.Addr().(*net.TCPAddr).Port
+	l.Close()
+	server := exec.Command(path, "--port", strconv.Itoa(port), "--bind", "127.0.0.1", "--dir", t.TempDir(), "--appendonly", "yes", "--appendfsync", "always", "--save", "")
+	if err := server.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { server.Process.Kill(); server.Wait() })
+	for end := time.Now().Add(20 * time.Second); ; time.Sleep(5 * time.Millisecond) {
+		st, err := redis.Open(t.Context(), fmt.Sprintf("redis://127.0.0.1:%d", port))
+		if err == nil {
+			return st
+		}
+		if time.Now().After(end) {
+			t.Fatal("the server does not answer: ", err)
+		}
 	}
 }

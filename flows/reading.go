@@ -117,6 +117,7 @@ const (
 	WordBlank    // the blank form to copy
 	WordThanks   // thanks, ok
 	WordHello
+	WordLost // the count is lost
 )
 
 // Topic is a how-to card.

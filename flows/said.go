@@ -29,6 +29,8 @@ func (t *turn) said(s Said) {
 		b.stands()
 	case r.Word == WordWrong:
 		b.wrong()
+	case r.Word == WordLost:
+		b.lost()
 	case (r.Word == WordYes || r.Word == WordNo) && k.Open != NoField && !wrong:
 		b.yesNo(r.Word == WordYes)
 	case r.Word != NoWord:
@@ -39,6 +41,19 @@ func (t *turn) said(s Said) {
 		}
 		t.pass(s)
 	}
+}
+
+// lost takes the count as lost: nothing goes forward until it is known again,
+// and it is asked for at once.
+func (b *binding) lost() {
+	t := b.t
+	if !t.trusted() {
+		t.notYet()
+		return
+	}
+	t.p.Course.LoseCount()
+	t.readvise()
+	t.askNamed(SettingLeft, t.natural(SettingLeft, b.s.Wall))
 }
 
 // tapped takes a tap that is not about the path: the check-ins have no inline

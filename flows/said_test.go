@@ -124,6 +124,39 @@ func TestNobodyHeardLastNight(t *testing.T) {
 	k.hears("How loud was the snoring")
 }
 
+// A count that the patient has lost is in doubt from that moment, and asked for
+// at once; nothing goes forward until it is known.
+func TestALostCountIsAskedFor(t *testing.T) {
+	for _, words := range []string{"I lost count", "perdí la cuenta"} {
+		k := start(t)
+		k.to(mon2, 21, 30)
+		k.evening()
+		k.to(mon2+1, 15, 0)
+		k.say(words)
+		if !k.p.Course.InDoubt {
+			t.Errorf("%q: the count is taken as known", words)
+		}
+		k.say("It is at 0")
+		if k.p.Course.InDoubt {
+			t.Errorf("%q: the count said is not taken", words)
+		}
+	}
+}
+
+// "Ignore that" after a red flag takes back nothing, least of all another answer.
+func TestIgnoreThatTakesNothingBack(t *testing.T) {
+	k := start(t)
+	k.to(mon2+1, 7, 0)
+	k.say("all night, snore 7")
+	k.say("my jaw is locked")
+	flags := len(k.p.Course.Flags)
+	k.say("ignore that")
+	k.is(mon2, flows.Snoring, flows.Num(7))
+	if len(k.p.Course.Flags) != flags || flags == 0 {
+		t.Errorf("%d flags, then %d", flags, len(k.p.Course.Flags))
+	}
+}
+
 // The reporter is asked once where the plan does not name one.
 func TestReporterIsAskedOnce(t *testing.T) {
 	k := start(t, func(p *flows.Patient) { p.Baseline.Reporter = flows.Unknown })

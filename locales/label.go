@@ -58,6 +58,7 @@ var words = map[flows.Word]string{
 	flows.WordQueue: "queue", flows.WordFind: "find", flows.WordEnrol: "enrol", flows.WordPatients: "patients",
 	flows.WordHold: "hold", flows.WordCancel: "cancel", flows.WordBack: "back", flows.WordDone: "done",
 	flows.WordBlank: "blank", flows.WordThanks: "thanks", flows.WordHello: "hello",
+	flows.WordLost: "lostcount",
 }
 
 // FieldKey is the key of a field's name ("field.pain": "pain").

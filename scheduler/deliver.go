@@ -77,8 +77,8 @@ func (r *Runner) most() store.Lane {
 		return store.LaneEvent
 	case r.frozen.Load(): // a restored copy, which the owner has to look at first; an emergency cannot wait for that
 		return store.LaneUrgent
-	case r.rival.Load():
-		return store.LaneReply
+	case r.rival.Load(): // no prompts; staff are told of it
+		return store.LaneStaff
 	}
 	return store.LaneAll
 }

@@ -120,11 +120,11 @@ func (r *Runner) Run(ctx context.Context) error {
 		if fired+sent > 0 {
 			continue
 		}
-		at := earliest(next, ready)
 		if err != nil || derr != nil {
-			at = earliest(at, r.clock.Now().Add(time.Second)) // the store is away: try again soon
+			r.pause(ctx) // the store is away
+			continue
 		}
-		r.wait(ctx, at)
+		r.wait(ctx, earliest(next, ready))
 	}
 	done := make(chan struct{})
 	go func() { wg.Wait(); close(done) }()
@@ -146,6 +146,16 @@ func (r *Runner) wait(ctx context.Context, at time.Time) {
 	case <-ctx.Done():
 	case <-r.wake:
 	case <-ready:
+	}
+}
+
+// pause waits a second of real time, whatever the clock shows.
+func (r *Runner) pause(ctx context.Context) {
+	t := time.NewTimer(time.Second)
+	defer t.Stop()
+	select {
+	case <-ctx.Done():
+	case <-t.C:
 	}
 }
 
