@@ -156,6 +156,28 @@ func TestASecondPollerStopsPrompts(t *testing.T) {
 	}
 }
 
+// After a start a question with buttons is asked again, since a tap may have
+// been lost; who was asked nothing hears nothing.
+func TestAfterAStartOpenQuestionsAreAskedAgain(t *testing.T) {
+	s := play(t)
+	if err := s.say(t.Context(), userPatient, "stop"); err != nil {
+		t.Fatal(err)
+	}
+	n, other := s.heard(userPatient), s.heard(userPatient+1)
+	s.away.Store(int64(leastGap))
+	s.regain(t.Context())
+	if err := s.quiet(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	told := s.platform.Messages(userPatient)
+	if len(told) == n || len(told[len(told)-1].Buttons) == 0 {
+		t.Errorf("%d messages to who was asked, the last with %v", len(told)-n, told[len(told)-1].Buttons)
+	}
+	if got := s.heard(userPatient+1) - other; got != 0 {
+		t.Errorf("%d messages to who was not", got)
+	}
+}
+
 // Every kind of message of a known person gets an answer, and nothing crashes.
 func TestEveryMessageIsAnswered(t *testing.T) {
 	s := play(t)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"log/slog"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"duskdawn/bot/chat"
@@ -28,6 +29,7 @@ type program struct {
 	zones  *scheduler.Zones
 	poller *telegram.Poller
 	leader leader
+	away   atomic.Int64 // nanoseconds that no update could be taken, before the last that came
 	rival  rivals
 	log    *slog.Logger
 }

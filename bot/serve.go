@@ -94,8 +94,11 @@ func (p *program) poll(ctx context.Context, started func()) error {
 	<-tried
 	p.poller = p.api.Poller(telegram.PollOptions{
 		Handle: p.take, SetAside: p.setAside, May: p.leader.leads,
-		OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) },
-		OnDrained: func() { once.Do(func() { close(drained) }) },
+		OnConflict: p.conflict, OnGap: func(d time.Duration) { p.away.Store(int64(max(d, leastGap))) },
+		OnDrained: func() {
+			once.Do(func() { close(drained) })
+			background.Go(func() { p.regain(ctx) })
+		},
 	})
 	background.Go(func() {
 		if err := p.poller.Run(ctx); err != nil {
@@ -162,14 +165,24 @@ func (p *program) sorry(ctx context.Context, chat int64) {
 	p.api.Send(ctx, telegram.Message{Chat: chat, Text: p.words.Text(pr.Lang, m)})
 }
 
-// gap tells every patient in a talk that taps may be lost: the platform keeps
-// a tap for 150 seconds and a message for a day.
-func (p *program) gap(ctx context.Context, d time.Duration) {
-	if d == 0 {
-		return // the first start: what was open is known by its own timers
+// leastGap stands for the unknown time before a start: longer than the platform
+// keeps a tap, so that questions answered by buttons are asked again.
+const leastGap = 3 * time.Minute
+
+// regain puts the talks right after a start or a gap, once what waited at the
+// platform is handled: first the timers that came due meanwhile, then whoever
+// was asked something that may have been answered in vain. The platform keeps a
+// tap for 150 seconds and a message for a day.
+func (p *program) regain(ctx context.Context) {
+	for fired := 1; fired > 0 && ctx.Err() == nil; {
+		var err error
+		if fired, _, err = p.runner.FireDue(ctx); err != nil {
+			p.log.Error("gap", "class", "store")
+			return
+		}
 	}
-	at := p.clock.Now()
-	p.log.Warn("gap", "seconds", int(d.Seconds()))
+	d := time.Duration(p.away.Load())
+	event := fmt.Sprintf("gap/%d", p.clock.Now().Unix())
 	for s, err := range p.store.List(ctx, store.Query{}) {
 		if err != nil {
 			p.log.Error("gap", "class", "store")
@@ -178,7 +191,11 @@ func (p *program) gap(ctx context.Context, d time.Duration) {
 		if s.Chat == 0 {
 			continue
 		}
-		if err := p.runner.Handle(ctx, s.Ref, fmt.Sprintf("gap/%d", at.Unix()), flows.Gap{Minutes: int32(d / time.Minute)}); err != nil {
+		one, err := p.patient(ctx, flows.PatientID(s.Ref.ID))
+		if err == nil && (d >= 24*time.Hour || one.Talk.Ask != flows.NoAsk || one.Talk.Nonce != "") {
+			err = p.runner.Handle(ctx, s.Ref, event, flows.Gap{Minutes: int32(d / time.Minute)})
+		}
+		if err != nil {
 			p.log.Error("gap", "class", "store")
 		}
 	}
