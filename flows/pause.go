@@ -36,6 +36,15 @@ func (t *turn) pause() {
 		t.log("paused", ArgS("by", "patient"))
 		t.desk(ClassN, WhyPause, "")
 		t.reply(Say("pause.done"), Say("pause.keep", t.numbers()...), Say("pause.back")).Choices = pauseChoices()
+		t.wearing()
+	}
+}
+
+// wearing repeats what open flags say of wear, so that "nothing moves" is never
+// heard as "keep wearing it".
+func (t *turn) wearing() {
+	if key := t.p.Course.WearKey(); key != "caution.wear.keep" {
+		t.reply(Say(key))
 	}
 }
 

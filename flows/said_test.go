@@ -157,6 +157,15 @@ func TestIgnoreThatTakesNothingBack(t *testing.T) {
 	}
 }
 
+// A pause beside a flag that has it left out says so again.
+func TestAPauseRepeatsLeaveItOut(t *testing.T) {
+	k := start(t)
+	k.to(mon2+1, 7, 0)
+	k.say("my jaw is locked")
+	k.say("pause")
+	k.hears("Leave it out")
+}
+
 // The reporter is asked once where the plan does not name one.
 func TestReporterIsAskedOnce(t *testing.T) {
 	k := start(t, func(p *flows.Patient) { p.Baseline.Reporter = flows.Unknown })
