@@ -124,14 +124,28 @@ func (r *Runner) deliverMessage(ctx context.Context, it store.Item) error {
 		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written, At: now, Attempt: it.Attempt})
 	}
 	wrote := it.Written
-	res := r.send.Send(ctx, it, func() error {
+	mark := func() error {
 		wrote = true
 		if !it.Once {
 			return nil // sent again in doubt anyway, with the same words: no mark needed
 		}
 		return r.store.Wrote(ctx, it.ID)
-	})
+	}
+	res := r.send.Send(ctx, it, mark)
+	if res.MovedTo != 0 { // what waited for the old number goes to the new one
+		if err := r.moved(ctx, it.Queue, res.MovedTo); err != nil {
+			return err
+		}
+		it.Queue = strconv.FormatInt(res.MovedTo, 10)
+		res = r.send.Send(ctx, it, mark)
+	}
 	return r.settle(ctx, it, res, wrote)
+}
+
+// moved tells the practice that a group has a new number.
+func (r *Runner) moved(ctx context.Context, queue string, to int64) error {
+	from, _ := strconv.ParseInt(queue, 10, 64)
+	return r.Handle(ctx, PracticeRef(), fmt.Sprintf("moved/%d/%d", from, to), flows.GroupMoved{From: from, To: to})
 }
 
 // settle ends a try by what the platform said.
@@ -145,12 +159,6 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 		if res.Revoked {
 			r.dead.Store(true)
 			r.log.Error("token revoked", "class", res.Class)
-		}
-		if res.MovedTo != 0 {
-			from, _ := strconv.ParseInt(it.Queue, 10, 64)
-			if err := r.Handle(ctx, PracticeRef(), fmt.Sprintf("moved/%d/%d", from, res.MovedTo), flows.GroupMoved{From: from, To: res.MovedTo}); err != nil {
-				return err
-			}
 		}
 		if res.Wait > 0 {
 			until := now.Add(res.Wait)

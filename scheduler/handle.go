@@ -99,7 +99,7 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 	}
 	sum := r.summary(&next)
 	c := store.Change{Body: body, Summary: &sum}
-	w := &writer{r: r, ref: ref, e: e, zone: zone, office: pr.Zone, lang: next.Lang, chat: next.Chat, plan: next.Plan.Rev, c: &c}
+	w := &writer{r: r, ref: ref, e: e, zone: zone, office: pr.Zone, lang: next.Lang, chat: next.Chat, c: &c}
 	if err := w.effects(fx); err != nil {
 		return store.Change{}, err
 	}

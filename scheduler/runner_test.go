@@ -282,6 +282,24 @@ func TestOutcomes(t *testing.T) {
 			t.Errorf("%d tries, %d in doubt", len(g.sent), g.Stats.Doubt.Load())
 		}
 	})
+	t.Run("a moved group gets what waited for it", func(t *testing.T) {
+		g := newRig(t)
+		g.patient = sendOne(flows.Send{Chat: -5, Lane: flows.LaneStaff, Msg: message("a")})
+		g.answer = func(it store.Item) Result {
+			if it.Queue == "-5" {
+				return Result{Outcome: store.Pending, MovedTo: -1005}
+			}
+			return Result{Outcome: store.Sent}
+		}
+		g.handle("u/1", flows.Said{})
+		g.settle()
+		if len(g.sent) != 2 || g.sent[1].Queue != "-1005" || g.Stats.Tries(store.LaneStaff, store.Sent) != 1 {
+			t.Errorf("sent %+v", g.sent)
+		}
+		if m, ok := g.others[0].Body.(flows.GroupMoved); !ok || m != (flows.GroupMoved{From: -5, To: -1005}) {
+			t.Errorf("the practice hears %+v", g.others)
+		}
+	})
 	t.Run("blocked becomes an event of the patient", func(t *testing.T) {
 		g := newRig(t)
 		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: message("a")})

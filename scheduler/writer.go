@@ -23,7 +23,6 @@ type writer struct {
 	office string
 	lang   string
 	chat   int64
-	plan   int32
 	c      *store.Change
 	logs   []flows.Log
 	n      int // items so far
