@@ -154,6 +154,24 @@ const (
 	LaneAll = LaneReport // as the most of Lease and Ready: leave none alone
 )
 
+// Backlog is what waits in each lane: how much, and since when the oldest does
+// (zero where nothing waits).
+type Backlog [LaneAll + 1]struct {
+	Items  int
+	Oldest time.Time
+}
+
+// Add counts n more items of a lane, the oldest of them ordered then.
+func (b *Backlog) Add(l Lane, n int, oldest time.Time) {
+	if n <= 0 || l < 0 || l > LaneAll {
+		return
+	}
+	if b[l].Items == 0 || oldest.Before(b[l].Oldest) {
+		b[l].Oldest = oldest
+	}
+	b[l].Items += n
+}
+
 // Item is one thing in the outbox.
 type Item struct {
 	ID     string // unique, of its aggregate's shard, derived from event and position, so that a second run gives the same

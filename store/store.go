@@ -144,6 +144,10 @@ type Outbox interface {
 	// HoldOff keeps a queue, or everything where queue is empty, from being
 	// reserved until then; the latest instant asked for stands, and it survives a restart.
 	HoldOff(ctx context.Context, queue string, until time.Time) error
+	// Waiting tells, lane by lane, how many items wait or are leased, and since
+	// when the oldest of them does. What stands behind another item of its line
+	// may be left out. It costs by what waits, not by what is kept or enrolled.
+	Waiting(ctx context.Context) (Backlog, error)
 	// Doubtful yields the items settled as Doubt, oldest first, for check and for staff.
 	Doubtful(ctx context.Context) iter.Seq2[Item, error]
 	// SetAside keeps an update that cannot be handled, whole, with its class;

@@ -272,3 +272,17 @@ func copyItem(it *item) store.Item {
 	out.Body = bytes.Clone(out.Body)
 	return out
 }
+
+// Waiting tells what waits.
+func (s *Store) Waiting(ctx context.Context) (b store.Backlog, err error) {
+	if err := s.enter(ctx); err != nil {
+		return b, err
+	}
+	defer s.mu.Unlock()
+	for it := range s.box.waiting(store.LaneAll) {
+		if it.State == store.Pending {
+			b.Add(it.Lane, 1, it.Ordered)
+		}
+	}
+	return b, nil
+}

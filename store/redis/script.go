@@ -18,7 +18,7 @@ var lua embed.FS
 
 // scripts are the scripts, each behind what they share.
 type scripts struct {
-	commit, claim, lease, settle, wrote, owner, purge, swap, lead *redis.Script
+	commit, claim, lease, settle, wrote, owner, purge, swap, lead, waiting *redis.Script
 }
 
 func loadScripts() (s scripts, err error) {
@@ -28,7 +28,7 @@ func loadScripts() (s scripts, err error) {
 	}
 	for name, into := range map[string]**redis.Script{
 		"commit": &s.commit, "claim": &s.claim, "lease": &s.lease, "settle": &s.settle, "wrote": &s.wrote,
-		"owner": &s.owner, "purge": &s.purge, "swap": &s.swap, "lead": &s.lead,
+		"owner": &s.owner, "purge": &s.purge, "swap": &s.swap, "lead": &s.lead, "waiting": &s.waiting,
 	} {
 		body, err := lua.ReadFile("lua/" + name + ".lua")
 		if err != nil {

@@ -132,6 +132,28 @@ func (s *Store) Ready(ctx context.Context, most store.Lane) (time.Time, error) {
 	return store.FromMicros(next.Int64), nil
 }
 
+// Waiting tells what waits, by the index of that alone; the first by order is
+// the oldest of its lane.
+func (s *Store) Waiting(ctx context.Context) (b store.Backlog, err error) {
+	type lane struct {
+		lane    store.Lane
+		n       int
+		ordered int64
+	}
+	for l, err := range read(ctx, s, `SELECT w.lane, w.n, o.ordered FROM
+		(SELECT lane, count(*) AS n, min(seq) AS first FROM outbox INDEXED BY outbox_line WHERE state = 0 GROUP BY lane) w
+		CROSS JOIN outbox o ON o.seq = w.first`, nil, func(rows *sql.Rows) (l lane, err error) {
+		err = rows.Scan(&l.lane, &l.n, &l.ordered)
+		return l, err
+	}) {
+		if err != nil {
+			return b, err
+		}
+		b.Add(l.lane, l.n, store.FromMicros(l.ordered))
+	}
+	return b, nil
+}
+
 // Wrote notes that the request is about to be written.
 func (s *Store) Wrote(ctx context.Context, id string) error {
 	return s.writer.do(ctx, func(t *tx) error {

@@ -83,6 +83,7 @@ var cases = []struct {
 	{"ItemKept", testItemKept},
 	{"LeaseConcurrent", testLeaseConcurrent},
 	{"Ready", testReady},
+	{"Waiting", testWaiting},
 	{"FloodAll", testFloodAll},
 	{"FloodReplies", testFloodReplies},
 	{"FloodChat", testFloodChat},
