@@ -8,12 +8,23 @@ import (
 )
 
 // One of the processes on a store polls the platform: it holds a lease of ten
-// seconds, renewed every three, by the store's own clock. When it dies another
-// takes over within the lease and one renewal.
+// seconds, renewed every three, by the store's own clock. Whoever waits for it
+// asks every second, so when the one that holds it dies another takes over
+// within the lease and a second.
 const (
 	leaseFor   = 10 * time.Second
 	renewEvery = 3 * time.Second
+	askEvery   = time.Second
 	leaseName  = "poll"
+)
+
+// Every answer of the platform renews a second lease, which has no holder but
+// all of us: while it runs, no tap can have been lost between two processes.
+const (
+	polledName  = "polled"
+	polledBy    = "whoever polls"
+	polledFor   = 2 * time.Minute // the platform keeps a tap for 150 seconds
+	polledEvery = 5 * time.Second // how often it is renewed at the most
 )
 
 // leader holds the lease, or waits for it. A lease that could not be renewed
@@ -29,11 +40,10 @@ func (l *leader) leads() bool { return time.Now().UnixNano() < l.until.Load() }
 // after the first try.
 func (l *leader) run(ctx context.Context, p *program, tried chan<- struct{}) {
 	who := rand.Text()
-	tick := time.NewTicker(renewEvery)
-	defer tick.Stop()
 	for first := true; ; first = false {
-		asked := time.Now()
-		switch ok, err := p.store.Lead(ctx, leaseName, who, leaseFor); {
+		asked, led := time.Now(), l.leads()
+		ok, err := p.store.Lead(ctx, leaseName, who, leaseFor)
+		switch {
 		case err != nil && ctx.Err() == nil:
 			p.log.Error("lease", "class", "store")
 		case ok:
@@ -41,11 +51,19 @@ func (l *leader) run(ctx context.Context, p *program, tried chan<- struct{}) {
 		case err == nil:
 			l.until.Store(0)
 		}
+		if l.leads() && !led {
+			p.log.Info("lease", "polls", true)
+			p.alone(ctx)
+		}
 		if first {
 			close(tried)
 		}
+		wait := askEvery
+		if ok {
+			wait = renewEvery
+		}
 		select {
-		case <-tick.C:
+		case <-time.After(wait):
 			continue
 		case <-ctx.Done():
 		}
@@ -55,4 +73,33 @@ func (l *leader) run(ctx context.Context, p *program, tried chan<- struct{}) {
 		p.store.Lead(end, leaseName, who, 0) // best effort: it ends by itself
 		return
 	}
+}
+
+// alone takes back what a poller before us told the practice of another
+// program: it is seen again where that one still polls.
+func (p *program) alone(ctx context.Context) {
+	if pr, err := p.practice(ctx); err == nil && pr.Rival {
+		p.setRival(false)
+	}
+}
+
+// polled notes an answer of the platform for whoever polls next.
+func (p *program) polled(ctx context.Context) {
+	now := time.Now()
+	if now.Sub(p.noted) < polledEvery {
+		return
+	}
+	p.noted = now
+	p.store.Lead(ctx, polledName, polledBy, polledFor) // best effort: without it questions are asked once more
+}
+
+// gap notes how long no update could be taken. Of the time before our own first
+// answer only so much is known: whether another process had one shortly before.
+func (p *program) gap(ctx context.Context, d time.Duration) {
+	if d == 0 {
+		if over, err := p.store.Lead(ctx, polledName, rand.Text(), time.Millisecond); err != nil || over {
+			d = leastGap
+		}
+	}
+	p.away.Store(int64(d))
 }

@@ -30,6 +30,7 @@ type program struct {
 	poller *telegram.Poller
 	leader leader
 	away   atomic.Int64 // nanoseconds that no update could be taken, before the last that came
+	noted  time.Time    // when an answer of the platform was last noted in the store; the poller's own
 	rival  rivals
 	log    *slog.Logger
 }

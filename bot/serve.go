@@ -94,7 +94,7 @@ func (p *program) poll(ctx context.Context, started func()) error {
 	<-tried
 	p.poller = p.api.Poller(telegram.PollOptions{
 		Handle: p.take, SetAside: p.setAside, May: p.leader.leads,
-		OnConflict: p.conflict, OnGap: func(d time.Duration) { p.away.Store(int64(max(d, leastGap))) },
+		OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) }, OnAnswer: func() { p.polled(ctx) },
 		OnDrained: func() {
 			once.Do(func() { close(drained) })
 			background.Go(func() { p.regain(ctx) })
@@ -110,9 +110,6 @@ func (p *program) poll(ctx context.Context, started func()) error {
 		case <-drained:
 		case <-ctx.Done():
 		}
-	}
-	if pr, err := p.practice(ctx); err == nil && pr.Rival && p.leader.leads() {
-		p.setRival(false) // what an earlier start saw; it is seen again where it still polls
 	}
 	if started != nil {
 		started()
@@ -182,6 +179,9 @@ func (p *program) regain(ctx context.Context) {
 		}
 	}
 	d := time.Duration(p.away.Load())
+	if d == 0 {
+		return // another process polled until a moment ago
+	}
 	event := fmt.Sprintf("gap/%d", p.clock.Now().Unix())
 	for s, err := range p.store.List(ctx, store.Query{}) {
 		if err != nil {

@@ -77,7 +77,7 @@ func (r *Runner) most() store.Lane {
 		return store.LaneEvent
 	case r.frozen.Load(): // a restored copy, which the owner has to look at first; an emergency cannot wait for that
 		return store.LaneUrgent
-	case r.rival.Load(): // no prompts; staff are told of it
+	case r.rival.Load() || r.told.Load(): // no prompts; staff are told of it
 		return store.LaneStaff
 	}
 	return store.LaneAll
@@ -183,10 +183,25 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 			return err
 		}
 	}
-	if err := r.store.Settle(ctx, it.ID, s); err != nil && !errors.Is(err, store.ErrNotFound) {
-		return fmt.Errorf("settling: %w", err)
+	return r.record(ctx, it, s)
+}
+
+// record settles a try. What the platform took must not go out once more only
+// because the store was away just then, so it goes on for as long as the lease holds.
+func (r *Runner) record(ctx context.Context, it store.Item, s store.Settlement) error {
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), leaseHold)
+	defer cancel()
+	for {
+		err := r.store.Settle(ctx, it.ID, s)
+		switch {
+		case err == nil, errors.Is(err, store.ErrNotFound):
+			return nil
+		case errors.Is(err, store.ErrClosed), ctx.Err() != nil:
+			return fmt.Errorf("settling: %w", err)
+		}
+		r.logError(ctx, "settling", err)
+		r.pause(ctx)
 	}
-	return nil
 }
 
 // bounce tells whoever the chat belongs to that it cannot be reached, before

@@ -63,6 +63,7 @@ type Runner struct {
 	}
 	doubt  atomic.Bool // the clock is in doubt
 	rival  atomic.Bool // another program polls with our token
+	told   atomic.Bool // the same, as the process that polls has told the practice
 	frozen atomic.Bool // a restore waits for the owner's release
 	dead   atomic.Bool // the token was revoked
 
@@ -135,11 +136,13 @@ func (r *Runner) Run(ctx context.Context) error {
 	return nil
 }
 
-// wait sleeps until at, a wake-up, or a minute's look round.
+// lookRound is how long a runner sleeps at the most: another process on the
+// same store may have ordered something since, and died before it came to it.
+const lookRound = 5 * time.Second
+
+// wait sleeps until at, a wake-up, or the next look round.
 func (r *Runner) wait(ctx context.Context, at time.Time) {
-	if at.IsZero() {
-		at = r.clock.Now().Add(time.Minute)
-	}
+	at = earliest(at, r.clock.Now().Add(lookRound))
 	ready, stop := r.clock.Until(at)
 	defer stop()
 	select {

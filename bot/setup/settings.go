@@ -96,7 +96,7 @@ func (s Settings) faults() []Fault {
 	if u, err := url.Parse(s.API); err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" {
 		out = append(out, fault("DUSKDAWN_API", 0, "setup.bad.address"))
 	}
-	if kind, _, ok := strings.Cut(s.Store.Reveal(), ":"); !ok || !slices.Contains([]string{"sqlite", "redis", "rediss", "redis-sentinel", "redis-cluster", "memory"}, kind) {
+	if kind, _, ok := strings.Cut(s.Store.Reveal(), ":"); !ok || !slices.Contains([]string{"sqlite", "redis", "rediss", "redis+sentinel", "rediss+sentinel", "redis+unix", "memory"}, kind) {
 		out = append(out, fault("DUSKDAWN_STORE", 0, "setup.bad.store"))
 	}
 	if s.Webhook != "" && s.Hook == "" {

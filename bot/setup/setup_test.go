@@ -125,6 +125,11 @@ func TestSettings(t *testing.T) {
 	if len(faults) > 0 || s.Token.Reveal() != "12:abc" || s.API != "http://127.0.0.1:8081" || s.Store.Reveal() != "sqlite:duskdawn.db" {
 		t.Errorf("%+v %+v", s, faults)
 	}
+	for _, kind := range []string{"redis://h", "rediss://h", "redis+sentinel://h?master=m", "rediss+sentinel://h?master=m", "redis+unix:///s", "memory:"} {
+		if _, faults := Read([]string{"DUSKDAWN_STORE=" + kind}, read); len(faults) > 0 {
+			t.Errorf("%s: %+v", kind, faults)
+		}
+	}
 	_, faults = Read([]string{"DUSKDAWN_TOKN=1", "DUSKDAWN_API_FILE=x", "DUSKDAWN_STORE=mysql:x", "DUSKDAWN_API=nowhere", "DUSKDAWN_TOKEN_FILE=/none", "DUSKDAWN_WEBHOOK=https://h"}, read)
 	got := map[string]string{}
 	for _, f := range faults {

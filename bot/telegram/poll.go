@@ -40,6 +40,8 @@ type PollOptions struct {
 	// for the first time (then with 0), before anything is handled. Taps of the
 	// gap may be lost.
 	OnGap func(time.Duration)
+	// OnAnswer is called for each answer, after OnGap.
+	OnAnswer func()
 	// OnDrained is called once after each OnGap, when everything that waited at
 	// the platform is handled.
 	OnDrained func()
@@ -177,6 +179,9 @@ func (p *Poller) works() {
 		}
 	}
 	p.begun, p.last = true, now
+	if p.o.OnAnswer != nil {
+		p.o.OnAnswer()
+	}
 }
 
 func sleep(ctx context.Context, d time.Duration) {

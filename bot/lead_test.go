@@ -1,0 +1,60 @@
+package main
+
+import (
+	"testing"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/scheduler"
+)
+
+// A process that takes over from another within moments asks nothing again: no
+// tap can have been lost. Where nobody polled before, it must.
+func TestAHandoverAsksNothingAgain(t *testing.T) {
+	s := play(t)
+	if got := time.Duration(s.away.Load()); got != leastGap {
+		t.Errorf("at the first start of all the gap is %v", got)
+	}
+	if err := s.say(t.Context(), userPatient, "stop"); err != nil { // asks back with buttons
+		t.Fatal(err)
+	}
+	n := s.heard(userPatient)
+	next := &program{store: s.store, words: s.words, runner: s.runner, api: s.api, clock: s.clock, zones: s.zones, log: s.log}
+	next.gap(t.Context(), 0)
+	next.regain(t.Context())
+	if err := s.quiet(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if got := s.heard(userPatient) - n; got != 0 {
+		t.Errorf("%d messages after a handover", got)
+	}
+	next.gap(t.Context(), 3*time.Minute)
+	next.regain(t.Context())
+	if err := s.quiet(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if s.heard(userPatient) == n {
+		t.Error("nothing is asked again after a gap")
+	}
+}
+
+// Another program was met by a process that died: whoever polls next takes that
+// back, and prompts go on.
+func TestWhoTakesOverForgetsAnotherProgram(t *testing.T) {
+	s := play(t)
+	if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "rival", flows.Manage{Op: flows.ManageRival}); err != nil {
+		t.Fatal(err)
+	}
+	if pr, err := s.practice(t.Context()); err != nil || !pr.Rival {
+		t.Fatalf("the practice does not know: %v", err)
+	}
+	s.leader.until.Store(0) // as where another process led meanwhile
+	for end := time.Now().Add(20 * time.Second); ; time.Sleep(10 * time.Millisecond) {
+		if pr, err := s.practice(t.Context()); err == nil && !pr.Rival {
+			return
+		}
+		if time.Now().After(end) {
+			t.Fatal("the practice still holds its prompts back")
+		}
+	}
+}

@@ -1,0 +1,106 @@
+package scheduler
+
+import (
+	"context"
+	"errors"
+	"sync/atomic"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/store"
+)
+
+// away is a store that cannot settle for a while.
+type away struct {
+	store.Store
+	times atomic.Int64
+}
+
+func (a *away) Settle(ctx context.Context, id string, s store.Settlement) error {
+	if a.times.Add(-1) >= 0 {
+		return errors.New("away")
+	}
+	return a.Store.Settle(ctx, id, s)
+}
+
+// The store goes away while a message is sent, and comes back before its lease
+// runs out: the message is not sent again.
+func TestASentMessageIsSettledOnceTheStoreIsBack(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		g := newRig(t)
+		a := &away{Store: g.st}
+		a.times.Store(60) // tries, a second apart
+		g.Runner.store = a
+		g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+			return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+		}
+		g.handle("u/1", flows.Said{Chat: 77})
+		g.settle()
+		g.clock.Set(g.clock.Now().Add(leaseHold + time.Second))
+		g.settle()
+		if len(g.sent) != 1 || a.times.Load() > 0 {
+			t.Errorf("sent %d times, the store was away for %d tries less than meant", len(g.sent), a.times.Load())
+		}
+	})
+}
+
+// What another process ordered and left is found within one look round.
+func TestALookRoundFindsWhatAnotherProcessLeft(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		g := newRig(t)
+		g.Runner.clock = RealClock{}
+		ctx, cancel := context.WithCancel(t.Context())
+		ended := make(chan struct{})
+		go func() { defer close(ended); _ = g.Run(ctx) }()
+		time.Sleep(time.Minute) // asleep, with nothing to do
+		if err := g.st.Update(ctx, PatientRef(who), "by another", time.Now(), func(store.Aggregate) (store.Change, error) {
+			return store.Change{Set: []store.Timer{{Name: "x", At: time.Now()}}}, nil
+		}); err != nil {
+			t.Fatal(err)
+		}
+		time.Sleep(6 * time.Second)
+		synctest.Wait()
+		g.mu.Lock()
+		if len(g.events) != 1 {
+			t.Errorf("%d events", len(g.events))
+		}
+		g.mu.Unlock()
+		cancel()
+		<-ended
+	})
+}
+
+// The process that polls has met another program and told the practice: the
+// others hold their prompts back as well.
+func TestARivalThatAnotherProcessMetStopsPrompts(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		return p, []flows.Effect{flows.Send{Lane: flows.LanePrompt, Msg: message("prompt")}, flows.Send{Lane: flows.LaneReply, Msg: message("reply")}}
+	}
+	tell := func(rival bool) {
+		body, err := store.Encode(flows.Practice{Rival: rival})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := g.st.Update(t.Context(), PracticeRef(), "rival/"+time.Now().String(), g.clock.Now(), func(store.Aggregate) (store.Change, error) {
+			return store.Change{Body: body}, nil
+		}); err != nil {
+			t.Fatal(err)
+		}
+		g.forgetPractice()
+	}
+	tell(true)
+	g.handle("u/1", flows.Said{Chat: 77})
+	g.settle()
+	if len(g.sent) != 1 || g.sent[0].Lane != store.LaneReply {
+		t.Errorf("sent %+v", g.sent)
+	}
+	tell(false)
+	g.clock.Set(g.clock.Now().Add(time.Minute))
+	g.settle()
+	if len(g.sent) != 2 {
+		t.Errorf("%d sent once it was gone", len(g.sent))
+	}
+}
