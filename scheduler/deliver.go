@@ -13,8 +13,8 @@ import (
 )
 
 const (
-	sendSlots = 24               // sends in flight at once
-	keptSlots = 8                // of these, kept for red flags and replies
+	sendSlots = 64               // sends in flight at once: the platform may take a second for each
+	keptSlots = 24               // of these, kept for red flags and replies
 	leaseHold = 90 * time.Second // longer than any try may take
 	tryFor    = 30 * time.Second
 )
@@ -33,16 +33,13 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 		most = min(most, store.LaneReply)
 	}
 	now := r.clock.Now()
-	next, err = r.store.Ready(ctx, most)
-	if err != nil {
-		return 0, time.Time{}, fmt.Errorf("reading the next delivery: %w", err)
-	}
-	if next.IsZero() || next.After(now) {
-		return 0, next, nil
+	turn, err := r.turn(ctx, now, most)
+	if err != nil || turn.at.IsZero() || turn.at.After(now) {
+		return 0, turn.at, err
 	}
 	r.enter() // what is leased shows in the store no more, so it must show here
 	defer r.leave()
-	out, expired, err := r.store.Lease(ctx, now, free, most, leaseHold)
+	out, expired, err := r.store.Lease(ctx, now, min(free, turn.n), turn.most, leaseHold)
 	if err != nil {
 		return 0, time.Time{}, fmt.Errorf("leasing: %w", err)
 	}
@@ -58,6 +55,9 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 	for _, it := range out {
 		slots <- struct{}{}
 		r.enter()
+		if it.Lane != store.LaneEvent {
+			r.asking.Add(1)
+		}
 		wg.Go(func() {
 			defer func() { r.leave(); <-slots; r.Wake() }()
 			r.deliver(context.WithoutCancel(ctx), it)
@@ -100,6 +100,8 @@ func (r *Runner) deliver(ctx context.Context, it store.Item) {
 
 // deliverMessage sends one message to a chat.
 func (r *Runner) deliverMessage(ctx context.Context, it store.Item) error {
+	asked := sync.OnceFunc(func() { r.asking.Add(-1) })
+	defer asked()
 	now := r.clock.Now()
 	stale, err := r.stale(ctx, it)
 	if err != nil {
@@ -113,15 +115,13 @@ func (r *Runner) deliverMessage(ctx context.Context, it store.Item) error {
 		r.Stats.Doubt.Add(1)
 		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Doubt, Written: true, At: now, Attempt: it.Attempt})
 	}
-	group := len(it.Queue) > 0 && it.Queue[0] == '-' // the platform's group chats have negative numbers
-	var wait time.Duration
-	if !r.free {
-		if wait, err = r.store.Reserve(ctx, now, it.Queue, group, it.Lane); err != nil {
-			return fmt.Errorf("asking the flood limit: %w", err)
-		}
+	wait, err := r.reserve(ctx, now, it)
+	if err != nil {
+		return err
 	}
+	asked()
 	if wait > 0 {
-		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written, At: now, Attempt: it.Attempt})
+		return r.putBack(ctx, now, it, wait)
 	}
 	wrote := it.Written
 	mark := func() error {
@@ -137,6 +137,12 @@ func (r *Runner) deliverMessage(ctx context.Context, it store.Item) error {
 			return err
 		}
 		it.Queue = strconv.FormatInt(res.MovedTo, 10)
+		if wait, err = r.reserve(ctx, now, it); err != nil {
+			return err
+		}
+		if wait > 0 {
+			return r.putBack(ctx, now, it, wait)
+		}
 		res = r.send.Send(ctx, it, mark)
 	}
 	return r.settle(ctx, it, res, wrote)

@@ -67,7 +67,8 @@ type Runner struct {
 	frozen atomic.Bool // a restore waits for the owner's release
 	dead   atomic.Bool // the token was revoked
 
-	storms storms // chats that met a 429 a moment ago
+	asking atomic.Int64 // messages leased that have not asked the flood limit yet
+	storms storms       // chats that met a 429 a moment ago
 	Stats  Stats
 }
 
@@ -196,11 +197,11 @@ func (r *Runner) Quiet(ctx context.Context) (quiet bool, next time.Time, err err
 	if err != nil {
 		return false, time.Time{}, err
 	}
-	ready, err := r.store.Ready(ctx, r.most())
+	turn, err := r.turn(ctx, now, r.most())
 	if err != nil {
 		return false, time.Time{}, err
 	}
-	next = earliest(due, ready)
+	next = earliest(due, turn.at)
 	quiet = (next.IsZero() || next.After(now)) && r.begun.Load() == begun // else it changed while we looked
 	return quiet, next, nil
 }
@@ -219,6 +220,14 @@ func (r *Runner) logError(ctx context.Context, what string, err error) {
 func seed() (s [16]byte) {
 	rand.Read(s[:]) // never fails
 	return s
+}
+
+// later of two instants.
+func later(a, b time.Time) time.Time {
+	if a.Before(b) {
+		return b
+	}
+	return a
 }
 
 // earliest of two instants, where zero means never.

@@ -72,6 +72,16 @@ func Reserve(now time.Time, group bool, lane Lane, all, own Bucket) (time.Durati
 	return 0, a, o
 }
 
+// Room tells how many messages of a lane the limit of all grants at now, to
+// chats that wait for nothing of their own, and how long it is until one more.
+func Room(now time.Time, lane Lane, all Bucket) (n int, wait time.Duration) {
+	for ; ; n++ {
+		if wait, all, _ = Reserve(now, false, max(lane, LaneUrgent), all, Bucket{}); wait > 0 {
+			return n, wait
+		}
+	}
+}
+
 // HoldOff keeps the bucket shut until then, or longer if it was.
 func (b Bucket) HoldOff(until time.Time) Bucket {
 	b.Hold = max(b.Hold, until.UnixMicro())

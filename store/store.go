@@ -141,6 +141,10 @@ type Outbox interface {
 	// again. The buckets (Flood) are shared by every process on the store and
 	// outlive it.
 	Reserve(ctx context.Context, now time.Time, queue string, group bool, lane Lane) (time.Duration, error)
+	// Room tells, without counting anything, how many messages of a lane the
+	// limit of all would grant at now, and how long it is until one more: what is
+	// leased beyond that only waits.
+	Room(ctx context.Context, now time.Time, lane Lane) (n int, wait time.Duration, err error)
 	// HoldOff keeps a queue, or everything where queue is empty, from being
 	// reserved until then; the latest instant asked for stands, and it survives a restart.
 	HoldOff(ctx context.Context, queue string, until time.Time) error

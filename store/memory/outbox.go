@@ -257,6 +257,16 @@ func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group 
 	return wait, nil
 }
 
+// Room asks the flood limiter, and counts nothing.
+func (s *Store) Room(ctx context.Context, now time.Time, lane store.Lane) (int, time.Duration, error) {
+	if err := s.enter(ctx); err != nil {
+		return 0, 0, err
+	}
+	defer s.mu.Unlock()
+	n, wait := store.Room(now, lane, s.buckets[""])
+	return n, wait, nil
+}
+
 // HoldOff shuts a queue, or all, for a time.
 func (s *Store) HoldOff(ctx context.Context, queue string, until time.Time) error {
 	if err := s.enter(ctx); err != nil {

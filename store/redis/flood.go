@@ -22,6 +22,15 @@ func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group 
 	return wait, err
 }
 
+// Room asks the flood limiter, and counts nothing.
+func (s *Store) Room(ctx context.Context, now time.Time, lane store.Lane) (n int, wait time.Duration, err error) {
+	err = s.swap(ctx, []string{""}, func(b []store.Bucket) bool {
+		n, wait = store.Room(now, lane, b[0])
+		return false
+	})
+	return n, wait, err
+}
+
 // HoldOff shuts a queue, or all, for a time.
 func (s *Store) HoldOff(ctx context.Context, queue string, until time.Time) error {
 	return s.swap(ctx, []string{queue}, func(b []store.Bucket) bool {

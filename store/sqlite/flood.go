@@ -2,6 +2,9 @@ package sqlite
 
 import (
 	"context"
+	"database/sql"
+	"errors"
+	"fmt"
 	"time"
 
 	"duskdawn/store"
@@ -47,6 +50,23 @@ func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group 
 		return t.keepBucket(queue, own)
 	})
 	return wait, err
+}
+
+// Room asks the flood limiter, and counts nothing.
+func (s *Store) Room(ctx context.Context, now time.Time, lane store.Lane) (int, time.Duration, error) {
+	if err := s.alive(ctx); err != nil {
+		return 0, 0, err
+	}
+	var raw []byte
+	if err := s.reads.QueryRowContext(ctx, "SELECT state FROM flood WHERE queue = ''").Scan(&raw); err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return 0, 0, fmt.Errorf("reading the flood limiter: %w", err)
+	}
+	var all store.Bucket
+	if err := all.UnmarshalBinary(raw); err != nil {
+		return 0, 0, err
+	}
+	n, wait := store.Room(now, lane, all)
+	return n, wait, nil
 }
 
 // HoldOff shuts a queue, or all, for a time.

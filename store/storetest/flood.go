@@ -151,6 +151,42 @@ func testFloodGroup(b *bench) {
 	}
 }
 
+// testFloodRoom asks beforehand what would be granted: exactly that is, and
+// asking counts nothing.
+func testFloodRoom(b *bench) {
+	now, asked := start, 0
+	for round := range 60 {
+		lane := []store.Lane{store.LaneUrgent, store.LaneReply, store.LaneStaff, store.LanePrompt}[round%4]
+		var room int
+		var wait time.Duration
+		for range 2 {
+			var err error
+			room, wait, err = b.Room(b.ctx, now, lane)
+			must(b, err)
+		}
+		use := room // every third round some of it, so that the rest is still there
+		if round%3 == 0 {
+			use = room / 2
+		}
+		for range use {
+			asked++
+			same(b, "promised", b.reserve(now, fmt.Sprint("chat-", asked), false, lane), time.Duration(0))
+		}
+		if use == room {
+			same(b, "until one more", b.reserve(now, fmt.Sprint("chat-", asked+1), false, lane), wait)
+		}
+		now = now.Add(time.Duration(round*7%40) * time.Millisecond)
+	}
+	if asked < 60 {
+		b.Fatalf("only %d granted", asked)
+	}
+	must(b, b.HoldOff(b.ctx, "", now.Add(9*time.Second)))
+	room, wait, err := b.Room(b.ctx, now, store.LaneReply)
+	must(b, err)
+	same(b, "held off", room, 0)
+	same(b, "held off", wait, 9*time.Second)
+}
+
 // testFloodClock sets the clock back: the limiter neither stops nor opens up.
 func testFloodClock(b *bench) {
 	for range 3 {

@@ -108,6 +108,8 @@ func testClosed(b *bench) {
 	}
 	_, err := b.Get(ctx, ann)
 	is(b, err, store.ErrClosed)
+	_, _, err = b.Room(ctx, start, store.LaneReply)
+	is(b, err, store.ErrClosed)
 	_, err = b.Claim(ctx, start, 1, time.Minute)
 	is(b, err, store.ErrClosed)
 	_, _, err = b.Lease(ctx, start, 1, store.LaneAll, time.Minute)

@@ -88,6 +88,7 @@ var cases = []struct {
 	{"FloodReplies", testFloodReplies},
 	{"FloodChat", testFloodChat},
 	{"FloodGroup", testFloodGroup},
+	{"FloodRoom", testFloodRoom},
 	{"FloodClock", testFloodClock},
 	{"HoldOff", testHoldOff},
 	{"Lead", testLead},

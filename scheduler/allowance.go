@@ -1,0 +1,86 @@
+package scheduler
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"time"
+
+	"duskdawn/store"
+)
+
+// What may be leased is bounded by what the flood limit would grant: a message
+// leased beyond that would only be put back, and with ten thousand waiting that
+// would be ten thousand writes for each one sent. Those that were leased and
+// have not asked yet hold a place each.
+
+// turn says what a pass of deliveries may lease: at most n, up to a lane, and
+// not before at; the zero time for never.
+type turn struct {
+	at   time.Time
+	n    int
+	most store.Lane
+}
+
+// turn finds whose turn it is at now. Events come first, since they ask for no
+// place; then everything in order of its lane; and where bulk has no place
+// left, red flags and replies alone.
+func (r *Runner) turn(ctx context.Context, now time.Time, most store.Lane) (turn, error) {
+	at, err := r.ready(ctx, most)
+	if err != nil || at.IsZero() || at.After(now) || r.free || most == store.LaneEvent {
+		return turn{at, math.MaxInt, most}, err
+	}
+	var t turn
+	for _, lane := range []store.Lane{store.LaneEvent, most, store.LaneReply} {
+		if lane > most {
+			break
+		}
+		at, err := r.ready(ctx, lane)
+		if err != nil {
+			return t, err
+		}
+		room, wait := math.MaxInt, time.Duration(0)
+		if lane != store.LaneEvent {
+			if room, wait, err = r.store.Room(ctx, now, lane); err != nil {
+				return t, fmt.Errorf("asking the flood limit: %w", err)
+			}
+			room -= int(r.asking.Load())
+		}
+		switch {
+		case at.IsZero():
+			continue
+		case room <= 0:
+			at = later(at, now.Add(wait))
+		case !at.After(now):
+			return turn{at, room, lane}, nil
+		}
+		t.at = earliest(t.at, at)
+	}
+	return t, nil
+}
+
+func (r *Runner) ready(ctx context.Context, most store.Lane) (time.Time, error) {
+	at, err := r.store.Ready(ctx, most)
+	if err != nil {
+		return time.Time{}, fmt.Errorf("reading the next delivery: %w", err)
+	}
+	return at, nil
+}
+
+// reserve asks the flood limit for the place of one message; the wait is 0 where it has one.
+func (r *Runner) reserve(ctx context.Context, now time.Time, it store.Item) (time.Duration, error) {
+	if r.free {
+		return 0, nil
+	}
+	group := len(it.Queue) > 0 && it.Queue[0] == '-' // the platform's group chats have negative numbers
+	wait, err := r.store.Reserve(ctx, now, it.Queue, group, it.Lane)
+	if err != nil {
+		return 0, fmt.Errorf("asking the flood limit: %w", err)
+	}
+	return wait, nil
+}
+
+// putBack lets a leased message wait.
+func (r *Runner) putBack(ctx context.Context, now time.Time, it store.Item, wait time.Duration) error {
+	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written, At: now, Attempt: it.Attempt})
+}
