@@ -97,8 +97,10 @@ func (p *program) polled(ctx context.Context) {
 // answer only so much is known: whether another process had one shortly before.
 func (p *program) gap(ctx context.Context, d time.Duration) {
 	if d == 0 {
-		if over, err := p.store.Lead(ctx, polledName, rand.Text(), time.Millisecond); err != nil || over {
+		who := rand.Text()
+		if over, err := p.store.Lead(ctx, polledName, who, time.Second); over || err != nil {
 			d = leastGap
+			p.store.Lead(ctx, polledName, who, 0) // it was taken to see whether it is free
 		}
 	}
 	p.away.Store(int64(d))
