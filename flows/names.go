@@ -33,6 +33,11 @@ var actionNames = [...]string{"none", "leave_out", "go_back", "stay", "forward"}
 // String gives the action's stable name.
 func (a Action) String() string { return nameOf(actionNames[:], int(a)) }
 
+var scriptNames = [...]string{"none", "evening", "morning", "recheck", "weekly"}
+
+// String gives the check-in's stable name.
+func (s Script) String() string { return nameOf(scriptNames[:], int(s)) }
+
 func nameOf(names []string, i int) string {
 	if i < 0 || i >= len(names) {
 		return names[0]

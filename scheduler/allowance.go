@@ -82,5 +82,6 @@ func (r *Runner) reserve(ctx context.Context, now time.Time, it store.Item) (tim
 
 // putBack lets a leased message wait.
 func (r *Runner) putBack(ctx context.Context, now time.Time, it store.Item, wait time.Duration) error {
+	r.Stats.FloodWait.Add(int64(wait))
 	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written, At: now, Attempt: it.Attempt})
 }

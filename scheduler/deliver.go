@@ -44,7 +44,7 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 		return 0, time.Time{}, fmt.Errorf("leasing: %w", err)
 	}
 	for _, it := range expired {
-		if err := r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: it.Key}); err != nil {
+		if err := r.safely(func() error { return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)}) }); err != nil {
 			return started, time.Time{}, err
 		}
 		if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(), Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
@@ -87,13 +87,12 @@ func (r *Runner) most() store.Lane {
 func (r *Runner) deliver(ctx context.Context, it store.Item) {
 	ctx, cancel := context.WithTimeout(ctx, tryFor)
 	defer cancel()
-	var err error
-	if it.Lane == store.LaneEvent {
-		err = r.deliverTell(ctx, it)
-	} else {
-		err = r.deliverMessage(ctx, it)
-	}
-	if err != nil {
+	if err := r.safely(func() error {
+		if it.Lane == store.LaneEvent {
+			return r.deliverTell(ctx, it)
+		}
+		return r.deliverMessage(ctx, it)
+	}); err != nil {
 		r.logError(ctx, "delivery", err) // the lease runs out and it is tried again
 	}
 }
@@ -167,6 +166,7 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 			r.log.Error("token revoked", "class", res.Class)
 		}
 		if res.Wait > 0 {
+			r.Stats.FloodWait.Add(int64(res.Wait))
 			until := now.Add(res.Wait)
 			if err := r.store.HoldOff(ctx, it.Queue, until); err != nil {
 				return err

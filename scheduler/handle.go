@@ -37,10 +37,11 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	if s, ok := body.(flows.Settings); ok {
 		e.Office = r.wall(s.Practice.Zone, e.At) // the first settings name the zone
 	}
+	var done tally
 	err = r.store.Update(ctx, ref, event, e.At, func(a store.Aggregate) (store.Change, error) {
 		switch ref.Kind {
 		case store.Patient:
-			return r.nextPatient(ref, a, pr, e)
+			return r.nextPatient(ref, a, pr, e, &done)
 		case store.Chat:
 			return r.nextChat(ref, a, pr, e)
 		case store.Practice:
@@ -51,6 +52,9 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	switch {
 	case errors.Is(err, store.ErrSeen):
 		r.Stats.Seen.Add(1)
+		if strings.HasPrefix(event, "u/") { // of the platform
+			r.Stats.Again.Add(1)
+		}
 		if ref.Kind == store.Practice {
 			r.forgetPractice()
 		}
@@ -60,6 +64,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 		return fmt.Errorf("handling %s: %w", store.KindOf(body), err)
 	}
 	r.Stats.Handled.Add(1)
+	r.Stats.add(&done)
 	if ref.Kind == store.Practice {
 		r.forgetPractice()
 	}
@@ -67,8 +72,8 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	return nil
 }
 
-// nextPatient runs one event through the patient's flow.
-func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event) (store.Change, error) {
+// nextPatient runs one event through the patient's flow; done is what there is to count.
+func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event, done *tally) (store.Change, error) {
 	p, err := store.DecodePatient(a.Body)
 	if err != nil {
 		return store.Change{}, err
@@ -103,6 +108,7 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 	if err := w.effects(fx); err != nil {
 		return store.Change{}, err
 	}
+	*done = tallyOf(&p, &next, &e, c.Out)
 	actor, role := "patient", ""
 	switch b := e.Body.(type) {
 	case flows.Order:

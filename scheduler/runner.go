@@ -49,6 +49,7 @@ type Runner struct {
 	zones *Zones
 	log   *slog.Logger
 	free  bool // no flood limit
+	moves func(within time.Duration)
 
 	secret []byte
 	wake   chan struct{} // something may be due or sendable
@@ -79,6 +80,9 @@ type Options struct {
 	Sender Sender
 	Clock  Clock
 	Log    *slog.Logger
+	// Moves is told by the loop, before each thing it does, within which time it
+	// will move again at the latest: so that a loop that is stuck is found out.
+	Moves func(within time.Duration)
 	// Unlimited leaves the flood limit out, to measure speed; never against the platform.
 	Unlimited bool
 }
@@ -95,9 +99,15 @@ func New(ctx context.Context, o Options) (*Runner, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log, free: o.Unlimited,
+	if o.Moves == nil {
+		o.Moves = func(time.Duration) {}
+	}
+	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log, free: o.Unlimited, moves: o.Moves,
 		secret: secret, wake: make(chan struct{}, 1)}, nil
 }
+
+// passMost is longer than a pass may take, its batch of commits on a slow store included.
+const passMost = 2 * time.Minute
 
 // Run fires timers and delivers until the context ends, then lets what is in
 // flight finish, 20 seconds at most.
@@ -111,14 +121,17 @@ func (r *Runner) Run(ctx context.Context) error {
 	}
 	wg.Go(func() { r.upkeep(ctx) })
 	for ctx.Err() == nil {
+		r.moves(passMost)
 		fired, next, err := r.FireDue(ctx)
 		if err != nil {
 			r.logError(ctx, "timers", err)
 		}
+		r.moves(passMost)
 		sent, ready, derr := r.deliverPass(ctx, slots, &wg)
 		if derr != nil {
 			r.logError(ctx, "deliveries", derr)
 		}
+		r.moves(passMost) // a real clock's wait ends within a minute
 		if fired+sent > 0 {
 			continue
 		}

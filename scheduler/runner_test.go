@@ -316,7 +316,7 @@ func TestOutcomes(t *testing.T) {
 		g.handle("u/1", flows.Said{})
 		g.clock.Set(g.clock.Now().Add(4 * time.Hour))
 		g.settle()
-		if _, ok := g.events[len(g.events)-1].Body.(flows.Missed); !ok || len(g.sent) != 0 {
+		if m, ok := g.events[len(g.events)-1].Body.(flows.Missed); !ok || m.Key != "evening" || len(g.sent) != 0 {
 			t.Errorf("%d sent, last event %+v", len(g.sent), g.events[len(g.events)-1].Body)
 		}
 	})

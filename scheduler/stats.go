@@ -3,16 +3,35 @@ package scheduler
 import (
 	"context"
 	"errors"
+	"fmt"
+	"runtime"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
 
+	"duskdawn/flows"
 	"duskdawn/store"
 )
 
-// Stats counts what the runner did, for metrics; no patient is named.
+// Stats counts what the runner did since it was made, for metrics: each count
+// is one atomic addition, and no patient is named.
 type Stats struct {
 	Handled, Seen, Expired, Cancelled, Doubt atomic.Int64
+
+	Again     atomic.Int64 // of Seen, updates of the platform that came a second time
+	FloodWait atomic.Int64 // nanoseconds that messages were told to wait, by our limit or the platform's
+	Panics    atomic.Int64 // of deliveries and timers; the value of one may hold an answer, so only their number is known
+
+	Prompts  atomic.Int64                        // check-ins, and milestones' words, that came due and were ordered
+	Answered [flows.WeeklyCheck + 1]atomic.Int64 // check-ins that the patient took to their end
+	Silent   atomic.Int64                        // nights that passed without a word, though we asked
+	Late     atomic.Int64                        // prompts that came too late to be sent: ours, not the patient's silence
+	Advice   [flows.Forward + 1]atomic.Int64     // advices by action
+	Held     [32]atomic.Int64                    // of these, those that did not go forward, by the rule shown
+	Breach   atomic.Int64                        // advices that the guard refused: a bug
+	Raised   [len(Classes)]atomic.Int64          // escalations by class
+	Taken    [len(Classes)]Histogram             // seconds until a person took one, by class
 
 	sent [store.LaneAll + 1][store.Doubt + 1]atomic.Int64
 }
@@ -49,9 +68,44 @@ func (s *storms) add(queue string, now time.Time) bool {
 	return len(s.seen) >= 3
 }
 
+// safely turns a panic into an error, so that one patient's fault does not end
+// the program. The value of a panic may hold an answer and is not kept.
+func (r *Runner) safely(do func() error) (err error) {
+	defer func() {
+		if recover() != nil {
+			r.Stats.Panics.Add(1)
+			err = panicked(where())
+		}
+	}()
+	return do()
+}
+
+// panicked is a panic by its place.
+type panicked string
+
+func (p panicked) Error() string { return "panic at " + string(p) }
+
+// where finds the line of ours that panicked, seen from a deferred function.
+func where() string {
+	pc := make([]uintptr, 32)
+	frames := runtime.CallersFrames(pc[:runtime.Callers(3, pc)])
+	for {
+		f, more := frames.Next()
+		if _, of, ok := strings.Cut(f.Function, "duskdawn/"); ok {
+			return fmt.Sprintf("%s:%d", of, f.Line)
+		}
+		if !more {
+			return "unknown"
+		}
+	}
+}
+
 // classOf names an error for the log without its text, which may hold an answer.
 func classOf(err error) string {
+	var panicked panicked
 	switch {
+	case errors.As(err, &panicked):
+		return panicked.Error()
 	case errors.Is(err, store.ErrClosed):
 		return "store closed"
 	case errors.Is(err, store.ErrNewer):

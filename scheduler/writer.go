@@ -140,6 +140,9 @@ func (w *writer) key(k string) string {
 	return w.ref.String() + "/" + k
 }
 
+// orderedKey is the key that the flow gave an item: key's way back.
+func orderedKey(it store.Item) string { return strings.TrimPrefix(it.Key, it.Ref.String()+"/") }
+
 // timer resolves a wall time by the zone it is meant in.
 func (w *writer) timer(s flows.SetTimer) (store.Timer, bool) {
 	t := store.Timer{Ref: w.ref, Name: s.Name, Body: []byte(s.Arg)}

@@ -11,8 +11,9 @@ const (
 	pollWait    = 50 * time.Second // the platform cuts a longer wait
 	pollTimeout = 65 * time.Second // of one request, so that a dead connection is noticed
 	pollLimit   = 100
-	stall       = 3 * time.Second // how long a batch may hold up the next request; the platform brakes a repeated one below this
-	gapLimit    = 2 * time.Minute // the platform forgets a tap after 150 s
+	stall       = 3 * time.Second  // how long a batch may hold up the next request; the platform brakes a repeated one below this
+	gapLimit    = 2 * time.Minute  // the platform forgets a tap after 150 s
+	slack       = 30 * time.Second // for a machine that is busy
 	backOffMin  = 200 * time.Millisecond
 	backOffMax  = 30 * time.Second
 )
@@ -45,6 +46,9 @@ type PollOptions struct {
 	// OnDrained is called once after each OnGap, when everything that waited at
 	// the platform is handled.
 	OnDrained func()
+	// Moves is told, before each thing that may take time, within which time
+	// the poller will move again at the latest.
+	Moves func(within time.Duration)
 
 	Workers int              // how many updates are handled at once; default 16
 	Now     func() time.Time // the clock of gaps; default time.Now
@@ -61,6 +65,7 @@ type Poller struct {
 	begun    bool
 	draining bool
 	idle     atomic.Bool
+	answered atomic.Int64 // Unix nanoseconds of real time
 }
 
 // Poller makes a poller; Run starts it.
@@ -71,12 +76,24 @@ func (c *Client) Poller(o PollOptions) *Poller {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
+	if o.Moves == nil {
+		o.Moves = func(time.Duration) {}
+	}
 	return &Poller{c: c, o: o}
 }
 
 // Idle tells that nothing taken from the platform is unconfirmed: the poller
 // waits for news.
 func (p *Poller) Idle() bool { return p.idle.Load() }
+
+// Answered is when the platform last answered a request for updates, by the
+// machine's clock; zero where it never has.
+func (p *Poller) Answered() time.Time {
+	if ns := p.answered.Load(); ns != 0 {
+		return time.Unix(0, ns)
+	}
+	return time.Time{}
+}
 
 // Run polls until the context ends (nil), or the token is refused (ErrRevoked).
 // It returns when no handler runs any more. What was handled since the last
@@ -89,7 +106,7 @@ func (p *Poller) Run(ctx context.Context) error {
 	for ctx.Err() == nil {
 		if p.o.May != nil && !p.o.May() {
 			p.idle.Store(p.tray.open() == 0)
-			sleep(ctx, time.Second)
+			p.rest(ctx, time.Second)
 			continue
 		}
 		wait, err := p.once(ctx)
@@ -100,10 +117,10 @@ func (p *Poller) Run(ctx context.Context) error {
 		case wait == 0:
 			pause = backOffMin
 		case wait < 0: // a failure without a time of its own
-			sleep(ctx, pause)
+			p.rest(ctx, pause)
 			pause = min(2*pause, backOffMax)
 		default:
-			sleep(ctx, wait)
+			p.rest(ctx, wait)
 		}
 	}
 	return nil
@@ -117,6 +134,7 @@ func (p *Poller) once(ctx context.Context) (time.Duration, error) {
 	if open > 0 || !p.begun || p.draining || p.o.Now().Sub(p.last) > gapLimit {
 		ask.Timeout = 0 // learn at once whether anything waits
 	}
+	p.o.Moves(pollTimeout + stall + slack)
 	p.idle.Store(open == 0 && ask.Timeout > 0)
 	batch, r := p.c.updates(ctx, ask)
 	p.idle.Store(false)
@@ -182,6 +200,13 @@ func (p *Poller) works() {
 	if p.o.OnAnswer != nil {
 		p.o.OnAnswer()
 	}
+	p.answered.Store(time.Now().UnixNano())
+}
+
+// rest sleeps, having told for how long.
+func (p *Poller) rest(ctx context.Context, d time.Duration) {
+	p.o.Moves(d + slack)
+	sleep(ctx, d)
 }
 
 func sleep(ctx context.Context, d time.Duration) {
