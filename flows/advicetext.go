@@ -15,13 +15,16 @@ func (t *turn) showAdvice(a *Advice) {
 	case Forward:
 		t.reply(Say("advice.set", at...), Say("advice.forward", ArgS("word", ap.StepWord)), Say("advice.way", ArgS("way", ap.Forward)))
 	default:
-		if a.Reason == "reason.p05.sides" {
+		switch a.Reason {
+		case "reason.p05.sides":
 			t.reply(Say("advice.set", at...), Say("advice.match", at...))
-		} else {
+		case reasonRestored: // a copy's number is not to be followed
+			t.reply(Say("restore.night", at[0]))
+		default:
 			t.reply(Say("advice.set", at...), Say("advice.stay", at...))
 		}
 	}
-	if a.Action != LeaveOut {
+	if a.Action != LeaveOut && a.Reason != reasonRestored {
 		t.place(a.To)
 	}
 	if a.Reason != "" {
@@ -65,6 +68,10 @@ func (t *turn) place(to Steps) {
 // askStands asks where it stands now. The two answers that it should be are
 // quick ones; any whole number can be typed.
 func (t *turn) askStands(a *Advice) {
+	if a.Reason == reasonRestored { // without a number to agree to
+		t.askNamed(SettingLeft, a.Night)
+		return
+	}
 	k := &t.p.Talk
 	k.Open, k.OpenAt = SettingLeft, t.now()
 	if k.Ask == AskNumber || k.Ask == AskEdit {

@@ -49,7 +49,7 @@ const (
 // gap asks again what may have been answered while nothing was taken: what has
 // inline buttons after two minutes, the rest after a day.
 func (t *turn) gap(g Gap) {
-	if g.Minutes <= tapGap || !t.speaking() {
+	if g.Minutes <= tapGap || !t.speaking() || t.frozen() {
 		return
 	}
 	t.log("gap", ArgN("minutes", int(g.Minutes)))

@@ -92,7 +92,7 @@ func (t *turn) checkinDue(name string, d Due) {
 }
 
 // prompts tells whether prompts may go out now.
-func (t *turn) prompts() bool { return t.speaking() && !t.pr.Rival }
+func (t *turn) prompts() bool { return t.speaking() && !t.pr.Rival && !t.pr.Frozen() }
 
 // prompt makes the message of this turn a prompt: it waits behind replies, and
 // is not sent when it comes too late.

@@ -52,13 +52,14 @@ var rings = [...]int{15, 30, 60, 240}
 // for as long as it is open. It returns the escalation.
 func (t *turn) desk(class Class, reason, quote string) *Escalation {
 	quote = clip(quote, quoteMost)
+	t.desked = true
 	if esc := t.growing(class, reason); esc != nil {
 		t.grow(esc, class, reason, quote)
 		return esc
 	}
 	t.p.EscCount++
 	t.p.Escalations = append(t.p.Escalations, Escalation{
-		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1, Count: 1,
+		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1, Count: 1, Epoch: t.pr.Epoch,
 	})
 	esc := &t.p.Escalations[len(t.p.Escalations)-1]
 	t.log("escalation.raised", ArgN("n", int(esc.N)), ArgS("class", string(rune(class))), ArgS("reason", reason))
@@ -84,19 +85,19 @@ func (t *turn) growing(class Class, reason string) *Escalation {
 }
 
 // grow counts one more occurrence, quotes the new words, and shows them to
-// whoever has taken it; a more urgent class, another reason, or something
-// urgent on another day rings anew.
+// whoever has taken it; a more urgent class, another reason, something
+// urgent on another day, or the first words since a restore ring anew.
 func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count = esc.Times
 	esc.Quote = said(esc.Quote, quote)
 	t.log("escalation.grew", ArgN("n", int(esc.N)), ArgS("reason", reason), ArgN("times", int(esc.Times)))
 	switch {
-	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(ClassN) && esc.Raised.Date != t.e.Office.Date:
+	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(ClassN) && esc.Raised.Date != t.e.Office.Date, esc.Epoch != t.pr.Epoch:
 		if class.Worse(esc.Class) {
 			esc.Class = class
 		}
-		esc.AckBy, esc.AckAt, esc.Rings = "", 0, 0
+		esc.AckBy, esc.AckAt, esc.Rings, esc.Epoch = "", 0, 0, t.pr.Epoch
 		t.firstRing(esc)
 	case esc.AckBy != "":
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
@@ -178,6 +179,10 @@ func (t *turn) rang(n int32) {
 		return
 	}
 	name := ringName(n)
+	if t.pr.Frozen() && esc.Epoch != t.pr.Epoch { // of the copy: it may be settled long since
+		t.after(name, rings[0])
+		return
+	}
 	morning := t.pr.NextMorning(t.e.Office)
 	if esc.AckBy != "" { // taken, not resolved: a reminder to that person each office morning
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
@@ -331,8 +336,11 @@ func laneOf(c Class) Lane {
 	return LaneStaff
 }
 
+// ringHead begins the name of an escalation's timer.
+const ringHead = "ring."
+
 func escKey(n int32) string   { return "esc." + strconv.Itoa(int(n)) }
-func ringName(n int32) string { return "ring." + strconv.Itoa(int(n)) }
+func ringName(n int32) string { return ringHead + strconv.Itoa(int(n)) }
 
 // minutesTo counts the minutes between two wall times, as if no clock shifted.
 func minutesTo(from, to Wall) int64 {

@@ -18,4 +18,5 @@ type Escalation struct {
 	Told     string `cbor:"12,keyasint,omitempty"` // key of what the bot already told the patient
 	Notes    int16  `cbor:"13,keyasint,omitempty"`
 	Count    int16  `cbor:"14,keyasint,omitempty"` // merged occurrences
+	Epoch    int32  `cbor:"15,keyasint,omitempty"` // the restore epoch in which it last rang anew: one of a copy does not ring before the release
 }

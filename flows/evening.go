@@ -8,6 +8,10 @@ func (t *turn) evening(night Date, late int32) {
 	}
 	t.closeDay(night - 1)
 	switch {
+	case t.pr.Frozen(): // no advice is worked out from a copy
+		t.mark(night, oursEvening)
+		t.endScript()
+		return
 	case late > lateEvening, !t.prompts():
 		t.mark(night, oursEvening)
 		t.endScript()
@@ -61,7 +65,7 @@ func (t *turn) remindEvening(night Date, late int32) {
 		k.Ask = NoAsk
 		t.desk(ClassN, WhyMessage, "")
 	}
-	if night != t.coming() {
+	if night != t.coming() || t.pr.Frozen() {
 		return
 	}
 	fresh := t.commit(night, true)

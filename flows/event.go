@@ -184,9 +184,11 @@ type Gap struct {
 	Minutes int32 `cbor:"1,keyasint,omitempty"`
 }
 
-// Restored says that the store was restored from a copy: nothing known since is certain.
+// Restored says that the store was restored from a copy: nothing known since is
+// certain. A patient hears it at the restore and again after the release.
 type Restored struct {
 	Epoch int32 `cbor:"1,keyasint,omitempty"`
+	Since Wall  `cbor:"2,keyasint,omitempty"` // of the copy's last commit, at the practice
 }
 
 // Bound tells a chat that it is now, or no longer, a patient's.
@@ -225,7 +227,7 @@ type Draft struct {
 }
 
 // Settings are the practice's settings, read from its file by the owner. Staff,
-// codes, group, holds and the restore epoch are not settings: they stay.
+// codes, group, holds and restores are not settings: they stay.
 type Settings struct {
 	Practice Practice `cbor:"1,keyasint,omitempty"`
 	Off      []string `cbor:"2,keyasint,omitempty"` // labels of staff whom the rota has off duty now

@@ -77,6 +77,8 @@ type Practice struct {
 	Rival      bool      `cbor:"24,keyasint,omitempty"` // another program polls with our token: no prompts, no advice
 	Langs      []string  `cbor:"25,keyasint,omitempty"` // languages the catalogue has
 	Rota       []Shift   `cbor:"26,keyasint,omitempty"` // who is not named in it is always on duty
+	GapFrom    Wall      `cbor:"27,keyasint,omitempty"` // the last commit of the copy that was restored, and the restore:
+	GapTo      Wall      `cbor:"28,keyasint,omitempty"` // what happened in between is lost
 }
 
 // Shift is one line of the rota: when a person's duty begins and ends, each in

@@ -1,5 +1,18 @@
 package flows
 
+import (
+	"slices"
+	"strings"
+)
+
+// Frozen tells whether a restored copy waits for the owner's release. Until
+// then no prompt and no advice is made; emergencies go on, and whoever writes
+// is answered.
+func (pr *Practice) Frozen() bool { return pr.Epoch != pr.Released }
+
+// reasonRestored is P01's for a setting that was not confirmed since a restore.
+const reasonRestored = "reason.p01.restored"
+
 // doubtEpoch begins a turn after a restore: what was known since the copy is
 // lost, so the count is in doubt and no advice stands until the patient has
 // said where the appliance is.
@@ -9,26 +22,98 @@ func (t *turn) doubtEpoch() {
 		return
 	}
 	c.LoseCount()
-	if c.Advice.Night >= t.nights() { // what was advised for tonight holds no more
-		c.Advice.Action = NoAction
-		t.withdraw("advice")
-	}
+	t.void()
 	t.log("restore.doubt", ArgN("epoch", int(t.pr.Epoch)))
 }
 
-// sureEpoch ends it: the setting was confirmed in this turn.
+// void takes back what was advised for tonight.
+func (t *turn) void() {
+	if c := &t.p.Course; c.Advice.Night >= t.nights() {
+		c.Advice.Action = NoAction
+		t.withdraw("advice")
+	}
+}
+
+// sureEpoch ends the doubt: the setting was confirmed in this turn. Before the
+// release it may have been an old button's word, so it is asked all the same.
 func (t *turn) sureEpoch() {
 	c := &t.p.Course
-	if t.p.Epoch != t.pr.Epoch && (!c.InDoubt || c.State <= Consented || c.State == Ended) {
+	if t.p.Epoch != t.pr.Epoch && !t.pr.Frozen() && (!c.InDoubt || c.State <= Consented || c.State == Ended) {
 		t.p.Epoch = t.pr.Epoch
 	}
 }
 
-// restored asks for the setting once the owner has looked at the restored copy.
+// restored comes twice: at the restore, when what waited is void and what was
+// asked is closed, and after the release, when the setting is asked for before
+// anything else.
 func (t *turn) restored(Restored) {
-	if t.pr.Released != t.pr.Epoch || !t.speaking() || !t.running() {
+	if t.pr.Frozen() {
+		if t.frozen() {
+			t.void()
+			t.withdrawAll()
+			t.closeTalk()
+		}
 		return
 	}
-	t.say("restore.ask")
-	t.openAgain()
+	if t.p.Epoch == t.pr.Epoch || !t.speaking() || !t.running() {
+		return
+	}
+	t.closeTalk()
+	t.reply(Say("restore.lost"), Say("restore.ask"))
+	t.askNamed(SettingLeft, t.natural(SettingLeft, t.e.Wall))
+}
+
+// frozen tells whether this patient's turn falls in a freeze. Whoever is still
+// on the way in, or has ended, follows no advice.
+func (t *turn) frozen() bool {
+	s := t.p.Course.State
+	return t.pr.Frozen() && s > Consented && s != Ended
+}
+
+// asked tells whether the event is something the patient wrote, pressed or sent.
+func (t *turn) asked() bool {
+	switch t.e.Body.(type) {
+	case Said, Tap, Other:
+		return true
+	}
+	return false
+}
+
+// freeze ends a turn in a freeze. Who wrote hears the cautions, and that the
+// records are being put right, that nothing is to be changed, and whom to call.
+// What was said is kept: answers in the diary, everything else before a person.
+// No question stays open, since none was seen.
+func (t *turn) freeze() {
+	if s, ok := t.e.Body.(Said); ok && !t.alarm && !t.desked && len(t.notes) == 0 {
+		t.desk(ClassN, WhyMessage, s.Text)
+	}
+	var lines []Line
+	for _, l := range t.answer.Msg.Lines {
+		if strings.HasPrefix(l.Key, "now.") || slices.ContainsFunc(t.rose, func(r Raised) bool { return r.Caution == l.Key }) {
+			lines = append(lines, l)
+		}
+	}
+	if t.p.Talk.Ask != AskNow { // whether a danger is there now is asked with its caution
+		t.closeTalk()
+	}
+	t.answer.Msg = Message{}
+	if t.asked() {
+		lines = append(lines, Say("restore.wait"), Say("restore.call", t.numbers()...), Say("restore.kept"))
+		*t.reply() = Message{Lines: lines, Plain: true}
+	}
+}
+
+// withheld tells whether a message to the patient is not said in a freeze:
+// everything that was not asked for, but for what an emergency brings.
+func (t *turn) withheld(s *Send) bool {
+	switch b := t.e.Body.(type) {
+	case Said, Tap, Other:
+		n := len(s.Msg.Lines)
+		return s.Lane != LaneUrgent && (n == 0 || s.Msg.Lines[n-1].Key != "restore.kept") && (s.Key != keyPath || t.p.Talk.Ask != AskNow)
+	case Order:
+		return s.Lane != LaneUrgent
+	case Due:
+		return s.Lane != LaneUrgent || !strings.HasPrefix(b.Name, ringHead)
+	}
+	return true
 }

@@ -130,7 +130,7 @@ func p01(v *view) result {
 	case v.f.Doubt:
 		return v.stay("reason.p01.clock")
 	case v.f.Restored:
-		return v.stay("reason.p01.restored")
+		return v.stay(reasonRestored)
 	case v.overlooked():
 		return v.stay("reason.p01.contact")
 	case v.f.Held:

@@ -15,6 +15,7 @@ type turn struct {
 	advising bool // the evening's advice is being worked out: it is told in its own place
 	hush     bool // something else is asked in this turn: the check-in waits
 	spoke    bool // the patient was told something outside the one message
+	desked   bool // something was put in front of people
 	notes    []nightNote
 	rose     []Raised // the flags raised so far: a text may name one by a phrase and by an answer
 }
@@ -122,6 +123,10 @@ func (t *turn) answerTo(chat int64, who Staff, lines ...Line) {
 // is left.
 func (t *turn) done() (Patient, []Effect) {
 	t.sureEpoch()
+	frozen := t.frozen()
+	if frozen {
+		t.freeze()
+	}
 	t.fit()
 	for _, n := range t.notes {
 		if e, ok := t.p.Course.Entry(n.night); ok {
@@ -137,7 +142,7 @@ func (t *turn) done() (Patient, []Effect) {
 			m := &s.Msg
 			empty := len(m.Lines) == 0 && m.View == NoView && m.Media == ""
 			mine := s.Chat == 0 || s.Chat == t.p.Chat
-			if empty || t.alarm && mine && s.Lane != LaneUrgent {
+			if empty || t.alarm && mine && s.Lane != LaneUrgent || frozen && mine && t.withheld(&s) {
 				continue
 			}
 		}

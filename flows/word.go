@@ -102,6 +102,8 @@ func (t *turn) tonight() Line {
 		return Say("tonight.notyet")
 	case c.State == Ended || t.p.Plan.Ends != 0 && night > t.p.Plan.Ends:
 		return Say("tonight.ended", at)
+	case t.facts().Restored:
+		return Say("restore.night", on)
 	}
 	a := c.Advice
 	if a.Night != night || a.Action == NoAction {

@@ -159,25 +159,6 @@ func TestGapAsksAgain(t *testing.T) {
 	active(t).on(Gap{Minutes: 3}).wantNot(0, "gap.again")
 }
 
-func TestRestoreAsksForTheSettingFirst(t *testing.T) {
-	l := active(t)
-	l.pr.Epoch = 1
-	l.word(WordToday)
-	if !l.p.Course.InDoubt || l.p.Epoch != 0 {
-		t.Fatalf("in doubt %v, epoch %d", l.p.Course.InDoubt, l.p.Epoch)
-	}
-	if f := l.p.Facts(&l.pr, &Event{}); !f.Restored {
-		t.Error("the rules do not know")
-	}
-	l.on(Restored{Epoch: 1}).wantNot(0, "restore.ask")
-	l.pr.Released = 1
-	l.on(Restored{Epoch: 1}).want(0, "restore.ask")
-	l.order("sclin", Order{Op: OrderVisit, To: 0, Has: true, Text: "checked"})
-	if l.p.Epoch != 1 || l.p.Course.InDoubt {
-		t.Errorf("epoch %d, in doubt %v after the setting was named", l.p.Epoch, l.p.Course.InDoubt)
-	}
-}
-
 func TestZoneChangesAtTheBoundary(t *testing.T) {
 	l := active(t).order("sasst", Order{Op: OrderMove, Zone: "America/Lima", Lang: "es"})
 	if l.p.Zone != "UTC" || l.p.ZoneNext != "America/Lima" || l.p.Lang != "es" {

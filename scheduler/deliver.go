@@ -75,8 +75,8 @@ func (r *Runner) most() store.Lane {
 	switch {
 	case r.dead.Load(): // no token
 		return store.LaneEvent
-	case r.frozen.Load(): // a restored copy, which the owner has to look at first; an emergency cannot wait for that
-		return store.LaneUrgent
+	case r.frozen.Load(): // a restored copy, which the owner has to look at first; emergencies cannot wait for that, nor who writes
+		return store.LaneReply
 	case r.rival.Load() || r.told.Load(): // no prompts; staff are told of it
 		return store.LaneStaff
 	}

@@ -182,7 +182,7 @@ func (r *Runner) Practice(ctx context.Context) (flows.Practice, error) {
 	}
 	pr.Rev = a.Rev
 	r.practice.value, r.practice.known, r.practice.at = pr, true, time.Now()
-	r.frozen.Store(pr.Epoch != pr.Released)
+	r.frozen.Store(pr.Frozen())
 	r.told.Store(pr.Rival)
 	return r.withRival(pr), nil
 }

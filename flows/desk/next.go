@@ -33,7 +33,22 @@ func Next(pr flows.Practice, c Chat, e flows.Event) (Chat, []flows.Effect) {
 	case flows.Reached:
 		t.reach(b, false)
 	}
+	if pr.Frozen() && t.who.ID != "" {
+		t.warn()
+	}
 	return t.c, t.out
+}
+
+// warn says first, in what a person of the practice is answered, that this is a
+// restored copy.
+func (t *turn) warn() {
+	for i, x := range t.out {
+		if s, ok := x.(flows.Send); ok && s.Chat == 0 {
+			s.Msg.Lines = append([]flows.Line{flows.Say("desk.frozen", flows.ArgD("date", t.pr.GapFrom.Date), flows.ArgC("time", t.pr.GapFrom.Clock))}, s.Msg.Lines...)
+			t.out[i] = s
+			return
+		}
+	}
 }
 
 // turn is one event being handled: copies to work on, and what follows so far.

@@ -74,11 +74,12 @@ func (o *office) everyone(lines ...flows.Line) {
 }
 
 // settings takes what the file says and keeps what it does not: people, codes,
-// group, holds and the restore epoch. The rota's timers are set anew.
+// group, holds and restores. The rota's timers are set anew.
 func (o *office) settings(b flows.Settings) {
 	old, next := o.pr, b.Practice
 	next.Rev, next.Staff, next.Codes, next.Group = old.Rev, old.Staff, old.Codes, old.Group
 	next.Held, next.Epoch, next.Released, next.Rival = old.Held, old.Epoch, old.Released, old.Rival
+	next.GapFrom, next.GapTo = old.GapFrom, old.GapTo
 	if next.BotName == "" {
 		next.BotName = old.BotName
 	}
@@ -240,10 +241,11 @@ func (o *office) manage(b flows.Manage) {
 		o.everyone(flows.Say("desk.resumed", by))
 	case (b.Op == flows.ManageHold || b.Op == flows.ManageResume) && b.Actor.Chat != 0 && known:
 		o.out = append(o.out, flows.Send{Chat: b.Actor.Chat, Lang: actor.Lang, Lane: flows.LaneReply, Msg: flows.Message{Lines: []flows.Line{flows.Say("desk.nochange")}}})
-	case b.Op == flows.ManageRelease && owner && o.pr.Released != o.pr.Epoch:
+	case b.Op == flows.ManageRelease && owner && o.pr.Frozen():
 		o.pr.Released = o.pr.Epoch
-		o.log("desk.released")
-		o.everyone(flows.Say("desk.released"))
+		o.log("desk.released", flows.ArgN("epoch", int(o.pr.Epoch)))
+		o.everyone(flows.Say("desk.released", flows.ArgD("from", o.pr.GapFrom.Date), flows.ArgC("fromtime", o.pr.GapFrom.Clock),
+			flows.ArgD("to", o.pr.GapTo.Date), flows.ArgC("totime", o.pr.GapTo.Clock)), flows.Say("desk.released.call"))
 	case b.Op == flows.ManageRival && !o.pr.Rival:
 		o.pr.Rival = true
 		o.log("desk.rival")
@@ -261,15 +263,16 @@ func (o *office) manage(b flows.Manage) {
 	}
 }
 
-// restored counts a restore: until the owner has looked, no advice goes
-// forward, and each patient's setting must be confirmed anew.
+// restored counts a restore: until the owner has looked nothing goes out that
+// nobody asked for, and each patient's setting must be confirmed anew. Staff are
+// told with the release.
 func (o *office) restored(b flows.Restored) {
 	if b.Epoch > 0 && b.Epoch <= o.pr.Epoch {
 		return
 	}
 	o.pr.Epoch = max(o.pr.Epoch+1, b.Epoch)
-	o.log("desk.restored")
-	o.everyone(flows.Say("desk.restored"))
+	o.pr.GapFrom, o.pr.GapTo = b.Since, o.e.Office
+	o.log("desk.restored", flows.ArgN("epoch", int(o.pr.Epoch)))
 }
 
 // due turns the rota: who is on duty changes, and the next time is set.

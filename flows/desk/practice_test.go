@@ -119,10 +119,19 @@ func TestRotaAndSettings(t *testing.T) {
 
 func TestRestoreAndRival(t *testing.T) {
 	w := newWorld(t)
-	w.office(flows.Restored{})
-	w.must(clinician, "desk.restored")
-	if w.pr.Epoch != 1 || w.pr.Released != 0 {
+	since := flows.Wall{Date: flows.DateOf(2026, 11, 1), Clock: 120}
+	w.office(flows.Restored{Since: since})
+	if w.pr.Epoch != 1 || !w.pr.Frozen() || w.pr.GapFrom != since || w.pr.GapTo == (flows.Wall{}) {
 		t.Errorf("%+v", w.pr)
+	}
+	for _, chat := range []int64{clinician, assistant} { // nobody is written to before the release
+		if len(w.said[chat]) > 0 {
+			t.Errorf("%d heard %+v", chat, w.said[chat])
+		}
+	}
+	w.chat(clinician, flows.Said{User: clinician, From: flows.FromPerson, Text: "queue", Reading: flows.Reading{Word: flows.WordQueue}})
+	if m := w.said[clinician]; len(m) != 1 || m[0].Lines[0].Key != "desk.frozen" || m[0].View != flows.ViewQueue {
+		t.Errorf("the queue of a copy is shown as %+v", m)
 	}
 	w.office(flows.Manage{Op: flows.ManageRelease, Actor: flows.Actor{ID: "s1"}})
 	if w.pr.Released != 0 {
@@ -132,6 +141,8 @@ func TestRestoreAndRival(t *testing.T) {
 	if w.pr.Released != 1 {
 		t.Error("not released")
 	}
+	w.must(clinician, "desk.released")
+	w.must(assistant, "desk.released.call")
 	w.office(flows.Manage{Op: flows.ManageRival})
 	w.must(clinician, "desk.rival")
 	w.office(flows.Manage{Op: flows.ManageAlone})
