@@ -26,7 +26,7 @@ var imports = map[string][]string{
 	"scheduler":       {"flows", "store"},
 	"bot/telegram":    {},
 	"bot/chat":        {"flows", "flows/desk", "locales", "store", "bot/telegram"},
-	"bot/record":      {"flows", "locales"},
+	"bot/record":      {"flows", "flows/replay", "locales"},
 	"bot/chart":       {"flows", "locales"},
 	"bot/basis":       {"flows", "locales"},
 	"bot/setup":       {"flows"},

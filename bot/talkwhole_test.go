@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -176,14 +177,26 @@ func (w *whole) patient(id flows.PatientID) flows.Patient {
 	return p
 }
 
+// Every talk is played through the program; then its patients are exported, and
+// what is exported is replayed.
 func TestTalksThroughTheProgram(t *testing.T) {
-	for _, s := range loadTalks(t) {
-		t.Run(s.name, func(t *testing.T) {
-			t.Parallel()
-			w := newWhole(t, memory.New())
-			defer w.close()
-			s.play(t, w, locales.KeyLang, false)
-		})
+	var advices, played atomic.Int64
+	talks := loadTalks(t)
+	t.Run("talk", func(t *testing.T) {
+		for _, s := range talks {
+			t.Run(s.name, func(t *testing.T) {
+				t.Parallel()
+				w := newWhole(t, memory.New())
+				defer w.close()
+				s.play(t, w, locales.KeyLang, false)
+				advices.Add(int64(w.replayed(t)))
+				played.Add(1)
+			})
+		}
+	})
+	t.Logf("%d advices replayed", advices.Load())
+	if played.Load() == int64(len(talks)) && advices.Load() < 250 {
+		t.Error("too few advices for the talks to show anything")
 	}
 }
 

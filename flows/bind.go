@@ -25,7 +25,7 @@ func (t *turn) nightOf(tok *Token, w Wall) (Date, string) {
 		}
 		return t.natural(tok.Field, w), ""
 	}
-	if d == today && !ofTonight(tok.Field) { // "today" of a morning's answer: the night that led to it
+	if d == today && !OfTonight(tok.Field) { // "today" of a morning's answer: the night that led to it
 		d = t.lastNight(w)
 	}
 	first := t.p.Plan.Fitted
@@ -53,14 +53,14 @@ func (t *turn) natural(f Field, w Wall) Date {
 			n = max(n, c.SetOn) // the newest word counts
 		}
 		return n
-	case ofTonight(f):
+	case OfTonight(f):
 		return n
 	}
 	return t.lastNight(w)
 }
 
-// ofTonight tells which answers are about the evening they are given on.
-func ofTonight(f Field) bool {
+// OfTonight tells which answers are about the evening they are given on.
+func OfTonight(f Field) bool {
 	return f == Nose || f == Wrong || f == Sleepiness || f == Driving || f == Pauses || f == Headache
 }
 
@@ -70,7 +70,7 @@ func (t *turn) openOn(w Wall) Date {
 	if k.Open == SettingLeft || k.Open == SettingRight {
 		return t.natural(k.Open, w)
 	}
-	if k.Script == EveningCheck && !ofTonight(k.Open) {
+	if k.Script == EveningCheck && !OfTonight(k.Open) {
 		return k.Night - 1
 	}
 	if k.Open == NoField {

@@ -18,11 +18,11 @@ const (
 
 // Bits of Entry.Asked.
 const (
-	askedEvening uint8 = 1 << iota // the evening prompt went out
-	askedMorning                   // the morning prompt went out
-	oursEvening                    // the evening's silence is ours
-	oursMorning                    // the morning's silence is ours
-	askedAgain                     // the hour for the bite to come back has passed
+	askedEvening uint16 = 1 << iota // the evening prompt went out
+	askedMorning                    // the morning prompt went out
+	oursEvening                     // the evening's silence is ours
+	oursMorning                     // the morning's silence is ours
+	askedAgain                      // the hour for the bite to come back has passed
 )
 
 // startCheckins sets the daily timers of a patient who becomes active, or goes
@@ -107,7 +107,7 @@ func (t *turn) prompt(lane Lane, notAfter int, key string) {
 }
 
 // mark notes on a night what was asked.
-func (t *turn) mark(night Date, bits uint8) {
+func (t *turn) mark(night Date, bits uint16) {
 	f := t.facts()
 	f.whole()
 	if i := t.p.Course.reach(&f, night); i >= 0 && t.p.Course.Nights[i].Asked&bits != bits {

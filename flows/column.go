@@ -42,7 +42,7 @@ var columns = [...]Column{
 	{Name: "where", Field: Where, Words: []ColumnWord{{"joint", SiteJoint}, {"muscle", SiteMuscle}, {"tooth", SiteTooth}, {"gum", SiteGum}, {"other", SiteOther}}},
 	{Name: "pain_gone", Field: Gone, Words: []ColumnWord{{"morning", GoneMorning}, {"midday", GoneMidday}, {"afternoon", GoneAfternoon}, {"no", GoneNo}}},
 	{Name: "guide", Field: Guide, Words: yesNo},
-	{Name: "guide_minutes", Field: GuideMinutes, Max: 180},
+	{Name: "guide_minutes", Field: GuideMinutes, Max: 1440},
 	{Name: "bite", Field: Bite, Words: []ColumnWord{{"both", BiteBoth}, {"one", BiteOne}, {"front", BiteFront}, {"unsure", BiteUnsure}}},
 	{Name: "bite_minutes", Field: BiteMinutes, Max: BiteNot - 1, Words: []ColumnWord{{"not", BiteNot}}},
 	{Name: "nose_clear", Field: Nose, Words: yesNo},
@@ -50,6 +50,7 @@ var columns = [...]Column{
 	{Name: "driving", Field: Driving, Words: []ColumnWord{{"no", DrivingNo}, {"nearly", DrivingNearly}, {"yes", DrivingYes}, {"did_not_drive", DrivingNoDrive}}},
 	{Name: "pauses", Field: Pauses, Words: yesNo},
 	{Name: "headache", Field: Headache, Words: yesNo},
+	{Name: "wrong", Field: Wrong, Words: yesNo},
 	{Name: "setting_left", Field: SettingLeft, Min: -99, Max: 999},
 	{Name: "setting_right", Field: SettingRight, Min: -99, Max: 999},
 }
@@ -74,7 +75,7 @@ func (c Column) Format(v Value) string {
 		}
 	}
 	if c.Field == WornMinutes {
-		return strconv.FormatFloat(float64(v.N())/60, 'f', -1, 64)
+		return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(float64(v.N())/60, 'f', 2, 64), "0"), ".")
 	}
 	return strconv.Itoa(v.N())
 }
@@ -109,7 +110,11 @@ func (c Column) Parse(s string) (Value, error) {
 func (c Column) Expects() string {
 	var parts []string
 	if c.Max > 0 {
-		parts = append(parts, fmt.Sprintf("%d to %d", c.Min, c.Max))
+		whole := "whole numbers"
+		if c.Field == WornMinutes {
+			whole = "a decimal point"
+		}
+		parts = append(parts, fmt.Sprintf("%d to %d (%s)", c.Min, c.Max, whole))
 	}
 	for _, w := range c.Words {
 		parts = append(parts, w.Word)

@@ -131,7 +131,7 @@ func (t *turn) askNamed(f Field, night Date) {
 	case GuideMinutes:
 		f = Guide
 	}
-	if k.Script == NoScript || k.Script == EveningCheck && !ofTonight(f) && night != k.Night-1 {
+	if k.Script == NoScript || k.Script == EveningCheck && !OfTonight(f) && night != k.Night-1 {
 		t.endScript()
 	}
 	t.askField(f, night)

@@ -95,7 +95,7 @@ func (t *turn) readvise() {
 	}
 	t.withdraw("advice")
 	t.note(night, FromBot)
-	t.log("advice.replaced", ArgN("number", int(a.Number)), ArgS("rule", a.Rule.ID()))
+	t.log("advice.replaced", ArgN("number", int(a.Number)), ArgS("action", a.Action.String()), ArgN("to", int(a.To)), ArgS("rule", a.Rule.ID()))
 	if t.trusted() && t.running() {
 		t.tellAdvice(a)
 	}

@@ -31,6 +31,9 @@ func (c *Course) Advise(f Facts, night Date) (Advice, []Raised) {
 	e := &c.Nights[c.index(night)]
 	e.Action, e.To, e.Rule = a.Action, a.To, a.Rule
 	e.Low, e.High = c.Low, c.High
+	if !again {
+		e.Asked |= uint16(f.under())
+	}
 	return a, out
 }
 

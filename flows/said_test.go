@@ -99,7 +99,7 @@ func TestMissedPromptIsOurs(t *testing.T) {
 	k.say("It stands at 0")
 	k.to(mon2+1, 7, 0)
 	k.event(flows.Missed{Key: "prompt"})
-	if a := k.night(mon2).Asked; a != 1|2|4|8 {
+	if a := k.night(mon2).Asked; a != 1|2|4|8|uint16(flows.UnderUnheard) {
 		t.Errorf("asked %b", a)
 	}
 	k.event(flows.Missed{Key: "esc.1"})

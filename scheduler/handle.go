@@ -118,7 +118,7 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 	case flows.Due, flows.Missed, flows.Gap, flows.Restored, flows.Bounce:
 		actor = "bot"
 	}
-	return c, w.journal(actor, role, pr.Rev, next.Plan.Rev)
+	return c, w.journal(actor, role, &pr, next.Plan.Rev)
 }
 
 // nextChat runs one event through a chat's own flow.
@@ -137,7 +137,7 @@ func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr flows.Practice, e
 		return c, nil // what a stranger types is not kept
 	}
 	s, _ := pr.ByChat(chatOf(ref))
-	return c, w.journal(s.ID, s.Role.String(), pr.Rev, 0)
+	return c, w.journal(s.ID, s.Role.String(), &pr, 0)
 }
 
 // nextPractice runs one event through the practice.
@@ -160,7 +160,7 @@ func (r *Runner) nextPractice(ref store.Ref, a store.Aggregate, e flows.Event) (
 	if err := w.effects(fx); err != nil {
 		return store.Change{}, err
 	}
-	return c, w.journal("owner", flows.Owner.String(), a.Rev, 0)
+	return c, w.journal("owner", flows.Owner.String(), &pr, 0)
 }
 
 // Practice returns the practice as it stands, a second old at the most.

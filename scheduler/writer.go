@@ -175,20 +175,21 @@ type journalForm struct {
 	Seed   []byte      `cbor:"4,keyasint"`
 	Doubt  bool        `cbor:"5,keyasint,omitempty"`
 	Logs   []flows.Log `cbor:"6,keyasint,omitempty"`
+	Rival  bool        `cbor:"7,keyasint,omitempty"` // another program was seen to poll, whether or not the practice had it yet
 }
 
 // journal writes the line of this commit.
-func (w *writer) journal(actor, role string, practice int64, plan int32) error {
+func (w *writer) journal(actor, role string, pr *flows.Practice, plan int32) error {
 	body, err := store.EncodeBody(w.e.Body)
 	if err != nil {
 		return err
 	}
-	form, err := store.Encode(journalForm{body, w.e.Wall, w.e.Office, w.e.Seed[:], w.e.Doubt, w.logs})
+	form, err := store.Encode(journalForm{body, w.e.Wall, w.e.Office, w.e.Seed[:], w.e.Doubt, w.logs, pr.Rival})
 	if err != nil {
 		return err
 	}
 	w.c.Journal = append(w.c.Journal, store.Record{At: w.e.At, Event: w.e.ID, Actor: actor, Role: role,
-		Practice: practice, Plan: plan, Rules: rulesVersion, What: store.KindOf(w.e.Body), Body: form})
+		Practice: pr.Rev, Plan: plan, Rules: rulesVersion, What: store.KindOf(w.e.Body), Body: form})
 	return nil
 }
 

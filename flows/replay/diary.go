@@ -1,6 +1,7 @@
 package replay
 
 import (
+	"bufio"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -17,7 +18,11 @@ type Row struct {
 	Line   int // of the file, from 1
 	Night  flows.Date
 	Cells  []Cell
+	Both   bool // its setting stands for both sides, as signed
 	Events []Event
+	Late   []Late      // what of it came late; nothing of a diary kept on paper
+	Under  flows.Under // what its advice was given under
+	Silent bool        // no advice was given that night: what is said of it is not what anybody heard
 }
 
 // Cell is one known answer of a row.
@@ -25,35 +30,6 @@ type Cell struct {
 	Field flows.Field
 	Value flows.Value
 }
-
-// Event is something that the desk did before the evening's advice.
-type Event struct {
-	Op EventOp
-	To flows.Steps // of visit, release, grant and order
-}
-
-// EventOp is what the desk did.
-type EventOp uint8
-
-// The events of the desk, as the column desk_event writes them.
-const (
-	NoEvent EventOp = iota
-	Visit           // "visit 5": the setting is now 5
-	Release         // "release 4": all flags, at most at setting 4
-	Grant           // "grant 8": up to setting 8
-	Order           // "order 6": on to setting 6 after a test
-	PlanRevised
-	Pause
-	Resume
-	Test
-)
-
-var eventWords = [...]string{Visit: "visit", Release: "release", Grant: "grant", Order: "order", PlanRevised: "plan", Pause: "pause", Resume: "resume", Test: "test"}
-
-// takes tells whether the event names a setting.
-func (o EventOp) takes() bool { return o >= Visit && o <= Order }
-
-const eventExpects = "visit N, release N, grant N, order N, plan, pause, resume or test, several separated by ;"
 
 // BadCell says where a diary cannot be read, and what was expected there.
 type BadCell struct {
@@ -83,17 +59,27 @@ const (
 const longest = 4000 // nights of one diary
 
 // Read reads a diary: a header row with the columns' names in any order, then
-// a row a night, the oldest first. An empty cell is unknown. The rows before
-// the first bad one come back with its error, a *BadCell.
+// a row a night, the oldest first. An empty cell is unknown, a row of empty
+// cells is passed over. The rows before the first bad one come back with its
+// error, a *BadCell.
 func Read(r io.Reader) ([]Row, error) {
-	in := csv.NewReader(r)
+	text := bufio.NewReader(r)
+	switch mark, _ := text.Peek(3); { // a file too short for one shows itself below
+	case strings.HasPrefix(string(mark), "\xff\xfe"), strings.HasPrefix(string(mark), "\xfe\xff"):
+		return nil, &BadCell{Line: 1, Want: "text in UTF-8; this file is in UTF-16"}
+	case string(mark) == "\xef\xbb\xbf":
+		text.Discard(len(mark))
+	}
+	in := csv.NewReader(text)
 	in.FieldsPerRecord = -1
 	in.TrimLeadingSpace = true
 	head, err := in.Read()
 	if err != nil {
 		return nil, unread(err, 1, "a header row with the column night")
 	}
-	head[0] = strings.TrimPrefix(head[0], "\ufeff")
+	if len(head) == 1 && strings.ContainsAny(head[0], ";\t") {
+		return nil, &BadCell{Line: 1, Said: clip(head[0]), Want: "columns separated by commas"}
+	}
 	cols, err := columns(head)
 	if err != nil {
 		return nil, err
@@ -109,6 +95,9 @@ func Read(r io.Reader) ([]Row, error) {
 		}
 		if err != nil {
 			return rows, unread(err, 0, "a row of cells after RFC 4180")
+		}
+		if !slices.ContainsFunc(rec, func(cell string) bool { return strings.TrimSpace(cell) != "" }) {
+			continue
 		}
 		line, _ := in.FieldPos(0)
 		row, err := cols.row(rec, line, rows)
@@ -157,7 +146,7 @@ func columns(head []string) (columnSet, error) {
 	if !seen["night"] {
 		return nil, &BadCell{Line: 1, Want: "a column night"}
 	}
-	if seen["setting"] && seen["setting_left"] {
+	if seen["setting"] && (seen["setting_left"] || seen["setting_right"]) {
 		return nil, &BadCell{Line: 1, Column: "setting", Want: "setting, or setting_left and setting_right"}
 	}
 	return cols, nil
@@ -165,25 +154,45 @@ func columns(head []string) (columnSet, error) {
 
 // known lists the columns that a diary may have.
 func known() []string {
-	names := []string{"night", "setting", "desk_event", "note"}
+	names := []string{"night", "setting", eventColumn, "note"}
 	for _, c := range flows.Columns() {
 		names = append(names, c.Name)
 	}
 	return names
 }
 
+// eventColumn holds what the desk did, lateColumn what came late, and
+// eveningColumn what the advice was given under.
+const (
+	eventColumn   = "desk_event"
+	lateColumn    = "came_late"
+	eveningColumn = "evening"
+)
+
 // exported are the columns of an exported diary that say nothing to the rules.
-var exported = []string{"version", "patient", "zone"}
+var exported = []string{"version", "patient", "zone", "note", "action", "setting_advised", "rule", "not_asked", "source", "revisions", "written_at"}
 
 func reader(name string) func(*Row, string) error {
 	switch {
 	case name == "night":
 		return readNight
-	case name == "desk_event":
-		return readEvents
-	case name == "note", slices.Contains(exported, name):
+	case name == eventColumn:
+		return func(row *Row, cell string) (err error) {
+			row.Events, err = parseEvents(cell)
+			return err
+		}
+	case name == lateColumn:
+		return func(row *Row, cell string) (err error) {
+			row.Late, err = parseLate(cell)
+			return err
+		}
+	case name == eveningColumn:
+		return readEvening
+	case slices.Contains(exported, name):
 		return func(*Row, string) error { return nil }
-	case name == "setting":
+	}
+	both := name == "setting"
+	if both {
 		name = "setting_left"
 	}
 	for _, c := range flows.Columns() {
@@ -191,14 +200,65 @@ func reader(name string) func(*Row, string) error {
 			return func(row *Row, cell string) error {
 				v, err := c.Parse(cell)
 				if err != nil {
-					return &BadCell{Said: cell, Want: c.Expects()}
+					return &BadCell{Said: clip(cell), Want: c.Expects()}
 				}
 				if v != flows.Unknown {
 					row.Cells = append(row.Cells, Cell{c.Field, v})
+					row.Both = row.Both || both
 				}
 				return nil
 			}
 		}
+	}
+	return nil
+}
+
+// clip cuts what is quoted back to a length that fits an error's line.
+func clip(s string) string {
+	const most = 60
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + "..."
+	}
+	return s
+}
+
+// evenings are the words of the column evening.
+var evenings = [...]struct {
+	word string
+	bit  flows.Under
+}{{"unanswered", flows.UnderUnheard}, {"held", flows.UnderHeld}, {"in_doubt", flows.UnderDoubt}, {"restored", flows.UnderRestored}}
+
+const silentWord = "no_advice"
+
+// EveningCell writes what a night's advice was given under, or that there was
+// none, as the column evening holds it.
+func EveningCell(u flows.Under, advised bool) string {
+	if !advised {
+		return silentWord
+	}
+	var words []string
+	for _, x := range evenings {
+		if u&x.bit != 0 {
+			words = append(words, x.word)
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+func readEvening(row *Row, cell string) error {
+next:
+	for _, word := range strings.Fields(strings.ToLower(cell)) {
+		if word == silentWord {
+			row.Silent = true
+			continue
+		}
+		for _, x := range evenings {
+			if x.word == word {
+				row.Under |= x.bit
+				continue next
+			}
+		}
+		return &BadCell{Said: clip(cell), Want: "unanswered, held, in_doubt, restored, no_advice, or nothing"}
 	}
 	return nil
 }
@@ -209,33 +269,6 @@ func readNight(row *Row, cell string) error {
 		return &BadCell{Said: cell, Want: "a date, YYYY-MM-DD, of 1970 to 2199"}
 	}
 	row.Night = d
-	return nil
-}
-
-func readEvents(row *Row, cell string) error {
-	for _, part := range strings.Split(cell, ";") {
-		words := strings.Fields(strings.ToLower(part))
-		if len(words) == 0 {
-			continue
-		}
-		bad := &BadCell{Said: strings.TrimSpace(part), Want: eventExpects}
-		at := slices.Index(eventWords[1:], words[0])
-		if at < 0 {
-			return bad
-		}
-		e := Event{Op: EventOp(at + 1)}
-		if e.Op.takes() != (len(words) == 2) || len(words) > 2 {
-			return bad
-		}
-		if e.Op.takes() {
-			n, err := strconv.Atoi(words[1])
-			if err != nil || n < 0 || n > 999 {
-				return bad
-			}
-			e.To = flows.Steps(n)
-		}
-		row.Events = append(row.Events, e)
-	}
 	return nil
 }
 
@@ -257,8 +290,10 @@ func (cols columnSet) row(rec []string, line int, before []Row) (Row, error) {
 	if n := len(before); n > 0 {
 		last := before[n-1].Night
 		switch {
-		case row.Night <= last:
-			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "a night after " + last.String()}
+		case row.Night == last:
+			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "each night once"}
+		case row.Night < last:
+			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "a night after " + last.String() + ", the oldest first"}
 		case row.Night-before[0].Night >= longest:
 			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "a diary of at most " + strconv.Itoa(longest) + " nights"}
 		}
