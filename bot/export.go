@@ -2,21 +2,29 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io"
+	"os"
+	"path/filepath"
 
+	"duskdawn/bot/record"
+	"duskdawn/flows"
 	"duskdawn/scheduler"
 )
 
-// export writes a patient's diary to standard output.
+// export writes a patient's diary or course.
 func export(ctx context.Context, a app, args []string) error {
-	f := a.flags("export", "write a patient's diary, a row a night")
+	f := a.flags("export", `write a patient's diary, a row a night, or course: every event in order, for replay.
+Patient, staff and chats are pseudonyms in it; what was typed is left out, answers and dates stay: it is still a health record.`)
 	who := f.String("patient", "", "the patient's id, or the practice's own label")
-	format := f.String("format", "csv", "csv or json")
+	format := f.String("format", "csv", "to standard output: csv, json, or course")
+	to := f.String("to", "", "a folder: write diary.csv, diary.json and course.jsonl there instead; nothing is overwritten")
 	if err := parse(f, args); err != nil {
 		return err
 	}
-	if *who == "" || *format != "csv" && *format != "json" {
-		fmt.Fprintln(a.err, "export: -patient is needed, and -format is csv or json")
+	if *who == "" || *format != "csv" && *format != "json" && *format != "course" {
+		fmt.Fprintln(a.err, "export: -patient is needed, and -format is csv, json or course")
 		return errUsage
 	}
 	t, err := a.open(ctx)
@@ -29,12 +37,51 @@ func export(ctx context.Context, a app, args []string) error {
 		return err
 	}
 	p := &program{store: t.store, clock: scheduler.RealClock{}}
-	r, err := p.record(ctx, one.ID)
+	if *to == "" {
+		return p.export(ctx, one.ID, *format, a.out)
+	}
+	if err := os.MkdirAll(*to, 0o700); err != nil {
+		return fmt.Errorf("making the folder: %w", err)
+	}
+	for _, x := range [...]struct{ name, format string }{{"diary.csv", "csv"}, {"diary.json", "json"}, {"course.jsonl", "course"}} {
+		path := filepath.Join(*to, x.name)
+		if err := p.exportFile(ctx, one.ID, x.format, path); err != nil {
+			return err
+		}
+		fmt.Fprintln(a.out, path)
+	}
+	return nil
+}
+
+// export writes one form of a patient's record.
+func (p *program) export(ctx context.Context, id flows.PatientID, format string, w io.Writer) error {
+	if format == "course" {
+		happened, err := p.course(ctx, id)
+		if err != nil {
+			return err
+		}
+		return record.WriteCourse(w, id, happened)
+	}
+	r, err := p.record(ctx, id)
 	if err != nil {
 		return err
 	}
-	if *format == "json" {
-		return r.JSON(a.out)
+	if format == "json" {
+		return r.JSON(w)
 	}
-	return r.CSV(a.out)
+	return r.CSV(w)
+}
+
+// exportFile writes a new file that its owner alone may read; what could not be
+// written whole is taken away again.
+func (p *program) exportFile(ctx context.Context, id flows.PatientID, format, path string) error {
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return fmt.Errorf("writing: %w", err)
+	}
+	if err := errors.Join(p.export(ctx, id, format, file), file.Sync(), file.Close()); err != nil {
+		os.Remove(path) // what is left of it is of no use
+		return err
+	}
+	return nil
 }

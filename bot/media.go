@@ -12,6 +12,7 @@ import (
 	"duskdawn/bot/record"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/replay"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 
@@ -118,5 +119,9 @@ func (p *program) record(ctx context.Context, id flows.PatientID) (record.Record
 		}
 		revisions = append(revisions, record.Revision{Night: flows.Date(row.Night), Source: row.Source, At: row.At, Entry: e})
 	}
-	return record.New(one, revisions, p.clock.Now()), nil
+	happened, err := p.course(ctx, id)
+	if err != nil {
+		return record.Record{}, err
+	}
+	return record.New(one, revisions, replay.Keep(id, happened), p.clock.Now()), nil
 }

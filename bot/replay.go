@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"context"
 	"encoding/json"
 	"errors"
@@ -10,24 +11,44 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"duskdawn/bot/record"
 	"duskdawn/bot/setup"
 	"duskdawn/flows"
 	"duskdawn/flows/replay"
 	"duskdawn/locales"
 )
 
-// replayDiary runs a plan's rules over a diary and prints a line a night.
+// planPaths are the plan files of a replay, in the order they come in force.
+type planPaths []string
+
+func (p *planPaths) String() string { return strings.Join(*p, " ") }
+
+func (p *planPaths) Set(path string) error {
+	*p = append(*p, path)
+	return nil
+}
+
+// replayDiary runs a plan's rules over a diary and prints a line a night; or
+// runs an exported course again.
 func replayDiary(_ context.Context, a app, args []string) error {
-	f := a.flags("replay", "run a plan's rules and flags over a diary, one kept on paper included; needs no store and no chat")
-	planPath := f.String("plan", "", "the plan's TOML file, as enrol takes it")
-	diaryPath := f.String("diary", "", "the diary, CSV with a header row; its columns are those that export writes")
+	f := a.flags("replay", `run a plan's rules and flags over a diary, one kept on paper included; needs no store and no chat.
+The diary is CSV: a header row, then a row a night, the oldest first; an empty cell is unknown. Columns, in any order: night
+(YYYY-MM-DD), setting (or setting_left and setting_right), desk_event, note, `+strings.Join(columnNames(), ", ")+`.
+desk_event holds what was done before the evening's advice: visit 5, release 4, grant 8, order 6, plan, pause, resume, test, step,
+contact, testing, steady, recall; several are separated by ;
+A course.jsonl that export wrote, in place of the diary, gives the advice that was given; it holds its own plans.`)
+	var plans planPaths
+	f.Var(&plans, "plan", "the plan's TOML file, as enrol takes it; given again, the revision that the diary's next 'plan' puts in force. With a course: try these limits instead")
+	diaryPath := f.String("diary", "", "the diary, or a course.jsonl")
+	coursePath := f.String("course", "", "a course.jsonl that export wrote")
 	format := f.String("format", "table", "table, or json: one object a line")
 	lang := f.String("lang", locales.Source, "language of the reasons")
 	if err := parse(f, args); err != nil {
 		return err
 	}
-	if *planPath == "" || *diaryPath == "" || *format != "table" && *format != "json" {
-		fmt.Fprintln(a.err, "replay: -plan and -diary are needed; -format is table or json")
+	path := *diaryPath + *coursePath
+	if path == "" || *diaryPath != "" && *coursePath != "" || *format != "table" && *format != "json" {
+		fmt.Fprintln(a.err, "replay: -plan and -diary are needed, or -course; -format is table or json")
 		return errUsage
 	}
 	words, err := locales.Load()
@@ -37,33 +58,99 @@ func replayDiary(_ context.Context, a app, args []string) error {
 	if !words.Has(*lang) {
 		return fmt.Errorf("there is no language %q", *lang)
 	}
-	file, err := os.Open(*diaryPath)
+	file, err := os.Open(path)
 	if err != nil {
 		return fmt.Errorf("reading the diary: %w", err)
 	}
 	defer file.Close()
-	rows, bad := replay.Read(file)
+	in := bufio.NewReader(file)
+	head, _ := in.Peek(64) // a file that is shorter or cannot be read shows itself below
+	p := &replayPrinter{out: a.out, words: words, lang: *lang, format: *format}
+	switch {
+	case *coursePath != "" || record.IsCourse(head):
+		return a.replayCourse(in, plans, p)
+	case len(plans) == 0:
+		fmt.Fprintln(a.err, "replay: -plan is needed: the diary says nothing of the limits")
+		return errUsage
+	}
+	return a.replayRows(in, plans, p)
+}
+
+// columnNames are the answer columns of a diary, the settings apart.
+func columnNames() (names []string) {
+	for _, c := range flows.Columns() {
+		if c.Field != flows.SettingLeft && c.Field != flows.SettingRight {
+			names = append(names, c.Name)
+		}
+	}
+	return names
+}
+
+// replayRows runs the rules over a diary's rows.
+func (a app) replayRows(in io.Reader, plans planPaths, p *replayPrinter) error {
+	rows, bad := replay.Read(in)
 	if len(rows) == 0 {
 		return bad
 	}
-	e, err := a.planFile(words, *planPath, rows[0].Night)
-	if err != nil {
-		return err
-	}
-	p := newReplayPrinter(a.out, words, *lang, *format)
-	run := replay.New(e)
-	if err := run.Each(rows, p.line); err != nil {
-		p.flush()
-		var no *replay.Refused
-		if errors.As(err, &no) {
-			return fmt.Errorf("line %d, column desk_event: %s: %s", no.Line, no.Said, words.Line(*lang, flows.Say(string(no.Why))))
+	var first flows.Enrolment
+	var later []flows.Plan
+	for i, path := range plans {
+		e, err := a.planFile(p.words, path, rows[0].Night)
+		if err != nil {
+			return err
 		}
-		return err
+		if i == 0 {
+			first = e
+			continue
+		}
+		if err := replay.SameAppliance(&first.Appliance, &e.Appliance); err != nil {
+			return fmt.Errorf("%s: %w", path, err)
+		}
+		later = append(later, e.Plan)
 	}
-	if err := p.flush(); err != nil {
-		return fmt.Errorf("writing: %w", err)
+	err := replay.New(first, later...).Each(rows, p.line)
+	return p.end(err, bad)
+}
+
+// replayCourse runs a course again, with the plans that were signed in it, and
+// says where these rules give another advice than was given then.
+func (a app) replayCourse(in io.Reader, plans planPaths, p *replayPrinter) error {
+	id, happened, bad := record.ReadCourse(in)
+	c := replay.Course{ID: id}
+	switch {
+	case len(happened) == 0:
+		return bad
+	case len(plans) > 1:
+		fmt.Fprintln(a.err, "replay: a course holds its own plans; one -plan at most tries other limits")
+		return errUsage
+	case len(plans) == 1:
+		e, err := a.planFile(p.words, plans[0], happened[0].Event.Office.Date)
+		if err != nil {
+			return err
+		}
+		if err := replay.Fits(happened, &e); err != nil {
+			return fmt.Errorf("%s: %w", plans[0], err)
+		}
+		c.Limits = &e.Plan.Limits
 	}
-	return bad
+	var differs []error
+	for i := range happened {
+		line, advised, _ := c.Next(&happened[i])
+		if c.Limits == nil {
+			if err := c.Check(&happened[i], advised); err != nil {
+				differs = append(differs, err)
+			}
+		}
+		if advised {
+			if err := p.line(line); err != nil {
+				return p.end(err, nil)
+			}
+		}
+	}
+	if len(differs) > 0 {
+		return p.end(fmt.Errorf("%d advices are not as they were given; the first: %w", len(differs), differs[0]), bad)
+	}
+	return p.end(nil, bad)
 }
 
 // planFile reads a plan as enrol does; the fitting day is the diary's first
@@ -80,28 +167,26 @@ func (a app) planFile(words *locales.Words, path string, first flows.Date) (flow
 
 // replayPrinter writes lines as they come: a bad row further down takes none back.
 type replayPrinter struct {
-	words *locales.Words
-	lang  string
-	json  *json.Encoder
-	table *tabwriter.Writer
-}
-
-func newReplayPrinter(out io.Writer, words *locales.Words, lang, format string) *replayPrinter {
-	p := &replayPrinter{words: words, lang: lang}
-	if format == "json" {
-		p.json = json.NewEncoder(out)
-		p.json.SetEscapeHTML(false)
-		return p
-	}
-	p.table = tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(p.table, "night\taction\trule\tfrom\tto\tmm\t%\tstate\tflags\treason")
-	return p
+	out    io.Writer
+	words  *locales.Words
+	lang   string
+	format string
+	json   *json.Encoder
+	table  *tabwriter.Writer
 }
 
 func (p *replayPrinter) line(l replay.Line) error {
 	l.Reason = p.words.Line(p.lang, flows.Say(l.Reason))
-	if p.json != nil {
+	if p.format == "json" {
+		if p.json == nil {
+			p.json = json.NewEncoder(p.out)
+			p.json.SetEscapeHTML(false)
+		}
 		return p.json.Encode(l)
+	}
+	if p.table == nil {
+		p.table = tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+		fmt.Fprintln(p.table, "night\taction\trule\tfrom\tto\tmm\t%\tstate\tflags\treason")
 	}
 	flags := make([]string, len(l.Flags))
 	for i, f := range l.Flags {
@@ -111,9 +196,21 @@ func (p *replayPrinter) line(l replay.Line) error {
 	return err
 }
 
-func (p *replayPrinter) flush() error {
+// end writes what is left of the table, and gives the first of what went
+// wrong: the replay itself, the writing, a bad row further down.
+func (p *replayPrinter) end(err, bad error) error {
+	var written error
 	if p.table != nil {
-		return p.table.Flush()
+		written = p.table.Flush()
 	}
-	return nil
+	var no *replay.Refused
+	switch {
+	case errors.As(err, &no):
+		return fmt.Errorf("line %d, column desk_event: %s: %s", no.Line, no.Said, p.words.Line(p.lang, flows.Say(string(no.Why))))
+	case err != nil:
+		return err
+	case written != nil:
+		return fmt.Errorf("writing: %w", written)
+	}
+	return bad
 }

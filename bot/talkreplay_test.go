@@ -16,8 +16,9 @@ import (
 
 // replayed exports every patient of a talk that was played and runs the course
 // again: it must lead, advice by advice, to what was given and to the patient
-// that is stored. It gives how many advices were compared.
-func (w *whole) replayed(t *testing.T) (advices int) {
+// that is stored. Then it exports the diary and does the same as far as a diary
+// can. It gives how many advices and how many nights of diaries were compared.
+func (w *whole) replayed(t *testing.T) (advices, nights int) {
 	t.Helper()
 	for s, err := range w.st.List(w.ctx, store.Query{}) {
 		w.must(err)
@@ -58,8 +59,9 @@ func (w *whole) replayed(t *testing.T) (advices int) {
 		}
 		w.inDiary(t, id, given)
 		advices += len(given)
+		nights += w.asDiary(t, id, happened, given)
 	}
-	return advices
+	return advices, nights
 }
 
 // pacing is a course without the words that were typed.
@@ -104,4 +106,78 @@ func (w *whole) secret(t *testing.T, file string, p *flows.Patient) {
 			t.Errorf("the course of %s holds %q", p.ID, name)
 		}
 	}
+}
+
+// asDiary exports the patient's diary and runs it through the rules: as long as
+// the diary holds all that mattered it must say what was given. It gives how
+// many nights that was.
+func (w *whole) asDiary(t *testing.T, id flows.PatientID, happened []replay.Happened, given []flows.Advice) (nights int) {
+	t.Helper()
+	if len(given) == 0 {
+		return 0
+	}
+	var file bytes.Buffer
+	w.must(w.s.export(w.ctx, id, "csv", &file))
+	rows, err := replay.Read(&file)
+	w.must(err)
+	plans := signed(happened)
+	first := plans[0]
+	var later []flows.Plan
+	for _, e := range plans[1:] {
+		later = append(later, e.Plan)
+	}
+	until := held(id, happened)
+	inForce := map[string]flows.Advice{}
+	for _, a := range given {
+		inForce[a.Night.String()] = a
+	}
+	err = replay.New(first, later...).Each(rows, func(l replay.Line) error {
+		a, advised := inForce[l.Night]
+		if until != 0 && a.Night >= until || !advised {
+			return nil
+		}
+		nights++
+		if l.Action != a.Action.String() || l.To != int(a.To) || l.From != int(a.From) || l.Rule != a.Rule.ID() || strings.Join(l.Fired, " ") != rulesOf(a.Fired) || l.Reason != a.Reason {
+			t.Errorf("%s: the diary gives %+v, the chat gave %+v", id, l, a)
+		}
+		return nil
+	})
+	if err != nil && until == 0 {
+		t.Error(err)
+	}
+	return nights
+}
+
+// signed are the enrolment and the plans signed after it.
+func signed(happened []replay.Happened) (out []flows.Enrolment) {
+	for i := range happened {
+		switch b := happened[i].Event.Body.(type) {
+		case flows.Enrol:
+			out = append(out, b.Enrolment)
+		case flows.Order:
+			if b.Plan != nil {
+				out = append(out, flows.Enrolment{Plan: *b.Plan})
+			}
+		}
+	}
+	return out
+}
+
+// held is the first night from which on a diary cannot hold what mattered: words
+// that raised a flag, a count said to be lost or said twice; 0 for never.
+func held(id flows.PatientID, happened []replay.Happened) flows.Date {
+	c := replay.Course{ID: id}
+	for i := range happened {
+		before := c.Patient
+		c.Next(&happened[i])
+		was, is := &before.Course, &c.Patient.Course
+		said, _ := happened[i].Event.Body.(flows.Said)
+		words := said.Reading.Features != 0 && len(is.Flags) > len(was.Flags)
+		lost := is.InDoubt && !was.InDoubt && said.Reading.Word == flows.WordLost
+		again := was.InDoubt && !is.InDoubt && was.SetOn == is.SetOn
+		if words || lost || again {
+			return min(c.Patient.Plan.Coming(happened[i].Event.Wall), is.Advice.Night)
+		}
+	}
+	return 0
 }

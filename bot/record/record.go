@@ -4,10 +4,12 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/replay"
 )
 
-// Version of the written forms. It rises when a column changes its meaning.
-const Version = 1
+// Version of the written forms. It rises when a column changes its meaning: in
+// 2 the patient goes by the pseudonym, and came_late says since when and what was before.
+const Version = 2
 
 // Record is a patient as the papers show them.
 type Record struct {
@@ -21,7 +23,8 @@ type Night struct {
 	Entry     flows.Entry
 	Source    string
 	Revisions int
-	At        time.Time // of the newest revision; zero for a night nobody said anything of
+	Kept      replay.Kept // what was done that night, and what of it came late
+	At        time.Time   // of the newest revision; zero for a night nobody said anything of
 }
 
 // Revision is one row of the diary as committed.
@@ -32,10 +35,10 @@ type Revision struct {
 	Entry  flows.Entry
 }
 
-// New makes the record from a patient and the diary's revisions in the order
-// they were committed. A night between two known ones that has no row is there
+// New makes the record from a patient, the diary's revisions in the order they
+// were committed, and what was kept of the nights besides. A night between two known ones that has no row is there
 // with everything unknown: silence is shown, not left out.
-func New(p flows.Patient, revisions []Revision, made time.Time) Record {
+func New(p flows.Patient, revisions []Revision, kept map[flows.Date]*replay.Kept, made time.Time) Record {
 	r := Record{Patient: p, Made: made}
 	if len(revisions) == 0 {
 		return r
@@ -44,9 +47,16 @@ func New(p flows.Patient, revisions []Revision, made time.Time) Record {
 	for _, v := range revisions {
 		first, last = min(first, v.Night), max(last, v.Night)
 	}
+	if began := p.Course.Began; began != 0 {
+		first = min(first, began) // a first evening that nobody was asked on is a night too
+	}
 	r.Nights = make([]Night, last-first+1)
 	for i := range r.Nights {
-		r.Nights[i].Entry.Night = first + flows.Date(i)
+		night := first + flows.Date(i)
+		r.Nights[i].Entry.Night = night
+		if k := kept[night]; k != nil {
+			r.Nights[i].Kept = *k
+		}
 	}
 	for _, v := range revisions {
 		n := &r.Nights[v.Night-first]

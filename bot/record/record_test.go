@@ -9,19 +9,22 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/replay"
 )
 
 func sample() Record {
-	p := flows.Patient{Label: "=K-17", Zone: "Europe/Madrid"}
+	p := flows.Patient{ID: "=07K17", Label: "Heron 17", Zone: "Europe/Madrid"}
 	day := flows.DateOf(2026, 11, 3)
 	e := flows.Entry{Night: day, Action: flows.Stay, To: 0, Rule: 10}
 	e.V[flows.Worn], e.V[flows.WornMinutes], e.V[flows.Pain] = flows.Num(flows.WornAll), flows.Num(450), flows.Num(3)
 	e.V[flows.Snoring] = flows.Skipped
 	e.V[flows.SettingLeft] = flows.Num(-1)
-	f := flows.Entry{Night: day + 2, Late: 1 << flows.Pain, Asked: 8}
+	f := flows.Entry{Night: day + 2, Action: flows.Stay, Rule: 11, Asked: 8 | uint16(flows.UnderUnheard)}
+	kept := map[flows.Date]*replay.Kept{day: {Events: []replay.Event{{Op: replay.Visit, To: 3}, {Op: replay.Pause}}},
+		day + 2: {Late: []replay.Late{{Name: "pain", For: day + 3, After: true, Was: "2"}, {Name: "guide", For: day + 4}}}}
 	f.V[flows.Pain] = flows.Num(0)
 	at := time.Date(2026, 11, 4, 7, 0, 0, 0, time.UTC)
-	return New(p, []Revision{{day, "patient", at, flows.Entry{Night: day}}, {day, "patient", at, e}, {day + 2, "undo", at.AddDate(0, 0, 2), f}}, at)
+	return New(p, []Revision{{day, "patient", at, flows.Entry{Night: day}}, {day, "patient", at, e}, {day + 2, "undo", at.AddDate(0, 0, 2), f}}, kept, at)
 }
 
 // The table follows RFC 4180 (doi 10.17487/RFC4180): CRLF, one header, equal fields.
@@ -45,10 +48,10 @@ func TestCSV(t *testing.T) {
 		row       int
 		name, val string
 	}{
-		{1, "patient", "'=K-17"}, {1, "night", "2026-11-03"}, {1, "worn", "all"}, {1, "hours", "7.5"}, {1, "snoring", "skipped"}, {1, "pain", "3"},
+		{1, "patient", "'=07K17"}, {1, "desk_event", "visit 3; pause"}, {1, "evening", ""}, {2, "evening", "no_advice"}, {3, "evening", "unanswered"}, {1, "night", "2026-11-03"}, {1, "worn", "all"}, {1, "hours", "7.5"}, {1, "snoring", "skipped"}, {1, "pain", "3"},
 		{1, "guide", ""}, {1, "setting_left", "-1"}, {1, "action", "stay"}, {1, "rule", "P10"}, {1, "setting_advised", "0"}, {1, "revisions", "2"},
 		{2, "night", "2026-11-04"}, {2, "pain", ""}, {2, "action", ""}, {2, "revisions", "0"},
-		{3, "pain", "0"}, {3, "came_late", "pain"}, {3, "not_asked", "morning"}, {3, "source", "undo"}, {3, "version", "1"},
+		{3, "pain", "0"}, {3, "came_late", "pain after 2026-11-06 was 2 | guide 2026-11-07"}, {3, "not_asked", "morning"}, {3, "source", "undo"}, {3, "version", "2"},
 	} {
 		if got := rows[c.row][at[c.name]]; got != c.val {
 			t.Errorf("row %d %s: %q, want %q", c.row, c.name, got, c.val)
@@ -97,7 +100,7 @@ func TestGuard(t *testing.T) {
 
 func TestEmptyDiary(t *testing.T) {
 	var b bytes.Buffer
-	r := New(flows.Patient{Label: "K-1"}, nil, time.Time{})
+	r := New(flows.Patient{Label: "K-1"}, nil, nil, time.Time{})
 	if err := r.CSV(&b); err != nil || strings.Count(b.String(), "\r\n") != 1 {
 		t.Errorf("an empty diary is not one header: %q, %v", b.String(), err)
 	}

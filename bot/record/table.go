@@ -10,12 +10,13 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/replay"
 )
 
 // head are the columns before the answers, tail those behind them.
 var (
 	head = []string{"version", "patient", "night", "zone"}
-	tail = []string{"action", "setting_advised", "rule", "came_late", "not_asked", "source", "revisions", "written_at"}
+	tail = []string{"desk_event", "evening", "action", "setting_advised", "rule", "came_late", "not_asked", "source", "revisions", "written_at"}
 )
 
 // CSV writes the diary after RFC 4180: UTF-8, a header, CRLF, a row a night. An
@@ -32,7 +33,7 @@ func (r Record) CSV(w io.Writer) error {
 		return fmt.Errorf("writing the diary: %w", err)
 	}
 	for _, n := range r.Nights {
-		row := []string{strconv.Itoa(Version), r.Patient.Label, n.Entry.Night.String(), r.Patient.Zone}
+		row := []string{strconv.Itoa(Version), string(r.Patient.ID), n.Entry.Night.String(), r.Patient.Zone}
 		for _, c := range flows.Columns() {
 			row = append(row, c.Format(n.Entry.V[c.Field]))
 		}
@@ -56,17 +57,20 @@ func (r Record) tail(n Night) []string {
 	if !n.At.IsZero() {
 		at = n.At.UTC().Format(time.RFC3339)
 	}
-	return []string{action, to, rule, strings.Join(late(n.Entry), " "), ours(n.Entry), n.Source, strconv.Itoa(n.Revisions), at}
+	return []string{n.Kept.EventCell(), evening(n.Entry), action, to, rule, replay.LateCell(n.Kept.Late), ours(n.Entry), n.Source, strconv.Itoa(n.Revisions), at}
 }
 
-// late names the answers that came, or changed, after an advice that would have used them.
-func late(e flows.Entry) (names []string) {
-	for _, c := range flows.Columns() {
-		if e.Late&(1<<c.Field) != 0 {
-			names = append(names, c.Name)
-		}
+// evening says what the night's advice was given under, or that there was none.
+func evening(e flows.Entry) string {
+	return replay.EveningCell(e.Under(), e.Action != flows.NoAction)
+}
+
+// late are the marks of what came, or changed, after an advice that would have used it.
+func late(n Night) (marks []string) {
+	for _, l := range n.Kept.Late {
+		marks = append(marks, l.String())
 	}
-	return names
+	return marks
 }
 
 // ours names the check-ins that were not asked because of us, not left
@@ -102,6 +106,8 @@ type jsonNight struct {
 	Action    string         `json:"action,omitempty"`
 	Setting   *int           `json:"setting_advised,omitempty"`
 	Rule      string         `json:"rule,omitempty"`
+	Done      string         `json:"desk_event,omitempty"`
+	Evening   string         `json:"evening,omitempty"`
 	Late      []string       `json:"came_late,omitempty"`
 	NotAsked  string         `json:"not_asked,omitempty"`
 	Source    string         `json:"source,omitempty"`
@@ -120,10 +126,10 @@ func (r Record) JSON(w io.Writer) error {
 		Made    time.Time   `json:"made"`
 		Basis   string      `json:"basis"`
 		Nights  []jsonNight `json:"nights"`
-	}{Version, r.Patient.Label, r.Patient.Zone, r.Patient.Course.State.String(), r.Patient.Plan.Rev, r.Made.UTC(),
+	}{Version, string(r.Patient.ID), r.Patient.Zone, r.Patient.Course.State.String(), r.Patient.Plan.Rev, r.Made.UTC(),
 		"patient-reported by chat, not measured", []jsonNight{}}
 	for _, n := range r.Nights {
-		j := jsonNight{Night: n.Entry.Night.String(), Answers: map[string]any{}, Late: late(n.Entry), NotAsked: ours(n.Entry), Source: n.Source, Revisions: n.Revisions}
+		j := jsonNight{Night: n.Entry.Night.String(), Answers: map[string]any{}, Done: n.Kept.EventCell(), Evening: evening(n.Entry), Late: late(n), NotAsked: ours(n.Entry), Source: n.Source, Revisions: n.Revisions}
 		for _, c := range flows.Columns() {
 			v := n.Entry.V[c.Field]
 			switch {

@@ -76,17 +76,22 @@ func (c *Course) limit(b flows.Body) flows.Body {
 	return b
 }
 
-// ErrAppliance says that a plan is for another appliance than the course's.
-var ErrAppliance = errors.New("the plan's appliance is not the one of this course: the step, the travel and the sides must be the same")
+// ErrAppliance says that a plan is for another appliance.
+var ErrAppliance = errors.New("the plan is for another appliance: the step, the travel and the sides must be the same")
 
-// Fits tells whether a plan's limits can be tried on the course.
+// SameAppliance tells whether settings of the two mean the same.
+func SameAppliance(a, b *flows.Appliance) error {
+	if a.Step != b.Step || a.Travel != b.Travel || a.TwoSided != b.TwoSided || a.Offset != b.Offset {
+		return ErrAppliance
+	}
+	return nil
+}
+
+// Fits tells whether a plan's limits can be tried on a course.
 func Fits(happened []Happened, e *flows.Enrolment) error {
 	for i := range happened {
 		if b, ok := happened[i].Event.Body.(flows.Enrol); ok {
-			a, x := &b.Enrolment.Appliance, &e.Appliance
-			if a.Step != x.Step || a.Travel != x.Travel || a.TwoSided != x.TwoSided || a.Offset != x.Offset {
-				return ErrAppliance
-			}
+			return SameAppliance(&b.Enrolment.Appliance, &e.Appliance)
 		}
 	}
 	return nil
