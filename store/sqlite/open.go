@@ -77,6 +77,9 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 		}
 		s.lock = held
 	}
+	if err := ours(s.path); err != nil {
+		return err
+	}
 	f, err := os.OpenFile(s.path, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
 		return err
