@@ -70,6 +70,7 @@ func (s Script) asks() []question {
 // look is what the conditions of questions see.
 type look struct {
 	p     *Patient
+	out   *Out
 	night Date  // the check-in's own
 	now   Entry // that night
 	on    Date  // the night last asked about: the own one in the morning, the one before in the evening
@@ -79,7 +80,7 @@ type look struct {
 
 // look gathers it for a check-in of a night.
 func (t *turn) look(s Script, night Date) look {
-	l := look{p: &t.p, night: night, on: night}
+	l := look{p: t.p, out: &t.out, night: night, on: night}
 	if s == EveningCheck || s == WeeklyCheck {
 		l.on--
 	}
