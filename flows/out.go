@@ -123,7 +123,7 @@ func (o *Out) keepArgs(args []Arg) []Arg {
 	}
 	n := len(o.args)
 	if cap(o.args)-n < len(args) {
-		o.args, n = make([]Arg, 0, max(16, len(args))), 0
+		o.args, n = make([]Arg, 0, max(16, 2*cap(o.args), len(args))), 0
 	}
 	o.args = append(o.args, args...)
 	return o.args[n:len(o.args):len(o.args)]
@@ -132,7 +132,7 @@ func (o *Out) keepArgs(args []Arg) []Arg {
 func (o *Out) row(cs ...Choice) []Choice {
 	n := len(o.choices)
 	if cap(o.choices)-n < len(cs) {
-		o.choices, n = make([]Choice, 0, max(24, len(cs))), 0
+		o.choices, n = make([]Choice, 0, max(24, 2*cap(o.choices), len(cs))), 0
 	}
 	o.choices = append(o.choices, cs...)
 	return o.choices[n:len(o.choices):len(o.choices)]
@@ -142,7 +142,7 @@ func (o *Out) row(cs ...Choice) []Choice {
 func (o *Out) rowsOf(n int) [][]Choice {
 	at := len(o.rows)
 	if cap(o.rows)-at < n {
-		o.rows, at = make([][]Choice, 0, max(10, n)), 0
+		o.rows, at = make([][]Choice, 0, max(10, 2*cap(o.rows), n)), 0
 	}
 	o.rows = o.rows[:at+n]
 	return o.rows[at : at : at+n]

@@ -18,6 +18,8 @@ type turn struct {
 	spoke    bool // the patient was told something outside the one message
 	desked   bool // something was put in front of people
 	notes    []nightNote
+	looking  look     // what the conditions of questions see
+	saying   Said     // what is being bound
 	rose     []Raised // the flags raised so far: a text may name one by a phrase and by an answer
 }
 
@@ -59,6 +61,9 @@ func (t *turn) reply(lines ...Line) *Message {
 	t.answer.Msg.Lines = append(t.answer.Msg.Lines, lines...)
 	return &t.answer.Msg
 }
+
+// line is Say whose values are kept in the turn's own room.
+func (t *turn) line(key string, args ...Arg) Line { return Line{Key: key, Args: t.out.keepArgs(args)} }
 
 // say is reply for a line without values.
 func (t *turn) say(key string) *Message { return t.reply(Line{Key: key}) }
