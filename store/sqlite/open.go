@@ -108,6 +108,11 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 	if s.secret, err = secret(ctx, conn); err != nil {
 		return errors.Join(err, conn.Close())
 	}
+	if lock {
+		if err := alone(ctx, conn); err != nil {
+			return errors.Join(err, conn.Close())
+		}
+	}
 	if s.reads, err = connect(s.path, "_pragma=query_only(1)"); err != nil {
 		return errors.Join(err, conn.Close())
 	}
