@@ -179,19 +179,19 @@ func (o *soul) live(ctx context.Context, g *siege, r *rand.Rand) {
 
 // dayLine is one of the things patients write.
 func dayLine(r *rand.Rand, n int) string {
-	switch r.IntN(6) {
-	case 0:
+	switch r.IntN(12) {
+	case 0, 6, 7:
 		return fmt.Sprintf("worn all night, pain %d, snoring %d, guide 5 min, bite ok", r.IntN(3), r.IntN(9))
-	case 1:
+	case 1, 8, 9:
 		return fmt.Sprintf("snoring %d", r.IntN(9))
 	case 2:
 		return fmt.Sprintf("pain %d gone by 9", 1+r.IntN(3))
 	case 3:
 		return "undo"
-	case 4:
+	case 4, 10, 11:
 		return "today"
 	}
-	return fmt.Sprintf("hours %d, a word of my own, number %d", 4+r.IntN(5), n)
+	return fmt.Sprintf("hours %d, a word of my own, number %d", 4+r.IntN(5), n) // goes to the desk
 }
 
 func (o *soul) say(g *siege, text string, flag bool) {
@@ -212,7 +212,7 @@ func (o *soul) warn(g *siege, r *rand.Rand) {
 			}
 		}
 	}
-	if r.IntN(4) == 0 {
+	if r.IntN(12) == 0 { // staff are told of each, in a chat that takes one message a second
 		flags := []string{"I cannot breathe", "my tongue is swelling and I cannot breathe", "no puedo respirar"}
 		o.say(g, flags[r.IntN(len(flags))], true)
 	}

@@ -15,7 +15,7 @@ import (
 const (
 	sendSlots = 64               // sends in flight at once: the platform may take a second for each
 	keptSlots = 24               // of these, kept for red flags and replies
-	leaseHold = 45 * time.Second // longer than any try may take; what a process that died was sending waits so long
+	leaseHold = 90 * time.Second // longer than any try may take
 	tryFor    = 30 * time.Second
 )
 
