@@ -32,8 +32,9 @@ func (p *planPaths) Set(path string) error {
 // runs an exported course again.
 func replayDiary(_ context.Context, a app, args []string) error {
 	f := a.flags("replay", `run a plan's rules and flags over a diary, one kept on paper included; needs no store and no chat.
-The diary is CSV: a header row, then a row a night, the oldest first; an empty cell is unknown. Columns, in any order: night
-(YYYY-MM-DD), setting (or setting_left and setting_right), desk_event, note, `+strings.Join(columnNames(), ", ")+`.
+The diary is CSV: a header row, then a row a night, the oldest first; an empty cell is unknown. Columns, in any order:
+night (YYYY-MM-DD), setting (or setting_left and setting_right), desk_event, note,
+`+columnNames()+`.
 desk_event holds what was done before the evening's advice: visit 5, release 4, grant 8, order 6, plan, pause, resume, test, step,
 contact, testing, steady, recall; several are separated by ;
 A course.jsonl that export wrote, in place of the diary, gives the advice that was given; it holds its own plans.`)
@@ -76,14 +77,21 @@ A course.jsonl that export wrote, in place of the diary, gives the advice that w
 	return a.replayRows(in, plans, p)
 }
 
-// columnNames are the answer columns of a diary, the settings apart.
-func columnNames() (names []string) {
-	for _, c := range flows.Columns() {
-		if c.Field != flows.SettingLeft && c.Field != flows.SettingRight {
-			names = append(names, c.Name)
+// columnNames lists the answer columns of a diary, the settings apart.
+func columnNames() string {
+	var b strings.Builder
+	for i, c := range flows.Columns() {
+		switch {
+		case c.Field == flows.SettingLeft || c.Field == flows.SettingRight:
+			continue
+		case i > 0 && i%8 == 0:
+			b.WriteString(",\n")
+		case i > 0:
+			b.WriteString(", ")
 		}
+		b.WriteString(c.Name)
 	}
-	return names
+	return b.String()
 }
 
 // replayRows runs the rules over a diary's rows.
@@ -211,6 +219,8 @@ func (p *replayPrinter) end(err, bad error) error {
 		return err
 	case written != nil:
 		return fmt.Errorf("writing: %w", written)
+	case bad == nil && p.json == nil && p.table == nil && p.format == "table":
+		fmt.Fprintln(p.out, "no advice was given yet")
 	}
 	return bad
 }

@@ -79,7 +79,7 @@ func (m *mask) body(b flows.Body) flows.Body {
 	case flows.Gap:
 		return flows.Gap{Minutes: b.Minutes}
 	case flows.Restored:
-		return flows.Restored{Epoch: b.Epoch}
+		return flows.Restored{Epoch: b.Epoch, Since: b.Since}
 	}
 	return b
 }
