@@ -168,6 +168,12 @@ func TestEnrolAndExport(t *testing.T) {
 		if !json.Valid([]byte(out)) {
 			t.Errorf("export of %q is no JSON", who)
 		}
+		out, _ = h.run(0, "export", "-patient", who, "-format", "course")
+		course := filepath.Join(t.TempDir(), "course.jsonl")
+		write(t, course, []byte(out))
+		if out, _ := h.run(0, "replay", "-course", course); !strings.Contains(out, "no advice was given yet") {
+			t.Errorf("a course without an advice: %s", out)
+		}
 	}
 	h.run(1, "export", "-patient", "nobody")
 	h.run(2, "export")

@@ -54,3 +54,24 @@ func TestReplayCommand(t *testing.T) {
 	h.run(2, "replay", "-plan", "x")
 	h.run(1, "replay", "-plan", "x", "-diary", "none.csv")
 }
+
+// What the README shows of a replay is what the command prints.
+func TestReadmeReplay(t *testing.T) {
+	raw, err := os.ReadFile("../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, after, found := strings.Cut(string(raw), "    ./duskdawn replay -plan testdata/setup/quiet.toml -diary testdata/diary/paper.csv\n\n")
+	if !found {
+		t.Fatal("the README shows no replay")
+	}
+	shown, _, _ := strings.Cut(after, "\n\n")
+	out, _ := newHost(t).run(0, "replay", "-plan", "../testdata/setup/quiet.toml", "-diary", "../testdata/diary/paper.csv")
+	var want []string
+	for line := range strings.Lines(out) {
+		want = append(want, "    "+strings.TrimRight(line, "\n"))
+	}
+	if shown != strings.Join(want, "\n") {
+		t.Errorf("the README shows\n%s\nand the command prints\n%s", shown, strings.Join(want, "\n"))
+	}
+}
