@@ -43,7 +43,7 @@ func TestCameLate(t *testing.T) {
 		{"next day", "pain " + day(9) + ",,", "stay P11", "stay P07"},
 		{"that evening", "pain after " + day(8) + ",,", "stay P11", "stay P07"}, // no more cautious: the advice stands
 		{"a correction", "pain " + day(9) + " was 0,,", "forward P18", "stay P07"},
-		{"a correction that evening", "pain after " + day(8) + " was 0,,", "go_back P07", "stay P02"}, // the step was told already
+		{"a correction that evening", "pain after " + day(8) + " was 0,,", "go_back P07", "stay P02"},                 // the step was told already
 		{"two corrections", "pain " + day(9) + " was 0 | pain " + day(10) + " was 1,,", "forward P18", "forward P18"}, // a 1 by then, of a night that is over
 	} {
 		lines, err := run(t, plan(), easy(9, map[int]string{7: sore + x.mark}))
