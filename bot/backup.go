@@ -44,6 +44,9 @@ func backup(ctx context.Context, a app, args []string) error {
 	if err := file.Backup(ctx, *to); err != nil {
 		return fmt.Errorf("copying: %w", err)
 	}
+	if err := markCopied(file.Path()); err != nil {
+		return fmt.Errorf("the copy is whole, but that is not noted: %w", err)
+	}
 	fmt.Fprintf(a.out, "%s is whole. Keep it away from this machine, and encrypted: it holds health data.\n", *to)
 	return nil
 }

@@ -32,6 +32,9 @@ var imports = map[string][]string{
 	"bot/setup":       {"flows"},
 	"bot/standin":     {},
 	"bot/rehearsal":   {"bot/standin"},
+	"bot/logs":        {},
+	"bot/health":      {},
+	"bot/metrics":     {"flows", "scheduler", "store"},
 	"bot":             nil, // main wires: all but storetest
 }
 

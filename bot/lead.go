@@ -16,6 +16,7 @@ const (
 	renewEvery = 3 * time.Second
 	askEvery   = time.Second
 	leaseName  = "poll"
+	leaseMost  = time.Minute // longer than asking may take on a store that is away
 )
 
 // Every answer of the platform renews a second lease, which has no holder but
@@ -31,6 +32,7 @@ const (
 // ends here before it ends in the store, so that two never poll at once.
 type leader struct {
 	until atomic.Int64 // Unix nanoseconds
+	since atomic.Int64 // since when it leads without a break
 }
 
 // leads tells whether this process is the one to poll.
@@ -40,18 +42,21 @@ func (l *leader) leads() bool { return time.Now().UnixNano() < l.until.Load() }
 // after the first try.
 func (l *leader) run(ctx context.Context, p *program, tried chan<- struct{}) {
 	who := rand.Text()
+	defer p.beats.lease.Ended()
 	for first := true; ; first = false {
+		p.beats.lease.Within(leaseMost)
 		asked, led := time.Now(), l.leads()
 		ok, err := p.store.Lead(ctx, leaseName, who, leaseFor)
 		switch {
 		case err != nil && ctx.Err() == nil:
-			p.log.Error("lease", "class", "store")
+			p.log.Error("lease lost", "class", "store")
 		case ok:
 			l.until.Store(asked.Add(leaseFor - time.Second).UnixNano())
 		case err == nil:
 			l.until.Store(0)
 		}
 		if l.leads() && !led {
+			l.since.Store(time.Now().UnixNano())
 			p.log.Info("lease", "polls", true)
 			p.alone(ctx)
 		}
@@ -86,6 +91,7 @@ func (p *program) alone(ctx context.Context) {
 // polled notes an answer of the platform for whoever polls next.
 func (p *program) polled(ctx context.Context) {
 	now := time.Now()
+	p.answered.Store(now.UnixNano())
 	if now.Sub(p.noted) < polledEvery {
 		return
 	}

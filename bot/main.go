@@ -8,9 +8,12 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"log/slog"
 	"os"
 	"os/signal"
 	"syscall"
+
+	"duskdawn/bot/logs"
 )
 
 // command is one thing the program does, one file each.
@@ -36,8 +39,6 @@ func commands() []command {
 		{"staff", "add, list and remove the people of the practice", staff},
 		{"enrol", "enrol a patient from a plan file", enrol},
 		{"backup", "copy the store of a running program", backup},
-		{"restore", "put a copy back; nothing is sent before the release", restore},
-		{"release", "after a restore: let the program speak again", release},
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
 		{"why", "what a rule, a red flag or a limit rests on", why},
@@ -48,6 +49,7 @@ func commands() []command {
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	logs.Capture(slog.New(slog.DiscardHandler)) // commands speak for themselves; what a library has to say could hold anything
 	os.Exit(run(ctx, app{os.Stdout, os.Stderr, os.Stdin, os.Environ()}, os.Args[1:]))
 }
 

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"duskdawn/bot/chat"
+	"duskdawn/bot/metrics"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
 	"duskdawn/flows/desk"
@@ -32,7 +33,8 @@ type program struct {
 	away   atomic.Int64 // nanoseconds that no update could be taken, before the last that came
 	noted  time.Time    // when an answer of the platform was last noted in the store; the poller's own
 	rival  rivals
-	log    *slog.Logger
+	vitals
+	log *slog.Logger
 }
 
 // parts is what a program is made of.
@@ -56,13 +58,14 @@ func build(ctx context.Context, with parts) (*program, error) {
 	p := &program{store: with.store, words: words, api: with.api, clock: with.clock, zones: scheduler.NewZones(), log: with.log}
 	out := &chat.Outbound{API: with.api, Words: words, Store: with.store, Practice: p.practice, Media: p.media, List: p.listed}
 	p.runner, err = scheduler.New(ctx, scheduler.Options{
-		Store: with.store, Sender: sender{out}, Clock: with.clock, Log: with.log, Unlimited: with.free,
+		Store: with.store, Sender: sender{out, &p.vitals}, Clock: with.clock, Log: with.log, Unlimited: with.free, Moves: p.beats.runner.Within,
 		Logic: scheduler.Logic{Patient: flows.Next, Practice: desk.NextPractice, Chat: nextChat},
 	})
 	if err != nil {
 		return nil, err
 	}
 	p.rival.set = p.setRival
+	p.metrics = metrics.New(p.counted())
 	p.in = &chat.Inbound{Store: with.store, Runner: events{p.runner, p.zonesOf}, Words: words, Answer: p.answer}
 	return p, nil
 }
@@ -123,10 +126,15 @@ func (events) PatientRef(id flows.PatientID) store.Ref { return scheduler.Patien
 func (events) PracticeRef() store.Ref                  { return scheduler.PracticeRef() }
 
 // sender turns the platform's outcomes into the scheduler's.
-type sender struct{ out *chat.Outbound }
+type sender struct {
+	out *chat.Outbound
+	v   *vitals
+}
 
 func (s sender) Send(ctx context.Context, it store.Item, written func() error) scheduler.Result {
+	began := time.Now()
 	sent := s.out.Send(ctx, it, written)
+	s.v.metrics.Sent(it.Lane, sent.Outcome.String(), time.Since(began))
 	r := scheduler.Result{Message: sent.MessageID, Wait: sent.RetryAfter, MovedTo: sent.MigrateTo, Text: sent.Text, Class: sent.Class}
 	switch sent.Outcome {
 	case telegram.Sent:

@@ -6,12 +6,12 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"log/slog"
-	"net"
 	"net/http"
 	"sync"
 	"time"
 
+	"duskdawn/bot/health"
+	"duskdawn/bot/logs"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
 	"duskdawn/locales"
@@ -39,7 +39,8 @@ func serve(ctx context.Context, a app, args []string) error {
 	if set.Token.Reveal() == "" {
 		return errors.New("DUSKDAWN_TOKEN is missing: the bot's token, or DUSKDAWN_TOKEN_FILE with its path. To try without one: rehearse")
 	}
-	log := slog.New(slog.NewJSONHandler(a.err, nil))
+	log := logs.New(a.err)
+	defer logs.Capture(log)()
 	watch := &dateWatch{next: telegram.Kept(), now: time.Now}
 	api, err := telegram.New(telegram.Options{Token: telegram.Secret(set.Token.Reveal()), Address: set.API, Transport: watch, Log: log})
 	if err != nil {
@@ -54,19 +55,26 @@ func serve(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
-	watch.skewed = func(d time.Duration) { p.runner.SetDoubt(d.Abs() > maxSkew) }
+	watch.skewed = func(d time.Duration) {
+		p.skew.Store(&d)
+		p.runner.SetDoubt(d.Abs() > maxSkew)
+	}
 	if err := a.loadPractice(ctx, p.runner, words, set.Practice); err != nil {
 		return err
 	}
-	log.Info("start", "zones", scheduler.DataVersion(), "languages", len(words.Languages()))
-	if err := p.introduce(ctx); err != nil {
-		return err
-	}
+	log.Info("start", "version", version(), "zones", scheduler.DataVersion(), "languages", len(words.Languages()))
+	p.hooked = set.Webhook != ""
 	stop, err := p.listen(set.Listen, set.Hook.Reveal())
 	if err != nil {
 		return err
 	}
 	defer stop()
+	end := p.attend(ctx, health.ManagerOf(a.env))
+	defer end()
+	log.Info("ready", "address", set.Listen, "webhook", p.hooked)
+	if err := p.introduce(ctx); err != nil {
+		return err
+	}
 	if set.Webhook != "" {
 		if r := api.SetWebhook(ctx, set.Webhook, telegram.Secret(set.Hook.Reveal())); r.Outcome != telegram.Sent {
 			return fmt.Errorf("setting the webhook: %s", r.Class)
@@ -94,13 +102,14 @@ func (p *program) poll(ctx context.Context, started func()) error {
 	<-tried
 	p.poller = p.api.Poller(telegram.PollOptions{
 		Handle: p.take, SetAside: p.setAside, May: p.leader.leads,
-		OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) }, OnAnswer: func() { p.polled(ctx) },
+		Moves: p.beats.poller.Within, OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) }, OnAnswer: func() { p.polled(ctx) },
 		OnDrained: func() {
 			once.Do(func() { close(drained) })
 			background.Go(func() { p.regain(ctx) })
 		},
 	})
 	background.Go(func() {
+		defer p.beats.poller.Ended()
 		if err := p.poller.Run(ctx); err != nil {
 			cancel(fmt.Errorf("taking updates: %w", err))
 		}
@@ -125,7 +134,9 @@ func (p *program) poll(ctx context.Context, started func()) error {
 
 // take handles one update; one that comes tells that nobody else polls any more.
 func (p *program) take(ctx context.Context, u telegram.Update) error {
+	defer p.named("updates")
 	p.rival.gone()
+	p.metrics.Received(string(u.Kind))
 	err := p.in.Handle(ctx, u)
 	if errors.Is(err, store.ErrTooLarge) || errors.Is(err, store.ErrKey) { // never fits: nobody else is to wait for it
 		return telegram.Unfit{Class: "cannot be kept"}
@@ -145,6 +156,7 @@ func (p *program) conflict() {
 // taken out of the row and a person can look at it.
 func (p *program) setAside(ctx context.Context, raw json.RawMessage, class string) error {
 	p.log.Error("set aside", "class", class)
+	p.metrics.SetAside()
 	if u, err := telegram.Decode(raw); err == nil && u.Private && u.Chat != 0 {
 		p.sorry(ctx, u.Chat)
 	}
@@ -193,7 +205,7 @@ func (p *program) regain(ctx context.Context) {
 		}
 		one, err := p.patient(ctx, flows.PatientID(s.Ref.ID))
 		if err == nil && (d >= 24*time.Hour || one.Talk.Ask != flows.NoAsk || one.Talk.Nonce != "") {
-			err = p.runner.Handle(ctx, s.Ref, event, flows.Gap{Minutes: int32(d / time.Minute)})
+			err = p.runner.Safely(func() error { return p.runner.Handle(ctx, s.Ref, event, flows.Gap{Minutes: int32(d / time.Minute)}) })
 		}
 		if err != nil {
 			p.log.Error("gap", "class", "store")
@@ -231,40 +243,6 @@ func (p *program) introduce(ctx context.Context) error {
 		p.api.Commands(ctx, 0, lang, menu)
 	}
 	return nil
-}
-
-// listen serves health, and the webhook where there is one.
-func (p *program) listen(address, secret string) (stop func(), err error) {
-	if address == "" {
-		return func() {}, nil
-	}
-	mux := http.NewServeMux()
-	mux.HandleFunc("GET /livez", func(w http.ResponseWriter, _ *http.Request) { fmt.Fprintln(w, "ok") })
-	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, r *http.Request) {
-		if _, err := p.store.Next(r.Context()); err != nil || p.runner.Revoked() {
-			http.Error(w, "not ready", http.StatusServiceUnavailable)
-			return
-		}
-		fmt.Fprintln(w, "ok")
-	})
-	if secret != "" {
-		hook, err := telegram.Webhook(telegram.WebhookOptions{Secret: telegram.Secret(secret), Handle: p.take, SetAside: p.setAside})
-		if err != nil {
-			return nil, err
-		}
-		mux.Handle("/webhook", hook)
-	}
-	l, err := net.Listen("tcp", address)
-	if err != nil {
-		return nil, fmt.Errorf("listening on %s: %w", address, err)
-	}
-	srv := &http.Server{Handler: mux, ReadHeaderTimeout: 10 * time.Second, ErrorLog: slog.NewLogLogger(slog.DiscardHandler, slog.LevelError)}
-	go srv.Serve(l)
-	return func() {
-		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
-		defer cancel()
-		srv.Shutdown(ctx)
-	}, nil
 }
 
 // rivals notices another program that polls with our token, and when it stopped:

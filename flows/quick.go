@@ -3,57 +3,52 @@ package flows
 // Quick answers: rows of buttons under a question. Each label names its
 // question, so a late or double press still goes to its own field.
 
-// list puts values of a field in rows of so many, with room for three rows more.
-func (l *look) list(f Field, wide int, values ...int) [][]Choice {
-	rows := l.out.rowsOf((len(values)+wide-1)/wide + 3)
+// list puts values of a field in rows of so many.
+func list(f Field, wide int, values ...int) [][]Choice {
+	rows := make([][]Choice, 0, (len(values)+wide-1)/wide+1)
 	for i := 0; i < len(values); i += wide {
-		var row [11]Choice
-		n := 0
-		for _, v := range values[i:min(i+wide, len(values))] {
-			row[n] = Choice{Field: f, Value: Num(v)}
-			n++
+		row := make([]Choice, 0, wide)
+		for _, n := range values[i:min(i+wide, len(values))] {
+			row = append(row, Choice{Field: f, Value: Num(n)})
 		}
-		rows = append(rows, l.out.row(row[:n]...))
+		rows = append(rows, row)
 	}
 	return rows
 }
 
-func (l *look) scale(f Field) [][]Choice { return l.list(f, 4, 0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10) }
-
-// one is a row of one quick answer.
-func (l *look) one(f Field, n int) []Choice { return l.out.row(Choice{Field: f, Value: Num(n)}) }
+func scale(f Field) [][]Choice { return list(f, 4, 0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10) }
 
 func (l *look) yesNo() [][]Choice { return nil } // filled in by pose: the field is the question's own
 
 func (l *look) wear() [][]Choice {
-	return append(l.list(Worn, 1, WornAll, WornPart, WornNo),
-		l.one(NotWorn, ReasonMorning), l.one(NotWorn, ReasonNotKnown))
+	return append(list(Worn, 1, WornAll, WornPart, WornNo),
+		[]Choice{{Field: NotWorn, Value: Num(ReasonMorning)}}, []Choice{{Field: NotWorn, Value: Num(ReasonNotKnown)}})
 }
 
-func (l *look) hours() [][]Choice { return l.list(WornMinutes, 4, 60, 120, 180, 240, 300, 360, 420) }
+func (l *look) hours() [][]Choice { return list(WornMinutes, 4, 60, 120, 180, 240, 300, 360, 420) }
 
 func (l *look) reasons() [][]Choice {
-	rows := l.list(NotWorn, 1, ReasonForgot, ReasonPain, ReasonDiscomf, ReasonIll, ReasonAway, ReasonBroken, ReasonAdvised)
+	rows := list(NotWorn, 1, ReasonForgot, ReasonPain, ReasonDiscomf, ReasonIll, ReasonAway, ReasonBroken, ReasonAdvised)
 	if l.last.V[Worn].Is(WornPart) {
-		rows = append(rows, l.one(NotWorn, ReasonMorning))
+		rows = append(rows, []Choice{{Field: NotWorn, Value: Num(ReasonMorning)}})
 	}
-	return append(rows, l.one(NotWorn, ReasonOther))
+	return append(rows, []Choice{{Field: NotWorn, Value: Num(ReasonOther)}})
 }
 
 func (l *look) reporters() [][]Choice {
-	return l.list(Reporter, 1, ReporterPartner, ReporterSelf, ReporterRecorder, ReporterNobody)
+	return list(Reporter, 1, ReporterPartner, ReporterSelf, ReporterRecorder, ReporterNobody)
 }
 
 func (l *look) snores() [][]Choice {
-	return append(l.scale(Snoring), l.one(Reporter, ReporterNobody))
+	return append(scale(Snoring), []Choice{{Field: Reporter, Value: Num(ReporterNobody)}})
 }
 
 // pains offers, in the shorter form, one answer that says the whole quiet
 // morning, so that three taps are enough and nothing is guessed.
 func (l *look) pains() [][]Choice {
-	rows := l.scale(Pain)
+	rows := scale(Pain)
 	if !l.last.V[Woken].Known() {
-		rows = append(rows, l.one(Woken, Yes))
+		rows = append(rows, []Choice{{Field: Woken, Value: Num(Yes)}})
 	}
 	if !l.short || !l.worn() {
 		return rows
@@ -68,42 +63,42 @@ func (l *look) pains() [][]Choice {
 	if well.Guide == Unknown && well.Bite == Unknown {
 		return rows
 	}
-	return append(append(l.out.rowsOf(len(rows)+3), l.out.row(well)), rows...)
+	return append([][]Choice{{well}}, rows...)
 }
 
 func (l *look) sites() [][]Choice {
-	return l.list(Where, 2, SiteJoint, SiteMuscle, SiteTooth, SiteGum, SiteOther)
+	return list(Where, 2, SiteJoint, SiteMuscle, SiteTooth, SiteGum, SiteOther)
 }
 
-func (l *look) goneYet() [][]Choice { return l.list(Gone, 1, GoneMorning, GoneNo) }
+func (l *look) goneYet() [][]Choice { return list(Gone, 1, GoneMorning, GoneNo) }
 
 func (l *look) goneWhen() [][]Choice {
-	return l.list(Gone, 1, GoneMorning, GoneMidday, GoneAfternoon, GoneNo)
+	return list(Gone, 1, GoneMorning, GoneMidday, GoneAfternoon, GoneNo)
 }
 
-func (l *look) bites() [][]Choice { return l.list(Bite, 1, BiteBoth, BiteOne, BiteFront, BiteUnsure) }
+func (l *look) bites() [][]Choice { return list(Bite, 1, BiteBoth, BiteOne, BiteFront, BiteUnsure) }
 
-func (l *look) biteBack() [][]Choice { return l.list(BiteMinutes, 1, 30, 45, 60, BiteNot) }
+func (l *look) biteBack() [][]Choice { return list(BiteMinutes, 1, 30, 45, 60, BiteNot) }
 
 func (l *look) biteSince() [][]Choice {
 	if l.last.V[BiteMinutes].Is(hourPassed) {
-		return l.list(BiteMinutes, 1, 120, BiteMidday, 480, BiteNot)
+		return list(BiteMinutes, 1, 120, BiteMidday, 480, BiteNot)
 	}
-	return l.list(BiteMinutes, 1, 30, 60, 120, BiteMidday, 480, BiteNot)
+	return list(BiteMinutes, 1, 30, 60, 120, BiteMidday, 480, BiteNot)
 }
 
 func (l *look) drives() [][]Choice {
-	return l.list(Driving, 1, DrivingNo, DrivingNearly, DrivingYes, DrivingNoDrive)
+	return list(Driving, 1, DrivingNo, DrivingNearly, DrivingYes, DrivingNoDrive)
 }
 
-func (l *look) sleepy() [][]Choice { return l.scale(Sleepiness) }
+func (l *look) sleepy() [][]Choice { return scale(Sleepiness) }
 
 // stands offers the advised and the last confirmed setting, which is all that
 // it should be; any other number can be typed.
 func (l *look) stands() [][]Choice {
-	rows := append(l.out.rowsOf(4), l.out.row(Choice{Word: WordStands, N: int32(l.last.To)}))
+	rows := [][]Choice{{{Word: WordStands, N: int32(l.last.To)}}}
 	if at := l.p.Course.Left; at != l.last.To {
-		rows = append(rows, l.out.row(Choice{Word: WordStill, N: int32(at)}))
+		rows = append(rows, []Choice{{Word: WordStill, N: int32(at)}})
 	}
 	return rows
 }
@@ -114,13 +109,11 @@ func (l *look) counts() [][]Choice {
 	c := &l.p.Course
 	low, high := int(min(c.Low, c.Left))-1, int(max(c.High, c.Left))+1
 	high = min(high, low+5)
-	var some [6]Choice
-	row := some[:0]
+	row := make([]Choice, 0, 6)
 	for n := low; n <= high; n++ {
 		row = append(row, Choice{Field: SettingLeft, Value: Num(n)})
 	}
-	half := (len(row) + 1) / 2
-	return append(l.out.rowsOf(4), l.out.row(row[:half]...), l.out.row(row[half:]...))
+	return [][]Choice{row[:(len(row)+1)/2], row[(len(row)+1)/2:]}
 }
 
 // pose asks a question and leaves it open.
@@ -135,7 +128,7 @@ func (t *turn) pose(q *question, l *look) {
 		rows = q.rows(l)
 	}
 	if rows == nil {
-		rows = append(l.out.rowsOf(3), l.out.row(Choice{Field: q.field, Value: Num(No)}, Choice{Field: q.field, Value: Num(Yes)}))
+		rows = [][]Choice{{{Field: q.field, Value: Num(No)}, {Field: q.field, Value: Num(Yes)}}}
 	}
 	if q.field == SettingRight {
 		for _, row := range rows {
@@ -144,11 +137,10 @@ func (t *turn) pose(q *question, l *look) {
 			}
 		}
 	}
-	last := [...]Choice{{Field: q.field, Value: Skipped}, {Word: WordUndo}}
-	n := 1
+	last := []Choice{{Field: q.field, Value: Skipped}}
 	if k.Last != NoField {
-		n = 2
+		last = append(last, Choice{Word: WordUndo})
 	}
 	_, night := l.about(q)
-	t.reply(t.line(q.key, ArgD("date", night))).Choices = append(rows, t.out.row(last[:n]...))
+	t.reply(Say(q.key, ArgD("date", night))).Choices = append(rows, last)
 }

@@ -5,13 +5,12 @@ import "strings"
 // RuleText is what people read of a pacing rule, by message keys, and what it
 // rests on.
 type RuleText struct {
-	Rule    Rule
-	Name    string // "rule.P07.name"
-	Desk    string // "rule.P07.desk"
-	Role    Role   // who looks at it
-	Source  Basis
-	Fields  []string // keys of the blanks that set it; none where it is fixed
-	Figures []string // ids of the fixed numbers in it
+	Rule   Rule
+	Name   string // "rule.P07.name"
+	Desk   string // "rule.P07.desk"
+	Role   Role   // who looks at it
+	Source Basis
+	Fields []string // keys of the blanks that set it; none where it is fixed
 }
 
 // RuleRow returns what people read of a rule, P01 to P18.
@@ -20,5 +19,5 @@ func RuleRow(r Rule) RuleText {
 		return RuleText{}
 	}
 	row := &pacingTable[r-1]
-	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role, Source: row.source, Fields: strings.Fields(row.fields), Figures: strings.Fields(row.figures)}
+	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role, Source: row.source, Fields: strings.Fields(row.fields)}
 }

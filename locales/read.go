@@ -14,9 +14,7 @@ func (w *Words) Read(text string) flows.Reading {
 	if len(text) > maxRead {
 		text = text[:maxRead]
 	}
-	r := w.dict.read(text, true)
-	r.Why = w.dict.asksWhy(text)
-	return r
+	return w.dict.read(text, true)
 }
 
 // parse is one reading under way.

@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"log/slog"
 	"testing"
 
 	"duskdawn/flows"
@@ -46,8 +47,8 @@ func TestTallyOf(t *testing.T) {
 
 // A panic becomes an error that names its line and nothing of its value.
 func TestAPanicIsNamedByItsLine(t *testing.T) {
-	var r Runner
-	err := r.safely(func() error { panic("sore at the left, a 9") })
+	r := Runner{log: slog.New(slog.DiscardHandler)}
+	err := r.Safely(func() error { panic("sore at the left, a 9") })
 	if err == nil || classOf(err) != err.Error() || len(err.Error()) > 80 || r.Stats.Panics.Load() != 1 {
 		t.Fatalf("%v", err)
 	}

@@ -44,7 +44,7 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 		return 0, time.Time{}, fmt.Errorf("leasing: %w", err)
 	}
 	for _, it := range expired {
-		if err := r.safely(func() error { return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)}) }); err != nil {
+		if err := r.Safely(func() error { return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)}) }); err != nil {
 			return started, time.Time{}, err
 		}
 		if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(), Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
@@ -87,7 +87,7 @@ func (r *Runner) most() store.Lane {
 func (r *Runner) deliver(ctx context.Context, it store.Item) {
 	ctx, cancel := context.WithTimeout(ctx, tryFor)
 	defer cancel()
-	if err := r.safely(func() error {
+	if err := r.Safely(func() error {
 		if it.Lane == store.LaneEvent {
 			return r.deliverTell(ctx, it)
 		}

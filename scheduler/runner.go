@@ -195,6 +195,12 @@ func (r *Runner) SetRival(b bool) {
 	}
 }
 
+// Frozen tells whether a restored copy waits for the owner's release, Rival
+// whether another program polls with our token, Doubt whether our clock is in doubt.
+func (r *Runner) Frozen() bool { return r.frozen.Load() }
+func (r *Runner) Rival() bool  { return r.rival.Load() || r.told.Load() }
+func (r *Runner) Doubt() bool  { return r.doubt.Load() }
+
 // Revoked tells whether the platform refused our token.
 func (r *Runner) Revoked() bool { return r.dead.Load() }
 

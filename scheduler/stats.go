@@ -68,13 +68,14 @@ func (s *storms) add(queue string, now time.Time) bool {
 	return len(s.seen) >= 3
 }
 
-// safely turns a panic into an error, so that one patient's fault does not end
+// Safely turns a panic into an error, so that one patient's fault does not end
 // the program. The value of a panic may hold an answer and is not kept.
-func (r *Runner) safely(do func() error) (err error) {
+func (r *Runner) Safely(do func() error) (err error) {
 	defer func() {
 		if recover() != nil {
 			r.Stats.Panics.Add(1)
-			err = panicked(where())
+			err = panicked(Where())
+			r.log.Error("panic", "class", err.Error())
 		}
 	}()
 	return do()
@@ -85,13 +86,13 @@ type panicked string
 
 func (p panicked) Error() string { return "panic at " + string(p) }
 
-// where finds the line of ours that panicked, seen from a deferred function.
-func where() string {
+// Where finds the line of ours that panicked, seen from the deferred function that calls it.
+func Where() string {
 	pc := make([]uintptr, 32)
 	frames := runtime.CallersFrames(pc[:runtime.Callers(3, pc)])
 	for {
 		f, more := frames.Next()
-		if _, of, ok := strings.Cut(f.Function, "duskdawn/"); ok {
+		if of, ok := strings.CutPrefix(f.Function, "duskdawn/"); ok || strings.HasPrefix(of, "main.") {
 			return fmt.Sprintf("%s:%d", of, f.Line)
 		}
 		if !more {

@@ -73,7 +73,7 @@ func (r *Runner) fireAll(ctx context.Context, due []store.Timer, now time.Time) 
 		}
 		wg.Go(func() {
 			for _, t := range lane {
-				if err := r.safely(func() error { return r.fire(ctx, t, now) }); err != nil {
+				if err := r.Safely(func() error { return r.fire(ctx, t, now) }); err != nil {
 					errs[n] = err // the claim runs out and it fires again
 				}
 			}

@@ -74,8 +74,8 @@ func New(o Options) (*Client, error) {
 		bot.WithSkipGetMe(),
 		bot.WithServerURL(c.address),
 		bot.WithHTTPClient(pollTimeout, c.http),
-		bot.WithErrorsHandler(func(error) {}),
-		bot.WithDebugHandler(func(string, ...any) {}),
+		bot.WithErrorsHandler(func(error) { c.odd() }),
+		bot.WithDebugHandler(func(string, ...any) { c.odd() }),
 		bot.WithDefaultHandler(func(context.Context, *bot.Bot, *models.Update) {}),
 	)
 	if err != nil {
@@ -83,6 +83,9 @@ func New(o Options) (*Client, error) {
 	}
 	return c, nil
 }
+
+// odd notes that the library wanted to say something, without its words.
+func (c *Client) odd() { c.log.With("source", "go-telegram/bot").Warn("not in the inventory") }
 
 // Kept is a transport that keeps as many connections as senders run. HTTP/1.1
 // alone, because there a trace tells for certain whether a request was written.

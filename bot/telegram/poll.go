@@ -65,7 +65,6 @@ type Poller struct {
 	begun    bool
 	draining bool
 	idle     atomic.Bool
-	answered atomic.Int64 // Unix nanoseconds of real time
 }
 
 // Poller makes a poller; Run starts it.
@@ -85,15 +84,6 @@ func (c *Client) Poller(o PollOptions) *Poller {
 // Idle tells that nothing taken from the platform is unconfirmed: the poller
 // waits for news.
 func (p *Poller) Idle() bool { return p.idle.Load() }
-
-// Answered is when the platform last answered a request for updates, by the
-// machine's clock; zero where it never has.
-func (p *Poller) Answered() time.Time {
-	if ns := p.answered.Load(); ns != 0 {
-		return time.Unix(0, ns)
-	}
-	return time.Time{}
-}
 
 // Run polls until the context ends (nil), or the token is refused (ErrRevoked).
 // It returns when no handler runs any more. What was handled since the last
@@ -200,7 +190,6 @@ func (p *Poller) works() {
 	if p.o.OnAnswer != nil {
 		p.o.OnAnswer()
 	}
-	p.answered.Store(time.Now().UnixNano())
 }
 
 // rest sleeps, having told for how long.

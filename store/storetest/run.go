@@ -65,7 +65,6 @@ var cases = []struct {
 	{"ListPages", testListPages},
 	{"Diary", testDiary},
 	{"Journal", testJournal},
-	{"Refs", testRefs},
 	{"Claim", testClaim},
 	{"TimerReplaced", testTimerReplaced},
 	{"TimerKept", testTimerKept},
