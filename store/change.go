@@ -73,6 +73,20 @@ type Change struct {
 	Clear    []string // names of timers, before Set
 	Out      []Item   // an id that is there already is left as it is
 	Withdraw []string // item keys, before Out: not leased, cancelled; leased, left to its sender, but never sent again
+	Hand     *Handoff // what of Out may be leased in the same commit; nil for nothing
+}
+
+// Handoff asks Update to lease to its caller, in the same commit, what the
+// change orders and may go out at once: an answer then needs no look at the
+// outbox. An item is handed over where nothing waits in its line (what its
+// aggregate has ordered for its queue), it is the one of its line that Lease
+// would give first, its time has come and is not past, and its lane is Most or
+// lower. Lower lanes come first; what is left over waits for Lease.
+type Handoff struct {
+	N     int           // at most so many
+	Most  Lane          // lanes above are left alone
+	Hold  time.Duration // of the leases, from Update's at
+	Items []Item        // given by the store, once the commit is durable
 }
 
 // Summary is the small view of a patient that serves queue, digest and search.

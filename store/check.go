@@ -111,7 +111,33 @@ func Prepare(ref Ref, event string, at time.Time, c Change) (Change, error) {
 			return Change{}, err
 		}
 	}
+	if c.Hand != nil {
+		c.Hand.Items = nil
+	}
 	return c, nil
+}
+
+// Eligible gives the places in Out of what may be handed over, as far as the
+// change itself tells, in the order in which it is to be tried: the store has
+// still to see whether anything waits in the line.
+func (c Change) Eligible(at time.Time) []int {
+	if c.Hand == nil || c.Hand.N <= 0 {
+		return nil
+	}
+	var out []int
+	for i, it := range c.Out {
+		first := true // of its line
+		for j, o := range c.Out {
+			if o.Queue == it.Queue && (o.Lane < it.Lane || o.Lane == it.Lane && j < i) {
+				first = false
+			}
+		}
+		if first && it.Lane <= c.Hand.Most && !it.NotBefore.After(at) && (it.NotAfter.IsZero() || !it.NotAfter.Before(kept(at))) {
+			out = append(out, i)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b int) int { return int(c.Out[a].Lane) - int(c.Out[b].Lane) })
+	return out
 }
 
 func prepareTimer(ref Ref, t *Timer) error {

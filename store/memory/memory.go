@@ -141,8 +141,12 @@ func (s *Store) commit(ref store.Ref, a *aggregate, c store.Change, at int64) {
 	for _, key := range c.Withdraw {
 		s.box.withdraw(ref, key, at)
 	}
+	hand := s.box.free(c, ref, store.FromMicros(at))
 	for _, it := range c.Out {
 		s.box.add(it)
+	}
+	for _, id := range hand {
+		c.Hand.Items = append(c.Hand.Items, s.box.hand(id, at, c.Hand.Hold))
 	}
 }
 

@@ -46,6 +46,29 @@ func (b *outbox) add(it store.Item) {
 	b.lanes[it.Lane] = append(b.lanes[it.Lane], kept)
 }
 
+// free gives the ids of what a change may hand over: where nothing waits in the line.
+func (b *outbox) free(c store.Change, ref store.Ref, at time.Time) (ids []string) {
+	for _, i := range c.Eligible(at) {
+		it := c.Out[i]
+		waits := b.items[it.ID] != nil
+		for o := range b.waiting(store.LaneAll) {
+			waits = waits || o.Ref == ref && o.Queue == it.Queue && o.State == store.Pending
+		}
+		if !waits && len(ids) < c.Hand.N {
+			ids = append(ids, it.ID)
+		}
+	}
+	return ids
+}
+
+// hand leases one item and gives it.
+func (b *outbox) hand(id string, at int64, hold time.Duration) store.Item {
+	it := b.items[id]
+	it.held, it.leased = store.Micros(store.FromMicros(at).Add(hold)), true
+	it.Attempt++
+	return copyItem(it)
+}
+
 // settle ends an item's time in the outbox.
 func (b *outbox) settle(it *item, as store.Outcome, at int64) {
 	it.State, it.held, it.leased, it.done, it.settled = as, 0, false, true, at

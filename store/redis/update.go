@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"hash/fnv"
+	"slices"
 	"strconv"
 	"time"
 
@@ -81,6 +82,9 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 	if err != nil {
 		return false, err
 	}
+	if handed, ok := reply.([]any); ok { // "ok", and then ids and the places that the items were given
+		return true, takeHanded(c, handed[1:])
+	}
 	switch reply {
 	case "ok":
 		return true, nil
@@ -92,6 +96,20 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 		return false, nil
 	}
 	return false, fmt.Errorf("committing: unknown answer %v", reply)
+}
+
+// takeHanded fills in what a commit handed over.
+func takeHanded(c store.Change, reply []any) error {
+	for i := 0; i+1 < len(reply); i += 2 {
+		n := slices.IndexFunc(c.Out, func(it store.Item) bool { return it.ID == text(reply[i]) })
+		if n < 0 {
+			return fmt.Errorf("committing: %w", store.ErrCorrupt)
+		}
+		it := c.Out[n]
+		it.Attempt, it.Seq = 1, number(reply[i+1])
+		c.Hand.Items = append(c.Hand.Items, it)
+	}
+	return nil
 }
 
 // confirmSeen gives ErrSeen for an event that was seen, once the replicas have
@@ -155,6 +173,16 @@ func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head
 		return b
 	}
 	add(ref.String(), event, mine, store.Micros(at), rev, head)
+	eligible := c.Eligible(at)
+	if c.Hand == nil {
+		add(0, 0)
+	} else {
+		add(store.Micros(at.Add(c.Hand.Hold)), c.Hand.N)
+	}
+	add(len(eligible))
+	for _, i := range eligible {
+		add(c.Out[i].ID, c.Out[i].Queue)
+	}
 	add(len(c.Disown))
 	for _, k := range c.Disown {
 		add(k)

@@ -156,7 +156,7 @@ func (t *tx) take(l lease, n int) ([]store.Item, error) {
 		if err := t.exec("UPDATE outbox SET held = ?1, leased = 1, ready = ?1, attempt = ?2 WHERE seq = ?3", l.until, it.Attempt, it.Seq); err != nil {
 			return nil, err
 		}
-		line, err := t.heads(it.Ref.String(), it.Queue)
+		line, err := t.fronts(it.Ref.String(), it.Queue)
 		if err != nil {
 			return nil, err
 		}

@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
 	"duskdawn/store"
@@ -30,6 +31,7 @@ type Store struct {
 	lock   io.Closer
 	pool   *sql.DB // of the writer's one connection
 	reads  *sql.DB
+	texts  sync.Map // of reads: its statements by their text
 	writer *writer
 	secret []byte
 }
@@ -63,6 +65,9 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	}
 	s := &Store{path: path}
 	if err := s.open(ctx, o.Lock); err != nil {
+		if s.writer != nil {
+			s.writer.stop()
+		}
 		s.shut()
 		return nil, fmt.Errorf("opening the store %s: %w", path, explain(err))
 	}
@@ -110,7 +115,21 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 	}
 	s.reads.SetMaxOpenConns(readers)
 	s.writer = startWriter(conn)
+	if lock {
+		return s.inherit(ctx)
+	}
 	return nil
+}
+
+// inherit ends what an earlier holder of the file's lock had leased and claimed:
+// it is gone, and nobody is to wait for its leases to run out.
+func (s *Store) inherit(ctx context.Context) error {
+	return s.writer.do(ctx, func(t *tx) error {
+		if err := t.exec("UPDATE outbox SET ready = 1 WHERE ready > 1 AND held > 0"); err != nil {
+			return err
+		}
+		return t.exec("UPDATE held SET until = 1 WHERE until > 1")
+	})
 }
 
 // first makes the first connection. Turning a new file's log on is the one
@@ -179,6 +198,7 @@ func (s *Store) Close() error {
 
 func (s *Store) shut() error {
 	var errs []error
+	s.texts.Range(func(_, p any) bool { errs = append(errs, p.(*sql.Stmt).Close()); return true })
 	if s.reads != nil {
 		errs = append(errs, s.reads.Close())
 	}

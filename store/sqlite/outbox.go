@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"fmt"
 	"iter"
+	"slices"
 	"time"
 
 	"duskdawn/store"
@@ -26,18 +27,18 @@ func scanItem(rows *sql.Rows) (store.Item, error) {
 	return it, setRef(&it.Ref, ref)
 }
 
-// head is the oldest item that waits in one lane of a line: of what one
+// front is the oldest item that waits in one lane of a line: of what one
 // aggregate orders for one queue.
-type head struct {
+type front struct {
 	seq, lane, before, held int64
 	ready                   sql.NullInt64
 }
 
-// heads reads a line's heads, lowest lane first. A leased item is always one of them.
-func (t *tx) heads(ref, queue string) ([]head, error) {
-	var out []head
+// fronts reads a line's fronts, lowest lane first. A leased item is always one of them.
+func (t *tx) fronts(ref, queue string) ([]front, error) {
+	var out []front
 	for lane := int64(-1); ; {
-		var h head
+		var h front
 		ok, err := t.get(`SELECT seq, lane, not_before, held, ready FROM outbox
 			WHERE ref = ? AND queue = ? AND state = 0 AND lane > ? ORDER BY lane, seq LIMIT 1`,
 			[]any{ref, queue, lane}, &h.seq, &h.lane, &h.before, &h.held, &h.ready)
@@ -49,27 +50,73 @@ func (t *tx) heads(ref, queue string) ([]head, error) {
 	}
 }
 
-// order puts an item into the outbox.
+// orderAll puts what a change orders into the outbox, and hands over what it may.
+func (t *tx) orderAll(ref string, c store.Change, at time.Time) error {
+	var hand []int
+	busy := map[string]bool{} // queues of which one is handed over
+	for _, i := range c.Eligible(at) {
+		if it := c.Out[i]; len(hand) < c.Hand.N {
+			waits, err := t.get("SELECT 1 FROM outbox WHERE ref = ?1 AND queue = ?2 AND state = 0 UNION ALL SELECT 1 FROM outbox WHERE id = ?3 LIMIT 1",
+				[]any{ref, it.Queue, it.ID}, new(int))
+			if err != nil {
+				return err
+			}
+			if !waits {
+				hand, busy[it.Queue] = append(hand, i), true
+			}
+		}
+	}
+	for i, it := range c.Out {
+		var err error
+		switch {
+		case slices.Contains(hand, i):
+			it.Attempt = 1
+			until := store.Micros(at.Add(c.Hand.Hold))
+			it.Seq, err = t.insertItem(ref, it, until, until)
+			c.Out[i] = it
+		case busy[it.Queue]:
+			_, err = t.insertItem(ref, it, nil, 0)
+		default:
+			err = t.order(ref, it)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	for _, i := range hand {
+		c.Hand.Items = append(c.Hand.Items, c.Out[i])
+	}
+	return nil
+}
+
+// order puts an item behind what waits in its line.
 func (t *tx) order(ref string, it store.Item) error {
-	line, err := t.heads(ref, it.Queue)
+	line, err := t.fronts(ref, it.Queue)
 	if err != nil {
 		return err
 	}
 	ready := any(store.Micros(it.NotBefore))
-	for _, h := range line {
-		if h.held != 0 || h.lane == int64(it.Lane) {
+	for _, f := range line {
+		if f.held != 0 || f.lane == int64(it.Lane) {
 			ready = nil
 		}
 	}
-	return t.exec(`INSERT INTO outbox (id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered, ready, body)
-		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING`,
-		it.ID, ref, it.Queue, it.Lane, it.Key, it.Lang, it.Plan, it.Advice, store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once,
-		store.Micros(it.Ordered), ready, blob(it.Body))
+	_, err = t.insertItem(ref, it, ready, 0)
+	return err
 }
 
-// free lets a line's heads go on, where none of them is leased.
+// insertItem writes an item's row; held is the end of its lease, 0 for none.
+func (t *tx) insertItem(ref string, it store.Item, ready any, held int64) (seq int64, err error) {
+	seq, _, err = t.insert(`INSERT INTO outbox (id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered, attempt, ready, held, leased, body)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING`,
+		it.ID, ref, it.Queue, it.Lane, it.Key, it.Lang, it.Plan, it.Advice, store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once,
+		store.Micros(it.Ordered), it.Attempt, ready, held, held != 0, blob(it.Body))
+	return seq, err
+}
+
+// free lets a line's fronts go on, where none of them is leased.
 func (t *tx) free(ref, queue string) error {
-	line, err := t.heads(ref, queue)
+	line, err := t.fronts(ref, queue)
 	if err != nil {
 		return err
 	}
@@ -117,15 +164,12 @@ func (t *tx) withdraw(ref, key string, at time.Time) error {
 
 // Ready returns when Lease could return something.
 func (s *Store) Ready(ctx context.Context, most store.Lane) (time.Time, error) {
-	if err := s.alive(ctx); err != nil {
-		return time.Time{}, err
-	}
 	var next sql.NullInt64
-	err := s.reads.QueryRowContext(ctx, `SELECT min(t) FROM (
+	err := s.one(ctx, `SELECT min(t) FROM (
 		SELECT * FROM (SELECT 1 AS t FROM outbox WHERE ready = 0 AND lane <= ?1 LIMIT 1)
 		UNION ALL SELECT * FROM (SELECT ready FROM outbox WHERE ready > 0 AND (lane <= ?1 OR held > 0 AND state = 0) ORDER BY ready LIMIT 1)
 		UNION ALL SELECT * FROM (SELECT not_after + 1 FROM outbox WHERE not_after > 0 AND state = 0 AND held = 0 AND lane <= ?1 ORDER BY not_after LIMIT 1))`,
-		most).Scan(&next)
+		[]any{most}, &next)
 	if err != nil {
 		return time.Time{}, fmt.Errorf("reading the outbox: %w", err)
 	}
@@ -171,12 +215,18 @@ func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error
 }
 
 func (t *tx) settle(id string, m store.Settlement) error {
+	if m.Outcome != store.Pending {
+		done, err := t.settleSent(id, m)
+		if done || err != nil {
+			return err
+		}
+	}
 	it := store.Item{ID: id}
 	var seq int64
 	var ref, queue string
 	var leased, withdrawn bool
-	ok, err := t.get("SELECT seq, ref, queue, plan, state, attempt, written, leased, withdrawn FROM outbox WHERE id = ?", []any{id},
-		&seq, &ref, &queue, &it.Plan, &it.State, &it.Attempt, &it.Written, &leased, &withdrawn)
+	ok, err := t.get("SELECT seq, ref, queue, plan, state, attempt, leased, withdrawn FROM outbox WHERE id = ?", []any{id},
+		&seq, &ref, &queue, &it.Plan, &it.State, &it.Attempt, &leased, &withdrawn)
 	if err != nil {
 		return err
 	}
@@ -188,22 +238,38 @@ func (t *tx) settle(id string, m store.Settlement) error {
 			return err
 		}
 	}
-	switch {
-	case it.State == store.Expired:
+	if it.State == store.Expired {
 		return t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, settled = ? WHERE seq = ?", store.Micros(m.At), seq)
-	case m.Outcome == store.Pending && !withdrawn:
-		err = t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?, not_before = ? WHERE seq = ?", m.Written, store.Micros(m.Until), seq)
-	case m.Outcome == store.Pending:
-		err = t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?, state = ?, settled = ? WHERE seq = ?",
-			m.Written, store.Cancelled, store.Micros(m.At), seq)
-	default:
-		err = t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?, state = ?, message = ?, settled = ? WHERE seq = ?",
-			it.Written || m.Written, m.Outcome, m.Message, store.Micros(m.At), seq)
 	}
-	if err != nil {
+	text := "UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?1, not_before = ?2 WHERE seq = ?3"
+	args := []any{m.Written, store.Micros(m.Until), seq}
+	if withdrawn {
+		text = "UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?1, state = ?2, settled = ?3 WHERE seq = ?4"
+		args = []any{m.Written, store.Cancelled, store.Micros(m.At), seq}
+	}
+	if err := t.exec(text, args...); err != nil {
 		return err
 	}
 	return t.free(ref, queue)
+}
+
+// settleSent ends a lease for good, in one statement: what nearly every try
+// comes to. It is not done where there is no such lease of a waiting item.
+func (t *tx) settleSent(id string, m store.Settlement) (done bool, err error) {
+	it := store.Item{ID: id}
+	var ref, queue string
+	done, err = t.write(`UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = written OR ?2, state = ?3, message = ?4, settled = ?5
+		WHERE id = ?1 AND state = 0 AND leased = 1 AND (?6 = 0 OR attempt = ?6) RETURNING ref, queue, plan`,
+		[]any{id, m.Written, m.Outcome, m.Message, store.Micros(m.At), m.Attempt}, &ref, &queue, &it.Plan)
+	if !done || err != nil {
+		return false, err
+	}
+	if m.Text != nil {
+		if err := t.note(ref, []store.Record{it.Shown(m)}); err != nil {
+			return false, err
+		}
+	}
+	return true, t.free(ref, queue)
 }
 
 // Doubtful yields the items settled as in doubt.

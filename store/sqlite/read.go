@@ -11,6 +11,33 @@ import (
 	"duskdawn/store"
 )
 
+// prepared is a statement of the read pool, parsed once.
+func (s *Store) prepared(ctx context.Context, text string) (*sql.Stmt, error) {
+	if p, ok := s.texts.Load(text); ok {
+		return p.(*sql.Stmt), nil
+	}
+	p, err := s.reads.PrepareContext(ctx, text)
+	if err != nil {
+		return nil, err
+	}
+	if kept, was := s.texts.LoadOrStore(text, p); was {
+		return kept.(*sql.Stmt), p.Close()
+	}
+	return p, nil
+}
+
+// one reads one row into dest; sql.ErrNoRows where there is none.
+func (s *Store) one(ctx context.Context, text string, args []any, dest ...any) error {
+	if err := s.alive(ctx); err != nil {
+		return err
+	}
+	p, err := s.prepared(ctx, text)
+	if err != nil {
+		return err
+	}
+	return p.QueryRowContext(ctx, args...).Scan(dest...)
+}
+
 // read yields the rows of a query on the read pool, under one snapshot.
 func read[T any](ctx context.Context, s *Store, text string, args []any, scan func(*sql.Rows) (T, error)) iter.Seq2[T, error] {
 	return func(yield func(T, error) bool) {
@@ -43,11 +70,8 @@ func read[T any](ctx context.Context, s *Store, text string, args []any, scan fu
 
 // Get returns the aggregate.
 func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error) {
-	if err := s.alive(ctx); err != nil {
-		return store.Aggregate{}, err
-	}
 	var a store.Aggregate
-	err := s.reads.QueryRowContext(ctx, "SELECT rev, body FROM aggregate WHERE ref = ?", ref.String()).Scan(&a.Rev, &a.Body)
+	err := s.one(ctx, "SELECT rev, body FROM aggregate WHERE ref = ?", []any{ref.String()}, &a.Rev, &a.Body)
 	if errors.Is(err, sql.ErrNoRows) {
 		return store.Aggregate{}, store.ErrNotFound
 	}
@@ -59,11 +83,8 @@ func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error)
 
 // Lookup returns the owner of an index entry.
 func (s *Store) Lookup(ctx context.Context, key string) (ref store.Ref, err error) {
-	if err := s.alive(ctx); err != nil {
-		return ref, err
-	}
 	var owner string
-	err = s.reads.QueryRowContext(ctx, "SELECT ref FROM entry WHERE key = ?", key).Scan(&owner)
+	err = s.one(ctx, "SELECT ref FROM entry WHERE key = ?", []any{key}, &owner)
 	if errors.Is(err, sql.ErrNoRows) {
 		return ref, store.ErrNotFound
 	}

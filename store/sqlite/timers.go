@@ -49,7 +49,7 @@ func (t *tx) setTimers(key string, c store.Change) error {
 
 func (t *tx) clearTimer(key, name string) error {
 	var at int64
-	found, err := t.get("DELETE FROM timer WHERE ref = ? AND name = ? RETURNING at", []any{key, name}, &at)
+	found, err := t.write("DELETE FROM timer WHERE ref = ? AND name = ? RETURNING at", []any{key, name}, &at)
 	if err != nil || !found {
 		return err
 	}
@@ -110,12 +110,9 @@ func (t *tx) claim(now, until int64, n int) ([]store.Timer, error) {
 
 // Next returns when the first timer is due.
 func (s *Store) Next(ctx context.Context) (time.Time, error) {
-	if err := s.alive(ctx); err != nil {
-		return time.Time{}, err
-	}
 	var next sql.NullInt64
-	if err := s.reads.QueryRowContext(ctx, `SELECT min(next) FROM (
-		SELECT min(at) AS next FROM due UNION ALL SELECT min(until) FROM held)`).Scan(&next); err != nil {
+	if err := s.one(ctx, `SELECT min(next) FROM (
+		SELECT min(at) AS next FROM due UNION ALL SELECT min(until) FROM held)`, nil, &next); err != nil {
 		return time.Time{}, fmt.Errorf("reading the next timer: %w", err)
 	}
 	if !next.Valid {

@@ -1,6 +1,7 @@
 package sqlite
 
 import (
+	"bytes"
 	"context"
 	"time"
 
@@ -24,23 +25,23 @@ func (t *tx) update(ref store.Ref, event string, at time.Time, fn func(store.Agg
 	if n == 0 {
 		return store.ErrSeen
 	}
-	var old store.Aggregate
-	if _, err := t.get("SELECT rev, body FROM aggregate WHERE ref = ?", []any{key}, &old.Rev, &old.Body); err != nil {
+	old, err := t.aggregate(key)
+	if err != nil {
 		return err
 	}
 	rev := old.Rev
-	c, err := fn(old)
+	c, err := fn(store.Aggregate{Rev: rev, Body: bytes.Clone(old.Body)})
 	if err != nil {
 		return err
 	}
 	if c, err = store.Prepare(ref, event, at, c); err != nil {
 		return err
 	}
-	return t.write(key, rev, c, at)
+	return t.commit(key, rev, c, at)
 }
 
-// write writes a prepared change.
-func (t *tx) write(key string, rev int64, c store.Change, at time.Time) error {
+// commit writes a prepared change.
+func (t *tx) commit(key string, rev int64, c store.Change, at time.Time) error {
 	if c.Body != nil {
 		text := "UPDATE aggregate SET rev = ?2, body = ?3 WHERE ref = ?1"
 		if rev == 0 {
@@ -49,6 +50,7 @@ func (t *tx) write(key string, rev int64, c store.Change, at time.Time) error {
 		if err := t.exec(text, key, rev+1, c.Body); err != nil {
 			return err
 		}
+		t.recent.at(key).body = &store.Aggregate{Rev: rev + 1, Body: c.Body}
 	}
 	if err := t.summarize(key, c.Summary); err != nil {
 		return err
@@ -74,18 +76,18 @@ func (t *tx) write(key string, rev int64, c store.Change, at time.Time) error {
 			return err
 		}
 	}
-	for _, it := range c.Out {
-		if err := t.order(key, it); err != nil {
-			return err
-		}
-	}
-	return nil
+	return t.orderAll(key, c, at)
 }
 
 func (t *tx) summarize(key string, s *store.Summary) error {
 	if s == nil {
 		return nil
 	}
+	l := t.recent.at(key)
+	if l.summary != nil && *l.summary == *s {
+		return nil // most answers leave it as it is
+	}
+	l.summary = s
 	return t.exec(`INSERT INTO summary (ref, label, state, class, acked, deadline, answered, review, chat, step)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (ref) DO UPDATE SET
 		label = excluded.label, state = excluded.state, class = excluded.class, acked = excluded.acked, deadline = excluded.deadline,
@@ -117,14 +119,11 @@ func (t *tx) note(key string, rs []store.Record) error {
 	if len(rs) == 0 {
 		return nil
 	}
-	var seq int64
-	var hash [32]byte
-	var raw []byte
-	if _, err := t.get("SELECT seq, hash FROM journal WHERE ref = ? ORDER BY seq DESC LIMIT 1", []any{key}, &seq, &raw); err != nil {
+	h, err := t.journal(key)
+	if err != nil {
 		return err
 	}
-	copy(hash[:], raw)
-	store.Seal(seq, hash, rs)
+	store.Seal(h.seq, h.hash, rs)
 	for _, r := range rs {
 		if err := t.exec(`INSERT INTO journal (ref, seq, at, event, actor, role, practice, plan, rules, what, body, hash)
 			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
@@ -132,6 +131,8 @@ func (t *tx) note(key string, rs []store.Record) error {
 			return err
 		}
 	}
+	end := rs[len(rs)-1]
+	t.recent.at(key).head = &head{end.Seq, end.Hash}
 	return nil
 }
 

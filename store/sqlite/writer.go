@@ -34,7 +34,8 @@ type job struct {
 }
 
 func startWriter(conn *sql.Conn) *writer {
-	w := &writer{jobs: make(chan *job, groupMost), over: make(chan struct{}), tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}}}
+	w := &writer{jobs: make(chan *job, groupMost), over: make(chan struct{}),
+		tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}, recent: recent{of: map[string]*last{}}}}
 	go w.loop()
 	return w
 }
@@ -93,34 +94,55 @@ func (w *writer) loop() {
 				break gather
 			}
 		}
-		for len(group) > 0 {
-			group = w.commit(group)
+		for apart := false; len(group) > 0; {
+			group, apart = w.commit(group, apart)
 		}
 	}
 }
 
-// commit runs a group in one transaction. When the engine itself fails, the
-// job it failed in gets the error and the others are returned, to run again.
-func (w *writer) commit(group []*job) (again []*job) {
-	if err := w.tx.exec("BEGIN IMMEDIATE"); err != nil {
-		return answer(group, fmt.Errorf("beginning a transaction: %w", err))
+// commit runs a group in one transaction. A job seldom fails once it has
+// written, and then nothing it wrote may stay: the group runs again, each job
+// apart, under a savepoint of its own, which costs more. When the engine itself
+// fails, the job it failed in gets the error and the others are returned, to run again.
+func (w *writer) commit(group []*job, apart bool) (again []*job, nextApart bool) {
+	err := w.tx.exec("BEGIN IMMEDIATE")
+	if err == nil {
+		if err = w.tx.refresh(); err != nil {
+			w.rollback()
+		}
+	}
+	if err != nil {
+		return answer(group, fmt.Errorf("beginning a transaction: %w", err)), false
 	}
 	for i, j := range group {
-		if fatal := w.tx.attempt(j); fatal {
-			_ = w.tx.exec("ROLLBACK") // it may be rolled back already
+		run := w.tx.attempt
+		if apart {
+			run = w.tx.attemptApart
+		}
+		switch run(j) {
+		case engineFailed:
+			w.rollback()
 			rest := append(append([]*job(nil), group[:i]...), group[i+1:]...)
 			answer(group[i:i+1], j.err)
-			return rest
+			return rest, apart
+		case leftTraces:
+			w.rollback()
+			return group, true
 		}
 	}
 	if err := w.tx.exec("COMMIT"); err != nil {
-		_ = w.tx.exec("ROLLBACK")
-		return answer(group, fmt.Errorf("committing: %w", err))
+		w.rollback()
+		return answer(group, fmt.Errorf("committing: %w", err)), false
 	}
 	for _, j := range group {
 		close(j.done)
 	}
-	return nil
+	return nil, false
+}
+
+func (w *writer) rollback() {
+	_ = w.tx.exec("ROLLBACK") // it may be rolled back already
+	w.tx.recent.forget()
 }
 
 // answer ends jobs with an error; nothing is left to run.
@@ -134,8 +156,10 @@ func answer(group []*job, err error) []*job {
 
 // tx runs statements, each prepared once, on the writer's connection.
 type tx struct {
-	conn  *sql.Conn
-	stmts map[string]*sql.Stmt
+	conn   *sql.Conn
+	stmts  map[string]*sql.Stmt
+	recent recent
+	wrote  bool // since it was last set to false
 }
 
 // failure is an error of the engine, as opposed to one of a job.
@@ -143,33 +167,55 @@ type failure struct{ error }
 
 func (f failure) Unwrap() error { return f.error }
 
-// attempt runs a job under a savepoint. It tells whether the engine failed, in
-// which case the transaction is not to be trusted.
-func (t *tx) attempt(j *job) (fatal bool) {
-	if j.err = j.ctx.Err(); j.err != nil {
-		return false
+// ending is how a job's run ended.
+type ending int
+
+const (
+	wentWell     ending = iota // or its error changed nothing
+	leftTraces                 // it failed after it had written
+	engineFailed               // the transaction is not to be trusted
+)
+
+// attempt runs a job in the group's transaction.
+func (t *tx) attempt(j *job) ending {
+	t.wrote = false
+	switch t.run(j); {
+	case errors.As(j.err, &failure{}):
+		return engineFailed
+	case t.wrote && (j.err != nil || j.panics != nil):
+		return leftTraces
 	}
+	return wentWell
+}
+
+// attemptApart runs a job under a savepoint and leaves nothing of one that failed.
+func (t *tx) attemptApart(j *job) ending {
 	if j.err = t.exec("SAVEPOINT job"); j.err != nil {
-		return true
+		return engineFailed
 	}
-	func() {
-		defer func() { j.panics = recover() }()
-		j.err = j.run(t)
-	}()
-	if errors.As(j.err, &failure{}) {
-		return true
-	}
-	if j.err != nil || j.panics != nil {
+	switch t.run(j); {
+	case errors.As(j.err, &failure{}):
+		return engineFailed
+	case j.err != nil || j.panics != nil:
+		t.recent.forget()
 		if err := t.exec("ROLLBACK TO job"); err != nil {
 			j.err = err
-			return true
+			return engineFailed
 		}
 	}
 	if err := t.exec("RELEASE job"); err != nil {
 		j.err = err
-		return true
+		return engineFailed
 	}
-	return false
+	return wentWell
+}
+
+// run runs a job's function, unless nobody waits for it any more.
+func (t *tx) run(j *job) {
+	defer func() { j.panics = recover() }()
+	if j.err = j.ctx.Err(); j.err == nil {
+		j.err = j.run(t)
+	}
 }
 
 func (t *tx) stmt(text string) (*sql.Stmt, error) {
@@ -192,19 +238,35 @@ func (t *tx) exec(text string, args ...any) error {
 
 // change runs a statement and says how many rows it changed.
 func (t *tx) change(text string, args ...any) (int64, error) {
+	_, n, err := t.insert(text, args...)
+	return n, err
+}
+
+// insert runs a statement and says which row it made, and how many it changed.
+func (t *tx) insert(text string, args ...any) (row, n int64, err error) {
 	s, err := t.stmt(text)
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
 	r, err := s.Exec(args...)
 	if err != nil {
-		return 0, failure{err}
+		return 0, 0, failure{err}
 	}
-	n, err := r.RowsAffected()
-	if err != nil {
-		return 0, failure{err}
+	if n, err = r.RowsAffected(); err != nil {
+		return 0, 0, failure{err}
 	}
-	return n, nil
+	t.wrote = t.wrote || n > 0
+	if row, err = r.LastInsertId(); err != nil {
+		return 0, 0, failure{err}
+	}
+	return row, n, nil
+}
+
+// write is get for a statement that changes what it returns.
+func (t *tx) write(text string, args []any, dest ...any) (bool, error) {
+	found, err := t.get(text, args, dest...)
+	t.wrote = t.wrote || found
+	return found, err
 }
 
 // get reads one row into dest; false where there is none.

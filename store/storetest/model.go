@@ -122,10 +122,22 @@ func (m *model) update(rt *rapid.T) {
 	m.events++
 	ref := refs.Draw(rt, "ref")
 	c := m.change(ref)
-	do := func(s store.Store) error {
-		return s.Update(context.Background(), ref, fmt.Sprint("e", m.events), m.now, func(store.Aggregate) (store.Change, error) { return c, nil })
+	var hand store.Handoff
+	if rapid.Bool().Draw(rt, "hand") {
+		hand = store.Handoff{N: rapid.IntRange(1, 3).Draw(rt, "hands"), Most: lanes.Draw(rt, "most"), Hold: time.Duration(short.Draw(rt, "hold")+1) * time.Millisecond}
 	}
-	m.sameError("update", do(m.got), do(m.want))
+	do := func(s store.Store) ([]store.Item, error) {
+		c, mine := c, hand
+		if mine.N > 0 {
+			c.Hand = &mine
+		}
+		err := s.Update(context.Background(), ref, fmt.Sprint("e", m.events), m.now, func(store.Aggregate) (store.Change, error) { return c, nil })
+		return mine.Items, err
+	}
+	got, err := do(m.got)
+	want, wantErr := do(m.want)
+	m.sameError("update", err, wantErr)
+	m.same("handed over", got, want)
 }
 
 func (m *model) again(rt *rapid.T) {

@@ -81,6 +81,8 @@ var cases = []struct {
 	{"Settle", testSettle},
 	{"SettleText", testSettleText},
 	{"ItemKept", testItemKept},
+	{"Handoff", testHandoff},
+	{"HandoffLine", testHandoffLine},
 	{"LeaseConcurrent", testLeaseConcurrent},
 	{"Ready", testReady},
 	{"Waiting", testWaiting},

@@ -1,14 +1,36 @@
 -- One commit. ARGV: ref, event, token, at, revision that was read, the journal's
--- head that was read, and then the change, each list behind its length.
+-- head that was read, what may be handed over (the end of the leases, how many at
+-- most, and ids and queues in their order), and then the change, each list behind
+-- its length. The answer is 'ok', or a list of it and what was handed over.
 local i = 0
 local function arg() i = i + 1; return ARGV[i] end
 local function each(f) for _ = 1, tonumber(arg()) do f() end end
 
 local ref, event, token, at, rev, head = arg(), arg(), arg(), tonumber(arg()), arg(), arg()
+local upto, most = arg(), tonumber(arg())
+local eligible = {}
+each(function() eligible[#eligible + 1] = {id = arg(), queue = arg()} end)
+
+-- answer gives what was handed over, with the places that the items were given.
+local function answer(handed)
+  local out = {'ok'}
+  for _, e in ipairs(eligible) do
+    if handed(e.id) then
+      out[#out + 1] = e.id
+      out[#out + 1] = get(e.id, 'seq')[1]
+    end
+  end
+  if #out == 1 then return 'ok' end
+  return out
+end
+
 local seen = call('HGET', P .. 'seen', ref .. '\0' .. event)
 if seen then
-  if string.sub(seen, 1, #token) == token then return 'ok' end -- our own, its answer lost
-  return 'seen'
+  if string.sub(seen, 1, #token) ~= token then return 'seen' end
+  return answer(function(id) -- our own, its answer lost
+    local it = get(id, 'held', 'attempt', 'state')
+    return it[1] == upto and it[2] == '1' and it[3] == '0'
+  end)
 end
 local agg = P .. 'agg:' .. ref
 if (call('HGET', agg, 'rev') or '0') ~= rev then return 'again' end
@@ -72,23 +94,36 @@ each(function() -- item keys to withdraw
   end
   for line in pairs(lines) do free(line, at) end
 end)
+local hand, busy = {}, {} -- items to hand over, and their queues
+for _, e in ipairs(eligible) do
+  local waits = call('EXISTS', P .. 'line:' .. ref .. '\0' .. e.queue, P .. 'item:' .. e.id)
+  if waits == 0 and most > 0 then
+    hand[e.id], busy[e.queue] = true, true
+    most = most - 1
+  end
+end
 each(function() -- items
   local id, lane, queue, key, before, after, blob = arg(), arg(), arg(), arg(), arg(), arg(), arg()
   if call('EXISTS', P .. 'item:' .. id) == 1 then return end
   -- The order of commit, near enough the time to compare between shards.
   local seq = math.max(tonumber(call('GET', P .. 'seq') or '0') + 1, math.floor(at / 1000) * 16)
   call('SET', P .. 'seq', num(seq))
-  local line, score, ready = ref .. '\0' .. queue, num(tonumber(lane) * LANE + seq), true
+  local line, score, ready = ref .. '\0' .. queue, num(tonumber(lane) * LANE + seq), not busy[queue]
+  local held, leased = '0', '0'
+  if hand[id] then held, leased = upto, '1' end
   key = ref .. '\0' .. key
-  for _, h in ipairs(heads(line)) do
-    if h.lane == tonumber(lane) or get(h.id, 'held')[1] ~= '0' then ready = false end
+  if ready then
+    for _, h in ipairs(heads(line)) do
+      if h.lane == tonumber(lane) or get(h.id, 'held')[1] ~= '0' then ready = false end
+    end
   end
   set(id, 'd', blob, 'ref', ref, 'lane', lane, 'line', line, 'key', key, 'seq', num(seq), 'before', before, 'after', after,
-    'ordered', num(at), 'state', '0', 'held', '0', 'leased', '0', 'attempt', '0', 'written', '0', 'withdrawn', '0')
+    'ordered', num(at), 'state', '0', 'held', held, 'leased', leased, 'attempt', leased, 'written', '0', 'withdrawn', '0')
   call('ZADD', P .. 'line:' .. line, score, id)
   call('SADD', P .. 'key:' .. key, id)
+  if hand[id] then call('ZADD', P .. 'wait', upto, id) return end
   if after ~= '0' then call('ZADD', P .. 'late', after, lane .. id) end
   if not ready then return end
   if before == '0' then call('ZADD', P .. 'go', score, id) else call('ZADD', P .. 'wait', before, id) end
 end)
-return 'ok'
+return answer(function(id) return hand[id] end)
