@@ -114,15 +114,20 @@ func (p *program) poll(ctx context.Context, started func()) error {
 			cancel(fmt.Errorf("taking updates: %w", err))
 		}
 	})
-	if p.leader.leads() { // otherwise another process takes updates, and this one shares the rest of the work
-		select {
-		case <-drained:
-		case <-ctx.Done():
+	drain := p.leader.leads() // otherwise another process takes updates, and this one shares the rest of the work
+	p.runner.SetDraining(drain)
+	background.Go(func() {
+		if drain {
+			select {
+			case <-drained:
+			case <-ctx.Done():
+			}
+			p.runner.SetDraining(false)
 		}
-	}
-	if started != nil {
-		started()
-	}
+		if started != nil {
+			started()
+		}
+	})
 	if err := p.runner.Run(ctx); err != nil {
 		return err
 	}

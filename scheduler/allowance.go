@@ -77,6 +77,9 @@ func (r *Runner) reserve(ctx context.Context, now time.Time, it store.Item) (tim
 	if err != nil {
 		return 0, fmt.Errorf("asking the flood limit: %w", err)
 	}
+	if wait > 0 {
+		r.full.Store(now.Add(wait).UnixMicro())
+	}
 	return wait, nil
 }
 

@@ -15,17 +15,19 @@ import (
 const (
 	sendSlots = 64               // sends in flight at once: the platform may take a second for each
 	keptSlots = 24               // of these, kept for red flags and replies
-	leaseHold = 90 * time.Second // longer than any try may take
+	leaseHold = 45 * time.Second // longer than any try may take
 	tryFor    = 30 * time.Second
+	handMost  = 3                     // tries that one commit may begin by itself
+	behindFor = 50 * time.Millisecond // how long what stands behind one of these waits for a look, at the most
 )
 
 // deliverPass leases what may go out now and starts a try for each, as far as
 // slots are free. It says how many it started and when to look again.
-func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.WaitGroup) (started int, next time.Time, err error) {
+func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, err error) {
 	if _, err := r.Practice(ctx); err != nil { // also learns whether a restore froze us
 		return 0, time.Time{}, err
 	}
-	most, free := r.most(), cap(slots)-len(slots)
+	most, free := r.most(), cap(r.slots)-len(r.slots)
 	if free == 0 {
 		return 0, time.Time{}, nil // the end of one in flight wakes us
 	}
@@ -53,15 +55,8 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 		r.Stats.Expired.Add(1)
 	}
 	for _, it := range out {
-		slots <- struct{}{}
-		r.enter()
-		if it.Lane != store.LaneEvent {
-			r.asking.Add(1)
-		}
-		wg.Go(func() {
-			defer func() { r.leave(); <-slots; r.Wake() }()
-			r.deliver(context.WithoutCancel(ctx), it)
-		})
+		r.slots <- struct{}{}
+		r.start(ctx, it, r.Wake)
 		started++
 	}
 	if started+len(expired) == 0 {
@@ -70,12 +65,80 @@ func (r *Runner) deliverPass(ctx context.Context, slots chan struct{}, wg *sync.
 	return started + len(expired), now, nil
 }
 
+// start begins the try of a leased item, whose slot is taken; after is called at its end.
+func (r *Runner) start(ctx context.Context, it store.Item, after func()) {
+	r.enter()
+	if it.Lane != store.LaneEvent {
+		r.asking.Add(1)
+	}
+	go func() {
+		defer func() { r.leave(); <-r.slots; after() }()
+		r.deliver(context.WithoutCancel(ctx), it)
+	}()
+}
+
+// hands takes slots for what the next commit may order, so that an answer goes
+// out with the commit and needs no pass. None where nothing may go out from
+// here, or the flood limit was met just now.
+func (r *Runner) hands() (n int) {
+	if !r.open.Load() || r.clock.Now().UnixMicro() < r.full.Load() {
+		return 0
+	}
+	for n < handMost && cap(r.slots)-len(r.slots) > 0 {
+		select {
+		case r.slots <- struct{}{}:
+			n++
+		default:
+			return n
+		}
+	}
+	return n
+}
+
+// handOver begins the tries of what a commit leased to us, gives the slots that
+// are left back, and wakes the loop for the rest of what it wrote.
+func (r *Runner) handOver(ctx context.Context, taken int, c store.Change) {
+	var items []store.Item
+	if c.Hand != nil {
+		items = c.Hand.Items
+	}
+	more := len(items) < len(c.Out)
+	for _, it := range items {
+		if more {
+			r.start(ctx, it, r.Wake)
+		} else {
+			r.start(ctx, it, r.wakeSoon)
+		}
+	}
+	for range taken - len(items) {
+		<-r.slots
+	}
+	if more {
+		r.Wake()
+		return
+	}
+	for _, t := range c.Set {
+		r.wakeFor(t.At)
+	}
+}
+
+// wakeSoon wakes the loop in a moment, once for all that ask meanwhile: what
+// another process, or a later commit, has ordered behind something in flight.
+func (r *Runner) wakeSoon() {
+	if r.soon.Swap(true) {
+		return
+	}
+	time.AfterFunc(behindFor, func() { r.soon.Store(false); r.Wake() })
+}
+
 // most is the last lane that may go out now.
 func (r *Runner) most() store.Lane {
 	switch {
 	case r.dead.Load(): // no token
 		return store.LaneEvent
 	case r.frozen.Load(): // a restored copy, which the owner has to look at first; emergencies cannot wait for that, nor who writes
+		return store.LaneReply
+	case r.draining.Load():
 		return store.LaneReply
 	case r.rival.Load() || r.told.Load(): // no prompts; staff are told of it
 		return store.LaneStaff

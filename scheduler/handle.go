@@ -38,25 +38,27 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 		e.Office = r.wall(s.Practice.Zone, e.At) // the first settings name the zone
 	}
 	var done tally
+	slots := r.hands()
+	var c store.Change
 	err = r.store.Update(ctx, ref, event, e.At, func(a store.Aggregate) (store.Change, error) {
-		switch ref.Kind {
-		case store.Patient:
-			return r.nextPatient(ref, a, pr, e, &done)
-		case store.Chat:
-			return r.nextChat(ref, a, pr, e)
-		case store.Practice:
-			return r.nextPractice(ref, a, e)
+		var err error
+		if c, err = r.next(ref, a, pr, e, &done); slots > 0 && len(c.Out) > 0 {
+			c.Hand = &store.Handoff{N: slots, Most: min(r.most(), store.LaneReply), Hold: leaseHold}
 		}
-		return store.Change{}, fmt.Errorf("handling an event for %c: %w", ref.Kind, store.ErrNotFound)
+		return c, err
 	})
+	if ref.Kind == store.Practice {
+		r.forgetPractice()
+	}
+	if err != nil {
+		c = store.Change{}
+	}
+	r.handOver(ctx, slots, c)
 	switch {
 	case errors.Is(err, store.ErrSeen):
 		r.Stats.Seen.Add(1)
 		if strings.HasPrefix(event, "u/") { // of the platform
 			r.Stats.Again.Add(1)
-		}
-		if ref.Kind == store.Practice {
-			r.forgetPractice()
 		}
 		r.Wake() // its commit may be one whose answer we never had
 		return nil
@@ -65,14 +67,23 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	}
 	r.Stats.Handled.Add(1)
 	r.Stats.add(&done)
-	if ref.Kind == store.Practice {
-		r.forgetPractice()
-	}
-	r.Wake()
 	return nil
 }
 
-// nextPatient runs one event through the patient's flow; done is what there is to count.
+// next runs one event through the flow of whatever it is for; done is what there is to count.
+func (r *Runner) next(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event, done *tally) (store.Change, error) {
+	switch ref.Kind {
+	case store.Patient:
+		return r.nextPatient(ref, a, pr, e, done)
+	case store.Chat:
+		return r.nextChat(ref, a, pr, e)
+	case store.Practice:
+		return r.nextPractice(ref, a, e)
+	}
+	return store.Change{}, fmt.Errorf("handling an event for %c: %w", ref.Kind, store.ErrNotFound)
+}
+
+// nextPatient runs one event through the patient's flow.
 func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event, done *tally) (store.Change, error) {
 	p, err := store.DecodePatient(a.Body)
 	if err != nil {

@@ -68,6 +68,13 @@ type Runner struct {
 	frozen atomic.Bool // a restore waits for the owner's release
 	dead   atomic.Bool // the token was revoked
 
+	draining atomic.Bool   // what waited at the platform is still being taken in
+	slots    chan struct{} // one for each try in flight
+	open     atomic.Bool   // tries may begin
+	until    atomic.Int64  // microseconds: when the loop will look again; 0 while it looks
+	soon     atomic.Bool   // a wake-up is on its way
+	full     atomic.Int64  // microseconds: the flood limit has no place before then
+
 	asking atomic.Int64 // messages leased that have not asked the flood limit yet
 	storms storms       // chats that met a 429 a moment ago
 	Stats  Stats
@@ -103,7 +110,7 @@ func New(ctx context.Context, o Options) (*Runner, error) {
 		o.Moves = func(time.Duration) {}
 	}
 	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log, free: o.Unlimited, moves: o.Moves,
-		secret: secret, wake: make(chan struct{}, 1)}, nil
+		secret: secret, wake: make(chan struct{}, 1), slots: make(chan struct{}, sendSlots)}, nil
 }
 
 // passMost is longer than a pass may take, its batch of commits on a slow store included.
@@ -112,22 +119,25 @@ const passMost = 2 * time.Minute
 // Run fires timers and delivers until the context ends, then lets what is in
 // flight finish, 20 seconds at most.
 func (r *Runner) Run(ctx context.Context) error {
-	var wg sync.WaitGroup
-	slots := make(chan struct{}, sendSlots)
 	if n, err := r.Replan(ctx); err != nil {
 		r.logError(ctx, "replan", err)
 	} else if n > 0 {
 		r.log.Info("timers planned again for new zone data", "count", n)
 	}
-	wg.Go(func() { r.upkeep(ctx) })
+	var upkeep sync.WaitGroup
+	upkeep.Go(func() { r.upkeep(ctx) })
+	r.open.Store(true)
 	for ctx.Err() == nil {
 		r.moves(passMost)
-		fired, next, err := r.FireDue(ctx)
-		if err != nil {
-			r.logError(ctx, "timers", err)
+		r.until.Store(0)
+		fired, next, err := 0, time.Time{}, error(nil)
+		if !r.draining.Load() {
+			if fired, next, err = r.FireDue(ctx); err != nil {
+				r.logError(ctx, "timers", err)
+			}
 		}
 		r.moves(passMost)
-		sent, ready, derr := r.deliverPass(ctx, slots, &wg)
+		sent, ready, derr := r.deliverPass(ctx)
 		if derr != nil {
 			r.logError(ctx, "deliveries", derr)
 		}
@@ -141,13 +151,39 @@ func (r *Runner) Run(ctx context.Context) error {
 		}
 		r.wait(ctx, earliest(next, ready))
 	}
-	done := make(chan struct{})
-	go func() { wg.Wait(); close(done) }()
-	select {
-	case <-done:
-	case <-time.After(20 * time.Second): // what is left stays leased, and in doubt, for the next start
-	}
+	r.open.Store(false)
+	upkeep.Wait()
+	r.drain()
 	return nil
+}
+
+// drain waits for the tries in flight, 20 seconds at most: what is left stays
+// leased, and in doubt, for the next start.
+func (r *Runner) drain() {
+	late := time.NewTimer(20 * time.Second)
+	defer late.Stop()
+	taken := 0
+	defer func() {
+		for range taken {
+			<-r.slots
+		}
+	}()
+	for ; taken < cap(r.slots); taken++ {
+		select {
+		case r.slots <- struct{}{}:
+		case <-late.C:
+			return
+		}
+	}
+}
+
+// SetDraining says whether what waited at the platform is still being taken in.
+// Until it is, no timer fires and nothing goes out but answers: what a person
+// wrote meanwhile counts before the reminder for it.
+func (r *Runner) SetDraining(b bool) {
+	if r.draining.Swap(b) != b {
+		r.Wake()
+	}
 }
 
 // lookRound is how long a runner sleeps at the most: another process on the
@@ -157,6 +193,7 @@ const lookRound = 5 * time.Second
 // wait sleeps until at, a wake-up, or the next look round.
 func (r *Runner) wait(ctx context.Context, at time.Time) {
 	at = earliest(at, r.clock.Now().Add(lookRound))
+	r.until.Store(at.UnixMicro())
 	ready, stop := r.clock.Until(at)
 	defer stop()
 	select {
@@ -181,6 +218,13 @@ func (r *Runner) Wake() {
 	select {
 	case r.wake <- struct{}{}:
 	default:
+	}
+}
+
+// wakeFor wakes the loop for something that is due then, if it would look too late.
+func (r *Runner) wakeFor(at time.Time) {
+	if until := r.until.Load(); until == 0 || at.UnixMicro() < until {
+		r.Wake()
 	}
 }
 

@@ -85,18 +85,16 @@ func (g *rig) handle(event string, b flows.Body) {
 // settle fires and delivers until nothing is left at the clock's now.
 func (g *rig) settle() {
 	g.t.Helper()
-	var wg sync.WaitGroup
-	slots := make(chan struct{}, sendSlots)
 	for range 100 {
 		fired, _, err := g.FireDue(g.t.Context())
 		if err != nil {
 			g.t.Fatal(err)
 		}
-		started, _, err := g.deliverPass(g.t.Context(), slots, &wg)
+		started, _, err := g.deliverPass(g.t.Context())
 		if err != nil {
 			g.t.Fatal(err)
 		}
-		wg.Wait()
+		g.drain()
 		if fired+started == 0 {
 			return
 		}

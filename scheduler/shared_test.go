@@ -31,7 +31,7 @@ func TestASentMessageIsSettledOnceTheStoreIsBack(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		g := newRig(t)
 		a := &away{Store: g.st}
-		a.times.Store(60) // tries, a second apart
+		a.times.Store(30) // tries, a second apart
 		g.Runner.store = a
 		g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
 			return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
