@@ -31,11 +31,11 @@ type Options struct {
 
 // Client is one bot at the platform. It may be used from many goroutines.
 type Client struct {
-	token   string
-	address string
-	http    *http.Client
-	log     *slog.Logger
-	api     *bot.Bot
+	token string
+	base  *url.URL // of every method, the token in it
+	http  *http.Client
+	log   *slog.Logger
+	api   *bot.Bot
 }
 
 var (
@@ -48,17 +48,20 @@ var (
 // New checks the options and contacts nobody. A token with a stray blank or line
 // end would get past the library's own redaction, so it is trimmed and checked.
 func New(o Options) (*Client, error) {
-	c := &Client{token: strings.TrimSpace(string(o.Token)), address: strings.TrimRight(o.Address, "/"), log: o.Log}
+	c := &Client{token: strings.TrimSpace(string(o.Token)), log: o.Log}
+	address := strings.TrimRight(o.Address, "/")
 	if !tokenShape.MatchString(c.token) {
 		return nil, errToken
 	}
-	if c.address == "" {
-		c.address = Address
+	if address == "" {
+		address = Address
 	}
-	u, err := url.Parse(c.address)
+	u, err := url.Parse(address)
 	if err != nil || (u.Scheme != "http" && u.Scheme != "https") || u.Host == "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
 		return nil, errAddress
 	}
+	u.Path += "/bot" + c.token + "/"
+	c.base = u
 	if c.log == nil {
 		c.log = slog.New(slog.DiscardHandler)
 	}
@@ -72,7 +75,7 @@ func New(o Options) (*Client, error) {
 	}
 	c.api, err = bot.New(c.token,
 		bot.WithSkipGetMe(),
-		bot.WithServerURL(c.address),
+		bot.WithServerURL(address),
 		bot.WithHTTPClient(pollTimeout, c.http),
 		bot.WithErrorsHandler(func(error) { c.odd() }),
 		bot.WithDebugHandler(func(string, ...any) { c.odd() }),

@@ -49,6 +49,9 @@ func (c *Client) Send(ctx context.Context, m Message) Result {
 	if no := m.check(); no != "" {
 		return Result{Outcome: Rejected, Class: no}
 	}
+	if m.File == nil {
+		return c.sendText(ctx, m)
+	}
 	var media string
 	r := c.do(ctx, func(ctx context.Context) (int, error) {
 		sent, err := c.send(ctx, m)
@@ -80,15 +83,9 @@ func (m Message) check() string {
 	return ""
 }
 
+// send sends a message with a file through the library.
 func (c *Client) send(ctx context.Context, m Message) (*models.Message, error) {
 	reply := m.reply()
-	if m.File == nil {
-		return c.api.SendMessage(ctx, &bot.SendMessageParams{
-			ChatID: m.Chat, Text: m.Text, ReplyMarkup: m.markup(), ReplyParameters: reply,
-			DisableNotification: m.Silent, ProtectContent: m.Protect,
-			LinkPreviewOptions: &models.LinkPreviewOptions{IsDisabled: bot.True()},
-		})
-	}
 	switch file := m.File.input(); m.File.Kind {
 	case Photo:
 		return c.api.SendPhoto(ctx, &bot.SendPhotoParams{
