@@ -39,6 +39,8 @@ func commands() []command {
 		{"staff", "add, list and remove the people of the practice", staff},
 		{"enrol", "enrol a patient from a plan file", enrol},
 		{"backup", "copy the store of a running program", backup},
+		{"restore", "put a copy back; nothing is sent before the release", restore},
+		{"release", "after a restore: let the program speak again", release},
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
 		{"why", "what a rule, a red flag or a limit rests on", why},

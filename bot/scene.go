@@ -159,6 +159,11 @@ func (s *scene) joinPatient(ctx context.Context, who *persona) error {
 	if setup.Refused(faults) {
 		return fmt.Errorf("the scenario's plan %s is refused: %v", who.file, faults)
 	}
+	return s.admit(ctx, who, e)
+}
+
+// admit takes a patient from the signed enrolment to the first night.
+func (s *scene) admit(ctx context.Context, who *persona, e flows.Enrolment) error {
 	who.label = e.Label
 	id, code, err := enrolOne(ctx, s.runner, s.doctor, e)
 	if err != nil {

@@ -35,7 +35,12 @@ func newStage(ctx context.Context, st store.Store, at time.Time, log *slog.Logge
 // openStage is newStage with parts chosen; its platform and clock are made here.
 func openStage(ctx context.Context, at time.Time, with parts) (*stage, error) {
 	hands := scheduler.NewManualClock(at)
-	platform := standin.New(standin.Options{Now: hands.Now})
+	return raiseStage(ctx, standin.New(standin.Options{Now: hands.Now}), hands, with)
+}
+
+// raiseStage starts the program against a platform that is there already, as a
+// second start does.
+func raiseStage(ctx context.Context, platform *standin.Server, hands *scheduler.ManualClock, with parts) (*stage, error) {
 	api, err := telegram.New(telegram.Options{Token: standin.Token, Transport: platform.Transport()})
 	if err != nil {
 		return nil, err

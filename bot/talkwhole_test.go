@@ -226,28 +226,39 @@ func TestTalksOnSQLite(t *testing.T) {
 
 // A tenth of the talks is played on a real redis-server too.
 func TestTalksOnRedis(t *testing.T) {
-	path, err := exec.LookPath("redis-server")
-	if err != nil {
-		if os.Getenv("DUSKDAWN_NO_SKIP") != "" {
-			t.Fatal("redis-server is not on PATH")
-		}
-		t.Skip("redis-server is not on PATH: no talk is played on Redis")
-	}
 	for i, s := range loadTalks(t) {
 		if i%10 != 0 {
 			continue
 		}
 		t.Run(s.name, func(t *testing.T) {
-			w := newWhole(t, startRedis(t, path))
+			w := newWhole(t, startRedis(t))
 			defer w.close()
 			s.play(t, w, locales.KeyLang, false)
 		})
 	}
 }
 
-// startRedis starts a server of its own that keeps everything, on a free port.
-func startRedis(t *testing.T, path string) store.Store {
+// startRedis opens a store on a server of its own.
+func startRedis(t *testing.T) store.Store {
 	t.Helper()
+	st, err := redis.Open(t.Context(), redisServer(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return st
+}
+
+// redisServer starts a server that keeps everything, on a free port, and gives
+// its address once it answers.
+func redisServer(t *testing.T) string {
+	t.Helper()
+	path, err := exec.LookPath("redis-server")
+	if err != nil {
+		if os.Getenv("DUSKDAWN_NO_SKIP") != "" {
+			t.Fatal("redis-server is not on PATH")
+		}
+		t.Skip("redis-server is not on PATH: nothing is tried on Redis")
+	}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
@@ -259,10 +270,12 @@ func startRedis(t *testing.T, path string) store.Store {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { server.Process.Kill(); server.Wait() })
+	address := fmt.Sprintf("redis://127.0.0.1:%d", port)
 	for end := time.Now().Add(20 * time.Second); ; time.Sleep(5 * time.Millisecond) {
-		st, err := redis.Open(t.Context(), fmt.Sprintf("redis://127.0.0.1:%d", port))
+		st, err := redis.Open(t.Context(), address)
 		if err == nil {
-			return st
+			st.Close()
+			return address
 		}
 		if time.Now().After(end) {
 			t.Fatal("the server does not answer: ", err)

@@ -11,7 +11,7 @@ import (
 	"duskdawn/locales"
 )
 
-// why prints what a rule, a red flag or a blank of the plan is and what it
+// why prints what a rule, a red flag, a blank of the plan or a number is and what it
 // rests on; without a name, what can be asked.
 func why(_ context.Context, a app, args []string) error {
 	f := a.flags("why", "what a rule, a red flag or a limit is and what it rests on: why P07, why pain.severe, why step-mm")
@@ -35,25 +35,19 @@ func why(_ context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
-	say := func(l flows.Line) { fmt.Fprintln(a.out, locales.Plain(words.Line(*lang, l))) }
-	if asked != "" {
-		lines, ok := flows.Why(asked)
-		if !ok {
-			return errors.New(words.Line(*lang, flows.Say("why.unknown", flows.ArgS("said", asked))))
+	lines, ok := flows.Why(asked)
+	switch {
+	case asked == "":
+		lines = flows.WhyList("")
+	case !ok:
+		var said []string
+		for _, l := range flows.WhyList(asked) {
+			said = append(said, locales.Plain(words.Line(*lang, l)))
 		}
-		for _, l := range lines {
-			say(l)
-		}
-		return nil
+		return errors.New(strings.Join(said, "\n"))
 	}
-	rules, reds, blanks := flows.WhyKinds()
-	say(flows.Say("why.list"))
-	for _, kind := range []struct {
-		head string
-		ids  []string
-	}{{"why.list.rules", rules}, {"why.list.flags", reds}, {"why.list.fields", blanks}} {
-		say(flows.Say(kind.head))
-		fmt.Fprintf(a.out, "  %s\n", strings.Join(kind.ids, ", "))
+	for _, l := range lines {
+		fmt.Fprintln(a.out, locales.Plain(words.Line(*lang, l)))
 	}
 	return nil
 }

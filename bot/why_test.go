@@ -32,9 +32,9 @@ func TestWhyInEveryLanguage(t *testing.T) {
 		t.Fatal(err)
 	}
 	mark := regexp.MustCompile(`(?m)^- .*\[[^\[\]]+\]$`)
-	rules, reds, blanks := flows.WhyKinds()
+	rules, reds, blanks, figures := flows.WhyKinds()
 	for _, lang := range words.Languages() {
-		for _, id := range slices.Concat(rules, reds, blanks) {
+		for _, id := range slices.Concat(rules, reds, blanks, figures) {
 			lines, _ := flows.Why(id)
 			var text strings.Builder
 			for _, l := range lines {
@@ -69,6 +69,10 @@ func TestWhyCommand(t *testing.T) {
 		{[]string{"why", "-lang", "es", "pain.severe"}, []string{"doi 10.2147/JPR.S75192"}},
 		{[]string{"why", "step-mm"}, []string{"0.1 mm to 1 mm", "from memory", "doi 10.15331/jdsm.3738"}},
 		{[]string{"why", "choking"}, []string{"[from memory]"}},
+		{[]string{"why", "minutes-emergency"}, []string{"within 15 min", "1 min to 1 h", "minutes-emergency", "common practice, no source"}},
+		{[]string{"why", "bite-away", "-lang", "es"}, []string{"más de 1 h", "Fijo", "práctica común, sin fuente"}},
+		{[]string{"why", "alleviation"}, []string{"from memory", "Thorax 2013;68:91-6"}},
+		{[]string{"why", "P08"}, []string{"more than 1 h"}},
 		{[]string{"why", "interval"}, []string{"Default: 3; 7 where a step is 0.5 mm or more", "2 to 14"}},
 	} {
 		out, code := askCommand(t, c.args...)
@@ -87,6 +91,18 @@ func TestWhyCommand(t *testing.T) {
 	}{{[]string{"why", "P19"}, 1}, {[]string{"why", "P07", "P08"}, 2}, {[]string{"why", "-lang", "xx", "P07"}, 1}, {[]string{"why", "-no"}, 2}} {
 		if out, code := askCommand(t, c.args...); code != c.code || out == "" {
 			t.Errorf("%v: %d: %s", c.args, code, out)
+		}
+	}
+}
+
+// A name that is not there is answered with those near it.
+func TestWhyOfAnUnknownName(t *testing.T) {
+	for lang, says := range map[string][]string{"en": {"P19", "P09", "Did you mean"}, "es": {"P19", "P09", "¿Quiso decir"}} {
+		out, code := askCommand(t, "why", "P19", "-lang", lang)
+		for _, s := range says {
+			if code != 1 || !strings.Contains(out, s) {
+				t.Errorf("%s: %d: no %q in %s", lang, code, s, out)
+			}
 		}
 	}
 }

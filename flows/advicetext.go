@@ -6,14 +6,14 @@ package flows
 // anything by mistake.
 func (t *turn) showAdvice(a *Advice) {
 	ap := &t.p.Appliance
-	at := []Arg{ArgD("date", a.Night), ArgN("n", int(a.To))}
+	at := t.out.keepArgs([]Arg{ArgD("date", a.Night), ArgN("n", int(a.To))})
 	switch a.Action {
 	case LeaveOut:
 		t.reply(Say("advice.out", at...), Say("advice.kept", at...))
 	case GoBack:
-		t.reply(Say("advice.set", at...), Say("advice.back", ArgN("count", int(a.From-a.To)), ArgS("word", ap.StepWord)), Say("advice.backway", ArgS("way", ap.Forward)))
+		t.reply(Say("advice.set", at...), t.line("advice.back", ArgN("count", int(a.From-a.To)), ArgS("word", ap.StepWord)), t.line("advice.backway", ArgS("way", ap.Forward)))
 	case Forward:
-		t.reply(Say("advice.set", at...), Say("advice.forward", ArgS("word", ap.StepWord)), Say("advice.way", ArgS("way", ap.Forward)))
+		t.reply(Say("advice.set", at...), t.line("advice.forward", ArgS("word", ap.StepWord)), t.line("advice.way", ArgS("way", ap.Forward)))
 	default:
 		switch a.Reason {
 		case "reason.p05.sides":
@@ -45,24 +45,24 @@ func (t *turn) showAdvice(a *Advice) {
 func (t *turn) place(to Steps) {
 	ap, b := &t.p.Appliance, &t.p.Baseline
 	if ap.TwoSided {
-		t.reply(Say("advice.sides", ArgN("left", int(to)), ArgN("right", int(to+ap.Offset))))
+		t.reply(t.line("advice.sides", ArgN("left", int(to)), ArgN("right", int(to+ap.Offset))))
 	}
 	if to >= 0 && int(to) < len(ap.Labels) && ap.Labels[to] != "" {
-		t.reply(Say("advice.label", ArgS("label", ap.Labels[to])))
+		t.reply(t.line("advice.label", ArgS("label", ap.Labels[to])))
 	}
 	if ap.Step <= 0 {
 		return
 	}
 	moved := Micrometres(to) * ap.Step
 	if b.Max <= 0 || b.Zero == ZeroUnset {
-		t.reply(Say("advice.mm", ArgUM("mm", moved)))
+		t.reply(t.line("advice.mm", ArgUM("mm", moved)))
 		return
 	}
 	zero := "advice.zero.habitual"
 	if b.Zero == ZeroRetruded {
 		zero = "advice.zero.retruded"
 	}
-	t.reply(Say("advice.place", ArgUM("mm", moved), ArgP("share", ShareOf(b, b.Start+moved)), ArgK("zero", zero)))
+	t.reply(t.line("advice.place", ArgUM("mm", moved), ArgP("share", ShareOf(b, b.Start+moved)), ArgK("zero", zero)))
 }
 
 // askStands asks where it stands now. The two answers that it should be are
@@ -82,18 +82,18 @@ func (t *turn) askStands(a *Advice) {
 		k.Open = SettingRight
 		l := t.look(MorningCheck, a.Night)
 		q := question{field: SettingRight, key: "ask.setting.right", rows: (*look).counts}
-		t.pose(&q, &l)
+		t.pose(&q, l)
 		return
 	}
 	key := "ask.stands"
 	if a.Action == GoBack || a.Action == Forward {
 		key = "ask.moved"
 	}
-	rows := [][]Choice{{{Word: WordStands, N: int32(a.To)}}}
+	rows := append(t.out.rowsOf(3), t.out.row(Choice{Word: WordStands, N: int32(a.To)}))
 	if at := t.p.Course.Left; at != a.To {
-		rows = append(rows, []Choice{{Word: WordStill, N: int32(at)}})
+		rows = append(rows, t.out.row(Choice{Word: WordStill, N: int32(at)}))
 	}
-	t.say(key).Choices = append(rows, []Choice{{Word: WordWrong}})
+	t.say(key).Choices = append(rows, t.out.row(Choice{Word: WordWrong}))
 }
 
 // tellAdvice tells an advice that replaces the one told before. In an
@@ -120,16 +120,16 @@ func (t *turn) confirmedAt(a *Advice, at Steps) {
 	n, to := ArgN("n", int(at)), ArgN("to", int(a.To))
 	switch {
 	case a.Action == LeaveOut:
-		t.reply(Say("confirm.kept", n))
+		t.reply(t.line("confirm.kept", n))
 	case t.beyond(a) && t.p.Course.Low != t.p.Course.High:
 		c, low := &t.p.Course, t.p.Course.Low
-		t.reply(Say("confirm.sides", ArgN("left", int(c.Left)), ArgN("right", int(c.Right))),
-			Say("confirm.match", ArgN("left", int(low)), ArgN("right", int(low+t.p.Appliance.Offset))))
+		t.reply(t.line("confirm.sides", ArgN("left", int(c.Left)), ArgN("right", int(c.Right))),
+			t.line("confirm.match", ArgN("left", int(low)), ArgN("right", int(low+t.p.Appliance.Offset))))
 	case at == a.To:
-		t.reply(Say("confirm.done", n))
+		t.reply(t.line("confirm.done", n))
 	case at > a.To:
-		t.reply(Say("confirm.high", n), Say("confirm.lower", to))
+		t.reply(t.line("confirm.high", n), t.line("confirm.lower", to))
 	default:
-		t.reply(Say("confirm.low", n))
+		t.reply(t.line("confirm.low", n))
 	}
 }

@@ -127,7 +127,7 @@ func (b *binding) setting(night Date, tokens []Token, i int) {
 			b.store(night, tok.Field, tok.Value)
 		}
 		if tok.Field == SettingLeft && !(i+1 < len(tokens) && tokens[i+1].Field == SettingRight) {
-			t.reply(saidNumber(SettingLeft, left))
+			t.reply(t.saidNumber(SettingLeft, left))
 		}
 		b.told = true
 		return
@@ -151,7 +151,7 @@ func (b *binding) setting(night Date, tokens []Token, i int) {
 	case tonight:
 		t.confirmedAt(&c.Advice, at)
 	default:
-		t.reply(saidNumber(SettingLeft, left))
+		t.reply(t.saidNumber(SettingLeft, left))
 	}
 }
 

@@ -156,7 +156,7 @@ func (t *turn) proceed() {
 		asks := k.Script.asks()
 		for i := range asks {
 			if q := &asks[i]; l.open(q) {
-				t.pose(q, &l)
+				t.pose(q, l)
 				return
 			}
 		}
@@ -220,7 +220,7 @@ func (t *turn) askField(f Field, night Date) {
 			if t.p.Talk.Script == NoScript {
 				t.p.Talk.Night = night
 			}
-			t.pose(&q, &l)
+			t.pose(&q, l)
 			return
 		}
 	}

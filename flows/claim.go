@@ -94,5 +94,14 @@ var claimTable = [...]Claim{
 	{ID: "keep-pieces"}, {ID: "jaw-week"},
 	{ID: "drowsy-warned", Source: "doi 10.1164/rccm.201304-0726ST", Seen: SecondHand},
 	{ID: "events-raised", Source: "doi 10.15331/jdsm.7250"},
+
+	{ID: "severity-bands", Source: "doi 10.1186/s13063-019-3698-4"},
+	{ID: "response-half", Source: "doi 10.5664/jcsm.6492"},
+	{ID: "resolved-five", Source: "J Clin Sleep Med 2014;10", Seen: SecondHand},
+	{ID: "response-strict", Source: "doi 10.15331/jdsm.6918"},
+	{ID: "response-partial", Seen: FromMemory},
+	{ID: "alleviation-formula", Source: "Thorax 2013;68", Seen: FromMemory},
+	{ID: "pain-fall", Source: "doi 10.11607/jofph.24.3.05"},
+	{ID: "adherence-dental", Source: "doi 10.15331/jdsm.7204"},
 	{ID: "sore-early", Source: "PMID 23270383", Seen: SecondHand},
 }

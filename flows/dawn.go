@@ -52,9 +52,9 @@ func (t *turn) morningDone() {
 		return
 	}
 	if t.weekly() {
-		t.reply(Say("morning.weekly"))
+		t.reply(t.line("morning.weekly"))
 	} else {
-		t.reply(Say("morning.done", ArgC("evening", t.p.Plan.Evening)))
+		t.reply(t.line("morning.done", ArgC("evening", t.p.Plan.Evening)))
 	}
 	if k.Night <= t.p.Plan.Fitted || t.p.Course.Advices <= 1 {
 		t.offer(HowGuide, HowClean, HowFirstWeek)

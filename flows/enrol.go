@@ -31,7 +31,7 @@ func (t *turn) enrol(b Enrol) {
 	t.p.Appliance, t.p.Baseline, t.p.Plan, t.p.Checklist = e.Appliance, e.Baseline, e.Plan, e.Checklist
 	t.p.Plan.Rev, t.p.Plan.By, t.p.Plan.ByName, t.p.Plan.On = 1, who.ID, who.Label, t.e.Office.Date
 	t.p.Course.State, t.p.Epoch = Invited, t.pr.Epoch
-	t.out = append(t.out, Own{Kind: "label", Value: e.Label})
+	t.own(Own{Kind: "label", Value: e.Label})
 	t.log("enrolled", ArgS("by", who.ID), ArgN("plan", 1))
 	t.invite(b.Code, b.Chat, who, append([]Line{Say("enrolled.done", ArgS("label", e.Label))}, Summarise(e).Say(&e)...))
 	t.office("unused", t.pr.NextMorning(t.e.Office))
@@ -56,7 +56,7 @@ func (t *turn) invite(code string, chat int64, who Staff, lines []Line) {
 		t.p.CodeEnd = 0
 		return
 	}
-	t.out = append(t.out, Own{Kind: "code", Value: code})
+	t.own(Own{Kind: "code", Value: code})
 	lines = append(lines, Say("enrolled.link", ArgS("code", spaced(code)), ArgN("count", codeMinutes)), Say("enrolled.waits"))
 	m := Message{Lines: lines, Subject: t.p.ID}
 	if t.pr.BotName != "" {
@@ -69,7 +69,7 @@ func (t *turn) invite(code string, chat int64, who Staff, lines []Line) {
 // dropCode gives up a code that may not be used any more.
 func (t *turn) dropCode() {
 	if t.p.Code != "" {
-		t.out = append(t.out, Own{Kind: "code", Value: t.p.Code, Drop: true})
+		t.own(Own{Kind: "code", Value: t.p.Code, Drop: true})
 		t.p.Code, t.p.CodeEnd = "", 0
 	}
 }

@@ -165,11 +165,11 @@ func (t *turn) minutes(class Class) int {
 	case class == ClassE && t.pr.MinutesE > 0:
 		return int(t.pr.MinutesE)
 	case class == ClassE:
-		return 15
+		return usualE
 	case t.pr.MinutesS > 0:
 		return int(t.pr.MinutesS)
 	}
-	return 60
+	return usualS
 }
 
 // rang takes the timer of one escalation: it rings again, wider each time.

@@ -5,19 +5,31 @@ import "slices"
 // Next says what happens next to a patient. It is total: any event in any
 // state gives a patient and what follows, and changes none of its arguments.
 func Next(pr Practice, p Patient, e Event) (Patient, []Effect) {
-	t := turn{pr: &pr, p: p, e: &e}
-	t.p.Escalations = slices.Clone(p.Escalations)
-	t.p.Course.Flags = slices.Clone(p.Course.Flags)
+	p.own()
+	var t turn
+	t.start(&pr, &p, &e)
+	t.run()
+	return p, t.out.Effects()
+}
+
+// own makes the lists that an event changes the patient's own.
+func (p *Patient) own() {
+	p.Escalations = slices.Clone(p.Escalations)
+	p.Course.Flags = slices.Clone(p.Course.Flags)
+}
+
+// run handles the event.
+func (t *turn) run() {
 	switch {
-	case p.Course.State == NoState:
+	case t.p.Course.State == NoState:
 		t.first()
 	case !t.mine():
-		return p, t.out
+		return
 	default:
 		t.doubtEpoch()
 		t.dispatch()
 	}
-	return t.done()
+	t.done()
 }
 
 // first takes an event for somebody who is not enrolled: only an enrolment

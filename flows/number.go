@@ -126,7 +126,7 @@ func (t *turn) askNamed(f Field, night Date) {
 	case SettingLeft, SettingRight:
 		l := t.look(MorningCheck, night)
 		q := question{field: f, key: "ask.count", rows: (*look).counts}
-		t.pose(&q, &l)
+		t.pose(&q, l)
 		return
 	case GuideMinutes:
 		f = Guide

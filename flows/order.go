@@ -231,12 +231,12 @@ func (t *turn) orderDeny(o Order, who Staff) {
 
 func (t *turn) orderCard(o Order, who Staff) {
 	if o.Chat != 0 {
-		t.out = append(t.out, Send{Chat: o.Chat, Lang: who.Lang, Lane: LaneReply, Msg: Message{View: ViewCard, Subject: t.p.ID}})
+		t.post(Send{Chat: o.Chat, Lang: who.Lang, Lane: LaneReply, Msg: Message{View: ViewCard, Subject: t.p.ID}})
 	}
 }
 
 func (t *turn) orderBrief(o Order, _ Staff) {
 	if o.Chat != 0 {
-		t.tell(Target{Chat: o.Chat}, BriefOf(&t.p, o.Text))
+		t.tell(Target{Chat: o.Chat}, BriefOf(t.p, o.Text))
 	}
 }

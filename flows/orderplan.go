@@ -61,7 +61,7 @@ func (t *turn) orderPlan(o Order, who Staff) {
 		t.ordered(o, who, "order.plan.stale", ArgN("rev", int(t.p.Plan.Rev)))
 		return
 	}
-	e := BriefOf(&t.p, "").Enrolment
+	e := BriefOf(t.p, "").Enrolment
 	e.Plan = *o.Plan
 	e.Plan.Fitted = t.p.Plan.Fitted
 	if ps := Check(e); Refused(ps) {

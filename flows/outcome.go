@@ -178,11 +178,14 @@ func Events(events, minutes int) (tenths int, no Undefined) {
 	return (events*60*10*2 + minutes) / (2 * minutes), Defined
 }
 
-// MeansLess tells whether a fall of pain matters: -37.9 % (doi
-// 10.11607/jofph.24.3.05); undefined from 0.
+// painFall is the smallest fall of pain that matters, in tenths of a per cent:
+// doi 10.11607/jofph.24.3.05.
+const painFall = 379
+
+// MeansLess tells whether a fall of pain matters; undefined from 0.
 func MeansLess(before, after int) (bool, Undefined) {
 	if before <= 0 {
 		return false, FromZero
 	}
-	return (before-after)*tenthsPercent >= 379*before, Defined
+	return (before-after)*tenthsPercent >= painFall*before, Defined
 }

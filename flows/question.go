@@ -70,6 +70,7 @@ func (s Script) asks() []question {
 // look is what the conditions of questions see.
 type look struct {
 	p     *Patient
+	out   *Out
 	night Date  // the check-in's own
 	now   Entry // that night
 	on    Date  // the night last asked about: the own one in the morning, the one before in the evening
@@ -77,9 +78,11 @@ type look struct {
 	short bool
 }
 
-// look gathers it for a check-in of a night.
-func (t *turn) look(s Script, night Date) look {
-	l := look{p: &t.p, night: night, on: night}
+// look gathers it for a check-in of a night, in the turn's own room: one at a
+// time is looked at.
+func (t *turn) look(s Script, night Date) *look {
+	l := &t.looking
+	*l = look{p: t.p, out: &t.out, night: night, on: night}
 	if s == EveningCheck || s == WeeklyCheck {
 		l.on--
 	}

@@ -99,7 +99,7 @@ func (t *turn) numbers() []Arg {
 	if emergency == "" {
 		emergency = "112" // one of the two numbers ITU-T E.161.1 recommends, from memory
 	}
-	return []Arg{ArgS("number", emergency), ArgS("phone", t.pr.Phone), ArgS("practice", t.pr.Name), ArgS("fallback", t.p.Plan.Fallback), ArgK("wear", t.p.Course.WearKey())}
+	return t.out.keepArgs([]Arg{ArgS("number", emergency), ArgS("phone", t.pr.Phone), ArgS("practice", t.pr.Name), ArgS("fallback", t.p.Plan.Fallback), ArgK("wear", t.p.Course.WearKey())})
 }
 
 // addLine adds a line that is not there yet.

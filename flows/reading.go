@@ -15,9 +15,13 @@ type Reading struct {
 	Bare     Value    // the whole text is one number and nothing else
 	Doubt    Doubt    // why a number in it could not be read
 	About    Field    // with Doubt: the question whose number it is; NoField where none was named
+	Why      string   // the whole text asks what a rule, flag or number rests on: its id in lower case, WhyAll where none is named
 	Rest     bool     // words are left over that were not understood
 	Symbols  bool     // nothing but emoji or punctuation
 }
+
+// WhyAll asks what can be asked about.
+const WhyAll = "?"
 
 // Token is one answer found in a text. A Value that is Unknown names its
 // question without an answer ("sore", "gone"): worth asking, never an answer.

@@ -10,34 +10,35 @@ type result struct {
 // ruleRow is one row of the pacing table. The whole of it is a proposal that a
 // clinician signs; what a row rests on are claims of claim.go.
 type ruleRow struct {
-	id     Rule
-	after  uint8 // evenings in a row after which the desk hears of it, and weekly after; 0: only as the row itself says
-	role   Role  // who must look at it
-	always bool  // the desk hears of it in every state, not only while steps are worked towards
-	source Basis
-	fields string // the blanks that set it; a row without one is fixed
+	id      Rule
+	after   uint8 // evenings in a row after which the desk hears of it, and weekly after; 0: only as the row itself says
+	role    Role  // who must look at it
+	always  bool  // the desk hears of it in every state, not only while steps are worked towards
+	source  Basis
+	fields  string // the blanks that set it; a row without one is fixed
+	figures string // the fixed numbers in it
 }
 
 // pacing is the table: every row is evaluated every evening, the most cautious
 // result wins, among equals the lowest id. P18 speaks when nothing else did.
 var pacingTable = [...]ruleRow{
-	{id: 1, after: 1, role: Clinician, always: true, source: "contact-payer contact-guideline table-design", fields: "contact-days ends"},
+	{id: 1, after: 1, role: Clinician, always: true, source: "contact-payer contact-guideline table-design", fields: "contact-days ends", figures: "contact-most"},
 	{id: 2, role: Clinician, source: "table-design"},
 	{id: 3, role: Assistant, source: "symptoms-hold table-design", fields: "target reporter"},
-	{id: 4, role: Clinician, source: "pain-severe table-design"},
+	{id: 4, role: Clinician, source: "pain-severe table-design", figures: "pain-modest"},
 	{id: 5, after: 2, role: Assistant, source: "sides-same", fields: "two-sided offset"},
 	{id: 6, after: 3, role: Clinician, always: true, source: "table-design", fields: "ceiling travel"},
-	{id: 7, role: Clinician, source: "pain-moderate slow-titration sore-sheets bite-hour"},
-	{id: 8, role: Clinician, source: "bite-hour"},
+	{id: 7, role: Clinician, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
+	{id: 8, role: Clinician, source: "bite-hour", figures: "bite-away"},
 	{id: 9, after: 10, role: Clinician, source: "rest-three table-design", fields: "rest-mornings"},
 	{id: 10, after: 10, role: Assistant, source: "settle-nights table-design", fields: "settle"},
-	{id: 11, after: 3, role: Assistant, source: "silent-unknown table-design", fields: "worn-hours weekly-needed"},
-	{id: 12, after: 3, role: Assistant, source: "bite-minutes", fields: "guide"},
-	{id: 13, role: Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter"},
-	{id: 14, after: 10, role: Assistant, source: "night-error table-design", fields: "target loud reporter timetable"},
-	{id: 15, role: Assistant, source: "pace-fastest interval-three interval-seven", fields: "interval pace-mm"},
-	{id: 16, role: Clinician, source: "place-half place-level", fields: "ceiling travel timetable-top"},
-	{id: 17, role: Clinician, source: "fall-quarter nights-four table-design", fields: "reporter timetable"},
+	{id: 11, after: 3, role: Assistant, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late"},
+	{id: 12, after: 3, role: Assistant, source: "bite-minutes", fields: "guide", figures: "pain-mild bite-late bite-away"},
+	{id: 13, role: Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter", figures: "reports-pool"},
+	{id: 14, after: 10, role: Assistant, source: "night-error table-design", fields: "target loud reporter timetable", figures: "reports-few reports-pool"},
+	{id: 15, role: Assistant, source: "pace-fastest interval-three interval-seven", fields: "interval pace-mm", figures: "pace-most"},
+	{id: 16, role: Clinician, source: "place-half place-level", fields: "ceiling travel timetable-top", figures: "share-half share-most"},
+	{id: 17, role: Clinician, source: "fall-quarter nights-four table-design", fields: "reporter timetable", figures: "gain-after gain-fall reports-pool"},
 	{id: 18, role: Clinician, source: "one-step", fields: "release-by-person"},
 }
 

@@ -4,10 +4,11 @@ package flows
 // and whether steps still help.
 
 // fewReports is how many usable reports a step needs (P14), noGain the depth of
-// advancement after which snoring must have fallen (P17).
+// advancement after which snoring must have fallen by leastFall (P17).
 const (
 	fewReports             = 2
 	noGain     Micrometres = 2000
+	leastFall              = 250 // tenths of a per cent: PMC8726364 table 3
 )
 
 // P13: snoring settled at this setting: hold. A grant or an order goes past it
@@ -156,7 +157,7 @@ func p17(v *view) result {
 	for at := v.s.Left; at >= 0 && !now.full(); at-- {
 		v.c.scores(&now, at, by, v.night, least)
 	}
-	if then.full() && now.full() && then.sum > 0 && 4*now.sum <= 3*then.sum {
+	if then.full() && now.full() && then.sum > 0 && tenthsPercent*now.sum <= (tenthsPercent-leastFall)*then.sum {
 		return result{}
 	}
 	return v.stay("reason.p17")

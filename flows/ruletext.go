@@ -5,12 +5,13 @@ import "strings"
 // RuleText is what people read of a pacing rule, by message keys, and what it
 // rests on.
 type RuleText struct {
-	Rule   Rule
-	Name   string // "rule.P07.name"
-	Desk   string // "rule.P07.desk"
-	Role   Role   // who looks at it
-	Source Basis
-	Fields []string // keys of the blanks that set it; none where it is fixed
+	Rule    Rule
+	Name    string // "rule.P07.name"
+	Desk    string // "rule.P07.desk"
+	Role    Role   // who looks at it
+	Source  Basis
+	Fields  []string // keys of the blanks that set it; none where it is fixed
+	Figures []string // ids of the fixed numbers in it
 }
 
 // RuleRow returns what people read of a rule, P01 to P18.
@@ -19,5 +20,5 @@ func RuleRow(r Rule) RuleText {
 		return RuleText{}
 	}
 	row := &pacingTable[r-1]
-	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role, Source: row.source, Fields: strings.Fields(row.fields)}
+	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role, Source: row.source, Fields: strings.Fields(row.fields), Figures: strings.Fields(row.figures)}
 }

@@ -8,7 +8,8 @@ import "slices"
 // have been heard by then.
 func (t *turn) said(s Said) {
 	k, r := &t.p.Talk, &s.Reading
-	b := binding{t: t, s: &s, stray: s.ReplyTo != 0 && s.ReplyTo <= k.Seen}
+	t.saying = s
+	b := binding{t: t, s: &t.saying, stray: s.ReplyTo != 0 && s.ReplyTo <= k.Seen}
 	k.Seen = max(k.Seen, s.Message)
 	k.Silent = 0
 	wrong := k.Ask == AskWrong
@@ -336,7 +337,7 @@ func (b *binding) wrong() {
 // askWrong asks what is wrong, in the patient's own words.
 func (t *turn) askWrong() {
 	t.p.Talk.Open = NoField
-	t.reply(Say("wrong.ask"), Say("wrong.urgent", t.numbers()...)).Choices = [][]Choice{{{Word: WordCall}}, {{Word: WordUndo}}}
+	t.reply(t.line("wrong.ask"), Say("wrong.urgent", t.numbers()...)).Choices = [][]Choice{{{Word: WordCall}}, {{Word: WordUndo}}}
 }
 
 // yesNo takes a bare yes or no for the open question where that is an answer.

@@ -1,13 +1,14 @@
 package flows
 
-// turn is one event being handled for one patient: a copy to work on, and what
-// follows so far. All that a person hears of one event is gathered into one
+import "slices"
+
+// turn is one event being handled for one patient, and what follows so far. All that a person hears of one event is gathered into one
 // message, so that "saved" and the next question arrive together.
 type turn struct {
 	pr  *Practice
-	p   Patient
+	p   *Patient // the one being changed
 	e   *Event
-	out []Effect
+	out Out
 
 	answer   Send // the one message of this turn to the patient
 	answerAt int  // its place in out, from 1; 0 while there is none
@@ -17,7 +18,16 @@ type turn struct {
 	spoke    bool // the patient was told something outside the one message
 	desked   bool // something was put in front of people
 	notes    []nightNote
+	looking  look     // what the conditions of questions see
+	saying   Said     // what is being bound
 	rose     []Raised // the flags raised so far: a text may name one by a phrase and by an answer
+}
+
+// start takes an event for a patient, with the room that earlier ones left.
+func (t *turn) start(pr *Practice, p *Patient, e *Event) {
+	out, notes, rose := t.out, t.notes[:0], t.rose[:0]
+	out.reset()
+	*t = turn{pr: pr, p: p, e: e, out: out, notes: notes, rose: rose}
 }
 
 // nightNote is a diary row to write when the turn ends, as it stands then.
@@ -43,13 +53,17 @@ func (t *turn) note(night Date, src Source) {
 // flag nothing of it is sent.
 func (t *turn) reply(lines ...Line) *Message {
 	if t.answerAt == 0 {
-		t.out = append(t.out, Send{})
-		t.answerAt = len(t.out)
+		t.post(Send{})
+		t.answerAt = len(t.out.sends)
 		t.answer = Send{Lane: LaneReply}
+		t.answer.Msg.Lines = t.out.lines[:0]
 	}
 	t.answer.Msg.Lines = append(t.answer.Msg.Lines, lines...)
 	return &t.answer.Msg
 }
+
+// line is Say whose values are kept in the turn's own room.
+func (t *turn) line(key string, args ...Arg) Line { return Line{Key: key, Args: t.out.keepArgs(args)} }
 
 // say is reply for a line without values.
 func (t *turn) say(key string) *Message { return t.reply(Line{Key: key}) }
@@ -59,8 +73,10 @@ func (t *turn) send(s Send) {
 	if s.Chat == 0 || s.Chat == t.p.Chat {
 		t.spoke = true
 	}
-	t.out = append(t.out, s)
+	t.post(s)
 }
+
+func (t *turn) post(s Send) { put(&t.out, isSend, &t.out.sends, s) }
 
 // sent tells whether the patient hears anything of this turn.
 func (t *turn) sent() bool { return t.spoke || t.answerAt != 0 }
@@ -69,22 +85,31 @@ func (t *turn) sent() bool { return t.spoke || t.answerAt != 0 }
 // emergency stands alone, so no question may be opened.
 func (t *turn) quiet() bool { return t.alarm }
 
-func (t *turn) tell(to Target, b Body) { t.out = append(t.out, Tell{To: to, Body: b}) }
+func (t *turn) tell(to Target, b Body) { put(&t.out, isTell, &t.out.tells, Tell{To: to, Body: b}) }
 
-func (t *turn) log(what string, args ...Arg) { t.out = append(t.out, Log{What: what, Args: args}) }
+func (t *turn) log(what string, args ...Arg) {
+	put(&t.out, isLog, &t.out.logs, Log{What: what, Args: t.out.keepArgs(args)})
+}
 
-func (t *turn) withdraw(key string) { t.out = append(t.out, Withdraw{Key: key}) }
+func (t *turn) own(o Own) { put(&t.out, isOwn, &t.out.owns, o) }
+
+func (t *turn) withdraw(key string) {
+	put(&t.out, isWithdraw, &t.out.withdraws, Withdraw{Key: key})
+}
 
 // timer sets a timer at the patient's wall time, office at the practice's, and
 // after some minutes from now; clear takes one back.
-func (t *turn) timer(name string, w Wall) { t.out = append(t.out, SetTimer{Name: name, At: w}) }
+func (t *turn) timer(name string, w Wall) { t.set(SetTimer{Name: name, At: w}) }
 func (t *turn) office(name string, w Wall) {
-	t.out = append(t.out, SetTimer{Name: name, At: w, Office: true})
+	t.set(SetTimer{Name: name, At: w, Office: true})
 }
 func (t *turn) after(name string, minutes int) {
-	t.out = append(t.out, SetTimer{Name: name, After: max(minutes, 1)})
+	t.set(SetTimer{Name: name, After: max(minutes, 1)})
 }
-func (t *turn) clear(name string) { t.out = append(t.out, ClearTimer{Name: name}) }
+func (t *turn) set(s SetTimer) { put(&t.out, isTimer, &t.out.timers, s) }
+func (t *turn) clear(name string) {
+	put(&t.out, isClear, &t.out.clears, ClearTimer{Name: name})
+}
 
 // now is the instant of the event in Unix seconds.
 func (t *turn) now() int64 { return t.e.At.Unix() }
@@ -114,14 +139,14 @@ func (t *turn) trusted() bool {
 // answerTo answers a person of the practice.
 func (t *turn) answerTo(chat int64, who Staff, lines ...Line) {
 	if chat != 0 {
-		t.out = append(t.out, Send{Chat: chat, Lang: who.Lang, Lane: LaneReply, Msg: Message{Lines: lines}})
+		t.post(Send{Chat: chat, Lang: who.Lang, Lane: LaneReply, Msg: Message{Lines: slices.Clone(lines)}})
 	}
 }
 
 // done ends the turn: the one message takes its place among what follows. An
 // emergency stands alone: of what the patient was to hear, only the urgent lane
 // is left.
-func (t *turn) done() (Patient, []Effect) {
+func (t *turn) done() {
 	t.sureEpoch()
 	frozen := t.frozen()
 	if frozen {
@@ -130,23 +155,17 @@ func (t *turn) done() (Patient, []Effect) {
 	t.fit()
 	for _, n := range t.notes {
 		if e, ok := t.p.Course.Entry(n.night); ok {
-			t.out = append(t.out, Note{Entry: e, Source: n.src})
+			put(&t.out, isNote, &t.out.notes, Note{Entry: e, Source: n.src})
 		}
 	}
 	if t.answerAt != 0 {
-		t.out[t.answerAt-1] = t.answer
+		t.out.sends[t.answerAt-1] = t.answer
+		t.out.lines = t.answer.Msg.Lines
 	}
-	kept := t.out[:0]
-	for _, x := range t.out {
-		if s, ok := x.(Send); ok {
-			m := &s.Msg
-			empty := len(m.Lines) == 0 && m.View == NoView && m.Media == ""
-			mine := s.Chat == 0 || s.Chat == t.p.Chat
-			if empty || t.alarm && mine && s.Lane != LaneUrgent || frozen && mine && t.withheld(&s) {
-				continue
-			}
-		}
-		kept = append(kept, x)
-	}
-	return t.p, kept
+	t.out.keep(func(s *Send) bool {
+		m := &s.Msg
+		empty := len(m.Lines) == 0 && m.View == NoView && m.Media == ""
+		mine := s.Chat == 0 || s.Chat == t.p.Chat
+		return !(empty || t.alarm && mine && s.Lane != LaneUrgent || frozen && mine && t.withheld(s))
+	})
 }

@@ -44,7 +44,7 @@ func (t *turn) undo() {
 	if taken == Unknown { // nothing was stored of it
 		t.say("undo.none")
 	} else {
-		t.reply(Say("undo.done", ArgK("what", "field."+fieldNames[f])))
+		t.reply(Say("undo.done", ArgK("what", echoKeys[f].name)))
 	}
 	if t.advised(t.coming()) {
 		t.readvise()
@@ -93,7 +93,7 @@ func (t *turn) edited(b *binding) {
 	default:
 		tok := &b.s.Reading.Tokens[at]
 		k.Ask, k.Edit, k.EditOf, k.EditOn = AskEdit, tok.Value, tok.Field, night
-		t.reply(Say("edit.ask", ArgD("date", night)), answerLine(tok.Field, tok.Value)).Choices = [][]Choice{{{Word: WordYes}, {Word: WordNo}}}
+		t.reply(Say("edit.ask", ArgD("date", night)), t.answerLine(tok.Field, tok.Value)).Choices = [][]Choice{{{Word: WordYes}, {Word: WordNo}}}
 	}
 }
 

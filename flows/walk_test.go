@@ -2,6 +2,7 @@ package flows_test
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 	"sync"
 	"testing"
@@ -28,6 +29,7 @@ type walk struct {
 	notes  []flows.Note
 	msg    int64
 	n      int
+	work   flows.Work // every event is played in place too: it must come to the same
 }
 
 const mon2 = flows.Date(20514) // Monday 2 March 2026, fitting day
@@ -76,7 +78,12 @@ func (k *walk) event(body flows.Body) {
 	k.t.Helper()
 	k.n++
 	e := flows.Event{ID: fmt.Sprint(k.n), At: k.at(), Wall: k.now, Office: k.now, Seed: [16]byte{byte(k.n), byte(k.n >> 8)}, Body: body}
+	q := k.p.Twin()
+	inPlace := k.work.Next(&k.pr, &q, &e).Effects()
 	p, out := flows.Next(k.pr, k.p, e)
+	if !reflect.DeepEqual(p, q) || !reflect.DeepEqual(out, inPlace) {
+		k.t.Fatalf("%s %s: in place %T gives\n%+v\n%+v\nby value\n%+v\n%+v", k.now.Date, k.now.Clock, body, q, inPlace, p, out)
+	}
 	k.p = p
 	for _, x := range out {
 		switch x := x.(type) {

@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// Why tells what the rule, red flag or blank of an id is, its default and
-// bounds, and what it rests on, for people who want to know before they sign.
+// Why tells what the rule, red flag, blank or figure of an id is, its default and
+// range, and what it rests on, for people who want to know before they sign.
 // An id is written as the program shows it, in any case: "P07", "pain.severe",
 // "step-mm". Everything is taken from the tables themselves.
 func Why(id string) ([]Line, bool) {
@@ -23,11 +23,14 @@ func Why(id string) ([]Line, bool) {
 	if i := FormIndex(formFields[:], id); i >= 0 {
 		out = append(out, whyField(&formFields[i])...)
 	}
+	if b, ok := FigureOf(id); ok {
+		out = append(out, whyFigure(&b)...)
+	}
 	return out, len(out) > 0
 }
 
 // WhyKinds lists the ids that Why knows, by kind.
-func WhyKinds() (rules, flags, fields []string) {
+func WhyKinds() (rules, flags, fields, figures []string) {
 	for i := range pacingTable {
 		rules = append(rules, pacingTable[i].id.ID())
 	}
@@ -37,7 +40,70 @@ func WhyKinds() (rules, flags, fields []string) {
 	for i := range formFields {
 		fields = append(fields, formFields[i].Key)
 	}
-	return rules, flags, fields
+	for i := range figureTable {
+		figures = append(figures, figureTable[i].ID)
+	}
+	return rules, flags, fields, figures
+}
+
+// WhyList tells what can be asked: of a name that is not known, those near it
+// first.
+func WhyList(said string) []Line {
+	rules, flags, fields, figures := WhyKinds()
+	var out []Line
+	if said != "" {
+		out = append(out, Say("why.unknown", ArgS("said", clip(said, quoteRunes))))
+		if near := whyNear(strings.ToLower(strings.TrimSpace(said)), slices.Concat(rules, flags, fields, figures)); len(near) > 0 {
+			return append(out, Say("why.near", ArgS("ids", strings.Join(near, ", "))))
+		}
+	}
+	out = append(out, Say("why.list"))
+	for _, kind := range [...]struct {
+		head string
+		ids  []string
+	}{{"why.list.rules", rules}, {"why.list.flags", flags}, {"why.list.fields", fields}, {"why.list.figures", figures}} {
+		out = append(out, Say(kind.head), Say("why.list.ids", ArgS("ids", strings.Join(kind.ids, ", "))))
+	}
+	return out
+}
+
+// mostNear is how many names near an unknown one are offered.
+const mostNear = 8
+
+// whyNear finds names that hold the one that was said, or a word of it, or that
+// differ from it by a letter.
+func whyNear(said string, ids []string) (near []string) {
+	words := strings.FieldsFunc(said, func(r rune) bool { return r == ' ' || r == '.' || r == '-' || r == '_' })
+	for _, id := range ids {
+		low := strings.ToLower(id)
+		fits := oneOff(low, said)
+		for _, w := range words {
+			fits = fits || len(w) > 2 && strings.Contains(low, w)
+		}
+		if fits && len(near) < mostNear && !slices.Contains(near, id) {
+			near = append(near, id)
+		}
+	}
+	return near
+}
+
+// oneOff tells whether two words of one length differ in one place, or one has
+// a letter more.
+func oneOff(a, b string) bool {
+	if len(a) < len(b) {
+		a, b = b, a
+	}
+	if len(b) == 0 || len(a)-len(b) > 1 {
+		return false
+	}
+	i := 0
+	for i < len(b) && a[i] == b[i] {
+		i++
+	}
+	if len(a) > len(b) {
+		return a[i+1:] == b[i:]
+	}
+	return i < len(a) && a[i+1:] == b[i+1:]
 }
 
 func whyRule(r RuleText) []Line {
@@ -51,7 +117,32 @@ func whyRule(r RuleText) []Line {
 			out = append(out, whyBounds(&formFields[i])...)
 		}
 	}
+	for _, id := range r.Figures {
+		if b, ok := FigureOf(id); ok {
+			out = append(out, whyNumber(&b))
+		}
+	}
 	return append(append(out, whyRole(r.Role)), whyBasis(r.Source)...)
+}
+
+// whyNumber is what a bound says, with its number.
+func whyNumber(b *Figure) Line {
+	if b.Value.Name == "" {
+		return Say("figure." + b.ID)
+	}
+	return Say("figure."+b.ID, b.Value)
+}
+
+func whyFigure(b *Figure) []Line {
+	out := []Line{whyNumber(b)}
+	if b.Practice {
+		least, most := b.Value, b.Value
+		least.Name, most.Name, least.N, most.N = "least", "most", int64(b.Min), int64(b.Max)
+		out = append(out, Say("why.practice", ArgS("key", b.ID)), Say("why.default", b.Value), Say("why.range", least, most))
+	} else {
+		out = append(out, Say("why.fixed"))
+	}
+	return append(out, whyBasis(b.Basis)...)
 }
 
 func whyFlag(r *Row) []Line {

@@ -10,11 +10,11 @@ import (
 // Every rule, flag and blank has a why, whose claims all stand in the table and
 // each bear the mark of a source or of its lack.
 func TestWhy(t *testing.T) {
-	rules, flags, fields := WhyKinds()
-	if len(rules) != len(pacingTable) || len(flags) != len(flagTable) || len(fields) != NumFormFields {
-		t.Fatalf("%d rules, %d flags, %d blanks", len(rules), len(flags), len(fields))
+	rules, flags, fields, figures := WhyKinds()
+	if len(rules) != 18 || len(flags) != len(flagTable) || len(fields) != NumFormFields || len(figures) != len(figureTable) {
+		t.Fatalf("%d rules, %d flags, %d blanks, %d figures", len(rules), len(flags), len(fields), len(figures))
 	}
-	for _, id := range slices.Concat(rules, flags, fields) {
+	for _, id := range slices.Concat(rules, flags, fields, figures) {
 		lines, ok := Why(strings.ToUpper(id))
 		if !ok {
 			t.Errorf("%s has no why", id)
@@ -28,6 +28,11 @@ func TestWhy(t *testing.T) {
 		}
 		if marks == 0 {
 			t.Errorf("%s rests on nothing", id)
+		}
+	}
+	for _, id := range slices.Concat(rules, flags) {
+		if len(id) > 16 { // what a button's data has room for
+			t.Errorf("%s is too long for a button", id)
 		}
 	}
 	for _, id := range []string{"", "P", "P00", "P19", "step", "pain"} {
@@ -56,12 +61,20 @@ func TestBasisIsWhole(t *testing.T) {
 				t.Errorf("%s: %q is no blank", row.Name, f)
 			}
 		}
+		for _, id := range row.Figures {
+			if _, ok := FigureOf(id); !ok {
+				t.Errorf("%s: %q is no figure", row.Name, id)
+			}
+		}
 	}
 	for _, row := range Flags() {
 		bases[row.ID] = row.Source
 	}
 	for _, f := range FormFields() {
 		bases[f.Key] = f.Basis
+	}
+	for _, f := range Figures() {
+		bases["figure."+f.ID] = f.Basis
 	}
 	claims, publications := map[string]int{}, map[string]int{}
 	for of, b := range bases {
@@ -119,5 +132,42 @@ func TestPublicationNumbers(t *testing.T) {
 		if n == 0 {
 			t.Errorf("no %s was looked at", start)
 		}
+	}
+}
+
+// A name that is not known is answered by those near it, else by all.
+func TestWhyUnknown(t *testing.T) {
+	for said, near := range map[string]string{"P19": "P09", "pain": "pain.severe", "severe pain": "pain.severe", "intervall": "interval", "deadline": "minutes-", "step_mm": "step-mm"} {
+		lines := WhyList(said)
+		if said == "deadline" {
+			near = "deadline-next-day"
+		}
+		if lines[0].Key != "why.unknown" || len(lines) != 2 || !strings.Contains(lines[1].Args[0].S, near) {
+			t.Errorf("%q: %v", said, lines)
+		}
+	}
+	if all := WhyList("zzzzzz"); len(all) != 10 || all[1].Key != "why.list" {
+		t.Errorf("a name like no other: %v", all)
+	}
+	if all := WhyList(""); len(all) != 9 || all[0].Key != "why.list" {
+		t.Errorf("no name: %v", all)
+	}
+}
+
+// What a practice that says nothing has is what the table of figures tells, and
+// so is what the rules compare with.
+func TestFiguresAreInForce(t *testing.T) {
+	for _, x := range []struct {
+		class   Class
+		minutes int
+		id      string
+	}{{ClassE, 15, "minutes-emergency"}, {ClassS, 60, "minutes-same-day"}} {
+		f, _ := FigureOf(x.id)
+		if got := (&turn{pr: &Practice{}}).minutes(x.class); got != x.minutes || f.Value.N != int64(x.minutes) {
+			t.Errorf("class %c: %d minutes in force, %d told, want %d", x.class, got, f.Value.N, x.minutes)
+		}
+	}
+	if f, _ := FigureOf("ring-again"); f.Value.S != "15, 30, 60, 240" {
+		t.Errorf("rings %q", f.Value.S)
 	}
 }

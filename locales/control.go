@@ -37,6 +37,30 @@ func (d *dictionary) control(b []byte, lex []lexeme) (flows.Word, bool) {
 	return w, ok
 }
 
+// longestWhy is the longest text that may ask what something rests on, in bytes.
+const longestWhy = 64
+
+// asksWhy finds a text that asks what a rule, flag or number rests on, "why
+// P07", and gives the id it names. What is no id of ours is for whoever answers.
+func (d *dictionary) asksWhy(text string) string {
+	if len(text) > longestWhy {
+		return ""
+	}
+	var buf [2 * longestWhy]byte
+	said := strings.Trim(string(fold(buf[:0], text)), " \n/?!¿¡")
+	for _, w := range d.whys {
+		rest, ok := strings.CutPrefix(said, w)
+		switch {
+		case !ok:
+		case rest == "":
+			return flows.WhyAll
+		case rest[0] == ' ' && !strings.ContainsAny(strings.TrimSpace(rest), " \n"):
+			return strings.TrimSpace(rest)
+		}
+	}
+	return ""
+}
+
 // command reads "/word", "/word@bot" and "/start CODE". An unknown command is
 // read as the text behind the slash.
 func (d *dictionary) command(text string, b []byte) (flows.Reading, bool) {

@@ -29,6 +29,7 @@ type dictionary struct {
 	whole     map[string]flows.Word // texts that are one control word
 	exact     map[string]flows.Reading
 	rules     []flagRule
+	whys      []string // ways to ask what something rests on
 	emergency []int32  // telephone numbers for help
 	danger    concepts // the concepts the rules are made of
 }
@@ -94,6 +95,7 @@ type page struct {
 	Ago     map[string][]string `toml:"ago"` // "1": "yesterday"
 	Feature map[string][]string `toml:"feature"`
 	Word    map[string][]string `toml:"word"`
+	Why     []string            `toml:"why"`
 }
 
 // loadDictionary reads the dictionaries of the languages, at most eight.
@@ -144,6 +146,9 @@ func (d *dictionary) take(p page, lang uint8) error {
 		e.polite = true
 		e.filler |= lang
 		d.words[s] = e
+	}
+	for _, s := range p.Why {
+		d.whys = append(d.whys, string(fold(nil, s)))
 	}
 	sections := []struct {
 		rows map[string][]string

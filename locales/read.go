@@ -14,7 +14,9 @@ func (w *Words) Read(text string) flows.Reading {
 	if len(text) > maxRead {
 		text = text[:maxRead]
 	}
-	return w.dict.read(text, true)
+	r := w.dict.read(text, true)
+	r.Why = w.dict.asksWhy(text)
+	return r
 }
 
 // parse is one reading under way.

@@ -398,3 +398,18 @@ func BenchmarkReadLong(b *testing.B) {
 		})
 	}
 }
+
+// Only a text that is "why" and one name asks for a reason; a sentence that
+// begins so is a sentence.
+func TestAsksWhy(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]string{
+		"why P07": "p07", "/why pain.severe": "pain.severe", "WHY step-mm ?": "step-mm", "¿Por qué P07?": "p07", "por que P07": "p07", "porqué p07": "p07",
+		"why": flows.WhyAll, "por qué": flows.WhyAll, "whynot": "", "why does it hurt": "", "tell me why P07": "", "P07": "", "why\nP07": "",
+		"why " + strings.Repeat("x", 80): "", "": "",
+	} {
+		if got := w.Read(text).Why; got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}

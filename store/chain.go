@@ -56,14 +56,28 @@ func Seal(seq int64, hash [32]byte, rs []Record) {
 // order and unaltered; ErrBroken names the first sequence that does not fit.
 // Records cut off at the end cannot be seen from the rest.
 func Verify(rs []Record) error {
-	var prev [32]byte
-	for i, r := range rs {
-		want := r.chained(prev)
-		if r.Seq != int64(i+1) || !bytes.Equal(want[:], r.Hash[:]) {
-			return fmt.Errorf("checking record %d: %w", i+1, ErrBroken)
+	var c Chain
+	for _, r := range rs {
+		if err := c.Next(r); err != nil {
+			return err
 		}
-		prev = r.Hash
 	}
+	return nil
+}
+
+// Chain is Verify for records that come one by one, from the first on.
+type Chain struct {
+	seq  int64
+	hash [32]byte
+}
+
+// Next takes the record that follows.
+func (c *Chain) Next(r Record) error {
+	want := r.chained(c.hash)
+	if c.seq++; r.Seq != c.seq || !bytes.Equal(want[:], r.Hash[:]) {
+		return fmt.Errorf("checking record %d: %w", c.seq, ErrBroken)
+	}
+	c.hash = r.Hash
 	return nil
 }
 

@@ -85,6 +85,8 @@ type Aggregates interface {
 	Lookup(ctx context.Context, key string) (Ref, error)
 	// List yields the summaries that match, most urgent deadline first (none last), then by ref.
 	List(ctx context.Context, q Query) iter.Seq2[Summary, error]
+	// Refs yields every aggregate that has a body or a journal, by ref.
+	Refs(ctx context.Context) iter.Seq2[Ref, error]
 	// Diary yields every row revision of a patient in the order they were committed.
 	Diary(ctx context.Context, ref Ref) iter.Seq2[Row, error]
 	// Journal yields the records of an aggregate in order of their sequence.

@@ -31,8 +31,7 @@ func Practice(raw []byte, langs []string) (flows.Practice, []Fault) {
 	pr := flows.Practice{
 		Name: t.need("name", 80), Phone: t.need("phone", 30), Emergency: t.need("emergency", 20), OutOfHours: t.need("out-of-hours", 120),
 		Zone: t.need("zone", 40), Lang: t.need("language", 8), Evening: t.clock("evening", 21*60), Morning: t.clock("morning", 7*60+30),
-		MinutesE: int16(t.whole("minutes-emergency", 1, 60, 15)), MinutesS: int16(t.whole("minutes-same-day", 5, 240, 60)),
-		PlanDays: int16(t.whole("plan-nights", 14, flows.LongestPlan, flows.PlanNights)), GroupLang: t.text("group-language", 8), Langs: langs,
+		MinutesE: t.figure("minutes-emergency"), MinutesS: t.figure("minutes-same-day"), PlanDays: t.figure("plan-nights"), GroupLang: t.text("group-language", 8), Langs: langs,
 	}
 	if pr.Zone != "" && !KnownZone(pr.Zone) {
 		f.bad("zone", "setup.bad.zone", flows.ArgS("said", pr.Zone))
@@ -69,6 +68,13 @@ func Practice(raw []byte, langs []string) (flows.Practice, []Fault) {
 		f.bad("hours", "setup.bad.closed")
 	}
 	return pr, inOrder(f.faults)
+}
+
+// figure reads a number whose bounds and default stand in the table that people
+// can ask about.
+func (t table) figure(key string) int16 {
+	b, _ := flows.FigureOf(key)
+	return int16(t.whole(key, b.Min, b.Max, int(b.Value.N)))
 }
 
 // hours reads lists like mon = ["09:00-13:00", "14:00-18:00"].

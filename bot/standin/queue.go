@@ -20,6 +20,7 @@ type queued struct {
 	kind    string
 	body    json.RawMessage
 	expires time.Time
+	given   int   // how often it was handed out
 	row     int64 // the webhook's queue: a chat's texts in one, a person's taps in another
 }
 
@@ -124,6 +125,7 @@ func (s *Server) await(ctx context.Context, me *poll, offset int64, limit int, w
 		for _, q := range s.queue {
 			if q.id >= offset && len(batch) < limit {
 				batch = append(batch, q.json())
+				s.give(q)
 			}
 		}
 		changed := s.changed
@@ -145,6 +147,20 @@ func (s *Server) await(ctx context.Context, me *poll, offset int64, limit int, w
 		case <-ctx.Done():
 		}
 	}
+}
+
+// give counts an update that is handed out; the lock is held.
+func (s *Server) give(q *queued) {
+	if q.given++; q.given == 2 {
+		s.again++
+	}
+}
+
+// Redelivered is how many updates were handed out more than once.
+func (s *Server) Redelivered() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.again
 }
 
 // Polling tells that a getUpdates waits, with nothing to give.

@@ -23,6 +23,7 @@ type Options struct {
 	Brake    bool             // a repeated offset within half a second gets one update, as the platform does
 	Webhook  http.RoundTripper
 	OnAck    func(offset int64) // an offset arrived that confirms updates below it; called before the answer
+	OnTaken  func(update int64) // the webhook took an update: it answered 2xx
 }
 
 // Server is one bot's platform.
@@ -50,6 +51,7 @@ type Server struct {
 	nextTap    int64
 	allowed    map[string]bool
 	acked      int64 // the highest offset asked
+	again      int   // how many updates were handed out more than once
 	poll       *poll // the long poll that waits
 	lastOffset int64
 	lastPoll   time.Time

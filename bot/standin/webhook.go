@@ -88,9 +88,13 @@ func (s *Server) deliver(h *hook, row int64) {
 			return
 		}
 		q := s.queue[i]
+		s.give(q)
 		s.mu.Unlock()
 		taken, wait := s.offer(h, q)
 		if taken {
+			if s.opt.OnTaken != nil {
+				s.opt.OnTaken(q.id)
+			}
 			s.mu.Lock()
 			s.queue = slices.DeleteFunc(s.queue, func(x *queued) bool { return x == q })
 			s.signal()

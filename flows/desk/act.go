@@ -38,6 +38,7 @@ const (
 	opDiary    = "diary"
 	opShowPlan = "showplan"
 	opMore     = "more"
+	opWhy      = "why" // what a rule, flag or number rests on: Arg is its id
 	opMenu     = "m"
 	opForm     = "f"
 	opLang     = "lang"
@@ -133,6 +134,8 @@ func (t *turn) staffTapped(p flows.Tap) {
 		t.chooseLang(p.Arg)
 	case opDraft:
 		t.openDraft(p.Arg)
+	case opWhy:
+		t.why(p.Arg)
 	case opCard, opDiary, opShowPlan, opMore:
 		t.show(p)
 	default:

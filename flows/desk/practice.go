@@ -270,8 +270,11 @@ func (o *office) restored(b flows.Restored) {
 	if b.Epoch > 0 && b.Epoch <= o.pr.Epoch {
 		return
 	}
+	if !o.pr.Frozen() { // else it was begun before, and the gap is the longer one
+		o.pr.GapFrom = b.Since
+	}
+	o.pr.GapTo = o.e.Office
 	o.pr.Epoch = max(o.pr.Epoch+1, b.Epoch)
-	o.pr.GapFrom, o.pr.GapTo = b.Since, o.e.Office
 	o.log("desk.restored", flows.ArgN("epoch", int(o.pr.Epoch)))
 }
 

@@ -34,7 +34,7 @@ func Show(pr flows.Practice, reader flows.Staff, m flows.Message, subject flows.
 	case m.View == flows.ViewDiary:
 		return Diary(p), cardButton(p)
 	case m.View == flows.ViewPlan:
-		return Plan(p), cardButton(p)
+		return Plan(p), append(cardButton(p), []flows.Button{{Label: flows.Say("desk.b.whyall"), Op: opWhy, Arg: flows.WhyAll}})
 	case m.MediaOf == opMore:
 		return []flows.Line{head(p)}, allButtons(p, reader.Role)
 	}
@@ -116,7 +116,8 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]flows.
 		if !private {
 			return [][]flows.Button{append(row, button(p, opCard, ""))}
 		}
-		return [][]flows.Button{append(row, button(p, opNote, n), button(p, opResolve, n)), {button(p, opCard, ""), button(p, opContact, "")}}
+		out := [][]flows.Button{append(row, button(p, opNote, n), button(p, opResolve, n)), {button(p, opCard, ""), button(p, opContact, "")}}
+		return append(out, whyButtons(p, p.Escalations[i:i+1])...)
 	}
 	return cardButton(p)[:1]
 }
@@ -142,6 +143,7 @@ func cardButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
 	case role >= flows.Clinician && c.Advice.Ready:
 		out = append(out, []flows.Button{button(p, opStep, "")})
 	}
+	out = append(out, whyButtons(p, p.Escalations)...)
 	return append(out, []flows.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
 		[]flows.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
 }

@@ -84,7 +84,7 @@ func TestCard(t *testing.T) {
 	if a := argOf(t, lines, "desk.card.advice", "rule"); a.S != "rule.P07.name" {
 		t.Errorf("rule %q", a.S)
 	}
-	if got := opsOf(buttons); got != "ack resolve note resolve note release visit contact transcr diary showplan more" {
+	if got := opsOf(buttons); got != "ack resolve note resolve note release visit why why why contact transcr diary showplan more" {
 		t.Errorf("buttons %s", got)
 	}
 	if _, buttons := Show(pr, teal, flows.Message{View: flows.ViewCard}, p, nil); strings.Contains(opsOf(buttons), opRelease) {

@@ -51,6 +51,10 @@ func formWord(w flows.Word) bool {
 
 // word does what a control word asks; any other text is a label to find.
 func (t *turn) word(s flows.Said) {
+	if s.Reading.Why != "" {
+		t.why(s.Reading.Why)
+		return
+	}
 	switch s.Reading.Word {
 	case flows.WordStart, flows.WordHello, flows.WordHelp, flows.WordHow, flows.WordThanks:
 		t.help()

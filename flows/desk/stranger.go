@@ -133,6 +133,10 @@ func (t *turn) groupWord(s flows.Said) {
 		}
 		return
 	}
+	if s.Reading.Why != "" && strings.HasPrefix(s.Text, "/") {
+		t.sayKey("desk.group.private")
+		return
+	}
 	switch s.Reading.Word {
 	case flows.WordQueue, flows.WordStart:
 		t.send(flows.Message{View: flows.ViewQueue})

@@ -47,6 +47,20 @@ func (s *Store) List(ctx context.Context, q store.Query) iter.Seq2[store.Summary
 	})
 }
 
+// Refs yields every aggregate.
+func (s *Store) Refs(ctx context.Context) iter.Seq2[store.Ref, error] {
+	return each(ctx, s, func() []store.Ref {
+		var out []store.Ref
+		for ref, a := range s.aggregates {
+			if a.Rev > 0 || len(a.journal) > 0 {
+				out = append(out, ref)
+			}
+		}
+		slices.SortFunc(out, store.Ref.Compare)
+		return out
+	})
+}
+
 // Diary yields a patient's rows.
 func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
 	return each(ctx, s, func() []store.Row {

@@ -1,7 +1,6 @@
 package redis
 
 import (
-	"crypto/tls"
 	"errors"
 	"fmt"
 	"net"
@@ -21,14 +20,21 @@ type options struct {
 	everysec  bool   // a sync every second was asked for by name
 	ephemeral bool   // a store that keeps nothing was asked for by name
 	replicas  int    // how many replicas must have a commit before it counts
+
+	ca, cert, key string // paths of what TLS needs
 }
+
+// unsaid stands for a number of replicas that the address does not name: one
+// where a master can be replaced while we run, none where there is no other.
+const unsaid = -1
 
 // errAddress says what an address may look like. It never repeats the address,
 // which may hold a password.
 var errAddress = errors.New("the store's address must be " +
 	"redis://[user:password@]host[:port][,host[:port]...][/number], " +
-	"rediss:// for TLS, redis+unix:///path for a socket, or redis+sentinel://host[,host...]?master=name; " +
-	"behind ? may stand db=number, fsync=everysec, keep=nothing, replicas=number, cluster=1, sentinel-user=, sentinel-password=")
+	"redis+sentinel://host[,host...]?master=name, or redis+unix:///path for a socket; rediss:// and rediss+sentinel:// go over TLS; " +
+	"behind ? may stand db=number, fsync=everysec, keep=nothing, replicas=number, cluster=1, sentinel-user=, sentinel-password=, " +
+	"and, for TLS, ca=path, cert=path and key=path")
 
 // Parse reads an address. Several hosts are a Cluster, or the Sentinels of one master.
 func Parse(address string) (options, error) {
@@ -41,9 +47,10 @@ func Parse(address string) (options, error) {
 	if err != nil {
 		return options{}, errAddress
 	}
-	o := options{client: &redis.UniversalOptions{
+	o := options{replicas: unsaid, client: &redis.UniversalOptions{
 		Protocol:                 3,
 		MaxRetries:               -1, // a script is run again by us alone, with its token
+		MaxRedirects:             -1, // of a Cluster's client, which would also send again what broke off
 		DialerRetries:            1,
 		DialTimeout:              2 * time.Second,
 		ReadTimeout:              5 * time.Second,
@@ -72,12 +79,16 @@ func Parse(address string) (options, error) {
 		if db == "" || hosts != "" {
 			return options{}, errAddress
 		}
-		o.client.Addrs, o.where = []string{"/" + db}, "/"+db
+		o.client.Addrs, o.where, o.replicas = []string{"/" + db}, "/"+db, max(o.replicas, 0)
 		return o, nil
-	case scheme == "rediss":
-		o.client.TLSConfig = &tls.Config{MinVersion: tls.VersionTLS12}
-	case scheme == "redis+sentinel" && o.client.MasterName != "":
-	case scheme == "redis" && o.client.MasterName == "":
+	case scheme == "redis+sentinel" && o.client.MasterName != "", scheme == "redis" && o.client.MasterName == "":
+		if o.ca+o.cert+o.key != "" {
+			return options{}, errAddress // meant for TLS, which this is not
+		}
+	case scheme == "rediss+sentinel" && o.client.MasterName != "", scheme == "rediss" && o.client.MasterName == "":
+		if o.client.TLSConfig, err = secure(o.ca, o.cert, o.key); err != nil {
+			return options{}, err
+		}
 	default:
 		return options{}, errAddress
 	}
@@ -94,8 +105,11 @@ func Parse(address string) (options, error) {
 		}
 		o.client.Addrs = append(o.client.Addrs, host)
 	}
-	if o.client.TLSConfig != nil && len(o.client.Addrs) == 1 {
-		o.client.TLSConfig.ServerName, _, _ = net.SplitHostPort(o.client.Addrs[0])
+	if o.replicas == unsaid {
+		o.replicas = 0
+		if (o.cluster() || o.client.MasterName != "") && !o.ephemeral {
+			o.replicas = 1
+		}
 	}
 	o.where = strings.Join(o.client.Addrs, ",")
 	if db != "" {
@@ -132,6 +146,12 @@ func (o *options) settings(query url.Values) error {
 				return errAddress
 			}
 			o.replicas = n
+		case key == "ca":
+			o.ca = value
+		case key == "cert":
+			o.cert = value
+		case key == "key":
+			o.key = value
 		case key == "master" && value != "":
 			o.client.MasterName = value
 		case key == "sentinel-user":

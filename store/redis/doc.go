@@ -7,6 +7,10 @@
 // with one script, if the body is still the one that was read; otherwise the
 // function runs again. No script looks into a body.
 //
+// Behind Sentinel or in a Cluster a commit counts once a replica of its master
+// has it, unless the address says otherwise: then a master that dies loses
+// none. A master and all its replicas that die together can.
+//
 // The client never sends anything twice on its own. Where an answer was lost,
 // the same script is run again: each carries a token by which it knows its own
 // work. The server's settings are read at the start, and one that would lose

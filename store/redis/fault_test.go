@@ -165,45 +165,14 @@ func TestKilled(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer func() { _ = h.Close() }()
-	var confirmed sync.Map
-	var done atomic.Bool
-	var wg sync.WaitGroup
-	var n, ok atomic.Int64
-	for range 4 {
-		wg.Go(func() {
-			for !done.Load() {
-				ref := store.Ref{Kind: store.Patient, ID: fmt.Sprintf("%02dp", n.Add(1)%store.Shards)}
-				event := fmt.Sprint(n.Add(1))
-				ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
-				err := h.Update(ctx, ref, event, time.Now(), func(store.Aggregate) (store.Change, error) { return store.Change{Body: []byte("x")}, nil })
-				cancel()
-				if err == nil {
-					confirmed.Store(event, ref)
-					ok.Add(1)
-				}
-			}
-		})
-	}
+	l := startLoad(h, 4)
 	for range 3 {
-		for from := ok.Load(); ok.Load() < from+200; {
-			time.Sleep(time.Millisecond) // a load to kill into, not a wait for anything
-		}
+		l.more(t, 200)
 		s.restart(t, syscall.SIGKILL)
 	}
-	done.Store(true)
-	wg.Wait()
-	lost := 0
-	confirmed.Range(func(event, ref any) bool {
-		err := h.Update(context.Background(), ref.(store.Ref), event.(string), time.Now(), func(store.Aggregate) (store.Change, error) { return store.Change{}, nil })
-		if !errors.Is(err, store.ErrSeen) {
-			lost++
-		}
-		return true
-	})
-	if lost > 0 {
-		t.Fatalf("%d of %d confirmed commits are gone", lost, ok.Load())
-	}
-	t.Logf("%d commits confirmed, 3 kills, 0 lost", ok.Load())
+	l.more(t, 50)
+	l.finish()
+	l.prove(t, h)
 }
 
 func TestRefused(t *testing.T) {

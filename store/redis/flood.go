@@ -57,7 +57,7 @@ func (s *Store) swap(ctx context.Context, queues []string, change func([]store.B
 		if !change(buckets) {
 			return nil
 		}
-		var args []any
+		args := []any{token()}
 		for i, raw := range cmd.Val() {
 			fresh, err := buckets[i].MarshalBinary()
 			if err != nil {

@@ -19,7 +19,7 @@ func (s *Store) Lead(ctx context.Context, what, who string, ttl time.Duration) (
 	if ttl > 0 {
 		ms = max(ttl.Milliseconds(), 1)
 	}
-	reply, err := s.run(ctx, "leading", s.scripts.lead, allPrefix, what, who, ms)
+	reply, err := s.run(ctx, "leading", s.scripts.lead, allPrefix, what, who, ms, token())
 	return number(reply) == 1, err
 }
 

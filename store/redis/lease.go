@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"sync"
 	"time"
 
 	"duskdawn/store"
@@ -47,7 +48,29 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 	if err != nil {
 		return nil, nil, err
 	}
-	return inOrder(l.out), inOrder(l.expired), nil
+	return inOrder(s.held(ctx, l.out)), inOrder(l.expired), nil
+}
+
+// held leaves out what only a master knows to be leased: with that master the
+// lease would be lost, and what was sent under it would be sent again. It comes
+// back when its lease runs out. What is urgent goes out even so.
+func (s *Store) held(ctx context.Context, items []leased) []leased {
+	if s.replicas == 0 {
+		return items
+	}
+	var known [store.Shards]bool
+	var wg sync.WaitGroup
+	asked := map[int]bool{}
+	for _, it := range items {
+		shard := it.Ref.Shard()
+		if it.Lane <= store.LaneUrgent || asked[shard] {
+			continue
+		}
+		asked[shard] = true
+		wg.Go(func() { known[shard] = s.confirmed(ctx, prefix(shard), func(redis.Pipeliner) {}) == nil })
+	}
+	wg.Wait()
+	return slices.DeleteFunc(items, func(it leased) bool { return it.Lane > store.LaneUrgent && !known[it.Ref.Shard()] })
 }
 
 // leaseFirst leases from more than was asked for, in order over all shards.

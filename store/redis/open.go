@@ -35,6 +35,7 @@ type Store struct {
 	secret  []byte
 	// replicas is how many must have a commit before it counts.
 	replicas int
+	wanted   options // what the address asked for
 	closed   atomic.Bool
 	// turns lets the updates of one aggregate queue up here instead of
 	// overtaking each other at the server.
@@ -51,7 +52,7 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{replicas: o.replicas}
+	s := &Store{replicas: o.replicas, wanted: o}
 	if s.scripts, err = loadScripts(); err != nil {
 		return nil, err
 	}

@@ -34,18 +34,11 @@ type server struct {
 // settings behind the usual ones.
 func startServer(t testing.TB, settings ...string) *server {
 	t.Helper()
-	program, err := exec.LookPath("redis-server")
-	if err != nil {
-		if os.Getenv("DUSKDAWN_NO_SKIP") != "" {
-			t.Fatal("redis-server is not in the PATH")
-		}
-		t.Skip("redis-server is not in the PATH: the Redis store goes untested here")
-	}
 	dir, err := os.MkdirTemp("", "rs") // a socket's path must be short
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &server{socket: filepath.Join(dir, "s"), program: program}
+	s := &server{socket: filepath.Join(dir, "s"), program: serverProgram(t)}
 	s.args = append([]string{"--port", "0", "--unixsocket", s.socket, "--dir", dir, "--save", "", "--databases", fmt.Sprint(databases),
 		"--appendonly", "yes", "--appendfsync", "always", "--loglevel", "warning", "--logfile", "log"}, settings...)
 	s.start(t)

@@ -1,15 +1,10 @@
 package redis_test
 
 import (
-	"context"
 	"errors"
-	"fmt"
 	"strings"
-	"sync"
-	"sync/atomic"
 	"syscall"
 	"testing"
-	"time"
 
 	"duskdawn/store"
 	"duskdawn/store/redis"
@@ -29,13 +24,6 @@ func startPair(t *testing.T) (master, replica *server, address string) {
 		return strings.Contains(c.Info(t.Context(), "replication").Val(), "master_link_status:up")
 	})
 	return master, replica, "redis+unix://" + master.socket + "?replicas=1"
-}
-
-// commit commits an event and nothing else.
-func commit(h store.Store, ref store.Ref, event string) error {
-	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
-	defer cancel()
-	return h.Update(ctx, ref, event, time.Now(), func(store.Aggregate) (store.Change, error) { return store.Change{Body: []byte("x")}, nil })
 }
 
 // TestUnconfirmed stops the replica: nothing counts as committed, or as seen,
@@ -78,28 +66,12 @@ func TestMasterLost(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer func() { _ = h.Close() }()
-	var confirmed sync.Map
-	var n, ok atomic.Int64
-	var done atomic.Bool
-	var wg sync.WaitGroup
-	for range 8 {
-		wg.Go(func() {
-			for !done.Load() {
-				i := n.Add(1)
-				ref, event := store.Ref{Kind: store.Patient, ID: fmt.Sprintf("%02dp", i%store.Shards)}, fmt.Sprint(i)
-				if commit(h, ref, event) == nil {
-					confirmed.Store(event, ref)
-					ok.Add(1)
-				}
-			}
-		})
-	}
-	until(t, "there is a load", func() bool { return ok.Load() > 300 })
+	l := startLoad(h, 8)
+	l.more(t, 300)
 	if err := master.cmd.Process.Kill(); err != nil {
 		t.Fatal(err)
 	}
-	done.Store(true)
-	wg.Wait()
+	l.abandon()
 	c := client.NewClient(&client.Options{Network: "unix", Addr: replica.socket})
 	defer func() { _ = c.Close() }()
 	if err := c.ReplicaOf(t.Context(), "NO", "ONE").Err(); err != nil {
@@ -110,15 +82,5 @@ func TestMasterLost(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer func() { _ = after.Close() }()
-	lost := 0
-	confirmed.Range(func(event, ref any) bool {
-		if err := commit(after, ref.(store.Ref), event.(string)); !errors.Is(err, store.ErrSeen) {
-			lost++
-		}
-		return true
-	})
-	if lost > 0 {
-		t.Fatalf("%d of %d confirmed commits are gone", lost, ok.Load())
-	}
-	t.Logf("%d commits confirmed, the master killed, 0 lost", ok.Load())
+	l.prove(t, after)
 }

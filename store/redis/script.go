@@ -78,6 +78,9 @@ func (s *Store) retry(ctx context.Context, what string, do func() error) error {
 		case !again(err) || time.Since(began) > patience:
 			return fmt.Errorf("%s: %w", what, err)
 		}
+		if cluster, ok := s.c.(*redis.ClusterClient); ok {
+			cluster.ReloadState(ctx) // the slot may have moved, or its master be gone
+		}
 		select {
 		case <-ctx.Done():
 			return ctx.Err()
@@ -121,8 +124,7 @@ var errUnconfirmed = errors.New("too few replicas have confirmed it")
 // nothing where the commands found their work done already.
 func (s *Store) confirmed(ctx context.Context, prefix string, fill func(redis.Pipeliner)) error {
 	var node redis.Cmdable = s.c
-	cluster, isCluster := s.c.(*redis.ClusterClient)
-	if isCluster {
+	if cluster, ok := s.c.(*redis.ClusterClient); ok {
 		master, err := cluster.MasterForKey(ctx, prefix)
 		if err != nil {
 			return err
@@ -133,13 +135,13 @@ func (s *Store) confirmed(ctx context.Context, prefix string, fill func(redis.Pi
 	fill(pipe)
 	pipe.Set(ctx, prefix+"confirm", token(), time.Hour)
 	wait := pipe.Do(ctx, "WAIT", s.replicas, confirmFor.Milliseconds())
-	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
-		if isCluster {
-			cluster.ReloadState(ctx) // the slot may have moved
+	cmds, _ := pipe.Exec(ctx) // each answer is looked at
+	for _, c := range cmds {
+		if err := c.Err(); err != nil && c != redis.Cmder(wait) && !errors.Is(err, redis.Nil) {
+			return err
 		}
-		return err
 	}
-	if n, err := wait.Int(); err != nil || n < s.replicas {
+	if n, err := wait.Int(); err != nil || n < s.replicas { // an error: it is no master any more
 		return errUnconfirmed
 	}
 	return nil

@@ -61,7 +61,8 @@ func (s *Store) backup(ctx context.Context, path string) (err error) {
 	return syncPath(filepath.Dir(path))
 }
 
-// checkFile reads every page of a database that nobody writes.
+// checkFile reads every page of a database, and checks that what belongs
+// together is there and that no journal was altered.
 func checkFile(ctx context.Context, path string) (err error) {
 	u := url.URL{Scheme: "file", Path: filepath.ToSlash(path), RawQuery: "mode=ro"}
 	db, err := sql.Open("sqlite", u.String())
@@ -76,7 +77,38 @@ func checkFile(ctx context.Context, path string) (err error) {
 	if verdict != "ok" {
 		return fmt.Errorf("%w (%s)", store.ErrCorrupt, verdict)
 	}
-	return nil
+	orphans := 0
+	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM pragma_foreign_key_check").Scan(&orphans); err != nil {
+		return err
+	}
+	if orphans > 0 {
+		return fmt.Errorf("%w (%d rows belong to nothing)", store.ErrCorrupt, orphans)
+	}
+	return checkJournals(ctx, db)
+}
+
+// checkJournals follows the chain of every journal.
+func checkJournals(ctx context.Context, db *sql.DB) (err error) {
+	rows, err := db.QueryContext(ctx, "SELECT ref, "+recordColumns+" FROM journal ORDER BY ref, seq")
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	var chain store.Chain
+	for last := ""; rows.Next(); {
+		var ref string
+		r, err := scanRecord(rows, &ref)
+		if err != nil {
+			return err
+		}
+		if ref != last {
+			chain, last = store.Chain{}, ref
+		}
+		if err := chain.Next(r); err != nil {
+			return fmt.Errorf("the journal of %s: %w", ref, err)
+		}
+	}
+	return rows.Err()
 }
 
 // Check reads every page of the store and says what is wrong with it.

@@ -1,6 +1,7 @@
 package sqlite_test
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
 	"errors"
@@ -137,18 +138,19 @@ func TestRefused(t *testing.T) {
 		name, says string
 		make       func(*testing.T) string
 		want       error
+		untouched  bool // every byte of it
 	}{
 		{"newer", "newer program", func(t *testing.T) string {
 			return write(t, "CREATE TABLE x (y); PRAGMA application_id = 1148547947; PRAGMA user_version = 999")
-		}, store.ErrNewer},
-		{"another program's", "another program", func(t *testing.T) string { return write(t, "CREATE TABLE x (y)") }, store.ErrCorrupt},
+		}, store.ErrNewer, true},
+		{"another program's", "another program", func(t *testing.T) string { return write(t, "CREATE TABLE x (y)") }, store.ErrCorrupt, true},
 		{"no database", "backup", func(t *testing.T) string {
 			path := filepath.Join(t.TempDir(), "store.db")
 			if err := os.WriteFile(path, []byte(strings.Repeat("not a database. ", 100)), 0o600); err != nil {
 				t.Fatal(err)
 			}
 			return path
-		}, store.ErrCorrupt},
+		}, store.ErrCorrupt, false},
 		{"damaged", "backup", func(t *testing.T) string {
 			path := ours(t)
 			f, err := os.OpenFile(path, os.O_RDWR, 0)
@@ -168,14 +170,14 @@ func TestRefused(t *testing.T) {
 				t.Fatal(err)
 			}
 			return path
-		}, store.ErrCorrupt},
+		}, store.ErrCorrupt, false},
 		{"cut off", "backup", func(t *testing.T) string {
 			path := ours(t)
 			if err := os.Truncate(path, 40_000); err != nil {
 				t.Fatal(err)
 			}
 			return path
-		}, store.ErrCorrupt},
+		}, store.ErrCorrupt, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			path := c.make(t)
@@ -196,6 +198,14 @@ func TestRefused(t *testing.T) {
 			}
 			if len(after) != len(before) {
 				t.Errorf("the file had %d bytes and has %d", len(before), len(after))
+			}
+			if c.untouched && !bytes.Equal(after, before) {
+				t.Error("the file was changed")
+			}
+			for _, side := range []string{"-wal", "-shm"} {
+				if _, err := os.Stat(path + side); c.untouched && err == nil {
+					t.Errorf("%s was made beside it", side)
+				}
 			}
 		})
 	}

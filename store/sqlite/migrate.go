@@ -5,8 +5,12 @@ import (
 	"crypto/rand"
 	"database/sql"
 	"embed"
+	"encoding/binary"
+	"errors"
 	"fmt"
+	"io"
 	"io/fs"
+	"os"
 
 	"duskdawn/store"
 )
@@ -29,7 +33,7 @@ func migrate(ctx context.Context, conn *sql.Conn, size int64) error {
 			return fmt.Errorf("%w (%s): keep the file and start from the last backup", store.ErrCorrupt, verdict)
 		}
 	}
-	steps, err := fs.Glob(schema, "schema/*.sql")
+	steps, err := schemas()
 	if err != nil {
 		return err
 	}
@@ -39,6 +43,55 @@ func migrate(ctx context.Context, conn *sql.Conn, size int64) error {
 			return err
 		}
 	}
+}
+
+// schemas are the steps to the newest schema, in order.
+func schemas() ([]string, error) { return fs.Glob(schema, "schema/*.sql") }
+
+// header is what the first bytes of a database say of it.
+type header struct{ cookie, version, mark uint32 }
+
+// peek reads a file's header without the engine, so that what is refused is not
+// touched. A file that is new, or no database, has none.
+func peek(path string) (h header, err error) {
+	f, err := os.Open(path)
+	if errors.Is(err, os.ErrNotExist) {
+		return h, nil
+	}
+	if err != nil {
+		return h, err
+	}
+	defer func() { _ = f.Close() }()
+	var b [100]byte
+	if _, err := io.ReadFull(f, b[:]); err != nil || string(b[:16]) != "SQLite format 3\x00" {
+		return h, nil // the engine says what is wrong with it
+	}
+	at := func(n int) uint32 { return binary.BigEndian.Uint32(b[n:]) }
+	return header{cookie: at(40), version: at(60), mark: at(68)}, nil
+}
+
+// ours refuses a file that is somebody else's or of a newer program.
+func ours(path string) error {
+	steps, err := schemas()
+	if err != nil {
+		return err
+	}
+	h, err := peek(path)
+	if err != nil || h.cookie == 0 { // it never had a table
+		return err
+	}
+	return known(int(h.mark), int(h.version), len(steps))
+}
+
+// known refuses a mark and a schema that are not of this program or an older one.
+func known(mark, version, newest int) error {
+	switch {
+	case mark != application:
+		return fmt.Errorf("%w: it is another program's database; name another file", store.ErrCorrupt)
+	case version > newest:
+		return fmt.Errorf("%w: its schema is %d, this program knows %d; use the newer program or a backup made before it", store.ErrNewer, version, newest)
+	}
+	return nil
 }
 
 // step makes the next step, if there is one; the version is read inside the
@@ -59,12 +112,12 @@ func step(ctx context.Context, conn *sql.Conn, steps []string) (more bool, err e
 			return false, err
 		}
 	}
-	switch {
-	case tables > 0 && mark != application:
-		return false, fmt.Errorf("%w: it is another program's database; name another file", store.ErrCorrupt)
-	case version > len(steps):
-		return false, fmt.Errorf("%w: its schema is %d, this program knows %d; use the newer program or a backup made before it", store.ErrNewer, version, len(steps))
-	case version == len(steps):
+	if tables > 0 {
+		if err := known(mark, version, len(steps)); err != nil {
+			return false, err
+		}
+	}
+	if version == len(steps) {
 		return false, nil
 	}
 	text, err := schema.ReadFile(steps[version])

@@ -82,6 +82,9 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 		}
 		s.lock = held
 	}
+	if err := ours(s.path); err != nil {
+		return err
+	}
 	f, err := os.OpenFile(s.path, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
 		return err
@@ -109,6 +112,11 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 	}
 	if s.secret, err = secret(ctx, conn); err != nil {
 		return errors.Join(err, conn.Close())
+	}
+	if lock {
+		if err := alone(ctx, conn); err != nil {
+			return errors.Join(err, conn.Close())
+		}
 	}
 	if s.reads, err = connect(s.path, "_pragma=query_only(1)"); err != nil {
 		return errors.Join(err, conn.Close())

@@ -131,6 +131,17 @@ func (s *Store) List(ctx context.Context, q store.Query) iter.Seq2[store.Summary
 	})
 }
 
+// Refs yields every aggregate.
+func (s *Store) Refs(ctx context.Context) iter.Seq2[store.Ref, error] {
+	return read(ctx, s, "SELECT ref FROM aggregate UNION SELECT ref FROM journal WHERE seq = 1 ORDER BY ref", nil, func(rows *sql.Rows) (ref store.Ref, err error) {
+		var text string
+		if err := rows.Scan(&text); err != nil {
+			return ref, err
+		}
+		return ref, setRef(&ref, text)
+	})
+}
+
 // Diary yields a patient's rows.
 func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
 	return read(ctx, s, "SELECT night, rev, source, at, body FROM diary WHERE ref = ? ORDER BY id", []any{ref.String()}, func(rows *sql.Rows) (store.Row, error) {
@@ -144,16 +155,21 @@ func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, e
 
 // Journal yields an aggregate's records.
 func (s *Store) Journal(ctx context.Context, ref store.Ref) iter.Seq2[store.Record, error] {
-	return read(ctx, s, `SELECT seq, at, event, actor, role, practice, plan, rules, what, body, hash
-		FROM journal WHERE ref = ? ORDER BY seq`, []any{ref.String()}, func(rows *sql.Rows) (store.Record, error) {
-		var r store.Record
-		var at int64
-		var hash []byte
-		err := rows.Scan(&r.Seq, &at, &r.Event, &r.Actor, &r.Role, &r.Practice, &r.Plan, &r.Rules, &r.What, &r.Body, &hash)
-		r.At, r.Body = store.FromMicros(at), body(r.Body)
-		copy(r.Hash[:], hash)
-		return r, err
+	return read(ctx, s, "SELECT "+recordColumns+" FROM journal WHERE ref = ? ORDER BY seq", []any{ref.String()}, func(rows *sql.Rows) (store.Record, error) {
+		return scanRecord(rows)
 	})
+}
+
+const recordColumns = "seq, at, event, actor, role, practice, plan, rules, what, body, hash"
+
+// scanRecord reads a record behind other columns.
+func scanRecord(rows *sql.Rows, before ...any) (r store.Record, err error) {
+	var at int64
+	var hash []byte
+	err = rows.Scan(append(before, &r.Seq, &at, &r.Event, &r.Actor, &r.Role, &r.Practice, &r.Plan, &r.Rules, &r.What, &r.Body, &hash)...)
+	r.At, r.Body = store.FromMicros(at), body(r.Body)
+	copy(r.Hash[:], hash)
+	return r, err
 }
 
 // body is a column's blob as callers know it.

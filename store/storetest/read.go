@@ -123,3 +123,18 @@ func testJournal(b *bench) {
 		}
 	}
 }
+
+func testRefs(b *bench) {
+	chat := store.Ref{Kind: store.Chat, ID: "21:-7"}
+	same(b, "an empty store", collect(b, b.Refs(b.ctx)), nil)
+	b.update(cyd, store.Change{Body: []byte("x"), Journal: []store.Record{{What: "one"}}})
+	b.update(ann, store.Change{Body: []byte("x")})
+	b.update(chat, store.Change{Journal: []store.Record{{What: "one", At: start}, {What: "two", At: start.Add(time.Hour)}}})
+	b.update(ben, store.Change{}) // an event was seen, and nothing kept
+	want := []store.Ref{chat, ann, cyd}
+	slices.SortFunc(want, store.Ref.Compare)
+	same(b, "refs", collect(b, b.Refs(b.ctx)), want)
+	got, err := store.Audit(b.ctx, b)
+	must(b, err)
+	same(b, "audit", got, store.Audited{Journals: 2, Records: 3, Last: start.Add(time.Hour)})
+}

@@ -65,6 +65,7 @@ var cases = []struct {
 	{"ListPages", testListPages},
 	{"Diary", testDiary},
 	{"Journal", testJournal},
+	{"Refs", testRefs},
 	{"Claim", testClaim},
 	{"TimerReplaced", testTimerReplaced},
 	{"TimerKept", testTimerKept},
