@@ -23,6 +23,7 @@ var imports = map[string][]string{
 	"store/sqlite":    {"flows", "store"},
 	"store/redis":     {"flows", "store"},
 	"store/storetest": {"flows", "store", "store/memory"},
+	"store/disk":      {},
 	"scheduler":       {"flows", "store"},
 	"bot/telegram":    {},
 	"bot/chat":        {"flows", "flows/desk", "locales", "store", "bot/telegram"},
