@@ -116,6 +116,9 @@ func (a app) replayRows(in io.Reader, plans planPaths, p *replayPrinter) error {
 		}
 		later = append(later, e.Plan)
 	}
+	if end := first.Plan.Ends; end != 0 && rows[0].Night > end {
+		fmt.Fprintf(a.err, "plan: it ends on %s, before the diary begins: nothing goes forward; another 'fitted' or 'ends' would help\n", end)
+	}
 	err := replay.New(first, later...).Each(rows, p.line)
 	return p.end(err, bad)
 }

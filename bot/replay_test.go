@@ -2,8 +2,10 @@ package main
 
 import (
 	"encoding/json"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -30,6 +32,12 @@ func TestReplayCommand(t *testing.T) {
 	if err := json.Unmarshal([]byte(lines[3]), &l); err != nil {
 		t.Fatal(err)
 	}
+	if keys := slices.Sorted(maps.Keys(l)); strings.Join(keys, " ") != "action fired flags from_steps mm night percent reason rule state to_steps" {
+		t.Errorf("a line has %v", keys)
+	}
+	if !strings.Contains(lines[3], `"fired":["P18"]`) || !strings.Contains(lines[3], `"flags":[]`) {
+		t.Error(lines[3])
+	}
 	for key, want := range map[string]any{"night": "2026-03-05", "action": "forward", "rule": "P18", "state": "stepping", "from_steps": 0.0, "to_steps": 1.0, "mm": 4.25, "percent": 53.1, "reason": "Your nights and mornings went well. It is time for one step."} {
 		if l[key] != want {
 			t.Errorf("%s: %v, want %v", key, l[key], want)
@@ -46,6 +54,10 @@ func TestReplayCommand(t *testing.T) {
 	write("night,desk_event\n2026-03-02,visit 99\n")
 	if _, errs = h.run(1, args...); !strings.Contains(errs, "line 2") || !strings.Contains(errs, "signed limits") {
 		t.Error(errs)
+	}
+	write("night,worn\n2028-03-02,all\n")
+	if out, errs = h.run(0, args...); !strings.Contains(errs, "plan: it ends on 2026-") || !strings.Contains(out, "P01") {
+		t.Error(out, errs)
 	}
 	write("pain\n")
 	h.run(1, args...)

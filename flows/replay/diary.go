@@ -287,6 +287,11 @@ func (cols columnSet) row(rec []string, line int, before []Row) (Row, error) {
 			return row, err
 		}
 	}
+	for _, l := range row.Late {
+		if l.For < row.Night || l.For == row.Night && !l.After {
+			return row, &BadCell{Line: line, Column: lateColumn, Said: l.String(), Want: "a night after the row's own"}
+		}
+	}
 	if n := len(before); n > 0 {
 		last := before[n-1].Night
 		switch {

@@ -106,7 +106,7 @@ func TestMarksAndEvents(t *testing.T) {
 		t.Errorf("%+v, %v", got, err)
 	}
 	for column, cells := range map[string][]string{
-		"came_late":  {"pain", "pain soon", "pain before 2026-03-02", "mood 2026-03-02", "pain 2026-03-02 was 11", "desk_event 2026-03-02 was dance", "night 2026-03-02", "pain 2026-13-02"},
+		"came_late":  {"pain", "pain soon", "pain before 2026-03-03", "mood 2026-03-03", "pain 2026-03-03 was 11", "desk_event 2026-03-03 was dance", "night 2026-03-03", "pain 2026-13-02", "pain 2026-03-02", "pain after 2026-03-01"},
 		"evening":    {"tired"},
 		"desk_event": {"release 4 mood", "grant 5 soon", "visit +5", "visit 1000", "step 3", "grant 4 2026-05-01 x"},
 	} {

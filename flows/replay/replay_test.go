@@ -209,6 +209,7 @@ func TestYieldEnds(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	f.Add(head + "2026-03-02,all,7,6,partner,0,,yes,10,0,visit 3; plan\n")
 	f.Add("night,pain\n2026-03-02,\"1\n")
+	f.Add("night,pain,came_late,evening,desk_event\n2026-03-02,3,pain 2026-03-04 was 1 | desk_event after 2026-03-02,unanswered held,visit 3\n2026-03-04,,,no_advice,\n")
 	f.Fuzz(func(t *testing.T, diary string) {
 		rows, err := Read(strings.NewReader(diary))
 		if err == nil && len(rows) == 0 {
