@@ -128,6 +128,10 @@ func (b *binding) setting(night Date, tokens []Token, i int) {
 		}
 		if tok.Field == SettingLeft && !(i+1 < len(tokens) && tokens[i+1].Field == SettingRight) {
 			t.reply(t.saidNumber(SettingLeft, left))
+			if ap.TwoSided && c.InDoubt && k.Script == NoScript { // a check-in asks it in its turn
+				t.askNamed(SettingRight, night)
+				b.again = true
+			}
 		}
 		b.told = true
 		return

@@ -126,6 +126,9 @@ func (t *turn) askNamed(f Field, night Date) {
 	case SettingLeft, SettingRight:
 		l := t.look(MorningCheck, night)
 		q := question{field: f, key: "ask.count", rows: (*look).counts}
+		if f == SettingRight {
+			q.key = "ask.setting.right"
+		}
 		t.pose(&q, l)
 		return
 	case GuideMinutes:
