@@ -20,7 +20,7 @@ type Store struct {
 	aggregates map[store.Ref]*aggregate
 	owners     map[string]store.Ref
 	timers     map[timerKey]*timer
-	due        dueHeap
+	due        agenda
 	box        outbox
 	buckets    map[string]store.Bucket
 	leads      map[string]lead
@@ -48,7 +48,8 @@ func New() *Store {
 		aggregates: map[store.Ref]*aggregate{},
 		owners:     map[string]store.Ref{},
 		timers:     map[timerKey]*timer{},
-		box:        outbox{items: map[string]*item{}},
+		due:        agenda{minutes: map[int64]*minute{}},
+		box:        outbox{items: map[string]*item{}, lines: map[store.Ref]map[string]*line{}, held: map[*item]struct{}{}},
 		buckets:    map[string]store.Bucket{},
 		leads:      map[string]lead{},
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"math"
 	"slices"
 	"time"
 
@@ -14,6 +15,7 @@ import (
 // what is Expired and held waits for its owner to be told.
 type item struct {
 	store.Item
+	line      *line
 	held      int64
 	leased    bool  // it was and is not settled: also after the lease ran out
 	since     int64 // the end of the hold under which it was listed as Expired
@@ -28,11 +30,31 @@ func (it *item) late(at int64) bool {
 	return it.State == store.Expired || end != 0 && end < at
 }
 
+// line is what one aggregate orders for one queue: what waits of each lane, in
+// order, and the one that is out.
+type line struct {
+	lanes [store.LaneAll + 1][]*item
+	out   *item
+}
+
+// first tells whether the item is the oldest of its lane that may go out.
+func (l *line) first(it *item) bool {
+	for _, o := range l.lanes[it.Lane] {
+		if o.State == store.Pending && !o.withdrawn {
+			return o == it
+		}
+	}
+	return false
+}
+
 // outbox has every item by its id, and in lanes, in order, those that wait.
 type outbox struct {
 	items map[string]*item
 	lanes [store.LaneAll + 1][]*item
+	lines map[store.Ref]map[string]*line
+	held  map[*item]struct{}
 	seq   int64
+	ends  int64 // nothing that waits is too late before then
 }
 
 func (b *outbox) add(it store.Item) {
@@ -41,9 +63,38 @@ func (b *outbox) add(it store.Item) {
 	}
 	b.seq++
 	it.Seq = b.seq
-	kept := &item{Item: it}
+	l := b.lines[it.Ref][it.Queue]
+	if l == nil {
+		l = &line{}
+		if b.lines[it.Ref] == nil {
+			b.lines[it.Ref] = map[string]*line{}
+		}
+		b.lines[it.Ref][it.Queue] = l
+	}
+	kept := &item{Item: it, line: l}
 	b.items[it.ID] = kept
 	b.lanes[it.Lane] = append(b.lanes[it.Lane], kept)
+	l.lanes[it.Lane] = append(l.lanes[it.Lane], kept)
+	if end := store.Micros(it.NotAfter); end != 0 {
+		b.ends = min(b.ends, end)
+	}
+}
+
+// hold and release begin and end a lease.
+func (b *outbox) hold(it *item, until int64) {
+	it.held, it.leased = until, true
+	b.held[it] = struct{}{}
+	if it.State == store.Pending {
+		it.line.out = it
+	}
+}
+
+func (b *outbox) release(it *item) {
+	it.held = 0
+	delete(b.held, it)
+	if it.line.out == it {
+		it.line.out = nil
+	}
 }
 
 // free gives the ids of what a change may hand over: where nothing waits in the line.
@@ -71,21 +122,40 @@ func (b *outbox) hand(id string, at int64, hold time.Duration) store.Item {
 
 // settle ends an item's time in the outbox.
 func (b *outbox) settle(it *item, as store.Outcome, at int64) {
-	it.State, it.held, it.leased, it.done, it.settled = as, 0, false, true, at
-	lane := b.lanes[it.Lane]
-	b.lanes[it.Lane] = slices.DeleteFunc(lane, func(o *item) bool { return o == it })
+	b.release(it)
+	it.State, it.leased, it.done, it.settled = as, false, true, at
+	b.lanes[it.Lane] = without(b.lanes[it.Lane], it)
+	it.line.lanes[it.Lane] = without(it.line.lanes[it.Lane], it)
+	for _, lane := range it.line.lanes {
+		if len(lane) > 0 {
+			return
+		}
+	}
+	if delete(b.lines[it.Ref], it.Queue); len(b.lines[it.Ref]) == 0 {
+		delete(b.lines, it.Ref)
+	}
+}
+
+// without takes an item out of a list that is in order.
+func without(in []*item, it *item) []*item {
+	i, found := slices.BinarySearchFunc(in, it.Seq, func(o *item, seq int64) int { return cmp.Compare(o.Seq, seq) })
+	if !found {
+		return in
+	}
+	return slices.Delete(in, i, i+1)
 }
 
 func (b *outbox) withdraw(ref store.Ref, key string, at int64) {
-	for _, lane := range b.lanes {
-		for _, it := range slices.Clone(lane) {
-			if it.Ref != ref || it.Key != key || it.State != store.Pending {
-				continue
-			}
-			if it.held != 0 {
-				it.withdrawn = true
-			} else {
-				b.settle(it, store.Cancelled, at)
+	for _, l := range b.lines[ref] {
+		for _, lane := range l.lanes {
+			for _, it := range slices.Clone(lane) {
+				switch {
+				case it.Key != key || it.State != store.Pending:
+				case it.held != 0:
+					it.withdrawn = true
+				default:
+					b.settle(it, store.Cancelled, at)
+				}
 			}
 		}
 	}
@@ -99,12 +169,6 @@ func (b *outbox) purge(before int64) {
 	}
 }
 
-// stream is what one aggregate orders for one queue.
-type stream struct {
-	ref   store.Ref
-	queue string
-}
-
 // Lease returns what may go out and what is too late.
 func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out, expired []store.Item, err error) {
 	if err := s.enter(ctx); err != nil {
@@ -113,41 +177,30 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 	defer s.mu.Unlock()
 	at, until := now.UnixMicro(), store.Micros(now.Add(hold))
 	s.box.lapse(at)
-	busy := map[stream]bool{}
-	for it := range s.box.waiting(store.LaneAll) {
-		if it.State == store.Pending && it.held != 0 {
-			busy[stream{it.Ref, it.Queue}] = true
-		}
-	}
 	for _, it := range s.box.late(most, at, n) {
-		it.State, it.held, it.since, it.leased = store.Expired, until, until, true
+		it.State, it.since = store.Expired, until
+		s.box.hold(it, until)
 		expired = append(expired, copyItem(it))
 	}
-	first := map[stream]store.Lane{} // lanes whose oldest item was met
 	for it := range s.box.waiting(most) {
-		line := stream{it.Ref, it.Queue}
-		if it.State != store.Pending || len(out) == n {
+		if len(out) == n {
+			break
+		}
+		if it.State != store.Pending || it.line.out != nil || !it.line.first(it) || it.late(at) || store.Micros(it.NotBefore) > at {
 			continue
 		}
-		if lane, ok := first[line]; busy[line] || ok && lane == it.Lane {
-			continue
-		}
-		first[line] = it.Lane
-		if it.late(at) || store.Micros(it.NotBefore) > at {
-			continue
-		}
-		it.held, it.leased, busy[line] = until, true, true
+		s.box.hold(it, until)
 		it.Attempt++
 		out = append(out, copyItem(it))
 	}
 	return out, expired, nil
 }
 
-// waiting yields what waits, by lane and then in order.
+// waiting yields what waits, by lane and then in order; nothing is settled meanwhile.
 func (b *outbox) waiting(most store.Lane) func(func(*item) bool) {
 	return func(yield func(*item) bool) {
 		for lane := store.LaneEvent; lane <= most; lane++ {
-			for _, it := range slices.Clone(b.lanes[lane]) {
+			for _, it := range b.lanes[lane] {
 				if !yield(it) {
 					return
 				}
@@ -159,10 +212,17 @@ func (b *outbox) waiting(most store.Lane) func(func(*item) bool) {
 // late gives the first n that are too late to go out: the longest overdue
 // first, and last those that were listed before.
 func (b *outbox) late(most store.Lane, at int64, n int) []*item {
+	if at <= b.ends {
+		return nil
+	}
 	var out []*item
-	for it := range b.waiting(most) {
-		if it.held == 0 && it.late(at) {
+	b.ends = math.MaxInt64
+	for it := range b.waiting(store.LaneAll) {
+		if it.held == 0 && it.Lane <= most && it.late(at) {
 			out = append(out, it)
+		}
+		if end := store.Micros(it.NotAfter); end != 0 {
+			b.ends = min(b.ends, end)
 		}
 	}
 	slices.SortFunc(out, func(a, b *item) int {
@@ -176,13 +236,13 @@ func (b *outbox) late(most store.Lane, at int64, n int) []*item {
 
 // lapse ends the leases that ran out.
 func (b *outbox) lapse(at int64) {
-	for it := range b.waiting(store.LaneAll) {
-		if it.held == 0 || it.held > at {
-			continue
-		}
-		it.held = 0
-		if it.withdrawn && it.State == store.Pending {
+	for it := range b.held {
+		switch {
+		case it.held > at:
+		case it.withdrawn && it.State == store.Pending:
 			b.settle(it, store.Cancelled, at)
+		default:
+			b.release(it)
 		}
 	}
 }
@@ -193,34 +253,30 @@ func (s *Store) Ready(ctx context.Context, most store.Lane) (time.Time, error) {
 		return time.Time{}, err
 	}
 	defer s.mu.Unlock()
-	busy := map[stream]int64{}
-	for it := range s.box.waiting(store.LaneAll) {
-		if it.State == store.Pending && it.held != 0 {
-			busy[stream{it.Ref, it.Queue}] = it.held
-		}
-	}
-	var first time.Time
-	consider := func(us int64) {
-		if t := time.UnixMicro(us).UTC(); first.IsZero() || t.Before(first) {
-			first = t
-		}
-	}
-	met := map[stream]store.Lane{}
+	first := int64(math.MaxInt64)
 	for it := range s.box.waiting(most) {
-		line := stream{it.Ref, it.Queue}
-		switch {
-		case it.State == store.Expired:
-			consider(max(it.held, 1))
+		if it.State == store.Expired {
+			first = min(first, max(it.held, 1))
 			continue
-		case it.held == 0 && !it.NotAfter.IsZero():
-			consider(store.Micros(it.NotAfter) + 1)
 		}
-		if lane, ok := met[line]; !it.withdrawn && (!ok || lane != it.Lane) {
-			met[line] = it.Lane
-			consider(max(store.Micros(it.NotBefore), busy[line], 1))
+		if it.held == 0 && !it.NotAfter.IsZero() {
+			first = min(first, store.Micros(it.NotAfter)+1)
+		}
+		if it.line.first(it) {
+			at := store.Micros(it.NotBefore)
+			if it.line.out != nil {
+				at = max(at, it.line.out.held)
+			}
+			first = min(first, max(at, 1))
+		}
+		if first <= 1 { // nothing is earlier
+			break
 		}
 	}
-	return first, nil
+	if first == math.MaxInt64 {
+		return time.Time{}, nil
+	}
+	return time.UnixMicro(first).UTC(), nil
 }
 
 // Wrote notes that the request is about to be written.
@@ -258,7 +314,8 @@ func (s *Store) Settle(ctx context.Context, id string, t store.Settlement) error
 		it.Written = t.Written
 		s.box.settle(it, store.Cancelled, at)
 	case t.Outcome == store.Pending:
-		it.held, it.leased, it.Written, it.NotBefore = 0, false, t.Written, store.FromMicros(store.Micros(t.Until))
+		s.box.release(it)
+		it.leased, it.Written, it.NotBefore = false, t.Written, store.FromMicros(store.Micros(t.Until))
 	default:
 		it.Written = it.Written || t.Written
 		it.Message = t.Message

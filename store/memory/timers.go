@@ -27,7 +27,7 @@ func (s *Store) clearTimer(key timerKey) {
 	if !ok {
 		return
 	}
-	heap.Remove(&s.due, t.index)
+	s.due.remove(t)
 	delete(s.timers, key)
 	delete(s.aggregates[key.ref].timers, key.name)
 }
@@ -38,7 +38,7 @@ func (s *Store) setTimer(t store.Timer) {
 	kept := &timer{Timer: t, next: store.Micros(t.At)}
 	s.timers[key] = kept
 	s.aggregates[t.Ref].timers[t.Name] = kept
-	heap.Push(&s.due, kept)
+	s.due.add(kept)
 }
 
 // Claim returns timers that are due and holds them.
@@ -48,13 +48,14 @@ func (s *Store) Claim(ctx context.Context, now time.Time, n int, hold time.Durat
 	}
 	defer s.mu.Unlock()
 	var taken []*timer
-	for len(taken) < n && len(s.due) > 0 && s.due[0].next <= now.UnixMicro() {
-		taken = append(taken, heap.Pop(&s.due).(*timer))
+	for t := s.due.first(); t != nil && len(taken) < n && t.next <= now.UnixMicro(); t = s.due.first() {
+		s.due.remove(t)
+		taken = append(taken, t)
 	}
 	var out []store.Timer
 	for _, t := range taken {
 		t.next = store.Micros(now.Add(hold))
-		heap.Push(&s.due, t)
+		s.due.add(t)
 		out = append(out, copyTimer(t.Timer))
 	}
 	return out, nil
@@ -66,10 +67,11 @@ func (s *Store) Next(ctx context.Context) (time.Time, error) {
 		return time.Time{}, err
 	}
 	defer s.mu.Unlock()
-	if len(s.due) == 0 {
+	first := s.due.first()
+	if first == nil {
 		return time.Time{}, nil
 	}
-	return store.FromMicros(max(s.due[0].next, 1)), nil
+	return store.FromMicros(max(first.next, 1)), nil
 }
 
 func copyTimer(t store.Timer) store.Timer {
@@ -77,32 +79,86 @@ func copyTimer(t store.Timer) store.Timer {
 	return t
 }
 
-// dueHeap has the timer that is due first on top.
-type dueHeap []*timer
+// agenda has the timers by the minute they may be claimed in, so that a claim
+// costs by what is due and never by who is enrolled: a minute is a heap of its
+// own, and the minutes are one.
+type agenda struct {
+	minutes map[int64]*minute
+	order   dueHeap[*minute]
+}
 
-func (h dueHeap) Len() int { return len(h) }
-func (h dueHeap) Less(i, j int) bool {
-	a, b := h[i], h[j]
-	switch {
-	case a.next != b.next:
-		return a.next < b.next
-	case a.Ref != b.Ref:
-		return a.Ref.Compare(b.Ref) < 0
+// minute has the timers of one minute.
+type minute struct {
+	at     int64
+	timers dueHeap[*timer]
+	index  int // in the agenda's order
+}
+
+const minuteLong = int64(time.Minute / time.Microsecond)
+
+func (a *agenda) add(t *timer) {
+	at := t.next / minuteLong
+	m := a.minutes[at]
+	if m == nil {
+		m = &minute{at: at}
+		a.minutes[at] = m
+		heap.Push(&a.order, m)
 	}
-	return a.Name < b.Name
+	heap.Push(&m.timers, t)
 }
-func (h dueHeap) Swap(i, j int) {
+
+func (a *agenda) remove(t *timer) {
+	m := a.minutes[t.next/minuteLong]
+	heap.Remove(&m.timers, t.index)
+	if len(m.timers) == 0 {
+		heap.Remove(&a.order, m.index)
+		delete(a.minutes, m.at)
+	}
+}
+
+// first is the timer that may be claimed first; nil where there is none.
+func (a *agenda) first() *timer {
+	if len(a.order) == 0 {
+		return nil
+	}
+	return a.order[0].timers[0]
+}
+
+func (m *minute) before(o *minute) bool { return m.at < o.at }
+func (m *minute) place(i int)           { m.index = i }
+func (t *timer) place(i int)            { t.index = i }
+func (t *timer) before(o *timer) bool {
+	switch {
+	case t.next != o.next:
+		return t.next < o.next
+	case t.Ref != o.Ref:
+		return t.Ref.Compare(o.Ref) < 0
+	}
+	return t.Name < o.Name
+}
+
+// dueHeap has on top what is due first, and tells each where it lies.
+type dueHeap[T interface {
+	before(T) bool
+	place(int)
+}] []T
+
+func (h dueHeap[T]) Len() int           { return len(h) }
+func (h dueHeap[T]) Less(i, j int) bool { return h[i].before(h[j]) }
+func (h dueHeap[T]) Swap(i, j int) {
 	h[i], h[j] = h[j], h[i]
-	h[i].index, h[j].index = i, j
+	h[i].place(i)
+	h[j].place(j)
 }
-func (h *dueHeap) Push(x any) {
-	t := x.(*timer)
-	t.index = len(*h)
+func (h *dueHeap[T]) Push(x any) {
+	t := x.(T)
+	t.place(len(*h))
 	*h = append(*h, t)
 }
-func (h *dueHeap) Pop() any {
-	last := len(*h) - 1
-	t := (*h)[last]
-	*h = (*h)[:last]
+func (h *dueHeap[T]) Pop() any {
+	n := len(*h) - 1
+	t := (*h)[n]
+	(*h)[n] = *new(T)
+	*h = (*h)[:n]
 	return t
 }
