@@ -11,6 +11,7 @@ type meter struct {
 	maxAll  int
 	rooms   map[int64][]time.Time
 	maxRoom map[int64]int
+	refused int
 }
 
 const (
@@ -45,6 +46,7 @@ func (s *Server) flood(m method, chat int64) *refusal {
 			until = in[0].Add(span)
 		}
 		if wait := until.Sub(now); wait > 0 {
+			t.refused++
 			return &refusal{code: 429, text: "Too Many Requests: retry after", retryAfter: int((wait + time.Second - 1) / time.Second)}
 		}
 	}
@@ -76,4 +78,11 @@ func (s *Server) MaxPerSecondIn(chat int64) int {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.rate.maxRoom[chat]
+}
+
+// Flooded is how many requests were refused because a limit was passed.
+func (s *Server) Flooded() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.rate.refused
 }

@@ -29,6 +29,19 @@ func (s *Server) AddUser(u User) {
 	s.people[u.ID] = u
 }
 
+// Open opens the private chats of people who pressed Start long ago, so that
+// thousands need not say hello first.
+func (s *Server) Open(users ...int64) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, user := range users {
+		if _, err := s.place(user, user); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // AddGroup makes a group of these people, adds the bot, and gives its id.
 func (s *Server) AddGroup(title string, members ...int64) int64 {
 	s.mu.Lock()
