@@ -16,6 +16,10 @@ const (
 	callSilence  = 3 // silent nights after which a person calls and prompts drop to one a day
 )
 
+// CheckinSlack is how many minutes after its hour a check-in may come: well
+// before the reminder, which follows the prompt, and long before it is too late.
+const CheckinSlack = 30
+
 // Bits of Entry.Asked.
 const (
 	askedEvening uint16 = 1 << iota // the evening prompt went out
@@ -34,22 +38,29 @@ func (t *turn) startCheckins() {
 	night, morning := t.p.Plan.half(t.e.Wall)
 	evening := t.p.Plan.eveningAt(night)
 	e, _ := t.p.Course.Entry(night)
+	set := t.checkin
 	switch {
 	case t.e.Wall.Before(evening):
 	case !morning && e.Asked&askedEvening == 0 && minutesTo(evening, t.e.Wall) < lateEvening:
-		evening = t.e.Wall.Add(1)
+		set, evening = t.timer, t.e.Wall.Add(1)
 	case !morning && !t.advised(night): // asked, and paused before the advice
 		t.timer("commit", t.e.Wall.Add(1))
 		evening = t.p.Plan.eveningAt(night + 1)
 	default:
 		evening = t.p.Plan.eveningAt(night + 1)
 	}
-	t.timer("evening", evening)
+	set("evening", evening)
 	dawn := t.p.Plan.morningAt(night)
 	if !t.e.Wall.Before(dawn) {
 		dawn = t.p.Plan.morningAt(night + 1)
 	}
-	t.timer("morning", dawn)
+	t.checkin("morning", dawn)
+}
+
+// checkin sets the timer of a check-in, which may come a little after its hour
+// where many patients' would come at once.
+func (t *turn) checkin(name string, w Wall) {
+	t.set(SetTimer{Name: name, At: w, Slack: t.p.Plan.slack(w)})
 }
 
 // stopCheckins takes them back, with what waits to be sent.
@@ -77,12 +88,12 @@ func (t *turn) checkinDue(name string, d Due) {
 	night := t.p.Plan.Night(d.Scheduled)
 	switch name {
 	case "evening":
-		t.timer("evening", t.p.Plan.eveningAt(night+1))
+		t.checkin("evening", t.p.Plan.eveningAt(night+1))
 		t.evening(night, d.Late)
 	case "commit":
 		t.remindEvening(night, d.Late)
 	case "morning":
-		t.timer("morning", t.p.Plan.morningAt(night+1))
+		t.checkin("morning", t.p.Plan.morningAt(night+1))
 		t.morning(night, d.Late)
 	case "remind.morning":
 		t.remindMorning(night, d.Late)

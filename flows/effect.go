@@ -42,6 +42,7 @@ type SetTimer struct {
 	At     Wall // local time where Zone says; used where After is 0
 	Office bool // At is the practice's wall time, not the patient's
 	After  int  // minutes from now, real time
+	Slack  int  // minutes that it may come after At, so that not everybody's come at once
 	Arg    string
 	Cron   string // at the next wall time of this cron spec, on the practice's clock; At and After are then 0
 }

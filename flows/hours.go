@@ -35,6 +35,18 @@ func (p *Plan) half(w Wall) (night Date, morning bool) {
 	return p.Night(w), into(w.Clock) >= turn
 }
 
+// slack is how many minutes after a wall time a check-in still falls into the
+// same half of the same night.
+func (p *Plan) slack(w Wall) int {
+	night, morning := p.half(w)
+	for n := CheckinSlack; n > 0; n-- {
+		if on, m := p.half(w.Add(n)); on == night && m == morning {
+			return n
+		}
+	}
+	return 0
+}
+
 // lastNight is the night that answers of a morning are about.
 func (t *turn) lastNight(w Wall) Date {
 	night, morning := t.p.Plan.half(w)

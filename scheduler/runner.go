@@ -74,6 +74,7 @@ type Runner struct {
 	until    atomic.Int64  // microseconds: when the loop will look again; 0 while it looks
 	soon     atomic.Bool   // a wake-up is on its way
 	full     atomic.Int64  // microseconds: the flood limit has no place before then
+	enrolled atomic.Int64  // patients on their way, at the last count
 
 	asking atomic.Int64 // messages leased that have not asked the flood limit yet
 	storms storms       // chats that met a 429 a moment ago
@@ -123,6 +124,9 @@ func (r *Runner) Run(ctx context.Context) error {
 		r.logError(ctx, "replan", err)
 	} else if n > 0 {
 		r.log.Info("timers planned again for new zone data", "count", n)
+	}
+	if err := r.census(ctx); err != nil {
+		r.logError(ctx, "census", err)
 	}
 	var upkeep sync.WaitGroup
 	upkeep.Go(func() { r.upkeep(ctx) })

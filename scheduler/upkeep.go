@@ -8,7 +8,7 @@ import (
 	"duskdawn/store"
 )
 
-// upkeepEvery is how often seen events and settled messages are forgotten.
+// upkeepEvery is how often seen events and settled messages are forgotten, and patients counted.
 const upkeepEvery = 6 * time.Hour
 
 // upkeep forgets, now and then, what is older than the platform could deliver again.
@@ -25,6 +25,9 @@ func (r *Runner) upkeep(ctx context.Context) {
 			case <-done:
 			}
 			stop()
+		}
+		if err := r.census(ctx); err != nil {
+			r.logError(ctx, "census", err)
 		}
 	}
 }

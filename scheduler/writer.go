@@ -161,6 +161,7 @@ func (w *writer) timer(s flows.SetTimer) (store.Timer, bool) {
 		}
 		s.At = next
 	}
+	s.At = w.r.spread(w.ref, s.At, s.Slack)
 	t.At = w.r.zone(t.Zone).Instant(s.At)
 	t.Wall = wallText(s.At)
 	t.Basis = w.r.zone(t.Zone).Basis()

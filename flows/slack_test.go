@@ -1,0 +1,37 @@
+package flows
+
+import "testing"
+
+// However a plan's hours lie, a check-in that comes later by its slack is still
+// of the same night, its evening before its morning, and before its reminder.
+func TestACheckinThatComesLaterIsStillItsOwn(t *testing.T) {
+	const night = Date(20_000)
+	short := 0
+	for _, boundary := range []Clock{0, 5 * 60, 18 * 60} {
+		for evening := Clock(0); evening < 1440; evening += 7 {
+			for morning := Clock(0); morning < 1440; morning += 13 {
+				p := Plan{Evening: evening, Morning: morning, Boundary: boundary}
+				after := func(c Clock) Clock { return (c - p.boundary() + 1440) % 1440 }
+				if after(evening) >= after(morning) {
+					continue // refused when it is signed
+				}
+				for i, at := range []Wall{p.eveningAt(night), p.morningAt(night)} {
+					slack := p.slack(at)
+					if slack < 0 || slack > CheckinSlack || slack >= remindAfter {
+						t.Fatalf("%v-%v: slack %d", evening, morning, slack)
+					}
+					was, wasMorning := p.half(at)
+					if on, m := p.half(at.Add(slack)); on != was || m != wasMorning {
+						t.Fatalf("%v-%v, the night ends at %v: check-in %d, %d minutes later, is of night %d", evening, morning, p.boundary(), i, slack, on-night)
+					}
+					if slack < CheckinSlack {
+						short++
+					}
+				}
+			}
+		}
+	}
+	if short == 0 {
+		t.Error("no plan's hours were too close to an end for the whole slack")
+	}
+}
