@@ -102,8 +102,10 @@ func (b *outbox) free(c store.Change, ref store.Ref, at time.Time) (ids []string
 	for _, i := range c.Eligible(at) {
 		it := c.Out[i]
 		waits := b.items[it.ID] != nil
-		for o := range b.waiting(store.LaneAll) {
-			waits = waits || o.Ref == ref && o.Queue == it.Queue && o.State == store.Pending
+		if l := b.lines[ref][it.Queue]; l != nil {
+			for _, lane := range l.lanes {
+				waits = waits || slices.ContainsFunc(lane, func(o *item) bool { return o.State == store.Pending })
+			}
 		}
 		if !waits && len(ids) < c.Hand.N {
 			ids = append(ids, it.ID)
@@ -115,7 +117,7 @@ func (b *outbox) free(c store.Change, ref store.Ref, at time.Time) (ids []string
 // hand leases one item and gives it.
 func (b *outbox) hand(id string, at int64, hold time.Duration) store.Item {
 	it := b.items[id]
-	it.held, it.leased = store.Micros(store.FromMicros(at).Add(hold)), true
+	b.hold(it, store.Micros(store.FromMicros(at).Add(hold)))
 	it.Attempt++
 	return copyItem(it)
 }
