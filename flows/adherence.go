@@ -73,28 +73,49 @@ func CountPayer(nights []Entry) (n Nights) {
 	return n
 }
 
-// CountDental counts weeks of seven nights, oldest first, that are compliant
-// when sleep is this many minutes a night; a started week is left out.
-func CountDental(nights []Entry, sleep int) (compliant, weeks int) {
+// Weeks counts whole weeks under the dental rule.
+type Weeks struct {
+	Met, Missed int
+	Unknown     int // too little is known to tell
+}
+
+// CountDental judges weeks of seven nights, oldest first; a started week is
+// left out. sleep is how many minutes asleep a night had, 0 where that is not
+// known: then a night worn in part cannot be judged. A silent night is unknown:
+// a week is met or missed only where its unknown nights can change nothing.
+func CountDental(nights []Entry, sleep int) (w Weeks) {
 	for len(nights) >= daysInAWeek {
-		counting := 0
+		counting, unknown := 0, 0
 		for i := range nights[:daysInAWeek] {
-			e := &nights[i]
-			if e.V[Worn].Is(WornAll) {
+			switch counts, known := nights[i].dental(sleep); {
+			case !known:
+				unknown++
+			case counts:
 				counting++
-				continue
-			}
-			if m := e.V[WornMinutes]; m.Known() {
-				if counts, _ := DentalNight(m.N(), sleep); counts {
-					counting++
-				}
 			}
 		}
-		weeks++
-		if DentalWeek(counting) {
-			compliant++
+		switch {
+		case DentalWeek(counting):
+			w.Met++
+		case !DentalWeek(counting + unknown):
+			w.Missed++
+		default:
+			w.Unknown++
 		}
 		nights = nights[daysInAWeek:]
 	}
-	return compliant, weeks
+	return w
+}
+
+// dental tells whether a night counts under the dental rule.
+func (e *Entry) dental(sleep int) (counts, known bool) {
+	switch m := e.V[WornMinutes]; {
+	case e.V[Worn].Is(WornAll):
+		return true, true
+	case e.V[Worn].Is(WornNo):
+		return false, true
+	case m.Known():
+		return DentalNight(m.N(), sleep)
+	}
+	return false, false
 }

@@ -46,8 +46,8 @@ func TestDentalRule(t *testing.T) {
 		}
 		nights = append(nights, e)
 	}
-	if good, weeks := CountDental(nights, 450); good != 1 || weeks != 2 {
-		t.Errorf("%d of %d weeks", good, weeks)
+	if w := CountDental(nights, 450); w != (Weeks{Met: 1, Missed: 1}) {
+		t.Errorf("%+v", w)
 	}
 }
 
@@ -62,8 +62,8 @@ func TestRulesDisagree(t *testing.T) {
 	if s, _ := n.Share(); s != 1000 || !n.PayerRegular() {
 		t.Errorf("payer rule %d", s)
 	}
-	if good, weeks := CountDental(nights, 450); good != 0 || weeks != 1 {
-		t.Errorf("dental rule %d of %d", good, weeks)
+	if w := CountDental(nights, 450); w != (Weeks{Missed: 1}) {
+		t.Errorf("dental rule %+v", w)
 	}
 }
 
@@ -80,7 +80,28 @@ func TestSilentNights(t *testing.T) {
 		t.Errorf("%d of answered, %d of calendar nights", a, c)
 	}
 	nights[9].V[Worn] = Num(WornAll)
-	if good, weeks := CountDental(nights, 450); good != 1 || weeks != 1 {
-		t.Errorf("%d of %d weeks", good, weeks)
+	if w := CountDental(nights, 450); w != (Weeks{Met: 1}) {
+		t.Errorf("%+v", w)
+	}
+	for i, want := range map[int]Weeks{4: {Met: 0, Unknown: 1}, 2: {Unknown: 1}, 1: {Missed: 1}} { // so many worn, one not, the rest silent or not worn
+		week := make([]Entry, 7)
+		for n := range i {
+			week[n].V[Worn] = Num(WornAll)
+		}
+		if i == 1 {
+			for n := 1; n < 4; n++ {
+				week[n].V[Worn] = Num(WornNo)
+			}
+		}
+		if w := CountDental(week, 450); w != want {
+			t.Errorf("%d worn: %+v", i, w)
+		}
+	}
+	part := make([]Entry, 7)
+	for i := range part {
+		part[i].V[Worn], part[i].V[WornMinutes] = Num(WornPart), Num(360)
+	}
+	if w := CountDental(part, 0); w != (Weeks{Unknown: 1}) {
+		t.Errorf("sleep not known: %+v", w)
 	}
 }

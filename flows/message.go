@@ -82,6 +82,7 @@ const (
 	ViewDiary           // a patient's last nights
 	ViewPlan            // a patient's plan and limits
 	ViewEscalation      // one escalation; MediaOf holds its number
+	ViewOutcomes        // a patient's outcomes, of the nights remembered
 )
 
 // Num makes a number argument; the other helpers likewise.

@@ -17,6 +17,9 @@ const (
 	TooFew        Undefined = "undefined.few"      // fewer than four nights
 	NotWornTest   Undefined = "undefined.notworn"  // the appliance was not in place
 	NoSleep       Undefined = "undefined.sleep"    // total sleep is not known
+	NotAnswered   Undefined = "undefined.silent"   // no night's wear is known
+	NoWeek        Undefined = "undefined.week"     // no week that can be judged
+	NotMoved      Undefined = "undefined.start"    // it stands where it started
 )
 
 // Severity is a band of the apnoea-hypopnoea index of adults.

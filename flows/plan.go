@@ -27,14 +27,15 @@ type Score struct {
 // Sleep test kinds and scoring rules as the report names them.
 type SleepTest struct {
 	On      Date   `cbor:"1,keyasint,omitempty"`
-	Kind    string `cbor:"2,keyasint,omitempty"` // e.g. polysomnography, home sleep apnoea test, oximetry
-	Rule    string `cbor:"3,keyasint,omitempty"` // the scoring rule the report states
-	AHI10   Value  `cbor:"4,keyasint,omitempty"` // events per hour, in tenths
-	ODI10   Value  `cbor:"5,keyasint,omitempty"` // desaturations per hour, in tenths
-	ODIDrop int16  `cbor:"6,keyasint,omitempty"` // per cent of the drop counted, 3 or 4
-	By      string `cbor:"7,keyasint,omitempty"` // who interpreted it; needed before a test counts
-	Setting Steps  `cbor:"8,keyasint,omitempty"` // setting worn during the test
-	InPlace bool   `cbor:"9,keyasint,omitempty"` // the appliance was worn
+	Kind    string `cbor:"2,keyasint,omitempty"`  // e.g. polysomnography, home sleep apnoea test, oximetry
+	Rule    string `cbor:"3,keyasint,omitempty"`  // the scoring rule the report states
+	AHI10   Value  `cbor:"4,keyasint,omitempty"`  // events per hour, in tenths
+	ODI10   Value  `cbor:"5,keyasint,omitempty"`  // desaturations per hour, in tenths
+	ODIDrop int16  `cbor:"6,keyasint,omitempty"`  // per cent of the drop counted, 3 or 4
+	By      string `cbor:"7,keyasint,omitempty"`  // who interpreted it; needed before a test counts
+	Setting Steps  `cbor:"8,keyasint,omitempty"`  // setting worn during the test
+	InPlace bool   `cbor:"9,keyasint,omitempty"`  // the appliance was worn
+	Asleep  int16  `cbor:"10,keyasint,omitempty"` // minutes asleep in the report; 0 where it states none
 }
 
 // Baseline is what was measured and said before the first night.

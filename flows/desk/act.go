@@ -37,6 +37,7 @@ const (
 	opCard     = "card"
 	opDiary    = "diary"
 	opShowPlan = "showplan"
+	opOutcomes = "outcomes"
 	opMore     = "more"
 	opWhy      = "why" // what a rule, flag or number rests on: Arg is its id
 	opMenu     = "m"
@@ -65,6 +66,7 @@ const (
 	askAHI                // AHI,
 	askODI                // ODI,
 	askDrop               // the drop it counts,
+	askAsleep             // how long it saw sleep,
 	askBy                 // who interpreted it,
 	askPlace              // whether the appliance was worn
 	askZone               // which time zone
@@ -97,7 +99,7 @@ var acts = [...]act{
 	{op: opGrant, order: flows.OrderGrant, role: flows.Clinician, asks: []ask{askSetting, askUntil}, second: true},
 	{op: opVisit, order: flows.OrderVisit, role: flows.Clinician, asks: []ask{askSetting, askText}, sure: true},
 	{op: opStep, order: flows.OrderStep, role: flows.Clinician, sure: true},
-	{op: opTest, order: flows.OrderTest, role: flows.Clinician, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askBy, askPlace, askSetting}, sure: true},
+	{op: opTest, order: flows.OrderTest, role: flows.Clinician, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askAsleep, askBy, askPlace, askSetting}, sure: true},
 	{op: opTesting, order: flows.OrderTesting, role: flows.Clinician, sure: true},
 	{op: opSetting, order: flows.OrderSetting, role: flows.Clinician, asks: []ask{askSetting}, second: true},
 	{op: opSteady, order: flows.OrderSteady, role: flows.Clinician, sure: true},
@@ -136,7 +138,7 @@ func (t *turn) staffTapped(p flows.Tap) {
 		t.openDraft(p.Arg)
 	case opWhy:
 		t.why(p.Arg)
-	case opCard, opDiary, opShowPlan, opMore:
+	case opCard, opDiary, opShowPlan, opOutcomes, opMore:
 		t.show(p)
 	default:
 		if i := actIndex(p.Op); i >= 0 && p.Patient != "" {
@@ -159,6 +161,8 @@ func (t *turn) show(p flows.Tap) {
 		m.View = flows.ViewDiary
 	case opShowPlan:
 		m.View = flows.ViewPlan
+	case opOutcomes:
+		m.View = flows.ViewOutcomes
 	case opMore:
 		m.View, m.MediaOf = flows.ViewCard, opMore
 	default:

@@ -51,6 +51,9 @@ func (t *turn) put(q ask) bool {
 		}
 		m.Lines = []flows.Line{flows.Say("desk.ask.drop")}
 		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.drop3", "3"), t.tap("desk.b.drop4", "4")})
+	case askAsleep:
+		m.Lines = []flows.Line{flows.Say("desk.ask.asleep")}
+		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.skip", "skip")})
 	case askBy:
 		m.Lines = []flows.Line{flows.Say("desk.ask.by")}
 	case askZone:
@@ -189,7 +192,7 @@ func (t *turn) answer(text string, s flows.Said) {
 		by := o.Test
 		x := f.Filled.Enrolment.Baseline.Test
 		if by != nil {
-			x.ODI10, x.ODIDrop, x.By, x.InPlace, x.Setting = by.ODI10, by.ODIDrop, by.By, by.InPlace, by.Setting
+			x.ODI10, x.ODIDrop, x.Asleep, x.By, x.InPlace, x.Setting = by.ODI10, by.ODIDrop, by.Asleep, by.By, by.InPlace, by.Setting
 		}
 		o.Test = &x
 	case askZone:
@@ -207,7 +210,7 @@ func (t *turn) answer(text string, s flows.Said) {
 			t.sayKey("desk.nochange")
 			return
 		}
-	case askODI, askDrop, askPlace:
+	case askODI, askDrop, askAsleep, askPlace:
 		if !t.testSaid(q, text, s.Reading.Word) {
 			return
 		}
@@ -242,7 +245,7 @@ func (t *turn) answerTap(arg string) {
 		t.question()
 	case q == askLimits:
 		t.limitTap(arg)
-	case q == askODI && arg == "skip":
+	case (q == askODI || q == askAsleep) && arg == "skip":
 		f.At++
 		t.question()
 	default:
@@ -282,7 +285,7 @@ func (t *turn) test() *flows.SleepTest {
 
 func (t *turn) testSaid(q ask, text string, word flows.Word) bool {
 	switch {
-	case q == askODI && word == flows.WordSkip:
+	case (q == askODI || q == askAsleep) && word == flows.WordSkip:
 	case q == askODI:
 		odi := flows.FormField{Key: "ahi", Kind: flows.FormTenths, Max: 2000}
 		d, p := odi.Read(text)
@@ -292,6 +295,14 @@ func (t *turn) testSaid(q ask, text string, word flows.Word) bool {
 			return false
 		}
 		t.test().ODI10 = flows.Num(int(d.N))
+	case q == askAsleep:
+		hours := flows.FormField{Key: "worn-hours", Kind: flows.FormHours, Min: 30, Max: 1440}
+		d, p := hours.Read(text)
+		if p != nil {
+			t.wrong(flows.Problem{Key: "desk.bad.asleep"})
+			return false
+		}
+		t.test().Asleep = int16(d.N)
 	case q == askDrop && (text == "3" || text == "4"):
 		t.test().ODIDrop = int16(text[0] - '0')
 	case q == askPlace && (text == "yes" || word == flows.WordYes):

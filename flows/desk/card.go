@@ -232,6 +232,9 @@ func testLines(x *flows.SleepTest) []flows.Line {
 	if x.ODI10.Known() {
 		lines = append(lines, flows.Say("desk.test.odi", flows.Arg{Name: "odi", Kind: flows.ArgTenths, N: int64(x.ODI10.N())}, flows.ArgN("drop", int(x.ODIDrop))))
 	}
+	if x.Asleep > 0 {
+		lines = append(lines, flows.Say("desk.test.asleep", flows.Arg{Name: "asleep", Kind: flows.ArgMinutes, N: int64(x.Asleep)}))
+	}
 	place := "desk.test.without"
 	if x.InPlace {
 		place = "desk.test.with"

@@ -33,8 +33,10 @@ func Show(pr flows.Practice, reader flows.Staff, m flows.Message, subject flows.
 		return []flows.Line{flows.Say("desk.group.private")}, nil
 	case m.View == flows.ViewDiary:
 		return Diary(p), cardButton(p)
+	case m.View == flows.ViewOutcomes:
+		return Outcomes(p), append(cardButton(p), outcomeWhys(p)...)
 	case m.View == flows.ViewPlan:
-		return Plan(p), append(cardButton(p), []flows.Button{{Label: flows.Say("desk.b.whyall"), Op: opWhy, Arg: flows.WhyAll}})
+		return Plan(p), append(append(cardButton(p), []flows.Button{button(p, opOutcomes, "")}), []flows.Button{{Label: flows.Say("desk.b.whyall"), Op: opWhy, Arg: flows.WhyAll}})
 	case m.MediaOf == opMore:
 		return []flows.Line{head(p)}, allButtons(p, reader.Role)
 	}
@@ -192,7 +194,7 @@ func allButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
 	if len(row) > 0 {
 		out = append(out, row)
 	}
-	return append(out, []flows.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")})
+	return append(out, []flows.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")}, []flows.Button{button(p, opOutcomes, "")})
 }
 
 // openButtons open the cards of those in the queue.
