@@ -10,22 +10,28 @@ import (
 
 	"duskdawn/bot/record"
 	"duskdawn/flows"
+	"duskdawn/locales"
 	"duskdawn/scheduler"
 )
 
-// export writes a patient's diary or course.
+// export writes a patient's diary, course or outcomes.
 func export(ctx context.Context, a app, args []string) error {
-	f := a.flags("export", `write a patient's diary, a row a night, or course: every event in order, for replay.
+	f := a.flags("export", `write a patient's diary, a row a night; course: every event in order, for replay; or outcomes.
 Patient, staff and chats are pseudonyms in it; what was typed is left out, answers and dates stay: it is still a health record.`)
 	who := f.String("patient", "", "the patient's id, or the practice's own label")
-	format := f.String("format", "csv", "to standard output: csv, json, or course")
-	to := f.String("to", "", "a folder: write diary.csv, diary.json and course.jsonl there instead; nothing is overwritten")
+	format := f.String("format", "csv", "to standard output: csv, json, course, or outcomes in words")
+	lang := f.String("lang", locales.Source, "language of the outcomes")
+	to := f.String("to", "", "a folder: write diary.csv, diary.json, course.jsonl and outcomes.txt there instead; nothing is overwritten")
 	if err := parse(f, args); err != nil {
 		return err
 	}
-	if *who == "" || *format != "csv" && *format != "json" && *format != "course" {
-		fmt.Fprintln(a.err, "export: -patient is needed, and -format is csv, json or course")
+	if *who == "" || *format != "csv" && *format != "json" && *format != "course" && *format != "outcomes" {
+		fmt.Fprintln(a.err, "export: -patient is needed, and -format is csv, json, course or outcomes")
 		return errUsage
+	}
+	words, err := a.wordsIn(*lang)
+	if err != nil {
+		return err
 	}
 	t, err := a.open(ctx)
 	if err != nil {
@@ -36,16 +42,16 @@ Patient, staff and chats are pseudonyms in it; what was typed is left out, answe
 	if err != nil {
 		return err
 	}
-	p := &program{store: t.store, clock: scheduler.RealClock{}}
+	p := &program{store: t.store, clock: scheduler.RealClock{}, words: words}
 	if *to == "" {
-		return p.export(ctx, one.ID, *format, a.out)
+		return p.export(ctx, one.ID, *format, *lang, a.out)
 	}
 	if err := os.MkdirAll(*to, 0o700); err != nil {
 		return fmt.Errorf("making the folder: %w", err)
 	}
-	for _, x := range [...]struct{ name, format string }{{"diary.csv", "csv"}, {"diary.json", "json"}, {"course.jsonl", "course"}} {
+	for _, x := range [...]struct{ name, format string }{{"diary.csv", "csv"}, {"diary.json", "json"}, {"course.jsonl", "course"}, {"outcomes.txt", "outcomes"}} {
 		path := filepath.Join(*to, x.name)
-		if err := p.exportFile(ctx, one.ID, x.format, path); err != nil {
+		if err := p.exportFile(ctx, one.ID, x.format, *lang, path); err != nil {
 			return err
 		}
 		fmt.Fprintln(a.out, path)
@@ -54,7 +60,7 @@ Patient, staff and chats are pseudonyms in it; what was typed is left out, answe
 }
 
 // export writes one form of a patient's record.
-func (p *program) export(ctx context.Context, id flows.PatientID, format string, w io.Writer) error {
+func (p *program) export(ctx context.Context, id flows.PatientID, format, lang string, w io.Writer) error {
 	if format == "course" {
 		happened, err := p.course(ctx, id)
 		if err != nil {
@@ -66,20 +72,23 @@ func (p *program) export(ctx context.Context, id flows.PatientID, format string,
 	if err != nil {
 		return err
 	}
-	if format == "json" {
+	switch format {
+	case "json":
 		return r.JSON(w)
+	case "outcomes":
+		return r.Outcomes(w, p.words, lang)
 	}
 	return r.CSV(w)
 }
 
 // exportFile writes a new file that its owner alone may read; what could not be
 // written whole is taken away again.
-func (p *program) exportFile(ctx context.Context, id flows.PatientID, format, path string) error {
+func (p *program) exportFile(ctx context.Context, id flows.PatientID, format, lang, path string) error {
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return fmt.Errorf("writing: %w", err)
 	}
-	if err := errors.Join(p.export(ctx, id, format, file), file.Sync(), file.Close()); err != nil {
+	if err := errors.Join(p.export(ctx, id, format, lang, file), file.Sync(), file.Close()); err != nil {
 		os.Remove(path) // what is left of it is of no use
 		return err
 	}

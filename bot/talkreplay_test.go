@@ -117,7 +117,7 @@ func (w *whole) asDiary(t *testing.T, id flows.PatientID, happened []replay.Happ
 		return 0
 	}
 	var file bytes.Buffer
-	w.must(w.s.export(w.ctx, id, "csv", &file))
+	w.must(w.s.export(w.ctx, id, "csv", "en", &file))
 	rows, err := replay.Read(&file)
 	w.must(err)
 	plans := signed(happened)

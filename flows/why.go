@@ -119,22 +119,22 @@ func whyRule(r RuleText) []Line {
 	}
 	for _, id := range r.Figures {
 		if b, ok := FigureOf(id); ok {
-			out = append(out, whyNumber(&b))
+			out = append(out, b.Line())
 		}
 	}
 	return append(append(out, whyRole(r.Role)), whyBasis(r.Source)...)
 }
 
-// whyNumber is what a bound says, with its number.
-func whyNumber(b *Figure) Line {
-	if b.Value.Name == "" {
-		return Say("figure." + b.ID)
+// Line is what a figure says, with its number.
+func (f *Figure) Line() Line {
+	if f.Value.Name == "" {
+		return Say("figure." + f.ID)
 	}
-	return Say("figure."+b.ID, b.Value)
+	return Say("figure."+f.ID, f.Value)
 }
 
 func whyFigure(b *Figure) []Line {
-	out := []Line{whyNumber(b)}
+	out := []Line{b.Line()}
 	if b.Practice {
 		least, most := b.Value, b.Value
 		least.Name, most.Name, least.N, most.N = "least", "most", int64(b.Min), int64(b.Max)

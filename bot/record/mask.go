@@ -59,6 +59,7 @@ func (m *mask) body(b flows.Body) flows.Body {
 		return flows.Join{Chat: m.chat(b.Chat), Code: m.code(b.Code), Lang: b.Lang, Gen: b.Gen}
 	case flows.Said:
 		r := b.Reading
+		r.Why = "" // what was typed after it
 		r.Code = m.code(r.Code)
 		return flows.Said{Chat: m.chat(b.Chat), Gen: b.Gen, Reading: r, Text: words(b.Text), Sent: b.Sent, Wall: b.Wall, ReplyTo: b.ReplyTo,
 			Edited: b.Edited, Message: b.Message, From: b.From, Media: b.Media}

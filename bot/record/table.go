@@ -117,17 +117,22 @@ type jsonNight struct {
 
 // JSON writes the diary as one object.
 func (r Record) JSON(w io.Writer) error {
+	outcomes, err := r.jsonOutcomes()
+	if err != nil {
+		return err
+	}
 	doc := struct {
-		Version int         `json:"version"`
-		Patient string      `json:"patient"`
-		Zone    string      `json:"zone"`
-		State   string      `json:"state"`
-		Plan    int32       `json:"plan_revision"`
-		Made    time.Time   `json:"made"`
-		Basis   string      `json:"basis"`
-		Nights  []jsonNight `json:"nights"`
+		Version  int           `json:"version"`
+		Patient  string        `json:"patient"`
+		Zone     string        `json:"zone"`
+		State    string        `json:"state"`
+		Plan     int32         `json:"plan_revision"`
+		Made     time.Time     `json:"made"`
+		Basis    string        `json:"basis"`
+		Outcomes []jsonOutcome `json:"outcomes"`
+		Nights   []jsonNight   `json:"nights"`
 	}{Version, string(r.Patient.ID), r.Patient.Zone, r.Patient.Course.State.String(), r.Patient.Plan.Rev, r.Made.UTC(),
-		"patient-reported by chat, not measured", []jsonNight{}}
+		"patient-reported by chat, not measured", outcomes, []jsonNight{}}
 	for _, n := range r.Nights {
 		j := jsonNight{Night: n.Entry.Night.String(), Answers: map[string]any{}, Done: n.Kept.EventCell(), Evening: evening(n.Entry), Late: late(n), NotAsked: ours(n.Entry), Source: n.Source, Revisions: n.Revisions}
 		for _, c := range flows.Columns() {

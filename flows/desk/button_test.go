@@ -70,6 +70,9 @@ func TestSleepTestByButtons(t *testing.T) {
 	w.say(clinician, "many")
 	w.must(clinician, "desk.bad.odi")
 	w.press2(clinician, "skip")
+	w.say(clinician, "a while")
+	w.must(clinician, "desk.bad.asleep")
+	w.press2(clinician, "skip")
 	w.say(clinician, "Dr Alder")
 	w.press(clinician, "desk.no")
 	w.press(clinician, "desk.b.take")
@@ -77,7 +80,7 @@ func TestSleepTestByButtons(t *testing.T) {
 	if len(w.orders) != 1 {
 		t.Fatalf("not ordered; heard %v", w.keys(clinician))
 	}
-	if x := w.orders[0].Test; x.ODI10.Known() || x.ODIDrop != 0 || x.InPlace || x.Setting != 3 || !x.AHI10.Is(126) {
+	if x := w.orders[0].Test; x.ODI10.Known() || x.ODIDrop != 0 || x.Asleep != 0 || x.InPlace || x.Setting != 3 || !x.AHI10.Is(126) {
 		t.Errorf("%+v", x)
 	}
 }

@@ -142,7 +142,7 @@ func TestPlanRenewed(t *testing.T) {
 func TestSleepTest(t *testing.T) {
 	w := newWorld(t)
 	w.card(clinician, opTest, "")
-	for _, text := range []string{"2026-02-27", "home sleep apnoea test", "3 % or arousal", "6.4", "8.1", "3", "Dr Alder", "yes", "3"} {
+	for _, text := range []string{"2026-02-27", "home sleep apnoea test", "3 % or arousal", "6.4", "8.1", "3", "6.5", "Dr Alder", "yes", "3"} {
 		w.say(clinician, text)
 	}
 	w.must(clinician, "desk.test.by")
@@ -150,7 +150,7 @@ func TestSleepTest(t *testing.T) {
 	if len(w.orders) != 1 || w.orders[0].Test == nil {
 		t.Fatalf("%+v", w.orders)
 	}
-	want := flows.SleepTest{On: flows.DateOf(2026, time.February, 27), Kind: "home sleep apnoea test", Rule: "3 % or arousal", AHI10: flows.Num(64), ODI10: flows.Num(81), ODIDrop: 3, By: "Dr Alder", Setting: 3, InPlace: true}
+	want := flows.SleepTest{On: flows.DateOf(2026, time.February, 27), Kind: "home sleep apnoea test", Rule: "3 % or arousal", AHI10: flows.Num(64), ODI10: flows.Num(81), ODIDrop: 3, Asleep: 390, By: "Dr Alder", Setting: 3, InPlace: true}
 	if d := cmp.Diff(want, *w.orders[0].Test); d != "" {
 		t.Error(d)
 	}
