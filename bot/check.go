@@ -11,6 +11,8 @@ import (
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
+	"duskdawn/store/redis"
+	"duskdawn/store/sqlite"
 )
 
 // perDay is how many messages a patient costs a day, prompts and replies
@@ -78,8 +80,32 @@ func kindOf(s setup.Settings) string {
 	return "unknown"
 }
 
+// checkKept tells whether what is kept is whole, and kept safely.
+func checkKept(ctx context.Context, st store.Store, say func(bool, string, ...any)) {
+	told := func(err error, well string) {
+		if err != nil {
+			say(false, "store: %v", err)
+		} else {
+			say(true, "store: %s", well)
+		}
+	}
+	switch s := st.(type) {
+	case *sqlite.Store:
+		told(s.Check(ctx), "every page of the file reads well")
+	case *redis.Store:
+		told(s.Check(ctx), "the server keeps what it is told: appendonly, appendfsync and maxmemory-policy are as the address asks")
+	}
+	audited, err := store.Audit(ctx, st)
+	if err != nil {
+		say(false, "journals: %v", err)
+	} else {
+		say(true, "journals: %d with %d records, no chain is broken", audited.Journals, audited.Records)
+	}
+}
+
 // checkStore counts what is kept, and shows what waits for a person.
 func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...any)) error {
+	checkKept(ctx, st, say)
 	a, err := st.Get(ctx, scheduler.PracticeRef())
 	switch {
 	case errors.Is(err, store.ErrNotFound):
@@ -99,7 +125,11 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 		}
 		say(doctors > 0, "practice: %d clinicians have joined", doctors)
 		say(pr.Emergency != "" && pr.Phone != "", "practice: telephone and emergency number are set")
-		say(pr.Epoch == pr.Released, "restore: nothing waits for the owner's release")
+		if pr.Frozen() {
+			say(false, "restore: a copy waits for the owner's release, and nobody is written to; look at it with staff, then: release -sure")
+		} else {
+			say(true, "restore: nothing waits for the owner's release")
+		}
 	}
 	patients, open, states := 0, 0, map[string]int{}
 	for s, err := range st.List(ctx, store.Query{}) {
