@@ -28,6 +28,7 @@ var ann = store.Ref{Kind: store.Patient, ID: "07ann"}
 type proxy struct {
 	path      string
 	every     atomic.Int64
+	next      atomic.Int64 // how many answers from now one alone is swallowed
 	answers   atomic.Int64
 	swallowed atomic.Int64
 }
@@ -69,7 +70,8 @@ func (p *proxy) carry(c net.Conn, to string) {
 		if err != nil {
 			return
 		}
-		if every := p.every.Load(); every > 0 && p.answers.Add(1)%every == 0 {
+		every := p.every.Load()
+		if every > 0 && p.answers.Add(1)%every == 0 || p.next.Load() > 0 && p.next.Add(-1) == 0 {
 			p.swallowed.Add(1)
 			return
 		}
