@@ -3,15 +3,16 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"math/rand/v2"
-	"net"
 	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -39,6 +40,8 @@ type siege struct {
 	program  string      // path of the built program
 	env      []string
 	hook     bool // the platform calls the program, instead of being polled
+	front    front
+	fewest   struct{ kills, redelivered int } // below which nothing is proved
 	people   []*soul
 	prompt   []time.Time // when evening prompts are due, one group of people each
 	staff    []int64
@@ -110,6 +113,7 @@ func newSiege(t *testing.T, program, address string, hook bool) *siege {
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)
 	g := &siege{t: t, rng: rand.New(rand.NewPCG(seed, 1)), program: program, hook: hook}
+	g.fewest.kills, g.fewest.redelivered = 5, 1
 	st, err := openStore(t.Context(), setup.Secret(address), false)
 	if err != nil {
 		t.Fatal(err)
@@ -117,19 +121,14 @@ func newSiege(t *testing.T, program, address string, hook bool) *siege {
 	g.store = st
 	t.Cleanup(func() { _ = st.Close() })
 	g.hour = &turnover{}
-	g.platform = standin.New(standin.Options{Now: g.hour.Now, Webhook: proxy{}, OnAck: g.acknowledged, OnTaken: func(id int64) { g.acknowledged(id + 1) }})
+	g.platform = standin.New(standin.Options{Now: g.hour.Now, Webhook: &g.front, OnAck: g.acknowledged, OnTaken: func(id int64) { g.acknowledged(id + 1) }})
 	t.Cleanup(g.platform.Close)
 	srv := httptest.NewServer(g.platform)
 	t.Cleanup(srv.Close)
 	practice := filepath.Join(t.TempDir(), "practice.toml")
 	g.env = []string{"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_API=" + srv.URL, "DUSKDAWN_STORE=" + address, "DUSKDAWN_PRACTICE=" + practice}
 	if hook {
-		l, err := net.Listen("tcp", "127.0.0.1:0")
-		if err != nil {
-			t.Fatal(err)
-		}
-		at := l.Addr().String()
-		_ = l.Close()
+		at := freeAddress(t)
 		g.env = append(g.env, "DUSKDAWN_LISTEN="+at, "DUSKDAWN_WEBHOOK=https://"+at+"/webhook", "DUSKDAWN_WEBHOOK_SECRET=a-secret-of-the-test")
 	}
 	g.settle(practice)
@@ -139,21 +138,7 @@ func newSiege(t *testing.T, program, address string, hook bool) *siege {
 // run kills until the time is over and the last prompts are due, lets what is
 // left come to an end, and counts.
 func (g *siege) run(d time.Duration) {
-	end := time.Now().Add(d)
-	if last := g.prompt[len(g.prompt)-1].Add(8 * time.Second); end.Before(last) {
-		end = last
-	}
-	ctx, cancel := context.WithDeadline(g.t.Context(), end)
-	defer cancel()
-	var people sync.WaitGroup
-	for _, s := range g.people {
-		r := rand.New(rand.NewPCG(g.rng.Uint64(), 2))
-		people.Go(func() { s.live(ctx, g, r) })
-	}
-	for _, user := range g.staff {
-		r := rand.New(rand.NewPCG(g.rng.Uint64(), 3))
-		people.Go(func() { g.onDuty(ctx, user, r) })
-	}
+	ctx, people := g.crowd(d)
 	for ctx.Err() == nil {
 		p := g.start()
 		if g.rng.IntN(5) == 0 { // while it starts
@@ -167,12 +152,41 @@ func (g *siege) run(d time.Duration) {
 	people.Wait()
 	p := g.start()
 	p.ready(g.t.Context())
-	if *crashFor > time.Minute {
-		g.drain(&p.logs)
-	} else {
-		g.waitForUpdates(p)
+	g.end(p)
+}
+
+// crowd has everybody at it until the context it gives ends: after d, and no
+// sooner than the last prompts are due.
+func (g *siege) crowd(d time.Duration) (context.Context, *sync.WaitGroup) {
+	end := time.Now().Add(d)
+	if last := g.prompt[len(g.prompt)-1].Add(8 * time.Second); end.Before(last) {
+		end = last
 	}
-	p.stop()
+	ctx, cancel := context.WithDeadline(g.t.Context(), end)
+	g.t.Cleanup(cancel)
+	people := &sync.WaitGroup{}
+	for _, s := range g.people {
+		r := rand.New(rand.NewPCG(g.rng.Uint64(), 2))
+		people.Go(func() { s.live(ctx, g, r) })
+	}
+	for _, user := range g.staff {
+		r := rand.New(rand.NewPCG(g.rng.Uint64(), 3))
+		people.Go(func() { g.onDuty(ctx, user, r) })
+	}
+	return ctx, people
+}
+
+// end lets the processes that run take what waits, stops them, brings what is
+// left to its end, and counts.
+func (g *siege) end(running ...*process) {
+	if *crashFor > time.Minute {
+		g.drain(&running[0].logs)
+	} else {
+		g.waitForUpdates(running[0])
+	}
+	for _, p := range running {
+		p.stop()
+	}
 	g.goOn()
 	g.count()
 }
@@ -186,9 +200,9 @@ type process struct {
 	asked int // requests for work that came before it
 }
 
-func (g *siege) start() *process {
+func (g *siege) start(env ...string) *process {
 	p := &process{g: g, cmd: exec.Command(g.program, "serve"), ended: make(chan error, 1), asked: g.asked()}
-	p.cmd.Env = append(os.Environ(), g.env...)
+	p.cmd.Env = slices.Concat(os.Environ(), g.env, env)
 	p.cmd.Stderr = &p.logs
 	if err := p.cmd.Start(); err != nil {
 		g.t.Fatal(err)
@@ -334,22 +348,38 @@ func (g *siege) acknowledged(offset int64) {
 	}
 }
 
-// stored tells whether the event of what was said is committed.
+// stored tells whether the event of what was said is committed. A store that is
+// away is asked again until it is back.
 func (g *siege) stored(s said) bool {
+	for end := time.Now().Add(2 * time.Minute); ; time.Sleep(100 * time.Millisecond) {
+		is, err := g.known(s)
+		if err == nil {
+			return is
+		}
+		if time.Now().After(end) {
+			g.t.Error(err)
+			return false
+		}
+	}
+}
+
+func (g *siege) known(s said) (bool, error) {
 	if s.ref.Kind == store.Patient {
 		for r, err := range g.store.Journal(context.Background(), s.ref) {
-			if err != nil {
-				g.t.Error(err)
-				return false
-			}
-			if r.Event == s.event {
-				return true
+			if err != nil || r.Event == s.event {
+				return err == nil, err
 			}
 		}
-		return false
+		return false, nil
 	}
 	err := g.store.Update(context.Background(), s.ref, s.event, time.Now(), func(store.Aggregate) (store.Change, error) { return store.Change{}, errCrash })
-	return err == store.ErrSeen
+	switch {
+	case errors.Is(err, store.ErrSeen):
+		return true, nil
+	case errors.Is(err, errCrash):
+		return false, nil
+	}
+	return false, err
 }
 
 // send has a person do something, and remembers the event that must follow.

@@ -4,11 +4,7 @@ import (
 	"context"
 	"fmt"
 	"hash/fnv"
-	"net"
-	"os"
-	"os/exec"
 	"path/filepath"
-	"strconv"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -252,33 +248,5 @@ func startRedis(t *testing.T) store.Store {
 // its address once it answers.
 func redisServer(t *testing.T) string {
 	t.Helper()
-	path, err := exec.LookPath("redis-server")
-	if err != nil {
-		if os.Getenv("DUSKDAWN_NO_SKIP") != "" {
-			t.Fatal("redis-server is not on PATH")
-		}
-		t.Skip("redis-server is not on PATH: nothing is tried on Redis")
-	}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	port := l.Addr().(*net.TCPAddr).Port
-	l.Close()
-	server := exec.Command(path, "--port", strconv.Itoa(port), "--bind", "127.0.0.1", "--dir", t.TempDir(), "--appendonly", "yes", "--appendfsync", "always", "--save", "")
-	if err := server.Start(); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { server.Process.Kill(); server.Wait() })
-	address := fmt.Sprintf("redis://127.0.0.1:%d", port)
-	for end := time.Now().Add(20 * time.Second); ; time.Sleep(5 * time.Millisecond) {
-		st, err := redis.Open(t.Context(), address)
-		if err == nil {
-			st.Close()
-			return address
-		}
-		if time.Now().After(end) {
-			t.Fatal("the server does not answer: ", err)
-		}
-	}
+	return newRedis(t).address
 }
