@@ -17,6 +17,7 @@ const (
 	keptSlots = 24               // of these, kept for red flags and replies
 	leaseHold = 45 * time.Second // longer than any try may take
 	tryFor    = 30 * time.Second
+	settleFor = 5 * time.Minute       // how long a try waits for a store that is away, to be settled
 	handMost  = 3                     // tries that one commit may begin by itself
 	behindFor = 50 * time.Millisecond // how long what stands behind one of these waits for a look, at the most
 )
@@ -256,9 +257,10 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 }
 
 // record settles a try. What the platform took must not go out once more only
-// because the store was away just then, so it goes on for as long as the lease holds.
+// because the store was away just then, so it goes on until the store is back,
+// also when the lease has run out meanwhile: Run leaves it the time.
 func (r *Runner) record(ctx context.Context, it store.Item, s store.Settlement) error {
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), leaseHold)
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), settleFor)
 	defer cancel()
 	for {
 		err := r.store.Settle(ctx, it.ID, s)

@@ -131,6 +131,7 @@ func (r *Runner) Run(ctx context.Context) error {
 	var upkeep sync.WaitGroup
 	upkeep.Go(func() { r.upkeep(ctx) })
 	r.open.Store(true)
+	away := false
 	for ctx.Err() == nil {
 		r.moves(passMost)
 		r.until.Store(0)
@@ -141,6 +142,11 @@ func (r *Runner) Run(ctx context.Context) error {
 			}
 		}
 		r.moves(passMost)
+		if away && err == nil { // it is back: what went out, from here or another process, is settled before anything is leased again
+			away = false
+			r.pause(ctx)
+			r.pause(ctx)
+		}
 		sent, ready, derr := r.deliverPass(ctx)
 		if derr != nil {
 			r.logError(ctx, "deliveries", derr)
@@ -150,6 +156,7 @@ func (r *Runner) Run(ctx context.Context) error {
 			continue
 		}
 		if err != nil || derr != nil {
+			away = true
 			r.pause(ctx) // the store is away
 			continue
 		}

@@ -12,37 +12,73 @@ import (
 	"duskdawn/store"
 )
 
-// away is a store that cannot settle for a while.
+// away is a store that cannot be reached until an instant, from the first
+// settlement on.
 type away struct {
 	store.Store
-	times atomic.Int64
+	after atomic.Bool
+	gone  atomic.Bool
+	until atomic.Int64
+}
+
+func (a *away) err() error {
+	if a.gone.Load() && time.Now().UnixNano() < a.until.Load() {
+		return errors.New("away")
+	}
+	return nil
 }
 
 func (a *away) Settle(ctx context.Context, id string, s store.Settlement) error {
-	if a.times.Add(-1) >= 0 {
-		return errors.New("away")
+	a.gone.Store(a.after.Load())
+	if err := a.err(); err != nil {
+		return err
 	}
 	return a.Store.Settle(ctx, id, s)
 }
 
-// The store goes away while a message is sent, and comes back before its lease
-// runs out: the message is not sent again.
+func (a *away) Next(ctx context.Context) (time.Time, error) {
+	if err := a.err(); err != nil {
+		return time.Time{}, err
+	}
+	return a.Store.Next(ctx)
+}
+
+func (a *away) Ready(ctx context.Context, most store.Lane) (time.Time, error) {
+	if err := a.err(); err != nil {
+		return time.Time{}, err
+	}
+	return a.Store.Ready(ctx, most)
+}
+
+// The store goes away while a message is sent, and comes back after its lease
+// has run out: the message is not sent again.
 func TestASentMessageIsSettledOnceTheStoreIsBack(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		g := newRig(t)
 		a := &away{Store: g.st}
-		a.times.Store(30) // tries, a second apart
-		g.Runner.store = a
+		g.Runner.store, g.Runner.clock = a, RealClock{}
 		g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
 			return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
 		}
+		ctx, cancel := context.WithCancel(t.Context())
+		ended := make(chan struct{})
+		go func() { defer close(ended); _ = g.Run(ctx) }()
+		time.Sleep(time.Second)
+		a.until.Store(time.Now().Add(leaseHold + 20*time.Second).UnixNano())
+		a.after.Store(true) // from the sending on
 		g.handle("u/1", flows.Said{Chat: 77})
-		g.settle()
-		g.clock.Set(g.clock.Now().Add(leaseHold + time.Second))
-		g.settle()
-		if len(g.sent) != 1 || a.times.Load() > 0 {
-			t.Errorf("sent %d times, the store was away for %d tries less than meant", len(g.sent), a.times.Load())
+		time.Sleep(2 * leaseHold)
+		synctest.Wait()
+		g.mu.Lock()
+		if len(g.sent) != 1 {
+			t.Errorf("sent %d times", len(g.sent))
 		}
+		g.mu.Unlock()
+		if ready, err := g.st.Ready(ctx, store.LaneAll); err != nil || !ready.IsZero() {
+			t.Errorf("it waits until %v, %v", ready, err)
+		}
+		cancel()
+		<-ended
 	})
 }
 

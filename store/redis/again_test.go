@@ -57,6 +57,14 @@ func writes() []write {
 				return c, nil
 			})
 		}, nil},
+		{"update that hands over", func(h store.Store) any {
+			hand := &store.Handoff{N: 9, Most: store.LaneAll, Hold: time.Hour}
+			err := h.Update(bg, ann, "handed", now, func(store.Aggregate) (store.Change, error) {
+				hand.Items = nil
+				return store.Change{Out: []store.Item{{ID: "07c", Queue: "c", Lane: store.LaneReply}}, Hand: hand}, nil
+			})
+			return fmt.Sprint(ids(hand.Items), err)
+		}, "[07c] <nil>"},
 		{"claim", claim, "1 <nil>"},
 		{"claim, all held", claim, "0 <nil>"},
 		{"lease", lease, "[07a 07b] [] <nil>"},
