@@ -22,8 +22,16 @@ import (
 // maxSkew is how far our clock may be from the platform's before no advice goes forward.
 const maxSkew = 2 * time.Minute
 
-// serve runs the bot until it is told to stop.
+// serve runs the bot until it is told to stop; that may be while it starts.
 func serve(ctx context.Context, a app, args []string) error {
+	err := serveUntil(ctx, a, args)
+	if ctx.Err() != nil && errors.Is(err, context.Canceled) {
+		return nil
+	}
+	return err
+}
+
+func serveUntil(ctx context.Context, a app, args []string) error {
 	f := a.flags("serve", "run the bot; settings are DUSKDAWN_... variables, see the README")
 	if err := parse(f, args); err != nil {
 		return err
