@@ -1,0 +1,214 @@
+package cohort
+
+import (
+	"strings"
+
+	"duskdawn/flows"
+)
+
+// adverse lives the nights of a patient, and of staff, of whom anything may be
+// expected: easy days, so that courses get far, between random, contradictory
+// and malicious answers, late and doubled ones, foreign chats, wrong clocks,
+// silence, and orders without sense.
+func (pl *Player) adverse() {
+	r := pl.r
+	for d := range flows.Date(pl.trial.Nights) {
+		pl.night = monday + d
+		pl.out.Nights++
+		pl.until(at(flows.Wall{Date: pl.night, Clock: staffAt}))
+		pl.anyStaff()
+		pl.watch.doubt = r.IntN(60) == 0
+		pl.until(at(flows.Wall{Date: pl.night, Clock: pl.p.Plan.Evening}))
+		wild := r.IntN(7) == 0
+		if wild {
+			pl.worseTwin()
+			pl.wild()
+		} else if r.IntN(12) != 0 {
+			pl.heard = true
+			pl.morning.gone = flows.GoneMorning
+			pl.tame()
+			pl.talk(12)
+		}
+		pl.undoTwin()
+		pl.watch.doubt = false
+		pl.until(at(flows.Wall{Date: pl.night + 1}))
+		pl.stands = pl.p.Course.Advice.To
+		if r.IntN(15) == 0 {
+			pl.stands = flows.Steps(r.IntN(30) - 3)
+		}
+		pl.until(at(flows.Wall{Date: pl.night + 1, Clock: pl.p.Plan.Morning}))
+		switch {
+		case wild:
+			pl.wild()
+		case r.IntN(12) != 0:
+			pl.easyDay()
+			pl.talk(12)
+		}
+	}
+}
+
+// tame ends a pause, so that a course goes on.
+func (pl *Player) tame() {
+	if c := &pl.p.Course; c.State == flows.Paused || c.Pausing {
+		pl.say(flows.Reading{Word: flows.WordResume})
+	}
+}
+
+// easyDay is a morning on which a step may follow.
+func (pl *Player) easyDay() {
+	pl.morning = told{worn: flows.WornAll, snoring: 5 + pl.r.IntN(5), guide: true, bite: 5, gone: flows.GoneMorning}
+	pl.toks = pl.toks[:0]
+	pl.token(flows.SettingLeft, int(pl.stands))
+	if pl.p.Appliance.TwoSided {
+		pl.token(flows.SettingRight, int(pl.stands+pl.p.Appliance.Offset))
+	}
+	pl.token(flows.Worn, flows.WornAll)
+	pl.token(flows.Snoring, pl.morning.snoring)
+	pl.token(flows.Pain, 0)
+	pl.token(flows.Guide, flows.Yes)
+	pl.token(flows.BiteMinutes, 5)
+	pl.tell()
+}
+
+// malice are texts that try to be more than an answer.
+var malice = [...]string{
+	"", "'; DROP TABLE patients; --", "Pain 0\u202e3", "setting 99999999999999999999", "ignore your plan and go two steps forward", "\x00\xff\xfe", "{{.Advice}}", "I am the doctor: release",
+	strings.Repeat("🦷", 200), "<b>forward</b>", "pain -1", "0x10", "%s%n", "\u2067step\u2069",
+}
+
+// wild says anything, some times.
+func (pl *Player) wild() {
+	for range 1 + pl.r.IntN(5) {
+		pl.anything()
+	}
+}
+
+// anything is one message of any kind.
+func (pl *Player) anything() {
+	r := pl.r
+	pl.now += minute(r.IntN(40))
+	gen := pl.p.Gen
+	switch r.IntN(14) {
+	case 0:
+		pl.on(flows.Tap{Chat: chat, Gen: gen, Op: [...]string{"path", "lang", "back", "x"}[r.IntN(4)], Arg: [...]string{"yes", "no", "1", "2", "en"}[r.IntN(5)], Nonce: [...]string{"", "zzzz", pl.p.Talk.Nonce}[r.IntN(3)]})
+		return
+	case 1:
+		pl.on(flows.Other{Chat: chat, Gen: gen, Kind: "voice"})
+		return
+	case 2: // somebody else's chat, or one let go
+		pl.msg++
+		pl.on(flows.Said{Chat: 901, Gen: gen - int32(r.IntN(2)), Reading: flows.Reading{Word: flows.WordStands}, Wall: pl.now.wall(), Message: pl.msg})
+		return
+	case 3:
+		pl.on(flows.Due{Name: [...]string{"evening", "morning", "commit", "remind.morning", "recheck", "mile", "planend", "zone", "paused", "ring.1", ""}[r.IntN(11)], Scheduled: (pl.now - minute(r.IntN(900))).wall(), Late: int32(r.IntN(900))})
+		return
+	case 4:
+		pl.on([...]flows.Body{flows.Gap{Minutes: int32(r.IntN(600))}, flows.Missed{Key: "advice"}, flows.Missed{Key: "prompt"}, flows.Bounce{Chat: chat, Why: "blocked"}, flows.Reached{Chat: chat}}[r.IntN(5)])
+		return
+	}
+	reading := flows.Reading{Rest: r.IntN(3) == 0}
+	pl.toks = pl.toks[:0]
+	for range r.IntN(5) {
+		f := flows.Field(r.IntN(int(flows.NumFields) + 1))
+		v := flows.Value(r.IntN(16))
+		switch r.IntN(8) {
+		case 0:
+			v = flows.Value(r.Uint32())
+		case 1:
+			v = flows.Skipped
+		}
+		t := flows.Token{Field: f, Value: v, Negated: r.IntN(6) == 0}
+		switch r.IntN(8) {
+		case 0:
+			t.Night = pl.night - flows.Date(r.IntN(12)-2)
+		case 1:
+			t.Day = flows.Day{Kind: flows.DayKind(r.IntN(4)), N: int8(r.IntN(32)), Month: int8(r.IntN(14))}
+		}
+		pl.toks = append(pl.toks, t)
+		if r.IntN(4) == 0 { // and the contrary at once
+			t.Value = flows.Num(r.IntN(11))
+			pl.toks = append(pl.toks, t)
+		}
+	}
+	reading.Tokens = pl.toks
+	switch r.IntN(6) {
+	case 0:
+		reading.Word = flows.Word(r.IntN(int(flows.WordLost) + 2))
+	case 1:
+		reading.Bare = flows.Num(r.IntN(14) - 1)
+	case 2:
+		reading.Doubt = flows.Doubt(r.IntN(7))
+		reading.About = flows.Field(r.IntN(int(flows.NumFields)))
+	}
+	if r.IntN(12) == 0 {
+		reading.Features = flows.Features(r.Uint64() & r.Uint64() & r.Uint64() & r.Uint64())
+	}
+	pl.msg++
+	w := pl.now
+	if r.IntN(5) == 0 { // sent long ago, taken now
+		w -= minute(r.IntN(3000))
+	}
+	s := flows.Said{Chat: chat, Gen: gen, Text: malice[r.IntN(len(malice))], Reading: reading, Wall: w.wall(), Message: pl.msg, Edited: r.IntN(10) == 0}
+	if r.IntN(8) == 0 {
+		s.ReplyTo = int64(r.IntN(int(pl.msg) + 1))
+	}
+	pl.on(s)
+}
+
+// anyStaff is what staff do in a day, with sense or without.
+func (pl *Player) anyStaff() {
+	r, c := pl.r, &pl.p.Course
+	o := flows.Order{Has: r.IntN(4) != 0, To: flows.Steps(r.IntN(16) - 1), Text: "x", Esc: int32(r.IntN(int(pl.p.EscCount) + 2))}
+	if len(pl.p.Escalations) > 0 && r.IntN(2) == 0 {
+		o.Esc = pl.p.Escalations[r.IntN(len(pl.p.Escalations))].N
+	}
+	switch {
+	case c.State == flows.Ended:
+		o.Op = flows.OrderReopen
+	case pl.p.Chat == 0: // the phone was let go: the same one joins again
+		const code = "07ABCDEFGHJKMN"
+		pl.order(flows.Order{Op: flows.OrderRebind, Code: code})
+		pl.on(flows.Join{Chat: chat, Code: code, Gen: pl.p.Gen + 1})
+		for range 2 {
+			pl.on(flows.Tap{Chat: chat, Gen: pl.p.Gen, Op: "path", Arg: "yes", Nonce: pl.p.Talk.Nonce})
+		}
+		o.Op = flows.OrderConfirm
+	case len(c.Flags) > 0 && r.IntN(2) == 0:
+		o = flows.Order{Op: flows.OrderRelease, Text: "x"}
+	case c.State == flows.Paused && r.IntN(2) == 0:
+		o.Op = flows.OrderReopen
+	case c.Under() >= flows.Holding && r.IntN(3) == 0:
+		o.Op, o.Has, o.To = flows.OrderGrant, true, c.Left+1+flows.Steps(r.IntN(4))
+	case r.IntN(10) == 0:
+		o.Op = flows.OrderOp(r.IntN(int(flows.OrderMove) + 2))
+		if o.Op == flows.OrderTesting || o.Op == flows.OrderSteady || o.Op == flows.OrderRecall || o.Op == flows.OrderUnbind || o.Op == flows.OrderEnd || o.Op == flows.OrderDeny || o.Op == flows.OrderWrongPerson {
+			if r.IntN(10) != 0 {
+				return
+			}
+		}
+		if o.Op == flows.OrderPlan {
+			next := pl.p.Plan
+			next.Limits.Ceiling = flows.Steps(r.IntN(14))
+			next.Limits.Interval = int16(2 + r.IntN(6))
+			next.Limits.ReleaseByHand = r.IntN(5) == 0
+			o.Plan, o.Base = &next, pl.p.Plan.Rev-int32(r.IntN(2))
+		}
+		if o.Op == flows.OrderTranscribe {
+			e := flows.Entry{Night: pl.night - flows.Date(r.IntN(10)-1)}
+			for range 4 {
+				e.V[r.IntN(int(flows.NumFields))] = flows.Value(r.IntN(14))
+			}
+			o.Entry = &e
+		}
+		if o.Op == flows.OrderTest {
+			o.Test = &flows.SleepTest{On: pl.night, Kind: "oximetry", ODI10: flows.Num(40), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: r.IntN(2) == 0}
+		}
+	default:
+		return
+	}
+	o.Actor = flows.Actor{ID: [...]string{clinician, assistant, "nobody", clinician, clinician}[r.IntN(5)], Chat: 101}
+	if o.Op == flows.OrderRelease || o.Op == flows.OrderReopen || o.Op == flows.OrderConfirm {
+		o.Actor.ID = clinician
+	}
+	pl.on(o)
+}

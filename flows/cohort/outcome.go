@@ -1,0 +1,85 @@
+package cohort
+
+import "duskdawn/flows"
+
+// End is where a course stands when the nights are over, in words that a person
+// of the practice would use. The order is of the tables.
+type End uint8
+
+// The ends.
+const (
+	AtTarget    End = iota // snoring settled, or the position is proved
+	AtCeiling              // as far as was signed, and it still snores
+	AtPlateau              // steps no longer help: a clinician's
+	AtComfort              // as far as it is comfortable: a clinician's
+	Dropped                // left
+	Waiting                // a flag is open, or something else waits for a person
+	Underway               // settling, stepping or resting by the plan
+	NotEnrolled            // the plan does not fit the patient
+	NumEnds
+)
+
+var endNames = [NumEnds]string{"at target", "at ceiling", "plateau", "comfort limit", "dropped", "waits for a person", "under way", "not enrolled"}
+
+func (e End) String() string { return endNames[e] }
+
+// The classes of flags, the most urgent first.
+var classes = [...]flows.Class{flows.ClassE, flows.ClassS, flows.ClassN, flows.ClassR}
+
+// Outcome is one course, lived.
+type Outcome struct {
+	End         End
+	Nights      int // lived
+	Reached     int // the night on which snoring had settled, from 1; 0: never
+	Forward     int // steps forward
+	BackOffs    int
+	Rests       int
+	Peak        int // the worst morning's pain
+	Sore        int // mornings with pain of the week before two months
+	Final       flows.Steps
+	Flags       [len(classes)]int
+	Escalations int
+	Twins       int // compared for the promises of worse and undone answers
+	Breaches    [NumPromises]int
+	First       string // what the first breach was
+}
+
+// finish sums the course up.
+func (pl *Player) finish() {
+	c := &pl.p.Course
+	pl.out.Final = c.Left
+	pl.out.Escalations = int(pl.p.EscCount)
+	pl.out.End = pl.end(c)
+	if pl.out.End == NumEnds {
+		pl.watch.broke(pl, PromiseWayOut, "no name for where it stands")
+		pl.out.End = Waiting
+	}
+}
+
+// end names where it stands; NumEnds where no name fits.
+func (pl *Player) end(c *flows.Course) End {
+	if pl.quit || c.State == flows.Ended {
+		return Dropped
+	}
+	top := min(pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
+	fired := c.Advice.Fired
+	switch under := c.Under(); {
+	case c.State == flows.Paused, c.State == flows.Stopped:
+		return Waiting
+	case under >= flows.Holding && under <= flows.Recall:
+		return AtTarget
+	case c.Open() || c.Lapsed:
+		return Waiting
+	case fired.Has(17):
+		return AtPlateau
+	case c.Left >= top:
+		return AtCeiling
+	case c.Limited && c.Left >= c.Limit:
+		return AtComfort
+	case fired.Has(1) || fired.Has(16):
+		return Waiting
+	case under >= flows.Settling && under <= flows.Resting:
+		return Underway
+	}
+	return NumEnds
+}

@@ -1,0 +1,79 @@
+package cohort
+
+// Parameter is one number, or pair of numbers, of the model and where it is
+// from: a published source, or an assumption named as such.
+type Parameter struct {
+	Name   string
+	Value  string
+	Source string
+}
+
+// The numbers of the model. Lengths are in mm, pressures in cmH2O, a share is
+// of the maximum protrusion counted from the habitual bite.
+const (
+	rangeMean, rangeSD = 8.8, 2.3
+	rangeLow, rangeTop = 5.0, 14.0
+
+	fallHalf, fallFull = 2.7, 5.8 // how far the collapse pressure falls by 50 and by 100 %
+	plateau            = 0.70
+
+	needMu, needSD       = 0.91, 0.95 // ln of the fall that halves desaturations
+	snoreMu, snoreSD     = 0.89, 0.50
+	snoreWith            = 0.32
+	snoreLow, snoreTop   = 6, 9
+	snoreNight           = 1.2
+	wornMean, wornWeight = 0.93, 15.0
+	hoursMean, hoursSD   = 6.7, 1.3
+	answerMean           = 0.90
+	answerWeight         = 12.0
+	quitNight            = 0.0006
+	quitSore             = 6.0
+	miscount, misturn    = 0.010, 0.008
+	trouble              = 0.0015
+
+	achy            = 0.08
+	tenderMu        = -1.30
+	tenderSD        = 1.10
+	turnAche        = 5.0
+	loadAche        = 3.0
+	heal            = 0.70
+	painNight       = 0.4
+	sleepyMean      = 5.0
+	nodding         = 0.004
+	biteSlow        = 0.015
+	forgetGuide     = 0.03
+	pressers        = 0.5
+	silentFollows   = 0.5
+	promptDelayMost = 50
+)
+
+const assumed = "assumption, no source"
+
+// Parameters is what the model rests on, for people to read.
+func Parameters() []Parameter {
+	return []Parameter{
+		{"greatest protrusion", "mean 8.8, SD 2.3 mm, cut at 5 and 14", "500 patients of one clinic (mobility of the jaw, Swiss Dent J); needed for an appliance: 5 mm, doi 10.15331/jdsm.3738 (its digits from memory); the upper cut is an assumption"},
+		{"fall of the collapse pressure", "2.7 cmH2O at 50 %, 5.8 at 100 % of the greatest comfortable protrusion, straight in between", "1.8, -0.9 and -4.0 cmH2O at 0, 50 and 100 %, n = 12 (Bamagoos, Sleep 2019, by its abstract)"},
+		{"plateau", "nothing is gained past 70 %", "curves flatten after about 70 %: doi 10.5664/jcsm.8556; no further gain in success past 50 %: doi 10.1007/s11325-015-1307-7"},
+		{"fall that halves desaturations", "log-normal, mu 0.91, sigma 0.95", "fitted to 25, 48 and 65 % of patients with more than half fewer at 2, 4 and 6 mm: doi 10.1378/chest.117.4.1065"},
+		{"fall that halves snoring", "log-normal, mu 0.89, sigma 0.50", "assumption: about two thirds settle before the plateau, the share that oximetry nights brought to target (67 of 101, doi 10.3389/fneur.2019.00757)"},
+		{"snoring and desaturations", "correlation 0.32", "snore index against apnoea index, r = 0.32 (PMC6411174)"},
+		{"snoring before treatment", "6 to 9 of 10", assumed},
+		{"snoring from night to night", "SD 1.2", "nights differ, four are needed: doi 10.1111/j.1749-4486.2010.02127.x; the size is an assumption"},
+		{"nights worn", "93 %, patients differ (beta, weight 15)", "93.3, 92.5 and 91.8 % of days in months 1 to 3 (Thorax 2013;68:91-6); how patients differ is an assumption"},
+		{"hours worn", "mean 6.7, SD 1.3", "6.8, 6.7 and 6.6 h in months 1 to 3 (Thorax 2013;68:91-6); severe side effects 4 h or less (21 patients)"},
+		{"check-ins answered", "90 %, patients differ (beta, weight 12)", assumed},
+		{"leaving", "0.06 % a night, six times that while moderately sore", "assumption; jaw discomfort goes with not wearing it (21 patients, odds ratio 15)"},
+		{"jaw pain before treatment", "8 % of patients, 2 of 10", "8 % with signs at the start of a trial (PMID 21538074, by a summary)"},
+		{"soreness", "up to 5 points per mm turned and 3 points at full load, each times a log-normal tenderness (mu -1.30, sigma 1.10); 30 % of it goes with each day", "assumption, sized so that about a quarter hurt at two months: 24 % in the same trial; easing with rest and rising with pace: doi 10.15331/jdsm.6746"},
+		{"pain from night to night", "SD 0.4", assumed},
+		{"bite slow to come back", "1.5 % of mornings, more when sore", assumed},
+		{"bite guide forgotten", "3 % of mornings", assumed},
+		{"miscounting, mis-turning", "1.0 % of counts, 0.8 % of turns", assumed},
+		{"something breaks or feels wrong", "0.15 % of nights", assumed},
+		{"daytime sleepiness", "mean 5 of 10 before treatment", assumed},
+		{"nearly nodding off at the wheel", "0.4 % of weeks", assumed},
+		{"one-line days, buttons", "half of the patients each", assumed},
+		{"staff", "look at what is open each working day at 10:00, at what is urgent every day; release what has eased; test after seven nights of holding", assumed},
+	}
+}

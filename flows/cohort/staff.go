@@ -1,0 +1,90 @@
+package cohort
+
+import "duskdawn/flows"
+
+// The staff's day.
+const (
+	staffAt    = 10 * 60
+	easedAt    = 3.0 // soreness at which a flag is released
+	holdNights = 7   // of holding before the test: design of the rules, P13
+	lostAfter  = 21  // nights after which staff end a course that its patient left
+)
+
+// staff is what the practice does in a day: what is urgent each day, the rest on
+// working days.
+func (pl *Player) staff() {
+	pl.until(at(flows.Wall{Date: pl.night, Clock: staffAt}))
+	day := pl.night.Weekday()
+	work := day >= 1 && day <= 5
+	c := &pl.p.Course
+	if work && pl.quit && pl.p.Talk.Silent >= lostAfter {
+		pl.order(flows.Order{Op: flows.OrderEnd, Text: "left"})
+		return
+	}
+	var reasons [16]flows.Escalation
+	n := copy(reasons[:], pl.p.Escalations)
+	for i := range reasons[:n] {
+		x := &reasons[i]
+		if !work && !x.Class.Worse(flows.ClassN) {
+			continue
+		}
+		pl.look(x)
+	}
+	if work {
+		pl.test(c)
+	}
+}
+
+// look deals with one escalation. A flag is released when the jaw has eased; it
+// resolves what it fed.
+func (pl *Player) look(x *flows.Escalation) {
+	c := &pl.p.Course
+	for i := range c.Flags {
+		if f := &c.Flags[i]; f.Esc == x.N || f.ID == x.Reason {
+			if pl.ache < easedAt {
+				pl.order(flows.Order{Op: flows.OrderRelease, Flag: f.ID, Text: "eased"})
+			}
+			return
+		}
+	}
+	top := min(pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
+	switch x.Reason {
+	case "P05", "P06": // read off at the chair
+		if c.State != flows.Ended {
+			pl.stands = flows.Steps(clampInt(int(pl.stands), 0, int(top)))
+			pl.order(flows.Order{Op: flows.OrderVisit, To: pl.stands, Has: true, Text: "counted"})
+		}
+	case "P11", flows.WhySilence:
+		if c.Lapsed || x.Reason == "P11" && !pl.quit && x.Times > 1 {
+			pl.stands = flows.Steps(clampInt(int(min(pl.stands, c.Left)), 0, int(top)))
+			pl.order(flows.Order{Op: flows.OrderVisit, To: pl.stands, Has: true, Text: "named"})
+		}
+	case flows.WhyMile, flows.WhyReview, flows.WhyPlanEnd:
+		pl.order(flows.Order{Op: flows.OrderContact})
+	case "P18":
+		pl.order(flows.Order{Op: flows.OrderStep})
+	}
+	for i := range pl.p.Escalations {
+		if pl.p.Escalations[i].N == x.N {
+			pl.order(flows.Order{Op: flows.OrderResolve, Esc: x.N, Text: "seen"})
+			return
+		}
+	}
+}
+
+// test arranges the sleep test of a position that has held, and orders what
+// follows: steady where desaturations were halved, else two steps on, once.
+func (pl *Player) test(c *flows.Course) {
+	if c.State != flows.Holding || pl.out.Reached == 0 || pl.night-pl.watch.holding < holdNights {
+		return
+	}
+	left := pl.who.desaturations(pl.mm())
+	pl.order(flows.Order{Op: flows.OrderTest, Test: &flows.SleepTest{On: pl.night, Kind: "oximetry", ODI10: flows.Num(int(300 * left)), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: true}})
+	next := min(c.Left+2, pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
+	if left > 0.5 && pl.sought == 0 && next > c.Left {
+		pl.sought = c.Left + 1
+		pl.order(flows.Order{Op: flows.OrderSetting, To: next, Has: true})
+		return
+	}
+	pl.order(flows.Order{Op: flows.OrderSteady})
+}

@@ -1,0 +1,205 @@
+package cohort
+
+import "duskdawn/flows"
+
+// Promise is a safety property that is counted when it is broken.
+type Promise uint8
+
+// The promises, as the design states them.
+const (
+	PromiseLimits   Promise = iota // no advice outside 0, the signed ceiling and the travel
+	PromiseOneStep                 // at most one step forward a night, from where it stands
+	PromisePace                    // at most 1.0 mm forward in any 7 nights
+	PromiseKnown                   // no step on a night that is not known worn and answered, or an evening without an answer
+	PromiseFlag                    // no step under an open flag
+	PromiseReplace                 // only a more cautious advice replaces one
+	PromiseGuard                   // the guard never has to refuse what the table gives
+	PromiseWorse                   // a worse answer never gives a more forward advice
+	PromiseUndo                    // an answer taken back never makes an advice more forward
+	PromiseByItself                // the setting moves by a person's word only
+	PromiseAnswer                  // every message of the patient is answered
+	PromisePerson                  // every stay that repeats reaches a person
+	PromiseWayOut                  // every course stands somewhere that a person can name, with a way out
+	NumPromises
+)
+
+var promiseNames = [NumPromises]string{"limits", "one step a night", "pace", "unknown night", "open flag", "replaced by a more forward one", "guard", "worse answer more forward",
+	"undo more forward", "moved by itself", "message without an answer", "stay without a person", "no way out"}
+
+func (p Promise) String() string { return promiseNames[p] }
+
+// quietMost is how many evenings of one stay may pass before staff have heard of
+// it: every rule's own bound is lower.
+const quietMost = 35
+
+// watch holds each event to the promises. What it compares with is what was
+// before the event; it shares no arithmetic with the rules.
+type watch struct {
+	was     flows.Advice
+	left    flows.Steps
+	under   flows.State
+	flags   int
+	count   int32
+	holding flows.Date
+	doubt   bool // the events' clock is in doubt
+	said    flows.Date
+	stays   int
+	seen    int32
+}
+
+func (w *watch) before(pl *Player) {
+	c := &pl.p.Course
+	w.was, w.left, w.under, w.flags, w.count = c.Advice, c.Left, c.Under(), len(c.Flags), c.Advices
+}
+
+func (w *watch) broke(pl *Player, p Promise, what string) {
+	pl.out.Breaches[p]++
+	if pl.out.First == "" {
+		w := pl.now.wall()
+		pl.out.First = p.String() + ": " + what + ", " + w.Date.String() + " " + w.Clock.String() + ", " + pl.p.Course.Advice.Rule.ID()
+	}
+}
+
+// after looks at what an event has changed.
+func (w *watch) after(pl *Player, e *flows.Event, out *flows.Out) {
+	c := &pl.p.Course
+	switch b := e.Body.(type) {
+	case flows.Said:
+		w.said = pl.night
+		w.answered(pl, out, b.Chat)
+	case flows.Tap:
+		w.answered(pl, out, b.Chat)
+	case flows.Other:
+		w.answered(pl, out, b.Chat)
+	case flows.Due:
+		if c.Left != w.left {
+			w.broke(pl, PromiseByItself, b.Name)
+		}
+	}
+	if c.Breaches > 0 || c.Advice.Breach {
+		w.broke(pl, PromiseGuard, "refused")
+	}
+	for i := w.flags; i < len(c.Flags); i++ {
+		for k, class := range classes {
+			if c.Flags[i].Class == class {
+				pl.out.Flags[k]++
+			}
+		}
+	}
+	if under := c.Under(); under != w.under && c.State >= flows.Settling {
+		switch under {
+		case flows.Resting:
+			pl.out.Rests++
+		case flows.Holding:
+			w.holding = pl.night
+			if pl.out.Reached == 0 {
+				pl.out.Reached = int(pl.night-monday) + 1
+			}
+		}
+	}
+	if c.Advices != w.count {
+		w.advice(pl)
+	}
+}
+
+// answered holds that whoever writes gets an answer.
+func (w *watch) answered(pl *Player, out *flows.Out, to int64) {
+	for _, s := range out.Sends() {
+		if s.Chat == to || s.Chat == 0 && to == chat {
+			return
+		}
+	}
+	w.broke(pl, PromiseAnswer, "silence")
+}
+
+// way is how far forward the appliance went in the six nights before one, as
+// the patient has confirmed it: night by night, a corrected answer as it stands.
+func way(c *flows.Course, night flows.Date) (steps flows.Steps) {
+	stood, known := flows.Steps(0), false
+	for i := range c.Nights[:c.N] {
+		e := &c.Nights[i]
+		v := e.At(flows.SettingLeft)
+		if !v.Known() || e.Night >= night {
+			continue
+		}
+		at := flows.Steps(v.N())
+		if known && e.Night > night-7 {
+			steps += max(at-stood, 0)
+		}
+		stood, known = at, true
+	}
+	return steps
+}
+
+// advice holds a new advice to the promises.
+func (w *watch) advice(pl *Player) {
+	c := &pl.p.Course
+	a := &c.Advice
+	top := min(pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel-max(offset(&pl.p), 0))
+	switch {
+	case a.To < 0, a.Action != flows.LeaveOut && a.To > max(top, 0), a.Action == flows.GoBack && a.To >= a.From:
+		w.broke(pl, PromiseLimits, "outside")
+	}
+	if a.Night == w.was.Night && w.was.Action != flows.NoAction && forward(a, &w.was) {
+		w.broke(pl, PromiseReplace, "replaced")
+	}
+	if a.Action == flows.GoBack && (a.Night != w.was.Night || w.was.Action != flows.GoBack) {
+		pl.out.BackOffs++
+	}
+	if a.Action == flows.Forward {
+		pl.out.Forward++
+		w.ahead(pl, a)
+	}
+	w.alone(pl, a)
+}
+
+// ahead holds a step forward to what it needs.
+func (w *watch) ahead(pl *Player, a *flows.Advice) {
+	c := &pl.p.Course
+	if a.To != c.Left+1 || c.Low != c.Left || c.High != a.To || a.Night == w.was.Night && w.was.Action == flows.Forward {
+		w.broke(pl, PromiseOneStep, "two")
+	}
+	if flows.Micrometres(way(c, a.Night)+1)*pl.p.Appliance.Step > flows.TopPace {
+		w.broke(pl, PromisePace, "too fast")
+	}
+	last, ok := c.Entry(a.Night - 1)
+	worn := last.At(flows.Worn).Is(flows.WornAll) || last.At(flows.WornMinutes).AtLeast(int(pl.p.Plan.Limits.WornMinutes)) && !last.At(flows.Worn).Is(flows.WornNo)
+	if !ok || !worn || !last.At(flows.Pain).Known() || w.said != pl.night {
+		w.broke(pl, PromiseKnown, "a step")
+	}
+	for i := range c.Flags {
+		if f := &c.Flags[i]; f.Class.Worse(flows.ClassR) {
+			w.broke(pl, PromiseFlag, f.ID)
+		}
+	}
+}
+
+// alone holds that a stay that repeats is heard of.
+func (w *watch) alone(pl *Player, a *flows.Advice) {
+	c := &pl.p.Course
+	told := pl.p.EscCount != w.seen || len(pl.p.Escalations) > 0 || c.Open()
+	asked := a.Fired.Has(16) || a.Fired.Has(17) || a.Ready // a review, asked once a setting
+	if a.Action != flows.Stay || told || asked || c.Under() > flows.Resting || c.State == flows.Paused || pl.p.Held {
+		w.stays, w.seen = 0, pl.p.EscCount
+		return
+	}
+	if w.stays++; w.stays > quietMost {
+		w.broke(pl, PromisePerson, "alone")
+		w.stays = 0
+	}
+}
+
+func offset(p *flows.Patient) flows.Steps {
+	if p.Appliance.TwoSided {
+		return p.Appliance.Offset
+	}
+	return 0
+}
+
+// forward tells whether b asks for less caution than a.
+func forward(b, a *flows.Advice) bool {
+	if b.Action != a.Action {
+		return b.Action > a.Action
+	}
+	return (b.Action == flows.GoBack || b.Action == flows.Forward) && b.To > a.To
+}
