@@ -43,6 +43,7 @@ func commands() []command {
 		{"release", "after a restore: let the program speak again", release},
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
+		{"simulate", "play virtual patients through a plan", simulate},
 		{"why", "what a rule, a red flag or a limit rests on", why},
 		{"hazards", "the hazard log, and the tests that show each control", hazards},
 	}

@@ -152,6 +152,12 @@ func (v *view) moved() Micrometres {
 	first := max(i-weekNights+1, 0)
 	if first > 0 {
 		at = c.Nights[first-1].Low
+		for n := first - 1; n >= 0; n-- { // of a night without a word, the word before: it may have been corrected since
+			if e := &c.Nights[n]; e.V[SettingLeft].Known() {
+				at = min(at, e.Low)
+				break
+			}
+		}
 	}
 	var sum int
 	step := func(to Steps) {

@@ -71,6 +71,7 @@ func (pl *Player) sleep() {
 	}
 	share := pl.mm() / who.most
 	if m.worn != flows.WornNo {
+		pl.out.Worn++
 		m.snoring = clampInt(int(math.Round(who.snores(pl.mm())+snoreNight*r.NormFloat64())), 0, 10)
 		moved := float64(pl.turned) * float64(pl.p.Appliance.Step) / 1000
 		pl.ache = pl.ache*heal + who.tender*(turnAche*moved+(1-heal)*loadAche*max(share-0.4, 0)/0.3)

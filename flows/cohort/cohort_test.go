@@ -1,36 +1,190 @@
 package cohort
 
 import (
-	"fmt"
+	"flag"
+	"reflect"
 	"testing"
 
 	"duskdawn/flows"
 )
 
-func TestX(t *testing.T) {
-	tr := &Trial{Plan: Usual(), Nights: 90, Seed: 1}
+var adversarial = flag.Int("adversarial", 120, "virtual patients of the adversarial run, 120 nights each")
+
+// The usual cohort keeps every promise, and each course ends at a place with a name.
+func TestUsualCohort(t *testing.T) {
+	tr := &Trial{Plan: Usual(), Nights: 60, Seed: 1}
 	pl := tr.Player()
-	rules := map[flows.Rule]int{}
-	var ends [NumEnds]int
-	sore, sore1, bo, any := 0, 0, 0, 0
-	for n := range 2000 {
-		o := pl.Live(n)
-		ends[o.End]++
-		if o.Sore >= 4 {
-			sore++
-		}
-		if o.Sore >= 2 {
-			sore1++
-		}
-		if o.BackOffs > 0 {
-			bo++
-		}
-		if o.Peak > 0 {
-			any++
-		}
-		if o.End == Underway {
-			rules[pl.p.Course.Advice.Rule]++
+	const n = 250
+	for i := range n {
+		if o := pl.Live(i); o.First != "" {
+			t.Errorf("patient %d: %s", i, o.First)
 		}
 	}
-	fmt.Println(ends, rules, sore, sore1, bo, any)
+	a, ends := &pl.Tally, 0
+	for e := range NumEnds {
+		ends += a.Ends[e]
+	}
+	if a.Patients != n || ends != n || a.Nights > n*60 || a.Nights < n*50 {
+		t.Errorf("%d patients, %d ends, %d nights", a.Patients, ends, a.Nights)
+	}
+	if a.Share(AtTarget) < 0.4 || a.Share(AtTarget) > 0.85 || a.Forward == 0 || a.BackOffs == 0 || a.Rests == 0 || a.Escalations == 0 {
+		t.Errorf("nothing happens: %+v", a)
+	}
+	if night, ok := a.Median(); !ok || night < 5 || night > 30 {
+		t.Errorf("median %d, %t", night, ok)
+	}
+}
+
+// The same seed gives the same result, whoever plays whom and in what order;
+// another seed does not.
+func TestSeed(t *testing.T) {
+	for _, adverse := range []bool{false, true} {
+		tr := &Trial{Plan: Usual(), Nights: 25, Seed: 5, Adverse: adverse}
+		const n = 24
+		one := tr.Player()
+		for i := range n {
+			one.Live(i)
+		}
+		three := []*Player{tr.Player(), tr.Player(), tr.Player()}
+		for i := n - 1; i >= 0; i-- {
+			three[i%3].Live(i)
+		}
+		var sum Tally
+		for _, pl := range three {
+			sum.Merge(&pl.Tally)
+		}
+		if !reflect.DeepEqual(sum, one.Tally) {
+			t.Errorf("adverse %t: three players give\n%+v\none\n%+v", adverse, sum, one.Tally)
+		}
+		other := (&Trial{Plan: Usual(), Nights: 25, Seed: 6, Adverse: adverse}).Player()
+		for i := range n {
+			other.Live(i)
+		}
+		if reflect.DeepEqual(other.Tally, one.Tally) {
+			t.Errorf("adverse %t: seeds 5 and 6 give the same", adverse)
+		}
+	}
+}
+
+// A slower pace costs nights and saves sore mornings: rising with pace, easing
+// with rest, doi 10.15331/jdsm.6746.
+func TestSlowerPace(t *testing.T) {
+	live := func(step flows.Micrometres, interval int16) *Tally {
+		e := Usual()
+		e.Baseline.Start, e.Plan.Limits.Ceiling = 2640, flows.Steps(3520/step) // from 30 to 70 %: a long way
+		e.Appliance.Step, e.Plan.Limits.Interval = step, interval
+		pl := (&Trial{Plan: e, Nights: 60, Seed: 2}).Player()
+		for n := range 150 {
+			pl.Live(n)
+		}
+		return &pl.Tally
+	}
+	fast, slow := live(250, 2), live(250, 7)
+	f, _ := fast.Median()
+	s, _ := slow.Median()
+	sore := func(a *Tally) (n int) { // over the weeks of stepping
+		for _, d := range a.Days[:30] {
+			n += d.Sore
+		}
+		return n
+	}
+	if s <= f || sore(slow) >= sore(fast) {
+		t.Errorf("every 7 nights: target on night %d, %d sore mornings; every 2: %d and %d", s, sore(slow), f, sore(fast))
+	}
+}
+
+// Adversarial answers and orders break no promise. The full run is
+// `simulate -adversarial -patients 100000 -nights 120`, or this with -adversarial.
+func TestAdversarial(t *testing.T) {
+	plans := []flows.Enrolment{Usual(), Usual(), Usual()}
+	plans[1].Appliance.TwoSided, plans[1].Appliance.Offset, plans[1].Appliance.LipSeal = true, 1, true
+	plans[2].Plan.Limits.Timetable, plans[2].Plan.Limits.TimetableTop, plans[2].Plan.Limits.Interval = true, 4, 2
+	var sum Tally
+	for i, plan := range plans {
+		pl := (&Trial{Plan: plan, Nights: 120, Seed: uint64(i), Adverse: true}).Player()
+		for n := range *adversarial / len(plans) {
+			if o := pl.Live(n); o.First != "" {
+				t.Errorf("plan %d, patient %d: %s", i, n, o.First)
+			}
+		}
+		sum.Merge(&pl.Tally)
+	}
+	if sum.Forward < sum.Patients || sum.Twins < sum.Patients || sum.Flags[0] == 0 || sum.Ends[NotEnrolled] > 0 {
+		t.Errorf("courses do not get far: %+v", sum)
+	}
+	// A late correction of a night without a word since once hid a move from the pace.
+	if o := (&Trial{Plan: Usual(), Nights: 60, Seed: 7, Adverse: true}).Player().Live(1404); o.First != "" {
+		t.Error(o.First)
+	}
+}
+
+// The watch sees each promise being broken.
+func TestWatch(t *testing.T) {
+	night := monday + 10
+	for _, x := range []struct {
+		broken Promise
+		change func(*Player)
+	}{
+		{PromiseLimits, func(pl *Player) { pl.p.Course.Advice.To, pl.p.Course.Advice.Action = 99, flows.Stay }},
+		{PromiseOneStep, func(pl *Player) { pl.p.Course.Advice.To = 5; pl.p.Course.High = 5 }},
+		{PromisePace, func(pl *Player) { pl.p.Course.Nights[4].V[flows.SettingLeft] = flows.Num(-4) }},
+		{PromiseKnown, func(pl *Player) { pl.p.Course.Nights[9].V[flows.Pain] = flows.Unknown }},
+		{PromiseKnown, func(pl *Player) { pl.watch.said = night - 1 }},
+		{PromiseFlag, func(pl *Player) { pl.p.Course.Flags = []flows.Flag{{ID: "x", Class: flows.ClassN}} }},
+		{PromiseReplace, func(pl *Player) { pl.watch.was = flows.Advice{Night: night, Action: flows.Stay} }},
+		{PromiseGuard, func(pl *Player) { pl.p.Course.Breaches = 1 }},
+		{PromiseByItself, func(pl *Player) { pl.watch.left = 0 }},
+		{PromisePerson, func(pl *Player) { pl.watch.stays = quietMost; pl.p.Course.Advice.Action = flows.Stay }},
+		{PromiseWayOut, func(pl *Player) { pl.p.Course.State = 99; pl.finish() }},
+		{NumPromises, func(*Player) {}},
+	} {
+		pl := (&Trial{Plan: Usual()}).Player()
+		pl.night, pl.p.Plan, pl.p.Appliance = night, Usual().Plan, Usual().Appliance
+		c := &pl.p.Course
+		for i := range 11 {
+			c.Nights[i].Night = monday + flows.Date(i)
+			c.Nights[i].V[flows.SettingLeft], c.Nights[i].V[flows.Worn], c.Nights[i].V[flows.Pain] = flows.Num(1), flows.Num(flows.WornAll), flows.Num(0)
+		}
+		c.N, c.State, c.Left, c.Low, c.High = 11, flows.Stepping, 1, 1, 2
+		c.Advice, c.Advices = flows.Advice{Night: night, Action: flows.Forward, To: 2, Rule: 18}, 1
+		pl.watch.before(pl)
+		pl.watch.count, pl.watch.was, pl.watch.said = 0, flows.Advice{}, night
+		x.change(pl)
+		var e flows.Event
+		if e.Body = flows.Body(flows.Due{Name: "evening"}); x.broken == PromiseByItself {
+			pl.p.Course.Left = 1
+		}
+		pl.watch.after(pl, &e, &flows.Out{})
+		for p := range NumPromises {
+			if got := pl.out.Breaches[p] > 0; got != (p == x.broken) {
+				t.Errorf("%s broken: %s seen %t (%s)", x.broken.name(), p, got, pl.out.First)
+			}
+		}
+	}
+	pl := (&Trial{Plan: Usual()}).Player()
+	pl.watch.after(pl, &flows.Event{Body: flows.Said{Chat: chat}}, &flows.Out{})
+	if pl.out.Breaches[PromiseAnswer] == 0 {
+		t.Error("a message without an answer was not seen")
+	}
+}
+
+func (p Promise) name() string {
+	if p == NumPromises {
+		return "nothing"
+	}
+	return p.String()
+}
+
+// Every parameter says where it is from.
+func TestParameters(t *testing.T) {
+	for _, p := range Parameters() {
+		if p.Name == "" || p.Value == "" || p.Source == "" {
+			t.Errorf("%+v", p)
+		}
+	}
+	for e := range NumEnds {
+		if e.String() == "" {
+			t.Errorf("end %d has no name", e)
+		}
+	}
 }

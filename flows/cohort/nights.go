@@ -24,6 +24,7 @@ func (pl *Player) nights() {
 		if !pl.quit && pl.r.Float64() < pl.who.answers {
 			pl.dawn()
 		}
+		pl.dayDone()
 	}
 }
 

@@ -30,6 +30,7 @@ var classes = [...]flows.Class{flows.ClassE, flows.ClassS, flows.ClassN, flows.C
 type Outcome struct {
 	End         End
 	Nights      int // lived
+	Worn        int // of those, worn for at least a part
 	Reached     int // the night on which snoring had settled, from 1; 0: never
 	Forward     int // steps forward
 	BackOffs    int
@@ -50,13 +51,35 @@ func (pl *Player) finish() {
 	pl.out.Final = c.Left
 	pl.out.Escalations = int(pl.p.EscCount)
 	pl.out.End = pl.end(c)
-	if pl.out.End == NumEnds {
-		pl.watch.broke(pl, PromiseWayOut, "no name for where it stands")
-		pl.out.End = Waiting
+	if !pl.wayOut() {
+		pl.watch.broke(pl, PromiseWayOut, c.State.String())
 	}
 }
 
-// end names where it stands; NumEnds where no name fits.
+// wayOut tries, on a twin, the order by which a person leads on from where the
+// course stands.
+func (pl *Player) wayOut() bool {
+	t := pl.p.Twin()
+	w := pl.now.wall()
+	did := func(o flows.Order) *flows.Course {
+		o.Actor, o.Text = flows.Actor{ID: clinician}, "on"
+		pl.work.Next(&pl.pr, &t, &flows.Event{Wall: w, Office: w, Body: o})
+		return &t.Course
+	}
+	switch s := t.Course.State; s {
+	case flows.Invited, flows.Consented, flows.Holding, flows.Testing, flows.Steady, flows.Recall:
+		return did(flows.Order{Op: flows.OrderEnd}).State == flows.Ended
+	case flows.Settling, flows.Stepping, flows.Resting:
+		return did(flows.Order{Op: flows.OrderVisit, Has: true}).Visited >= pl.night
+	case flows.Stopped:
+		return did(flows.Order{Op: flows.OrderRelease}).State != s
+	case flows.Paused, flows.Ended:
+		return did(flows.Order{Op: flows.OrderReopen}).State != s
+	}
+	return false
+}
+
+// end names where it stands.
 func (pl *Player) end(c *flows.Course) End {
 	if pl.quit || c.State == flows.Ended {
 		return Dropped
@@ -78,8 +101,6 @@ func (pl *Player) end(c *flows.Course) End {
 		return AtComfort
 	case fired.Has(1) || fired.Has(16):
 		return Waiting
-	case under >= flows.Settling && under <= flows.Resting:
-		return Underway
 	}
-	return NumEnds
+	return Underway
 }

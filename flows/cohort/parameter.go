@@ -34,7 +34,7 @@ const (
 	achy            = 0.08
 	tenderMu        = -1.30
 	tenderSD        = 1.10
-	turnAche        = 5.0
+	turnAche        = 14.0
 	loadAche        = 3.0
 	heal            = 0.70
 	painNight       = 0.4
@@ -65,7 +65,7 @@ func Parameters() []Parameter {
 		{"check-ins answered", "90 %, patients differ (beta, weight 12)", assumed},
 		{"leaving", "0.06 % a night, six times that while moderately sore", "assumption; jaw discomfort goes with not wearing it (21 patients, odds ratio 15)"},
 		{"jaw pain before treatment", "8 % of patients, 2 of 10", "8 % with signs at the start of a trial (PMID 21538074, by a summary)"},
-		{"soreness", "up to 5 points per mm turned and 3 points at full load, each times a log-normal tenderness (mu -1.30, sigma 1.10); 30 % of it goes with each day", "assumption, sized so that about a quarter hurt at two months: 24 % in the same trial; easing with rest and rising with pace: doi 10.15331/jdsm.6746"},
+		{"soreness", "up to 14 points per mm turned and 3 points at full load, each times a log-normal tenderness (mu -1.30, sigma 1.10); 30 % of it goes with each day", "assumption, sized so that about a quarter hurt at two months: 24 % in the same trial; easing with rest and rising with pace: doi 10.15331/jdsm.6746"},
 		{"pain from night to night", "SD 0.4", assumed},
 		{"bite slow to come back", "1.5 % of mornings, more when sore", assumed},
 		{"bite guide forgotten", "3 % of mornings", assumed},

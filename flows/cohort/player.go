@@ -24,6 +24,8 @@ type Player struct {
 	toks  []flows.Token
 	out   Outcome
 	watch watch
+	Tally Tally // of all that were played
+	only  *bool // of a benchmark: everybody answers so
 
 	body // the jaw
 	tonight
@@ -51,11 +53,15 @@ const chat = 900
 func (pl *Player) Live(n int) Outcome {
 	pl.pcg.Seed(pl.trial.Seed, uint64(n))
 	pl.who = newPerson(pl.r)
+	if pl.only != nil {
+		pl.who.presses = *pl.only
+	}
 	pl.p = flows.Patient{ID: "07VIRTVIRTVIRTVIRT"}
 	pl.now, pl.msg, pl.after = at(flows.Wall{Date: monday, Clock: 14 * 60}), 0, pl.after[:0]
 	pl.out, pl.body, pl.watch = Outcome{}, body{}, watch{}
 	if !pl.begin() {
 		pl.out.End = NotEnrolled
+		pl.Tally.Add(n, &pl.out)
 		return pl.out
 	}
 	if pl.trial.Adverse {
@@ -64,6 +70,7 @@ func (pl *Player) Live(n int) Outcome {
 		pl.nights()
 	}
 	pl.finish()
+	pl.Tally.Add(n, &pl.out)
 	return pl.out
 }
 
@@ -123,6 +130,18 @@ func (pl *Player) say(r flows.Reading) *flows.Out {
 func (pl *Player) order(o flows.Order) {
 	o.Actor = flows.Actor{ID: clinician, Name: "Dr A", Chat: 101, Role: flows.Clinician}
 	pl.on(o)
+}
+
+// dayDone sums up the night that is over.
+func (pl *Player) dayDone() {
+	d := Day{Patients: 1, Snoring: int(10 * pl.who.snores(pl.mm())), Place: int(1000 * pl.mm() / pl.who.most)}
+	if pl.out.Reached > 0 {
+		d.Settled = 1
+	}
+	if pl.morning.pain > 0 {
+		d.Sore = 1
+	}
+	pl.Tally.day(int(pl.night - monday)).add(d)
 }
 
 // Course is where the patient lived last stands.

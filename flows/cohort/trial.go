@@ -66,3 +66,6 @@ func practice() flows.Practice {
 }
 
 const clinician, assistant = "s1", "s2"
+
+// Fitted is the fitting day of every virtual patient.
+func Fitted() flows.Date { return monday }

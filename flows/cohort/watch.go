@@ -114,7 +114,8 @@ func (w *watch) answered(pl *Player, out *flows.Out, to int64) {
 
 // way is how far forward the appliance went in the six nights before one, as
 // the patient has confirmed it: night by night, a corrected answer as it stands.
-func way(c *flows.Course, night flows.Date) (steps flows.Steps) {
+func way(p *flows.Patient, night flows.Date) (steps flows.Steps) {
+	c := &p.Course
 	stood, known := flows.Steps(0), false
 	for i := range c.Nights[:c.N] {
 		e := &c.Nights[i]
@@ -123,6 +124,12 @@ func way(c *flows.Course, night flows.Date) (steps flows.Steps) {
 			continue
 		}
 		at := flows.Steps(v.N())
+		if r := e.At(flows.SettingRight); p.Appliance.TwoSided {
+			if !r.Known() { // half a word confirms nothing
+				continue
+			}
+			at = max(at, flows.Steps(r.N())-p.Appliance.Offset) // the side that stands further
+		}
 		if known && e.Night > night-7 {
 			steps += max(at-stood, 0)
 		}
@@ -159,7 +166,7 @@ func (w *watch) ahead(pl *Player, a *flows.Advice) {
 	if a.To != c.Left+1 || c.Low != c.Left || c.High != a.To || a.Night == w.was.Night && w.was.Action == flows.Forward {
 		w.broke(pl, PromiseOneStep, "two")
 	}
-	if flows.Micrometres(way(c, a.Night)+1)*pl.p.Appliance.Step > flows.TopPace {
+	if flows.Micrometres(way(&pl.p, a.Night)+1)*pl.p.Appliance.Step > flows.TopPace {
 		w.broke(pl, PromisePace, "too fast")
 	}
 	last, ok := c.Entry(a.Night - 1)

@@ -1,0 +1,165 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"duskdawn/flows/cohort"
+)
+
+// cohortReport is a cohort as JSON. Shares are of the patients played; the
+// median is of those whose snoring settled, null where it settled for nobody.
+type cohortReport struct {
+	Note          string             `json:"note"`
+	Plan          string             `json:"plan"`
+	Patients      int                `json:"patients"`
+	Nights        int                `json:"nights"`
+	Seed          uint64             `json:"seed"`
+	Adversarial   bool               `json:"adversarial"`
+	Partial       bool               `json:"partial"` // stopped before all wanted patients were played
+	Wanted        int                `json:"patients_wanted"`
+	Lived         int                `json:"patient_nights"`
+	Breaches      int                `json:"breaches"`
+	Broken        map[string]int     `json:"breaches_by_promise"`
+	AtTarget      float64            `json:"share_at_target"`
+	AtCeiling     float64            `json:"share_at_ceiling"`
+	AtPlateau     float64            `json:"share_plateau"`
+	AtComfort     float64            `json:"share_at_comfort_limit"`
+	Dropped       float64            `json:"share_dropped"`
+	Waiting       float64            `json:"share_waiting"`
+	Underway      float64            `json:"share_under_way"`
+	NotEnrolled   float64            `json:"share_not_enrolled"`
+	EverSettled   float64            `json:"share_ever_settled"`
+	Median        *int               `json:"median_nights_to_target"`
+	Forward       float64            `json:"steps_forward_per_patient"`
+	BackOffs      float64            `json:"back_offs_per_patient"`
+	Rests         float64            `json:"rests_per_patient"`
+	PeakModerate  float64            `json:"share_peak_pain_5_or_more"`
+	PeakSevere    float64            `json:"share_peak_pain_8_or_more"`
+	SoreTwoMonths *float64           `json:"share_sore_at_two_months"` // null under 60 nights
+	Flags         map[string]int     `json:"flags"`
+	FlagRate      map[string]float64 `json:"flags_per_100_patients_and_day"`
+	Escalations   float64            `json:"escalations_per_100_patients_and_day"`
+	Twins         int                `json:"twins_compared,omitempty"`
+	First         string             `json:"first_breach,omitempty"`
+	Against       *cohortReport      `json:"against,omitempty"`
+}
+
+func (r *cohortRun) report() *cohortReport {
+	t := &r.tally
+	n, days := float64(max(t.Patients, 1)), float64(max(t.Nights, 1))
+	rep := &cohortReport{
+		Note: teaching, Plan: r.name, Patients: t.Patients, Nights: r.trial.Nights, Seed: r.trial.Seed, Adversarial: r.trial.Adverse,
+		Partial: r.partial(), Wanted: r.wanted, Lived: t.Nights, Breaches: t.Broken(), Broken: map[string]int{},
+		AtTarget: t.Share(cohort.AtTarget), AtCeiling: t.Share(cohort.AtCeiling), AtPlateau: t.Share(cohort.AtPlateau), AtComfort: t.Share(cohort.AtComfort),
+		Dropped: t.Share(cohort.Dropped), Waiting: t.Share(cohort.Waiting), Underway: t.Share(cohort.Underway), NotEnrolled: t.Share(cohort.NotEnrolled),
+		EverSettled: float64(t.Settled()) / n, Forward: float64(t.Forward) / n, BackOffs: float64(t.BackOffs) / n, Rests: float64(t.Rests) / n,
+		PeakModerate: float64(t.PeakAtLeast(5)) / n, PeakSevere: float64(t.PeakAtLeast(8)) / n,
+		Flags: map[string]int{}, FlagRate: map[string]float64{}, Escalations: 100 * float64(t.Escalations) / days, Twins: t.Twins, First: t.First,
+	}
+	if night, ok := t.Median(); ok {
+		rep.Median = &night
+	}
+	if r.trial.Nights >= 60 {
+		sore := float64(t.SoreAtTwo) / n
+		rep.SoreTwoMonths = &sore
+	}
+	for p, x := range t.Breaches {
+		rep.Broken[cohort.Promise(p).String()] = x
+	}
+	for i, class := range cohort.FlagClasses() {
+		rep.Flags[string(rune(class))] = t.Flags[i]
+		rep.FlagRate[string(rune(class))] = 100 * float64(t.Flags[i]) / days
+	}
+	return rep
+}
+
+// printCohort writes the report of one cohort, or of two side by side.
+func printCohort(out io.Writer, format string, runs []*cohortRun) error {
+	reports := make([]*cohortReport, len(runs))
+	for i, r := range runs {
+		reports[i] = r.report()
+	}
+	if format == "json" {
+		if len(reports) > 1 {
+			reports[0].Against = reports[1]
+		}
+		enc := json.NewEncoder(out)
+		enc.SetIndent("", "  ")
+		return enc.Encode(reports[0])
+	}
+	w := tabwriter.NewWriter(out, 0, 0, 3, ' ', 0)
+	row := func(name string, cell func(*cohortReport) string) {
+		cells := make([]string, len(reports))
+		for i, r := range reports {
+			cells[i] = cell(r)
+		}
+		fmt.Fprintf(w, "%s\t%s\n", name, strings.Join(cells, "\t"))
+	}
+	share := func(x float64) string { return fmt.Sprintf("%.1f %%", 100*x) }
+	per := func(x float64) string { return fmt.Sprintf("%.2f", x) }
+	fmt.Fprintln(w, teaching)
+	for _, r := range reports {
+		if r.Partial {
+			fmt.Fprintf(w, "STOPPED: %d of %d patients were played under %s. The figures are of these alone.\n", r.Patients, r.Wanted, r.Plan)
+		}
+	}
+	fmt.Fprintln(w)
+	row("plan", func(r *cohortReport) string { return r.Plan })
+	row("virtual patients, nights each, seed", func(r *cohortReport) string { return fmt.Sprintf("%d, %d, %d", r.Patients, r.Nights, r.Seed) })
+	fmt.Fprintln(w, "\nWhere they stand at the end\t")
+	row("  at target: snoring settled, or proved by a test", func(r *cohortReport) string { return share(r.AtTarget) })
+	row("  at the ceiling, and it still snores", func(r *cohortReport) string { return share(r.AtCeiling) })
+	row("  plateau: steps no longer help", func(r *cohortReport) string { return share(r.AtPlateau) })
+	row("  at the limit of comfort", func(r *cohortReport) string { return share(r.AtComfort) })
+	row("  dropped", func(r *cohortReport) string { return share(r.Dropped) })
+	row("  waits for a person", func(r *cohortReport) string { return share(r.Waiting) })
+	row("  under way: settling, stepping, resting", func(r *cohortReport) string { return share(r.Underway) })
+	row("  the plan fits them not", func(r *cohortReport) string { return share(r.NotEnrolled) })
+	fmt.Fprintln(w, "\nOn the way\t")
+	row("  nights to target, median of those who got there", func(r *cohortReport) string {
+		if r.Median == nil {
+			return "nobody did"
+		}
+		return fmt.Sprint(*r.Median)
+	})
+	row("  snoring settled some night", func(r *cohortReport) string { return share(r.EverSettled) })
+	row("  steps forward a patient", func(r *cohortReport) string { return per(r.Forward) })
+	row("  back-offs a patient", func(r *cohortReport) string { return per(r.BackOffs) })
+	row("  rests a patient", func(r *cohortReport) string { return per(r.Rests) })
+	row("  worst morning moderate or severe, 5 to 10", func(r *cohortReport) string { return share(r.PeakModerate) })
+	row("  worst morning severe, 8 to 10", func(r *cohortReport) string { return share(r.PeakSevere) })
+	row("  sore on most mornings at two months", func(r *cohortReport) string {
+		if r.SoreTwoMonths == nil {
+			return "too few nights"
+		}
+		return share(*r.SoreTwoMonths)
+	})
+	fmt.Fprintln(w, "\nFor the practice, per 100 patients and day\t")
+	row("  escalations", func(r *cohortReport) string { return per(r.Escalations) })
+	for _, class := range cohort.FlagClasses() {
+		c := string(rune(class))
+		row("  red flags of class "+c, func(r *cohortReport) string { return per(r.FlagRate[c]) })
+	}
+	fmt.Fprintln(w, "\nSafety\t")
+	row("  broken promises of the rules", func(r *cohortReport) string { return fmt.Sprint(r.Breaches) })
+	for p := range cohort.NumPromises {
+		name := p.String()
+		row("    "+name, func(r *cohortReport) string { return fmt.Sprint(r.Broken[name]) })
+	}
+	return w.Flush()
+}
+
+// printSources prints what the model rests on.
+func printSources(out io.Writer) error {
+	fmt.Fprintln(out, "A model for teaching and for testing the rules, not for setting a patient's plan.")
+	for _, p := range cohort.Parameters() {
+		if _, err := fmt.Fprintf(out, "\n%s: %s\n    %s\n", p.Name, p.Value, p.Source); err != nil {
+			return err
+		}
+	}
+	return nil
+}
