@@ -41,6 +41,7 @@ func commands() []command {
 		{"backup", "copy the store of a running program", backup},
 		{"restore", "put a copy back; nothing is sent before the release", restore},
 		{"release", "after a restore: let the program speak again", release},
+		{"unit", "the files for systemd: the service, and a nightly backup", unit},
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
 		{"simulate", "play virtual patients through a plan", simulate},

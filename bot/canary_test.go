@@ -1,0 +1,549 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"maps"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"syscall"
+	"testing"
+	"time"
+
+	"duskdawn/bot/chat"
+	"duskdawn/bot/logs"
+	"duskdawn/bot/setup"
+	"duskdawn/bot/standin"
+	"duskdawn/bot/telegram"
+	"duskdawn/flows"
+	"duskdawn/scheduler"
+	"duskdawn/store"
+	"duskdawn/store/memory"
+	"duskdawn/store/sqlite"
+)
+
+// What must never be told, by kind. Each is found as it is, quoted, percent-encoded
+// and in any case.
+const (
+	canaryAnswer   = "Zebrafinch hurts left, a nine"
+	canaryLabel    = "Zebrafinch-77"
+	canaryStaff    = "Dr Zebrafinch"
+	canaryPassword = "zebrafinch-password"
+	canaryHook     = "zebrafinch-hook-secret"
+)
+
+// tells names the canaries that a text gives away.
+func tells(text string) (out []string) {
+	text = strings.ToLower(text)
+	if decoded, err := url.QueryUnescape(text); err == nil {
+		text += decoded
+	}
+	_, secret, _ := strings.Cut(standin.Token, ":")
+	for _, c := range []string{"zebrafinch", secret} {
+		if strings.Contains(text, strings.ToLower(c)) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// liar stands before the platform and spoils every second answer in another
+// way, quoting all it was given.
+type liar struct {
+	platform http.Handler
+	away     string // where it redirects to
+	n        atomic.Int64
+	off      atomic.Bool
+}
+
+func (l *liar) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	body, _ := io.ReadAll(r.Body)
+	r.Body = io.NopCloser(bytes.NewReader(body))
+	n := l.n.Add(1)
+	if l.off.Load() || n%2 == 0 {
+		l.platform.ServeHTTP(w, r)
+		return
+	}
+	all := r.URL.Path + " " + string(body) + " " + canaryAnswer
+	no := func(code int, text string) {
+		w.WriteHeader(code)
+		json.NewEncoder(w).Encode(map[string]any{"ok": false, "error_code": code, "description": text})
+	}
+	switch n / 2 % 9 {
+	case 0:
+		w.WriteHeader(502)
+		fmt.Fprintf(w, "<html>bad gateway while asking %s</html>", all)
+	case 1:
+		no(500, "Internal Server Error: "+all)
+	case 2:
+		fmt.Fprintf(w, "all is well with %s", all) // 200, and no JSON
+	case 3:
+		no(400, "Bad Request: can't parse entities: "+all)
+	case 4:
+		w.Header().Set("Location", l.away+r.URL.Path+"?"+url.QueryEscape(all))
+		w.WriteHeader(302)
+	case 5:
+		json.NewEncoder(w).Encode(map[string]any{"ok": true, "result": all}) // of the wrong type
+	case 6:
+		w.Header().Set("Content-Length", "4000")
+		fmt.Fprintf(w, `{"ok":true,"result":{"text":%q`, all) // cut off
+	case 7:
+		w.WriteHeader(429)
+		json.NewEncoder(w).Encode(map[string]any{"ok": false, "error_code": 429, "description": all, "parameters": map[string]any{"retry_after": 1}})
+	case 8:
+		no(403, "Forbidden: "+all)
+	}
+}
+
+// canaryServer is a Redis that wants the password.
+func canaryServer(t *testing.T) (address string, server *exec.Cmd) {
+	t.Helper()
+	redisServer(t) // skips, or fails, where there is none
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, port, _ := net.SplitHostPort(l.Addr().String())
+	l.Close()
+	server = exec.Command("redis-server", "--port", port, "--bind", "127.0.0.1", "--dir", t.TempDir(), "--appendonly", "yes", "--appendfsync", "always", "--save", "",
+		"--requirepass", canaryPassword)
+	if err := server.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { server.Process.Kill(); server.Wait() })
+	address = "redis://:" + canaryPassword + "@127.0.0.1:" + port
+	for end := time.Now().Add(20 * time.Second); ; time.Sleep(5 * time.Millisecond) {
+		if st, err := openStore(t.Context(), setup.Secret(address), false); err == nil {
+			st.Close()
+			return address, server
+		} else if time.Now().After(end) {
+			t.Fatal("the server does not answer")
+		}
+	}
+}
+
+// TestCanary runs the real program, built, against a platform that lies, on
+// both stores, by polling and by webhook, and looks for what must not be told
+// in all it prints, serves and sends elsewhere.
+func TestCanary(t *testing.T) {
+	program := buildProgram(t)
+	t.Run("sqlite", func(t *testing.T) {
+		t.Parallel()
+		path := filepath.Join(t.TempDir(), "d.db")
+		canaryRun(t, program, "sqlite:"+path, false, func() func() { // the file is held for longer than a probe waits
+			st, err := sqlite.Open(t.Context(), sqlite.Options{Path: path})
+			if err != nil {
+				t.Fatal(err)
+			}
+			gate := make(chan struct{})
+			go st.Update(context.Background(), scheduler.ChatRef(4), "hold", time.Now(), func(store.Aggregate) (store.Change, error) {
+				<-gate
+				return store.Change{}, errors.New("gives way")
+			})
+			return func() { close(gate); st.Close() }
+		})
+	})
+	t.Run("redis by webhook", func(t *testing.T) {
+		t.Parallel()
+		address, server := canaryServer(t)
+		canaryRun(t, program, address, true, func() func() {
+			server.Process.Signal(syscall.SIGSTOP)
+			return func() { server.Process.Signal(syscall.SIGCONT) }
+		})
+	})
+}
+
+func canaryRun(t *testing.T, program, address string, hook bool, strike func() (mend func())) {
+	platform := standin.New(standin.Options{Webhook: proxy{}})
+	defer platform.Close()
+	patient := canaryPeople(t, platform, address)
+
+	var elsewhere atomic.Int64
+	away := httptest.NewServer(http.HandlerFunc(func(http.ResponseWriter, *http.Request) { elsewhere.Add(1) }))
+	defer away.Close()
+	front := &liar{platform: platform, away: away.URL}
+	srv := httptest.NewServer(front)
+	defer srv.Close()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := l.Addr().String()
+	l.Close()
+	cmd := exec.Command(program, "serve")
+	cmd.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token+" \r\n", "DUSKDAWN_API="+srv.URL, "DUSKDAWN_STORE="+address, "DUSKDAWN_LISTEN="+at)
+	if hook {
+		cmd.Env = append(cmd.Env, "DUSKDAWN_WEBHOOK=https://"+at+"/webhook", "DUSKDAWN_WEBHOOK_SECRET="+canaryHook)
+		front.off.Store(true) // until the webhook is set
+	}
+	said := &lockedBuffer{}
+	cmd.Stdout, cmd.Stderr = said, said
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- cmd.Wait() }()
+	defer cmd.Process.Kill()
+	wait := func(what string, cond func() bool) {
+		t.Helper()
+		for end := time.Now().Add(60 * time.Second); !cond(); time.Sleep(5 * time.Millisecond) {
+			select {
+			case err := <-ended:
+				t.Fatalf("the program ended by itself: %v\n%s", err, said)
+			default:
+			}
+			if time.Now().After(end) {
+				t.Fatalf("%s never came\n%s", what, said)
+			}
+		}
+	}
+	bodies := map[string]string{} // all that was ever served, by address
+	get := func(path string) string {
+		res, err := http.Get("http://" + at + path)
+		if err != nil {
+			return ""
+		}
+		defer res.Body.Close()
+		b, _ := io.ReadAll(res.Body)
+		bodies[path] += string(b)
+		return string(b)
+	}
+	wait("health", func() bool { return strings.Contains(get("/livez"), "ok") })
+	if hook {
+		wait("the webhook", func() bool { return platform.Calls("setWebhook") > 0 })
+		front.off.Store(false)
+		for _, secret := range []string{"", canaryHook} {
+			for _, body := range []string{canaryAnswer, `{"update_id":7,"message":{"text":"` + canaryAnswer + `"}}`, `{"update_id":"` + canaryAnswer + `"}`} {
+				r, _ := http.NewRequest("POST", "http://"+at+"/webhook?"+url.QueryEscape(canaryAnswer), strings.NewReader(body))
+				r.Header.Set("X-Telegram-Bot-Api-Secret-Token", secret)
+				if res, err := http.DefaultClient.Do(r); err == nil {
+					b, _ := io.ReadAll(res.Body)
+					bodies["/webhook"] += string(b)
+					res.Body.Close()
+				}
+			}
+		}
+	}
+	answers := func() (n int) {
+		for _, m := range platform.Messages(patient) {
+			if m.Bot {
+				n++
+			}
+		}
+		return n
+	}
+	before := answers()
+	canaryTalk(t, platform, patient)
+	wait("answers", func() bool { return answers() > before })
+	stranger := int64(100) // whoever is told 403 is written to no more, so others come
+	wait("every way to lie", func() bool {
+		get("/readyz")
+		get("/metrics")
+		if stranger++; stranger < 200 {
+			platform.AddUser(standin.User{ID: stranger, Name: "Zebrafinch Stranger"})
+			platform.Say(stranger, canaryAnswer)
+		}
+		return front.n.Load() > 24
+	})
+	mend := strike()
+	platform.Say(patient, canaryAnswer+", while the store is away")
+	wait("the store is named", func() bool { return strings.Contains(get("/readyz"), "store: ") })
+	get("/metrics")
+	mend()
+	front.off.Store(true)
+	for _, path := range []string{"/metrics", "/readyz", "/livez", "/webhook", "/" + canaryHook, "/debug/pprof/", "/debug/vars"} {
+		get(path)
+	}
+	wait("all well again", func() bool { return !strings.Contains(get("/readyz"), "store: ") })
+	cmd.Process.Signal(syscall.SIGTERM)
+	select {
+	case err := <-ended:
+		if err != nil {
+			t.Errorf("it ended with %v", err)
+		}
+	case <-time.After(60 * time.Second):
+		t.Fatal("it does not end")
+	}
+	for path, body := range bodies {
+		if told := tells(body); len(told) > 0 {
+			t.Errorf("%s tells %q:\n%s", path, told, body)
+		}
+	}
+	if told := tells(said.String()); len(told) > 0 {
+		t.Errorf("the log tells %q:\n%s", told, said)
+	}
+	if !hook && !strings.Contains(said.String(), `"polling"`) || !strings.Contains(said.String(), `"set aside"`) {
+		t.Errorf("what was to go wrong did not: %s", said)
+	}
+	if n := elsewhere.Load(); n > 0 {
+		t.Errorf("%d requests followed a redirect, the token in them", n)
+	}
+	for _, line := range strings.Split(strings.TrimSpace(said.String()), "\n") {
+		if !json.Valid([]byte(line)) {
+			t.Errorf("a line of the log is no JSON: %s", line)
+		}
+	}
+}
+
+// canaryPeople makes a clinician and a patient of telling names on the store.
+func canaryPeople(t *testing.T, platform *standin.Server, address string) (patient int64) {
+	t.Helper()
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	st, err := openStore(t.Context(), setup.Secret(address), false)
+	must(err)
+	defer st.Close()
+	stage, err := raiseStage(t.Context(), platform, scheduler.NewManualClock(time.Now()), parts{store: st, free: true})
+	must(err)
+	s := &scene{stage: stage}
+	raw, err := scenario.ReadFile("scenario/practice.toml")
+	must(err)
+	pr, _ := setup.Practice(raw, s.words.Languages())
+	must(bringPractice(t.Context(), s.runner, pr, raw))
+	s.doctor, err = s.joinStaff(t.Context(), flows.Staff{ID: "sclinician", Label: canaryStaff, Role: flows.Clinician}, userClinician)
+	must(err)
+	plan, err := scenario.ReadFile("scenario/one.toml")
+	must(err)
+	pr, err = s.practice(t.Context())
+	must(err)
+	e, faults := setup.Plan([]byte(strings.Replace(string(plan), "Wren-17", canaryLabel, 1)), &pr, s.runner.Today(pr.Zone))
+	if setup.Refused(faults) {
+		t.Fatal(faults)
+	}
+	must(s.admit(t.Context(), &persona{user: userPatient, lang: "en"}, e))
+	s.stop(nil)
+	<-s.ended
+	return userPatient
+}
+
+// canaryTalk says the answer by every way there is.
+func canaryTalk(t *testing.T, platform *standin.Server, patient int64) {
+	t.Helper()
+	for i := range 12 {
+		if _, err := platform.Say(patient, fmt.Sprintf("%s, bleeding and cannot breathe %d", canaryAnswer, i)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	first := platform.Messages(patient)[0]
+	for _, m := range platform.Messages(patient) {
+		if !m.Bot {
+			first = m
+		}
+	}
+	platform.Edit(patient, patient, first.ID, canaryAnswer)
+	platform.Tap(patient, patient, first.ID, "zebrafinch-data")
+	platform.AddUser(standin.User{ID: 9, Name: "Zebrafinch Stranger", Language: "en"})
+	platform.Say(9, canaryAnswer)
+	platform.Say(9, "/start ZEBRAFINCHCODE")
+	quoted, _ := json.Marshal(canaryAnswer)
+	for _, raw := range []string{
+		`{"message_id": ` + string(quoted) + `}`,
+		`{"message_id": 1, "date": ` + string(quoted) + `, "chat": {"id": 9, "type": "private"}}`,
+		`{"message_id": 1, "chat": {"id": ` + string(quoted) + `}, "text": ` + string(quoted) + `}`,
+	} {
+		platform.Raw("message", json.RawMessage(raw))
+	}
+}
+
+// Every command tells of wrong settings without their secrets.
+func TestCanaryInCommands(t *testing.T) {
+	good := newHost(t)
+	secretFile := filepath.Join(good.dir, "token")
+	if err := os.WriteFile(secretFile, []byte(standin.Token+"\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	corrupt := filepath.Join(good.dir, "corrupt.db")
+	if err := os.WriteFile(corrupt, []byte(strings.Repeat(canaryAnswer, 500)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var all []string
+	settings := map[string][]string{
+		"token with a line end": {"DUSKDAWN_TOKEN=" + standin.Token + "\n"}, "token with a blank inside": {"DUSKDAWN_TOKEN=" + standin.Token[:20] + " " + standin.Token[20:]},
+		"token that is cut": {"DUSKDAWN_TOKEN=" + standin.Token[8:]}, "token not ASCII": {"DUSKDAWN_TOKEN=" + standin.Token + "é"}, "token in a file": {"DUSKDAWN_TOKEN_FILE=" + secretFile},
+		"token twice":  {"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_TOKEN_FILE=" + secretFile},
+		"token as API": {"DUSKDAWN_API=https://127.0.0.1:1/bot" + standin.Token + "/"}, "password in API": {"DUSKDAWN_API=https://x:" + canaryPassword + "@127.0.0.1:1"},
+		"API that is none":     {"DUSKDAWN_API=http://[::1" + canaryPassword},
+		"redis that is away":   {"DUSKDAWN_STORE=redis://:" + canaryPassword + "@127.0.0.1:1"},
+		"redis of odd letters": {"DUSKDAWN_STORE=redis://:" + canaryPassword + "%zz@127.0.0.1:1"},
+		"redis of a bad port":  {"DUSKDAWN_STORE=redis://:" + canaryPassword + "@127.0.0.1:port"},
+		"redis of a bad base":  {"DUSKDAWN_STORE=redis://:" + canaryPassword + "@127.0.0.1:1/notanumber"},
+		"redis option":         {"DUSKDAWN_STORE=redis://:" + canaryPassword + "@127.0.0.1:1?" + canaryPassword + "=1"},
+		"redis no slashes":     {"DUSKDAWN_STORE=redis:" + canaryPassword}, "store of no kind": {"DUSKDAWN_STORE=" + canaryPassword},
+		"a store that is no database": {"DUSKDAWN_STORE=sqlite:" + corrupt},
+		"hook":                        {"DUSKDAWN_WEBHOOK=http://127.0.0.1/webhook", "DUSKDAWN_WEBHOOK_SECRET=" + canaryHook}, "hook alone": {"DUSKDAWN_WEBHOOK_SECRET=" + canaryHook},
+	}
+	var mu sync.Mutex
+	var tries sync.WaitGroup
+	for _, name := range slices.Sorted(maps.Keys(settings)) {
+		env := append([]string{"DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}, settings[name]...)
+		if !slices.ContainsFunc(env, func(s string) bool { return strings.HasPrefix(s, "DUSKDAWN_STORE=") }) {
+			env = append(env, "DUSKDAWN_STORE=sqlite:"+filepath.Join(t.TempDir(), "d.db"))
+		}
+		tries.Go(func() {
+			commands := [][]string{{"check"}, {"serve"}}
+			if name == "redis of odd letters" || name == "a store that is no database" { // all others fail as these two do
+				commands = append(commands, []string{"staff", "list"}, []string{"export", "-patient", "x"}, []string{"backup", "-to", filepath.Join(t.TempDir(), "copy")},
+					[]string{"enrol", "-plan", "../testdata/setup/quiet.toml"})
+			}
+			for _, args := range commands {
+				var out lockedBuffer
+				ctx, stop := context.WithTimeout(t.Context(), time.Second) // serve goes on where nothing stops it
+				run(ctx, app{&out, &out, strings.NewReader(""), env}, args)
+				stop()
+				if told := tells(out.String()); len(told) > 0 {
+					t.Errorf("%s, %v tells %q: %s", name, args, told, &out)
+				}
+				mu.Lock()
+				all = append(all, out.String())
+				mu.Unlock()
+			}
+		})
+	}
+	tries.Wait()
+	if text := strings.Join(all, ""); !strings.Contains(text, "DUSKDAWN_STORE") || !strings.Contains(text, "token") {
+		t.Error("nothing was said of what is wrong")
+	}
+}
+
+// telltale is a store whose every error tells an answer.
+type telltale struct {
+	store.Store
+	on atomic.Bool
+	n  atomic.Int64
+}
+
+func (s *telltale) err() error {
+	if s.on.Load() && s.n.Add(1)%3 != 0 {
+		return fmt.Errorf("constraint failed: %s of %s", canaryAnswer, canaryLabel)
+	}
+	return nil
+}
+
+func (s *telltale) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+	if err := s.err(); err != nil {
+		return err
+	}
+	return s.Store.Update(ctx, ref, event, at, fn)
+}
+
+func (s *telltale) Claim(ctx context.Context, now time.Time, n int, hold time.Duration) ([]store.Timer, error) {
+	if err := s.err(); err != nil {
+		return nil, err
+	}
+	return s.Store.Claim(ctx, now, n, hold)
+}
+
+func (s *telltale) Next(ctx context.Context) (time.Time, error) {
+	if err := s.err(); err != nil {
+		return time.Time{}, err
+	}
+	return s.Store.Next(ctx)
+}
+
+func (s *telltale) Settle(ctx context.Context, id string, m store.Settlement) error {
+	if err := s.err(); err != nil {
+		return err
+	}
+	return s.Store.Settle(ctx, id, m)
+}
+
+func (s *telltale) Lead(ctx context.Context, what, who string, ttl time.Duration) (bool, error) {
+	if err := s.err(); err != nil {
+		return false, err
+	}
+	return s.Store.Lead(ctx, what, who, ttl)
+}
+
+func (s *telltale) Waiting(ctx context.Context) (store.Backlog, error) {
+	if err := s.err(); err != nil {
+		return store.Backlog{}, err
+	}
+	return s.Store.Waiting(ctx)
+}
+
+func (s *telltale) List(ctx context.Context, q store.Query) iter.Seq2[store.Summary, error] {
+	if err := s.err(); err != nil {
+		return func(yield func(store.Summary, error) bool) { yield(store.Summary{}, err) }
+	}
+	return s.Store.List(ctx, q)
+}
+
+// panicky is a runner that panics with the answer in its hand.
+type panicky struct {
+	chat.Runner
+	times atomic.Int64
+}
+
+func (p *panicky) Handle(ctx context.Context, ref store.Ref, event string, body flows.Body) error {
+	if said, ok := body.(flows.Said); ok && p.times.Add(1) <= 3 {
+		panic(said.Text)
+	}
+	return p.Runner.Handle(ctx, ref, event, body)
+}
+
+// A store's errors and a handler's panics reach the log by class and by line.
+func TestCanaryInErrorsAndPanics(t *testing.T) {
+	st, log := &telltale{Store: memory.New()}, &lockedBuffer{}
+	platform := standin.New(standin.Options{})
+	defer platform.Close()
+	api, err := telegram.New(telegram.Options{Token: standin.Token, Transport: platform.Transport(), Log: logs.New(log)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := build(t.Context(), parts{store: st, api: api, clock: scheduler.RealClock{}, log: logs.New(log)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	odd := &panicky{Runner: p.in.Runner}
+	p.in.Runner = odd
+	ctx, cancel := context.WithCancel(t.Context())
+	over := make(chan error, 1)
+	go func() { over <- p.poll(ctx, nil) }()
+	platform.AddUser(standin.User{ID: 9, Name: "Zebrafinch Stranger", Language: "en"})
+	if _, err := platform.Say(9, canaryAnswer); err != nil {
+		t.Fatal(err)
+	}
+	told := func(what string) {
+		t.Helper()
+		for end := time.Now().Add(20 * time.Second); !strings.Contains(log.String(), what); time.Sleep(time.Millisecond) {
+			if time.Now().After(end) {
+				t.Fatalf("the log never says %s:\n%s", what, log)
+			}
+		}
+	}
+	told(`"class":"bot.(*panicky).Handle:`)
+	told(`"class":"telegram: handler panicked"`)
+	st.on.Store(true)
+	platform.Say(9, canaryAnswer)
+	told(`"msg":"pass"`)
+	told(`"class":"not committed"`)
+	_, ready := asked(t, p.well())
+	w := httptest.NewRecorder()
+	p.metrics.Handler().ServeHTTP(w, httptest.NewRequest("GET", "/metrics", nil))
+	st.on.Store(false)
+	cancel()
+	<-over
+	for what, text := range map[string]string{"the log": log.String(), "/readyz": ready, "/metrics": w.Body.String()} {
+		if found := tells(text); len(found) > 0 {
+			t.Errorf("%s tells %q:\n%s", what, found, text)
+		}
+	}
+}
