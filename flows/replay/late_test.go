@@ -91,6 +91,15 @@ func TestUnder(t *testing.T) {
 	}
 }
 
+// What is said of the evening is known to that evening's advice.
+func TestOfTonight(t *testing.T) {
+	lines, err := run(t, plan(), "night,worn,reporter,snoring,pain,guide,bite_minutes,setting,wrong,driving\n"+
+		"2026-03-02,all,partner,6,0,yes,10,0,no,no\n2026-03-03,all,partner,6,0,yes,10,0,yes,\n2026-03-04,all,partner,6,0,yes,10,0,,yes\n")
+	if err != nil || lines[0].Rule != "P10" || lines[1].Reason != "reason.p10" || !slices.Contains(lines[1].Fired, "P11") || len(lines[2].Flags) != 1 || lines[2].Flags[0] != (Raised{"driving.asleep", "S"}) {
+		t.Errorf("%+v, %v", lines, err)
+	}
+}
+
 // What is written is read back; nonsense is refused where it stands.
 func TestMarksAndEvents(t *testing.T) {
 	d := flows.DateOf(2026, 3, 9)
