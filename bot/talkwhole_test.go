@@ -230,6 +230,7 @@ func TestTalksOnRedis(t *testing.T) {
 			w := newWhole(t, startRedis(t))
 			defer w.close()
 			s.play(t, w, locales.KeyLang, false)
+			w.replayed(t)
 		})
 	}
 }
