@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"time"
 
 	"duskdawn/bot/setup"
 	"duskdawn/flows"
@@ -13,14 +14,6 @@ import (
 	"duskdawn/store"
 	"duskdawn/store/redis"
 	"duskdawn/store/sqlite"
-)
-
-// perDay is how many messages a patient costs a day, prompts and replies
-// together; perSecond is what the platform takes from one bot (common
-// practice, no source: the platform publishes no exact limit).
-const (
-	perDay    = 15
-	perSecond = 25
 )
 
 // check reads everything that serve would, and says what is wrong. It changes nothing.
@@ -106,6 +99,7 @@ func checkKept(ctx context.Context, st store.Store, say func(bool, string, ...an
 // checkStore counts what is kept, and shows what waits for a person.
 func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...any)) error {
 	checkKept(ctx, st, say)
+	home := ""
 	a, err := st.Get(ctx, scheduler.PracticeRef())
 	switch {
 	case errors.Is(err, store.ErrNotFound):
@@ -117,6 +111,7 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 		if err := store.Decode(a.Body, &pr); err != nil {
 			return err
 		}
+		home = pr.Zone
 		doctors := 0
 		for _, s := range pr.Staff {
 			if s.Role == flows.Clinician && !s.Removed && s.Chat != 0 {
@@ -131,20 +126,24 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 			say(true, "restore: nothing waits for the owner's release")
 		}
 	}
-	patients, open, states := 0, 0, map[string]int{}
+	var refs []store.Ref
+	open, states := 0, map[string]int{}
 	for s, err := range st.List(ctx, store.Query{}) {
 		if err != nil {
 			return err
 		}
-		patients++
+		refs = append(refs, s.Ref)
 		states[s.State]++
 		if s.Class != 0 && !s.Acked {
 			open++
 		}
 	}
-	say(true, "patients: %d, by state %v; %d wait for somebody to take them", patients, states, open)
-	daily := patients * perDay
-	say(daily < 24*3600*perSecond*8/10, "messages: about %d a day of the %d that one bot may send; more than one bot is the way past it", daily, 24*3600*perSecond)
+	say(true, "patients: %d, by state %v; %d wait for somebody to take them", len(refs), states, open)
+	b, err := budgetOf(ctx, st, refs, home, time.Now())
+	if err != nil {
+		return err
+	}
+	b.tell(say)
 	asides := 0
 	for x, err := range st.Asides(ctx) {
 		if err != nil {

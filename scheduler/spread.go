@@ -18,9 +18,9 @@ const (
 	// spreadFrom is up to how many patients nothing is spread: the platform takes
 	// so many messages in ten seconds.
 	spreadFrom = 300
-	// spreadRate is how many check-ins of one hour fall due in a minute, about: 10
-	// a second leave two thirds of what the platform takes to the answers.
-	spreadRate = 600
+	// spreadRate is how many check-ins of one hour fall due in a minute, about: 4
+	// a second, since each brings six answers, and the platform takes 29.
+	spreadRate = 240
 	// spreadStep keeps a patient's place while a few join or leave.
 	spreadStep = 5
 	// SpreadMost is the widest window, in minutes: what the check-ins give way at

@@ -10,11 +10,11 @@ import (
 	"duskdawn/store/memory"
 )
 
-// Few are not spread, many by about ten a second, and never so far that the
+// Few are not spread, many by about four a second, and never so far that the
 // reminder, 75 minutes after the hour, would have come.
 func TestWindow(t *testing.T) {
 	for _, c := range []struct{ patients, minutes int }{
-		{0, 0}, {1, 0}, {300, 0}, {301, 5}, {3000, 5}, {3001, 10}, {10_000, 20}, {18_000, 30}, {1_000_000, 30},
+		{0, 0}, {1, 0}, {300, 0}, {301, 5}, {1200, 5}, {1201, 10}, {3000, 15}, {7200, 30}, {10_000, 30}, {1_000_000, 30},
 	} {
 		if got := Window(c.patients); got != c.minutes {
 			t.Errorf("%d patients are spread over %d minutes, want %d", c.patients, got, c.minutes)

@@ -18,6 +18,8 @@ const (
 	// is paced at 29.07 a second and gives way one place before replies do.
 	bulkMost = 29
 	bulkPer  = bulkMost * bulkGap
+	// BulkPerSecond is the whole messages of it.
+	BulkPerSecond = int(time.Second / bulkGap)
 	// bulkLate is how far bulk may catch up when it asked late.
 	bulkLate = 4 * bulkGap
 
