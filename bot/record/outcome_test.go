@@ -2,7 +2,12 @@ package record
 
 import (
 	"bytes"
+	"encoding/csv"
 	"encoding/json"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -95,5 +100,62 @@ func TestOutcomesInJSON(t *testing.T) {
 	}
 	if !seen["adherence-payer"] || !seen["response"] || !seen["alleviation"] || !seen["snoring-change"] {
 		t.Errorf("%v", seen)
+	}
+}
+
+// The share of nights by the payer's rule (4 hours, doi 10.15331/jdsm.7204) once
+// more from the written table alone, in floating point, by other code.
+func TestOutcomesAgainstTheTable(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 5))
+	for range 200 {
+		var rows []Revision
+		for i := range 1 + rng.IntN(40) {
+			e := flows.Entry{}
+			switch rng.IntN(4) {
+			case 0:
+				e.V[flows.Worn] = flows.Num(flows.WornAll)
+			case 1:
+				e.V[flows.Worn] = flows.Num(flows.WornNo)
+			case 2:
+				e.V[flows.Worn], e.V[flows.WornMinutes] = flows.Num(flows.WornPart), flows.Num(60*(1+rng.IntN(8)))
+			}
+			rows = append(rows, Revision{Night: flows.Date(20000 + i), Entry: e})
+		}
+		r := New(flows.Patient{ID: "07K17"}, rows, nil, time.Time{})
+		var file bytes.Buffer
+		if err := r.CSV(&file); err != nil {
+			t.Fatal(err)
+		}
+		table, err := csv.NewReader(&file).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		worn, hours := slices.Index(table[0], "worn"), slices.Index(table[0], "hours")
+		counted, answered := 0.0, 0.0
+		for _, row := range table[1:] {
+			h, err := strconv.ParseFloat(row[hours], 64)
+			switch {
+			case row[worn] == "":
+				continue
+			case row[worn] == "all" || row[worn] == "part" && err == nil && h >= 4:
+				counted++
+			}
+			answered++
+		}
+		o := r.outcomes()[0]
+		if answered == 0 {
+			if o.No != flows.NotAnswered {
+				t.Errorf("no night was answered: %+v", o)
+			}
+			continue
+		}
+		for _, a := range o.Args {
+			if a.Name == "share" && math.Abs(float64(a.N)-1000*counted/answered) > 0.5 {
+				t.Errorf("%v of %v nights: %d tenths", counted, answered, a.N)
+			}
+			if a.Name == "met" && (a.S == "why.yes") != (counted >= 0.7*answered-1e-9) {
+				t.Errorf("%v of %v nights: %s", counted, answered, a.S)
+			}
+		}
 	}
 }
