@@ -37,6 +37,7 @@ type cohortReport struct {
 	Forward       float64            `json:"steps_forward_per_patient"`
 	BackOffs      float64            `json:"back_offs_per_patient"`
 	Rests         float64            `json:"rests_per_patient"`
+	SoreMornings  float64            `json:"sore_mornings_per_patient"`
 	PeakModerate  float64            `json:"share_peak_pain_5_or_more"`
 	PeakSevere    float64            `json:"share_peak_pain_8_or_more"`
 	SoreTwoMonths *float64           `json:"share_sore_at_two_months"` // null under 60 nights
@@ -57,7 +58,7 @@ func (r *cohortRun) report() *cohortReport {
 		AtTarget: t.Share(cohort.AtTarget), AtCeiling: t.Share(cohort.AtCeiling), AtPlateau: t.Share(cohort.AtPlateau), AtComfort: t.Share(cohort.AtComfort),
 		Dropped: t.Share(cohort.Dropped), Waiting: t.Share(cohort.Waiting), Underway: t.Share(cohort.Underway), NotEnrolled: t.Share(cohort.NotEnrolled),
 		EverSettled: float64(t.Settled()) / n, Forward: float64(t.Forward) / n, BackOffs: float64(t.BackOffs) / n, Rests: float64(t.Rests) / n,
-		PeakModerate: float64(t.PeakAtLeast(5)) / n, PeakSevere: float64(t.PeakAtLeast(8)) / n,
+		SoreMornings: float64(t.SoreMornings()) / n, PeakModerate: float64(t.PeakAtLeast(5)) / n, PeakSevere: float64(t.PeakAtLeast(8)) / n,
 		Flags: map[string]int{}, FlagRate: map[string]float64{}, Escalations: 100 * float64(t.Escalations) / days, Twins: t.Twins, First: t.First,
 	}
 	if night, ok := t.Median(); ok {
@@ -130,6 +131,7 @@ func printCohort(out io.Writer, format string, runs []*cohortRun) error {
 	row("  steps forward a patient", func(r *cohortReport) string { return per(r.Forward) })
 	row("  back-offs a patient", func(r *cohortReport) string { return per(r.BackOffs) })
 	row("  rests a patient", func(r *cohortReport) string { return per(r.Rests) })
+	row("  sore mornings a patient", func(r *cohortReport) string { return per(r.SoreMornings) })
 	row("  worst morning moderate or severe, 5 to 10", func(r *cohortReport) string { return share(r.PeakModerate) })
 	row("  worst morning severe, 8 to 10", func(r *cohortReport) string { return share(r.PeakSevere) })
 	row("  sore on most mornings at two months", func(r *cohortReport) string {
@@ -150,7 +152,26 @@ func printCohort(out io.Writer, format string, runs []*cohortRun) error {
 		name := p.String()
 		row("    "+name, func(r *cohortReport) string { return fmt.Sprint(r.Broken[name]) })
 	}
+	if len(reports) == 2 {
+		fmt.Fprintf(w, "\n%s\n", versus(reports[0], reports[1]))
+	}
 	return w.Flush()
+}
+
+// versus says in a sentence what the second plan costs and saves.
+func versus(a, b *cohortReport) string {
+	differs := func(x, y float64, more, less string) string {
+		if y >= x {
+			return fmt.Sprintf("%.2f %s", y-x, more)
+		}
+		return fmt.Sprintf("%.2f %s", x-y, less)
+	}
+	nights := "whose nights to target cannot be compared"
+	if a.Median != nil && b.Median != nil {
+		nights = fmt.Sprintf("%+d nights to target at the median", *b.Median-*a.Median)
+	}
+	return fmt.Sprintf("The second plan beside the first: %+.1f points settled some night, %s; a patient, %s, %s.",
+		100*(b.EverSettled-a.EverSettled), nights, differs(a.SoreMornings, b.SoreMornings, "sore mornings more", "sore mornings fewer"), differs(a.BackOffs, b.BackOffs, "back-offs more", "back-offs fewer"))
 }
 
 // printSources prints what the model rests on.

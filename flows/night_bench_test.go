@@ -14,9 +14,10 @@ import (
 // setting. Readings and events are made beforehand: reading is not part of
 // flows.
 type benchNight struct {
-	pr     flows.Practice
-	p      flows.Patient
-	events []flows.Event
+	pr      flows.Practice
+	p       flows.Patient
+	events  []flows.Event // two prompts, two lines
+	buttons []flows.Event // two prompts, then a press for each question
 }
 
 func newBenchNight(b *testing.B) *benchNight {
@@ -31,8 +32,9 @@ func newBenchNight(b *testing.B) *benchNight {
 	n := &benchNight{pr: k.pr, p: k.p}
 	night := k.now.Date
 	dusk, dawn := flows.Wall{Date: night, Clock: clock(21, 30)}, flows.Wall{Date: night + 1, Clock: clock(7, 0)}
+	list := &n.events
 	add := func(w flows.Wall, body flows.Body) {
-		n.events = append(n.events, flows.Event{At: time.Unix(int64(w.Date)*86400+int64(w.Clock)*60, 0), Wall: w, Office: w, Body: body})
+		*list = append(*list, flows.Event{At: time.Unix(int64(w.Date)*86400+int64(w.Clock)*60, 0), Wall: w, Office: w, Body: body})
 	}
 	line := func(w flows.Wall, text string) {
 		add(w, flows.Said{Chat: 1, Gen: 1, Text: text, Reading: k.w.Read(text), Wall: w})
@@ -41,6 +43,14 @@ func newBenchNight(b *testing.B) *benchNight {
 	line(dusk, "no problem tonight")
 	add(dawn, flows.Due{Name: "morning", Scheduled: dawn})
 	line(dawn, morningLine(k.p.Course.Advice.To+1))
+	list = &n.buttons
+	add(dusk, flows.Due{Name: "evening", Scheduled: dusk})
+	line(dusk, "No problem tonight")
+	line(dusk, fmt.Sprintf("It stands at %d", k.p.Course.Advice.To+1))
+	add(dawn, flows.Due{Name: "morning", Scheduled: dawn})
+	for _, press := range []string{"Worn all night", "Snoring 6", "Pain 0", "Bite guide used", "Bite: both sides touch"} {
+		line(dawn, press)
+	}
 	return n
 }
 
@@ -59,7 +69,7 @@ func (n *benchNight) check(b *testing.B, p *flows.Patient) {
 }
 
 // BenchmarkPatientNight is two prompts and two one-line days: in place, as the
-// cohort plays them, and by value, as a store's commits do. The copy of the
+// cohort plays them, by value, as a store's commits do, and button by button. The copy of the
 // patient that each begins with is the floor.
 func BenchmarkPatientNight(b *testing.B) {
 	n := newBenchNight(b)
@@ -71,18 +81,22 @@ func BenchmarkPatientNight(b *testing.B) {
 			p = n.p
 		}
 	})
-	b.Run("place", func(b *testing.B) {
-		var w flows.Work
-		b.ReportAllocs()
-		defer cpu(b)()
-		for b.Loop() {
-			p = n.p
-			for i := range n.events {
-				w.Next(&n.pr, &p, &n.events[i])
+	place := func(events []flows.Event) func(*testing.B) {
+		return func(b *testing.B) {
+			var w flows.Work
+			b.ReportAllocs()
+			defer cpu(b)()
+			for b.Loop() {
+				p = n.p
+				for i := range events {
+					w.Next(&n.pr, &p, &events[i])
+				}
 			}
+			n.check(b, &p)
 		}
-		n.check(b, &p)
-	})
+	}
+	b.Run("place", place(n.events))
+	b.Run("buttons", place(n.buttons))
 	b.Run("value", func(b *testing.B) {
 		b.ReportAllocs()
 		defer cpu(b)()

@@ -160,6 +160,14 @@ func (t *Tally) Median() (night int, ok bool) {
 	return 0, false
 }
 
+// SoreMornings are all mornings with pain, of all patients.
+func (t *Tally) SoreMornings() (n int) {
+	for i := range t.Days {
+		n += t.Days[i].Sore
+	}
+	return n
+}
+
 // PeakAtLeast is how many patients' worst morning was so sore or worse.
 func (t *Tally) PeakAtLeast(pain int) (n int) {
 	for _, x := range t.Peaks[max(pain, 0):] {
