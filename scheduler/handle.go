@@ -37,23 +37,23 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	if s, ok := body.(flows.Settings); ok {
 		e.Office = r.wall(s.Practice.Zone, e.At) // the first settings name the zone
 	}
-	var done tally
 	slots := r.hands()
-	var c store.Change
+	var done, none turnout
+	defer func() { r.handOver(ctx, slots, done.change) }()
 	err = r.store.Update(ctx, ref, event, e.At, func(a store.Aggregate) (store.Change, error) {
-		var err error
-		if c, err = r.next(ref, a, pr, e, &done); slots > 0 && len(c.Out) > 0 {
-			c.Hand = &store.Handoff{N: slots, Most: min(r.most(), store.LaneReply), Hold: leaseHold}
+		next, err := r.next(ref, a, pr, e)
+		if slots > 0 && len(next.change.Out) > 0 {
+			next.change.Hand = &store.Handoff{N: slots, Most: min(r.most(), store.LaneReply), Hold: leaseHold}
 		}
-		return c, err
+		done = next
+		return next.change, err
 	})
+	if err != nil {
+		done = none
+	}
 	if ref.Kind == store.Practice {
 		r.forgetPractice()
 	}
-	if err != nil {
-		c = store.Change{}
-	}
-	r.handOver(ctx, slots, c)
 	switch {
 	case errors.Is(err, store.ErrSeen):
 		r.Stats.Seen.Add(1)
@@ -66,28 +66,41 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 		return fmt.Errorf("handling %s: %w", store.KindOf(body), err)
 	}
 	r.Stats.Handled.Add(1)
-	r.Stats.add(&done)
+	r.Stats.add(&done.tally)
+	if done.patient != nil {
+		r.known.keep(ref, done.rev, done.patient)
+	}
 	return nil
 }
 
-// next runs one event through the flow of whatever it is for; done is what there is to count.
-func (r *Runner) next(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event, done *tally) (store.Change, error) {
+// turnout is what an event came to.
+type turnout struct {
+	change  store.Change
+	tally   tally
+	patient *flows.Patient // as committed, at rev; nil for the other aggregates
+	rev     int64
+}
+
+// next runs one event through the flow of whatever it is for.
+func (r *Runner) next(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event) (t turnout, err error) {
 	switch ref.Kind {
 	case store.Patient:
-		return r.nextPatient(ref, a, pr, e, done)
+		return r.nextPatient(ref, a, pr, e)
 	case store.Chat:
-		return r.nextChat(ref, a, pr, e)
+		t.change, err = r.nextChat(ref, a, pr, e)
+		return t, err
 	case store.Practice:
-		return r.nextPractice(ref, a, e)
+		t.change, err = r.nextPractice(ref, a, e)
+		return t, err
 	}
-	return store.Change{}, fmt.Errorf("handling an event for %c: %w", ref.Kind, store.ErrNotFound)
+	return t, fmt.Errorf("handling an event for %c: %w", ref.Kind, store.ErrNotFound)
 }
 
 // nextPatient runs one event through the patient's flow.
-func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event, done *tally) (store.Change, error) {
-	p, err := store.DecodePatient(a.Body)
+func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event) (turnout, error) {
+	p, err := r.known.read(ref, a)
 	if err != nil {
-		return store.Change{}, err
+		return turnout{}, err
 	}
 	zone := p.Zone
 	if en, ok := e.Body.(flows.Enrol); ok && p.ID == "" {
@@ -103,12 +116,12 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 	}
 	next, fx := r.logic.Patient(pr, p, e)
 	if next.ID == "" { // an event for somebody who was never enrolled
-		return store.Change{}, nil
+		return turnout{}, nil
 	}
 	next.ID = flows.PatientID(ref.ID)
 	body, err := store.EncodePatient(&next)
 	if err != nil {
-		return store.Change{}, err
+		return turnout{}, err
 	}
 	if next.Zone != "" {
 		zone = next.Zone
@@ -117,9 +130,9 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 	c := store.Change{Body: body, Summary: &sum}
 	w := &writer{r: r, ref: ref, e: e, zone: zone, office: pr.Zone, lang: next.Lang, chat: next.Chat, c: &c}
 	if err := w.effects(fx); err != nil {
-		return store.Change{}, err
+		return turnout{}, err
 	}
-	*done = tallyOf(&p, &next, &e, c.Out)
+	done := turnout{tally: tallyOf(&p, &next, &e, c.Out), patient: &next, rev: a.Rev + 1}
 	actor, role := "patient", ""
 	switch b := e.Body.(type) {
 	case flows.Order:
@@ -129,7 +142,9 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 	case flows.Due, flows.Missed, flows.Gap, flows.Restored, flows.Bounce:
 		actor = "bot"
 	}
-	return c, w.journal(actor, role, &pr, next.Plan.Rev)
+	err = w.journal(actor, role, &pr, next.Plan.Rev)
+	done.change = c
+	return done, err
 }
 
 // nextChat runs one event through a chat's own flow.

@@ -68,6 +68,8 @@ type Runner struct {
 	frozen atomic.Bool // a restore waits for the owner's release
 	dead   atomic.Bool // the token was revoked
 
+	known known // patients that were written last
+
 	draining atomic.Bool   // what waited at the platform is still being taken in
 	slots    chan struct{} // one for each try in flight
 	open     atomic.Bool   // tries may begin

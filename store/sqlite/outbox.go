@@ -55,25 +55,19 @@ func (t *tx) orderAll(ref string, c store.Change, at time.Time) error {
 	var hand []int
 	busy := map[string]bool{} // queues of which one is handed over
 	for _, i := range c.Eligible(at) {
-		if it := c.Out[i]; len(hand) < c.Hand.N {
-			waits, err := t.get("SELECT 1 FROM outbox WHERE ref = ?1 AND queue = ?2 AND state = 0 UNION ALL SELECT 1 FROM outbox WHERE id = ?3 LIMIT 1",
-				[]any{ref, it.Queue, it.ID}, new(int))
-			if err != nil {
-				return err
-			}
-			if !waits {
-				hand, busy[it.Queue] = append(hand, i), true
-			}
+		waits, err := t.waits(ref, c.Out[i].Queue)
+		if err != nil {
+			return err
+		}
+		if !waits && len(hand) < c.Hand.N {
+			hand, busy[c.Out[i].Queue] = append(hand, i), true
 		}
 	}
 	for i, it := range c.Out {
 		var err error
 		switch {
 		case slices.Contains(hand, i):
-			it.Attempt = 1
-			until := store.Micros(at.Add(c.Hand.Hold))
-			it.Seq, err = t.insertItem(ref, it, until, until)
-			c.Out[i] = it
+			err = t.handOver(ref, &c.Out[i], store.Micros(at.Add(c.Hand.Hold)))
 		case busy[it.Queue]:
 			_, err = t.insertItem(ref, it, nil, 0)
 		default:
@@ -84,8 +78,26 @@ func (t *tx) orderAll(ref string, c store.Change, at time.Time) error {
 		}
 	}
 	for _, i := range hand {
-		c.Hand.Items = append(c.Hand.Items, c.Out[i])
+		if c.Out[i].Attempt > 0 {
+			c.Hand.Items = append(c.Hand.Items, c.Out[i])
+		}
 	}
+	return nil
+}
+
+// handOver writes an item as leased. One whose id is there already is left as it is.
+func (t *tx) handOver(ref string, it *store.Item, until int64) error {
+	it.Attempt = 1
+	seq, err := t.insertItem(ref, *it, until, until)
+	if err != nil {
+		return err
+	}
+	if seq == 0 {
+		it.Attempt = 0
+		return t.free(ref, it.Queue)
+	}
+	it.Seq = seq
+	t.recent.handed[it.ID] = handed{seq, ref, it.Queue, it.Plan}
 	return nil
 }
 
@@ -106,12 +118,17 @@ func (t *tx) order(ref string, it store.Item) error {
 }
 
 // insertItem writes an item's row; held is the end of its lease, 0 for none.
+// The seq is 0 where there is an item of that id.
 func (t *tx) insertItem(ref string, it store.Item, ready any, held int64) (seq int64, err error) {
-	seq, _, err = t.insert(`INSERT INTO outbox (id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered, attempt, ready, held, leased, body)
+	seq, n, err := t.insert(`INSERT INTO outbox (id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered, attempt, ready, held, leased, body)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING`,
 		it.ID, ref, it.Queue, it.Lane, it.Key, it.Lang, it.Plan, it.Advice, store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once,
 		store.Micros(it.Ordered), it.Attempt, ready, held, held != 0, blob(it.Body))
-	return seq, err
+	if err != nil || n == 0 {
+		return 0, err
+	}
+	t.recent.ordered(ref, it.Queue, 1)
+	return seq, nil
 }
 
 // free lets a line's fronts go on, where none of them is leased.
@@ -138,6 +155,7 @@ func (t *tx) free(ref, queue string) error {
 
 // withdraw cancels what an aggregate ordered under a key, as far as it is not leased.
 func (t *tx) withdraw(ref, key string, at time.Time) error {
+	t.recent.touched(ref)
 	queues := map[string]bool{}
 	if err := t.all("SELECT queue FROM outbox WHERE ref = ? AND key = ? AND state = 0 AND held = 0", []any{ref, key}, func(rows *sql.Rows) error {
 		var queue string
@@ -244,6 +262,7 @@ func (t *tx) settle(id string, m store.Settlement) error {
 	text := "UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?1, not_before = ?2 WHERE seq = ?3"
 	args := []any{m.Written, store.Micros(m.Until), seq}
 	if withdrawn {
+		t.recent.touched(ref)
 		text = "UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?1, state = ?2, settled = ?3 WHERE seq = ?4"
 		args = []any{m.Written, store.Cancelled, store.Micros(m.At), seq}
 	}
@@ -256,20 +275,35 @@ func (t *tx) settle(id string, m store.Settlement) error {
 // settleSent ends a lease for good, in one statement: what nearly every try
 // comes to. It is not done where there is no such lease of a waiting item.
 func (t *tx) settleSent(id string, m store.Settlement) (done bool, err error) {
-	it := store.Item{ID: id}
-	var ref, queue string
-	done, err = t.write(`UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = written OR ?2, state = ?3, message = ?4, settled = ?5
-		WHERE id = ?1 AND state = 0 AND leased = 1 AND (?6 = 0 OR attempt = ?6) RETURNING ref, queue, plan`,
-		[]any{id, m.Written, m.Outcome, m.Message, store.Micros(m.At), m.Attempt}, &ref, &queue, &it.Plan)
-	if !done || err != nil {
-		return false, err
+	it, known := t.recent.handed[id]
+	if known {
+		delete(t.recent.handed, id)
+		n, err := t.change(`UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?2, state = ?3, message = ?4, settled = ?5
+			WHERE seq = ?1 AND state = 0 AND leased = 1 AND attempt = 1 AND written = 0 AND ?6 IN (0, 1)`,
+			it.seq, m.Written, m.Outcome, m.Message, store.Micros(m.At), m.Attempt)
+		if err != nil {
+			return false, err
+		}
+		known = n == 1
 	}
-	if m.Text != nil {
-		if err := t.note(ref, []store.Record{it.Shown(m)}); err != nil {
+	if !known {
+		found, err := t.write(`UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = written OR ?2, state = ?3, message = ?4, settled = ?5
+			WHERE id = ?1 AND state = 0 AND leased = 1 AND (?6 = 0 OR attempt = ?6) RETURNING ref, queue, plan`,
+			[]any{id, m.Written, m.Outcome, m.Message, store.Micros(m.At), m.Attempt}, &it.ref, &it.queue, &it.plan)
+		if !found || err != nil {
 			return false, err
 		}
 	}
-	return true, t.free(ref, queue)
+	t.recent.ordered(it.ref, it.queue, -1)
+	if m.Text != nil {
+		if err := t.note(it.ref, []store.Record{store.Item{ID: id, Plan: it.plan}.Shown(m)}); err != nil {
+			return false, err
+		}
+	}
+	if waits, err := t.waits(it.ref, it.queue); err != nil || !waits {
+		return true, err
+	}
+	return true, t.free(it.ref, it.queue)
 }
 
 // Doubtful yields the items settled as in doubt.

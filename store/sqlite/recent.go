@@ -13,6 +13,7 @@ const recentMost = 2000
 type recent struct {
 	version int64 // of the file's content, as the engine counts other connections' commits
 	of      map[string]*last
+	handed  map[string]handed // by the item's id
 }
 
 // last is what is known of one aggregate.
@@ -20,6 +21,14 @@ type last struct {
 	body    *store.Aggregate // nil: not known
 	head    *head            // of its journal; nil: not known
 	summary *store.Summary   // nil: not known
+	waiting map[string]int   // how many items wait in each line, by queue; lines that are not in it are not known
+}
+
+// handed is an item that was handed over and that nothing has touched since.
+type handed struct {
+	seq        int64
+	ref, queue string
+	plan       int32
 }
 
 // head is the end of a journal.
@@ -28,7 +37,26 @@ type head struct {
 	hash [32]byte
 }
 
-func (r *recent) forget() { clear(r.of) }
+func (r *recent) forget() {
+	clear(r.of)
+	clear(r.handed)
+}
+
+// touched forgets what is known of the lines of an aggregate.
+func (r *recent) touched(key string) {
+	if l := r.of[key]; l != nil {
+		l.waiting = nil
+	}
+}
+
+// ordered counts one more item in a line, or as many fewer.
+func (r *recent) ordered(key, queue string, n int) {
+	if l := r.of[key]; l != nil {
+		if was, known := l.waiting[queue]; known {
+			l.waiting[queue] = was + n
+		}
+	}
+}
 
 // at gives what is remembered of an aggregate, to be read and added to.
 func (r *recent) at(key string) *last {
@@ -82,4 +110,21 @@ func (t *tx) journal(key string) (head, error) {
 		l.head = &h
 	}
 	return *l.head, nil
+}
+
+// waits tells whether anything waits in a line.
+func (t *tx) waits(ref, queue string) (bool, error) {
+	l := t.recent.at(ref)
+	if n, known := l.waiting[queue]; known {
+		return n > 0, nil
+	}
+	found, err := t.get("SELECT 1 FROM outbox WHERE ref = ? AND queue = ? AND state = 0 LIMIT 1", []any{ref, queue}, new(int))
+	if err != nil || found {
+		return found, err
+	}
+	if l.waiting == nil {
+		l.waiting = map[string]int{}
+	}
+	l.waiting[queue] = 0
+	return false, nil
 }

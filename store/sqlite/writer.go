@@ -35,7 +35,7 @@ type job struct {
 
 func startWriter(conn *sql.Conn) *writer {
 	w := &writer{jobs: make(chan *job, groupMost), over: make(chan struct{}),
-		tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}, recent: recent{of: map[string]*last{}}}}
+		tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}, recent: recent{of: map[string]*last{}, handed: map[string]handed{}}}}
 	go w.loop()
 	return w
 }
