@@ -39,8 +39,9 @@ type Store struct {
 	closed   atomic.Bool
 	// turns lets the updates of one aggregate queue up here instead of
 	// overtaking each other at the server.
-	turns [512]sync.Mutex
-	flood sync.Mutex // the same for the limiter
+	turns  [512]sync.Mutex
+	recent recent
+	flood  sync.Mutex // the same for the limiter
 }
 
 var _ store.Store = (*Store)(nil)

@@ -50,13 +50,13 @@ func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error
 	}
 	args := []any{token(), id, m.Attempt, int(m.Outcome), m.Message, store.Micros(m.Until), written, store.Micros(m.At)}
 	for {
-		all := args
+		all, ref, head := args, "", ""
 		if m.Text != nil {
-			record, err := s.shown(ctx, p, id, m)
+			record, owner, err := s.shown(ctx, p, id, m)
 			if err != nil {
 				return err
 			}
-			all = slices.Concat(args, record)
+			all, ref, head = slices.Concat(args, record), owner, record[1].(string)
 		}
 		reply, err := s.commit(ctx, "settling", s.scripts.settle, p, all...)
 		if err != nil {
@@ -64,40 +64,54 @@ func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error
 		}
 		switch reply {
 		case "ok":
+			s.recent.wrote(ref, head)
 			return nil
 		case "none":
 			return store.ErrNotFound
 		case "again":
-			continue // the journal has gone on
+			s.recent.forget(ref) // the journal has gone on
+			continue
 		}
 		return fmt.Errorf("settling: unknown answer %v", reply)
 	}
 }
 
-// shown seals the record of an item's text behind its owner's journal.
-func (s *Store) shown(ctx context.Context, p, id string, m store.Settlement) ([]any, error) {
+// shown seals the record of an item's text behind its owner's journal, as that
+// is remembered, or else as it is read.
+func (s *Store) shown(ctx context.Context, p, id string, m store.Settlement) (record []any, ref string, err error) {
+	h, head, ok := s.recent.take(id)
+	if !ok {
+		if h, head, err = s.owner(ctx, p, id); err != nil {
+			return nil, "", err
+		}
+	}
+	records := []store.Record{store.Item{ID: id, Plan: h.plan}.Shown(m)}
+	newest, err := seal(head, records)
+	if err != nil {
+		return nil, "", err
+	}
+	blob, err := encodeRecord(records[0])
+	return []any{head, newest, blob}, h.ref, err
+}
+
+// owner reads who ordered an item, and the head of the owner's journal.
+func (s *Store) owner(ctx context.Context, p, id string) (h handed, head string, err error) {
 	reply, err := s.run(ctx, "reading an item", s.scripts.owner, p, id)
 	if err != nil {
-		return nil, err
+		return h, "", err
 	}
 	f, err := list(reply)
 	if err != nil {
-		return nil, err
+		return h, "", err
 	}
 	if len(f) != 3 {
-		return nil, store.ErrNotFound
+		return h, "", store.ErrNotFound
 	}
 	it, err := decodeItem([]byte(text(f[0])))
 	if err != nil {
-		return nil, fmt.Errorf("reading an item: %w", err)
+		return h, "", fmt.Errorf("reading an item: %w", err)
 	}
-	records := []store.Record{it.Shown(m)}
-	newest, err := seal(text(f[2]), records)
-	if err != nil {
-		return nil, err
-	}
-	blob, err := encodeRecord(records[0])
-	return []any{text(f[2]), newest, blob}, err
+	return handed{it.Ref.String(), it.Plan}, text(f[2]), nil
 }
 
 // Doubtful yields the items settled as in doubt.

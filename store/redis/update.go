@@ -1,6 +1,7 @@
 package redis
 
 import (
+	"bytes"
 	"context"
 	"crypto/rand"
 	"encoding/binary"
@@ -51,51 +52,84 @@ func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time
 // round tries one commit; false where somebody else came first.
 func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at time.Time, fn func(store.Aggregate) (store.Change, error)) (bool, error) {
 	p, key := prefix(ref.Shard()), ref.String()
-	var seen *redis.BoolCmd
-	var agg *redis.SliceCmd
-	if err := s.read(ctx, "reading an aggregate", func(pipe redis.Pipeliner) {
-		seen = pipe.HExists(ctx, p+"seen", key+"\x00"+event)
-		agg = pipe.HMGet(ctx, p+"agg:"+key, "rev", "body", "journal")
-	}); err != nil {
-		return false, err
+	field := key + "\x00" + event
+	old, remembered := s.recent.get(key)
+	if !remembered {
+		var seen bool
+		var err error
+		if old, seen, err = s.stand(ctx, p, key, field); err != nil {
+			return false, err
+		}
+		if seen {
+			return false, s.confirmSeen(ctx, p, field)
+		}
 	}
-	if seen.Val() {
-		return false, s.confirmSeen(ctx, p, key+"\x00"+event)
+	c, err := fn(store.Aggregate{Rev: old.Rev, Body: bytes.Clone(old.Body)})
+	if err == nil {
+		c, err = store.Prepare(ref, event, at, c)
 	}
-	old, head, err := aggregate(agg.Val())
 	if err != nil {
-		return false, err
+		s.recent.forget(key)
+		return false, onlyFresh(err, remembered) // an event that was seen is no error of fn
 	}
-	rev := old.Rev
-	c, err := fn(old)
-	if err != nil {
-		return false, err
-	}
-	if c, err = store.Prepare(ref, event, at, c); err != nil {
-		return false, err
-	}
-	args, err := commitArgs(ref, event, mine, at, rev, head, c)
+	args, head, err := commitArgs(ref, event, mine, at, old.Rev, old.head, c)
 	if err != nil {
 		return false, err
 	}
 	reply, err := s.commit(ctx, "committing", s.scripts.commit, p, args...)
 	if err != nil {
+		s.recent.forget(key)
 		return false, err
 	}
-	if handed, ok := reply.([]any); ok { // "ok", and then ids and the places that the items were given
-		return true, takeHanded(c, handed[1:])
+	if list, ok := reply.([]any); ok { // "ok", and then ids and the places that the items were given
+		if err := takeHanded(c, list[1:]); err != nil {
+			return true, err
+		}
+		reply = list[0]
 	}
 	switch reply {
 	case "ok":
+		now := last{old.Aggregate, head}
+		if c.Body != nil {
+			now.Aggregate = store.Aggregate{Rev: old.Rev + 1, Body: c.Body}
+		}
+		var items []store.Item
+		if c.Hand != nil {
+			items = c.Hand.Items
+		}
+		s.recent.put(key, now, items)
 		return true, nil
 	case "seen":
-		return false, store.ErrSeen
+		return false, s.confirmSeen(ctx, p, field)
 	case "taken":
 		return false, store.ErrTaken
 	case "again":
+		s.recent.forget(key)
 		return false, nil
 	}
 	return false, fmt.Errorf("committing: unknown answer %v", reply)
+}
+
+// onlyFresh gives an error of fn, or nothing where fn had only what was remembered.
+func onlyFresh(err error, remembered bool) error {
+	if remembered {
+		return nil
+	}
+	return err
+}
+
+// stand reads an aggregate as it stands, and whether it has seen the event.
+func (s *Store) stand(ctx context.Context, p, key, field string) (l last, was bool, err error) {
+	var seen *redis.BoolCmd
+	var agg *redis.SliceCmd
+	if err := s.read(ctx, "reading an aggregate", func(pipe redis.Pipeliner) {
+		seen = pipe.HExists(ctx, p+"seen", field)
+		agg = pipe.HMGet(ctx, p+"agg:"+key, "rev", "body", "journal")
+	}); err != nil {
+		return l, false, err
+	}
+	l.Aggregate, l.head, err = aggregate(agg.Val())
+	return l, seen.Val(), err
 }
 
 // takeHanded fills in what a commit handed over.
@@ -164,7 +198,7 @@ func seal(head string, rs []store.Record) (string, error) {
 }
 
 // commitArgs writes a commit out for the script.
-func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head string, c store.Change) (args []any, err error) {
+func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head string, c store.Change) (args []any, newest string, err error) {
 	add := func(vs ...any) { args = append(args, vs...) }
 	blob := func(b []byte, failed error) []byte {
 		if failed != nil && err == nil {
@@ -210,10 +244,10 @@ func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head
 		add(r.Night, blob(encodeRow(r)))
 	}
 	add(len(c.Journal))
+	newest = head
 	if len(c.Journal) > 0 {
-		newest, err := seal(head, c.Journal)
-		if err != nil {
-			return nil, err
+		if newest, err = seal(head, c.Journal); err != nil {
+			return nil, "", err
 		}
 		for _, r := range c.Journal {
 			add(newest, blob(encodeRecord(r)))
@@ -235,5 +269,5 @@ func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head
 	for _, it := range c.Out {
 		add(it.ID, int(it.Lane), it.Queue, it.Key, store.Micros(it.NotBefore), store.Micros(it.NotAfter), blob(encodeItem(it)))
 	}
-	return args, err
+	return args, newest, err
 }
