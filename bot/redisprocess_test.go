@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"net"
 	"os"
 	"os/exec"
@@ -19,7 +20,7 @@ type redisProcess struct {
 }
 
 // newRedis starts one; without the program the test is skipped, or fails.
-func newRedis(t *testing.T) *redisProcess {
+func newRedis(t testing.TB) *redisProcess {
 	t.Helper()
 	path, err := exec.LookPath("redis-server")
 	if err != nil {
@@ -38,14 +39,14 @@ func newRedis(t *testing.T) *redisProcess {
 }
 
 // start starts it, on what an earlier process left, and waits until it answers.
-func (r *redisProcess) start(t *testing.T) {
+func (r *redisProcess) start(t testing.TB) {
 	t.Helper()
 	r.cmd = exec.Command(r.program, r.args...)
 	if err := r.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
 	for end := time.Now().Add(20 * time.Second); ; time.Sleep(5 * time.Millisecond) {
-		st, err := redis.Open(t.Context(), r.address)
+		st, err := redis.Open(context.Background(), r.address)
 		if err == nil {
 			_ = st.Close()
 			return
@@ -62,7 +63,7 @@ func (r *redisProcess) kill() {
 	_ = r.cmd.Wait()
 }
 
-func freeAddress(t *testing.T) string {
+func freeAddress(t testing.TB) string {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {

@@ -17,6 +17,7 @@ import (
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
+	"duskdawn/store/redis"
 	"duskdawn/store/sqlite"
 
 	library "github.com/go-telegram/bot"
@@ -39,6 +40,13 @@ func BenchmarkReplies(b *testing.B) {
 		{"memory", func(*testing.B) store.Store { return memory.New() }},
 		{"sqlite", func(b *testing.B) store.Store {
 			st, err := sqlite.Open(b.Context(), sqlite.Options{Path: filepath.Join(b.TempDir(), "bench.db")})
+			if err != nil {
+				b.Fatal(err)
+			}
+			return st
+		}},
+		{"redis", func(b *testing.B) store.Store { // fsync always; its server's own CPU is not counted
+			st, err := redis.Open(b.Context(), redisServer(b))
 			if err != nil {
 				b.Fatal(err)
 			}

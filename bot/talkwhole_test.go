@@ -247,7 +247,7 @@ func startRedis(t *testing.T) store.Store {
 
 // redisServer starts a server that keeps everything, on a free port, and gives
 // its address once it answers.
-func redisServer(t *testing.T) string {
+func redisServer(t testing.TB) string {
 	t.Helper()
 	return newRedis(t).address
 }
