@@ -7,6 +7,7 @@ import (
 	"io"
 	"iter"
 	"net/http/httptest"
+	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -162,6 +163,26 @@ func TestNoLabelNamesAPatient(t *testing.T) {
 					t.Errorf("%s has the label %s=%q", name, l.GetName(), l.GetValue())
 				}
 			}
+		}
+	}
+}
+
+// The README's alerts ask for what there is.
+func TestTheReadmeNamesMetricsThatExist(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := New(source(memory.New()))
+	m.Sent(store.LaneReply, "sent", time.Second)
+	families, _ := scrape(t, m)
+	names := regexp.MustCompile(`duskdawn_[a-z_]{4,}[a-z]`).FindAllString(string(text), -1)
+	if len(names) < 10 {
+		t.Errorf("only %q are named", names)
+	}
+	for _, name := range names {
+		if families[name] == nil {
+			t.Errorf("there is no %s", name)
 		}
 	}
 }
