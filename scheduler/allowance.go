@@ -59,6 +59,49 @@ func (r *Runner) turn(ctx context.Context, now time.Time, most store.Lane) (turn
 	return t, nil
 }
 
+// patience is how long bulk may be passed over by red flags and replies. From
+// then on every second place is its, until none is left that waits.
+const patience = 10 * time.Minute
+
+// behind is since when bulk has been passed over; the loop's own.
+type behind struct {
+	since time.Time // when bulk last had its turn, or none waited
+	had   bool      // the last place was its
+}
+
+// lease leases what a turn allows: by lane, but of bulk that was passed over for
+// too long one goes first.
+func (r *Runner) lease(ctx context.Context, now time.Time, most store.Lane, t turn, free int) (out, expired []store.Item, err error) {
+	b := &r.behind
+	if b.since.IsZero() || b.since.After(now) {
+		b.since = now
+	}
+	n := min(free, t.n)
+	if !r.free && t.most != store.LaneEvent && most > store.LaneReply && now.Sub(b.since) > r.patience {
+		if n = 1; b.had {
+			b.had = false
+		} else if out, err = r.store.LeaseBehind(ctx, now, n, most, leaseHold); err != nil {
+			return nil, nil, err
+		} else if len(out) > 0 {
+			b.had = true
+			for i, it := range out {
+				b.since = later(b.since, it.Ordered) // those behind it are younger
+				out[i].Lane = store.LaneReply        // for its place, too
+			}
+			return out, nil, nil
+		} else {
+			b.since = now
+		}
+	}
+	if out, expired, err = r.store.Lease(ctx, now, n, t.most, leaseHold); err != nil {
+		return nil, nil, err
+	}
+	if t.most > store.LaneReply && (len(out) < n || out[len(out)-1].Lane > store.LaneReply) {
+		b.since = now
+	}
+	return out, expired, nil
+}
+
 func (r *Runner) ready(ctx context.Context, most store.Lane) (time.Time, error) {
 	at, err := r.store.Ready(ctx, most)
 	if err != nil {

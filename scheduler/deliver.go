@@ -42,7 +42,7 @@ func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, 
 	}
 	r.enter() // what is leased shows in the store no more, so it must show here
 	defer r.leave()
-	out, expired, err := r.store.Lease(ctx, now, min(free, turn.n), turn.most, leaseHold)
+	out, expired, err := r.lease(ctx, now, most, turn, free)
 	if err != nil {
 		return 0, time.Time{}, fmt.Errorf("leasing: %w", err)
 	}

@@ -78,6 +78,9 @@ type Runner struct {
 	full     atomic.Int64  // microseconds: the flood limit has no place before then
 	enrolled atomic.Int64  // patients on their way, at the last count
 
+	patience time.Duration
+	behind   behind
+
 	asking atomic.Int64 // messages leased that have not asked the flood limit yet
 	storms storms       // chats that met a 429 a moment ago
 	Stats  Stats
@@ -113,7 +116,7 @@ func New(ctx context.Context, o Options) (*Runner, error) {
 		o.Moves = func(time.Duration) {}
 	}
 	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log, free: o.Unlimited, moves: o.Moves,
-		secret: secret, wake: make(chan struct{}, 1), slots: make(chan struct{}, sendSlots)}, nil
+		secret: secret, patience: patience, wake: make(chan struct{}, 1), slots: make(chan struct{}, sendSlots)}, nil
 }
 
 // passMost is longer than a pass may take, its batch of commits on a slow store included.

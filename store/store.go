@@ -125,6 +125,10 @@ type Outbox interface {
 	// two lists it again: Settle ends that, and leaves it Expired. Meanwhile its queue goes on.
 	// Items of lanes above most are left alone.
 	Lease(ctx context.Context, now time.Time, n int, most Lane, hold time.Duration) (out, expired []Item, err error)
+	// LeaseBehind leases as Lease does, but only in the lanes behind replies up
+	// to most: for what has waited long enough while those went first. What is
+	// too late is left to Lease.
+	LeaseBehind(ctx context.Context, now time.Time, n int, most Lane, hold time.Duration) ([]Item, error)
 	// Ready returns the earliest instant at which Lease with the same most
 	// could return something; the zero time for never. It is never too late.
 	// It may be too early, where a lease runs out or lanes are left alone, but

@@ -184,18 +184,34 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 		s.box.hold(it, until)
 		expired = append(expired, copyItem(it))
 	}
-	for it := range s.box.waiting(most) {
+	return s.box.take(at, until, n, store.LaneEvent, most), expired, nil
+}
+
+// LeaseBehind returns what may go out behind the replies.
+func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) ([]store.Item, error) {
+	if err := s.enter(ctx); err != nil {
+		return nil, err
+	}
+	defer s.mu.Unlock()
+	at := now.UnixMicro()
+	s.box.lapse(at)
+	return s.box.take(at, store.Micros(now.Add(hold)), n, store.LaneReply+1, most), nil
+}
+
+// take leases the first n that may go, of the lanes from least to most.
+func (b *outbox) take(at, until int64, n int, least, most store.Lane) (out []store.Item) {
+	for it := range b.waiting(most) {
 		if len(out) == n {
 			break
 		}
-		if it.State != store.Pending || it.line.out != nil || !it.line.first(it) || it.late(at) || store.Micros(it.NotBefore) > at {
+		if it.Lane < least || it.State != store.Pending || it.line.out != nil || !it.line.first(it) || it.late(at) || store.Micros(it.NotBefore) > at {
 			continue
 		}
-		s.box.hold(it, until)
+		b.hold(it, until)
 		it.Attempt++
 		out = append(out, copyItem(it))
 	}
-	return out, expired, nil
+	return out
 }
 
 // waiting yields what waits, by lane and then in order; nothing is settled meanwhile.

@@ -18,7 +18,7 @@ import (
 type lease struct {
 	now, until   int64
 	n            int
-	most         store.Lane
+	least, most  store.Lane
 	out, expired []leased
 }
 
@@ -84,6 +84,30 @@ func (s *Store) leaseFirst(ctx context.Context, l *lease, b backlog) error {
 			return err
 		}
 	}
+	return s.takeFirst(ctx, l)
+}
+
+// LeaseBehind returns what may go out behind the replies.
+func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) ([]store.Item, error) {
+	l := &lease{now: now.UnixMicro(), until: store.Micros(now.Add(hold)), n: n, least: store.LaneReply + 1, most: most}
+	if n <= 0 {
+		return nil, ctx.Err()
+	}
+	b, err := s.backlog(ctx, now)
+	if err != nil || b.allReady == 0 {
+		return nil, err
+	}
+	if err := s.leaseFrom(ctx, l, [store.Shards]int{}, b.wait, -1); err != nil {
+		return nil, err
+	}
+	if err := s.takeFirst(ctx, l); err != nil {
+		return nil, err
+	}
+	return inOrder(s.held(ctx, l.out)), nil
+}
+
+// takeFirst leases the first of those that may go, over all shards.
+func (s *Store) takeFirst(ctx context.Context, l *lease) error {
 	for len(l.out) < l.n {
 		before := len(l.out)
 		ready, last, err := s.front(ctx, l)
@@ -134,7 +158,7 @@ func (s *Store) front(ctx context.Context, l *lease) (ready [store.Shards]int, l
 	var cmds [store.Shards]*redis.ZSliceCmd
 	if err := s.read(ctx, "reading the outbox", func(p redis.Pipeliner) {
 		for i := range cmds {
-			cmds[i] = p.ZRangeByScoreWithScores(ctx, prefix(i)+"go", &redis.ZRangeBy{Min: "-inf", Max: strconv.FormatInt((int64(l.most)+1)*lane-1, 10), Count: int64(ask)})
+			cmds[i] = p.ZRangeByScoreWithScores(ctx, prefix(i)+"go", &redis.ZRangeBy{Min: strconv.FormatInt(int64(l.least)*lane, 10), Max: strconv.FormatInt((int64(l.most)+1)*lane-1, 10), Count: int64(ask)})
 		}
 	}); err != nil {
 		return ready, -1, err
@@ -172,7 +196,7 @@ func (s *Store) look(ctx context.Context, l *lease) (ready [store.Shards]int, la
 	room := l.n - len(l.out)
 	var calls []*call
 	for i := range store.Shards {
-		calls = append(calls, &call{script: s.scripts.lease, prefix: prefix(i), args: []any{token(), l.now, l.until, int(l.most), 0, room, int64(noScore), 1}})
+		calls = append(calls, &call{script: s.scripts.lease, prefix: prefix(i), args: []any{token(), l.now, l.until, int(l.most), 0, room, int64(noScore), 1, int(l.least)}})
 	}
 	if err := s.runAll(ctx, "reading the outbox", calls); err != nil {
 		return ready, -1, err
@@ -224,7 +248,7 @@ func (s *Store) leaseFrom(ctx context.Context, l *lease, late, ready [store.Shar
 	for i := range store.Shards {
 		if late[i]+ready[i] > 0 {
 			calls = append(calls, &call{script: s.scripts.lease, prefix: prefix(i),
-				args: []any{token(), l.now, l.until, int(l.most), late[i], ready[i], last, 0}})
+				args: []any{token(), l.now, l.until, int(l.most), late[i], ready[i], last, 0, int(l.least)}})
 		}
 	}
 	if err := s.runAll(ctx, "leasing", calls); err != nil {

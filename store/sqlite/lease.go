@@ -23,17 +23,8 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 		if expired, err = t.expire(l); err != nil {
 			return err
 		}
-		for len(out) < n {
-			more, err := t.take(l, n-len(out))
-			if err != nil {
-				return err
-			}
-			if len(more) == 0 {
-				return nil
-			}
-			out = append(out, more...)
-		}
-		return nil
+		out, err = t.takeAll(l)
+		return err
 	})
 	if err != nil {
 		return nil, nil, err
@@ -41,11 +32,43 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 	return out, expired, nil
 }
 
+// LeaseBehind returns what may go out behind the replies.
+func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out []store.Item, err error) {
+	if ready, err := s.Ready(ctx, most); err != nil || ready.IsZero() || ready.After(now) || n <= 0 {
+		return nil, err
+	}
+	l := lease{now: now.UnixMicro(), until: store.Micros(now.Add(hold)), n: n, least: store.LaneReply + 1, most: most}
+	err = s.writer.do(ctx, func(t *tx) (err error) {
+		if err := t.lapse(l.now); err != nil {
+			return err
+		}
+		out, err = t.takeAll(l)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// takeAll leases as many as are asked for, or as there are.
+func (t *tx) takeAll(l lease) (out []store.Item, err error) {
+	for len(out) < l.n {
+		more, err := t.take(l, l.n-len(out))
+		if err != nil || len(more) == 0 {
+			return out, err
+		}
+		out = append(out, more...)
+	}
+	return out, nil
+}
+
 // lease is what one call of Lease asks for.
 type lease struct {
 	now, until int64
 	n          int
-	most       store.Lane
+
+	least, most store.Lane
 }
 
 // lapse ends the leases that ran out and lets go what waited for its time.
@@ -135,8 +158,8 @@ func (t *tx) expire(l lease) ([]store.Item, error) {
 // take leases at most n items of those that may go now.
 func (t *tx) take(l lease, n int) ([]store.Item, error) {
 	var found []store.Item
-	if err := t.all("SELECT "+itemColumns+" FROM outbox WHERE ready = 0 AND lane <= ? AND (not_after = 0 OR not_after >= ?) ORDER BY lane, seq LIMIT ?",
-		[]any{l.most, l.now, n}, func(rows *sql.Rows) error {
+	if err := t.all("SELECT "+itemColumns+" FROM outbox WHERE ready = 0 AND lane >= ? AND lane <= ? AND (not_after = 0 OR not_after >= ?) ORDER BY lane, seq LIMIT ?",
+		[]any{l.least, l.most, l.now, n}, func(rows *sql.Rows) error {
 			it, err := scanItem(rows)
 			found = append(found, it)
 			return err

@@ -372,3 +372,32 @@ func testReady(b *bench) {
 	b.settle(ann, "later", store.Settlement{Outcome: store.Pending, Until: start.Add(4 * time.Hour)})
 	ready(start.Add(2*time.Hour + time.Microsecond)) // too late by then
 }
+
+// testLeaseBehind leases what waits behind replies while they wait, the oldest
+// of its lane first, one of a queue at a time, and never what is too late.
+func testLeaseBehind(b *bench) {
+	late := item(chat, "late", store.LanePrompt)
+	late.NotAfter = start
+	soon := item(chat, "soon", store.LaneStaff)
+	soon.NotBefore = start.Add(2 * time.Minute)
+	b.order(ann, item(ann, "reply", store.LaneReply), item(ann, "urgent", store.LaneUrgent), item(ann, "prompt", store.LanePrompt))
+	b.order(chat, late, soon)
+	b.order(ben, item(ben, "reminder", store.LaneReminder), item(ben, "second", store.LaneReminder))
+	b.order(cyd, item(cyd, "staff", store.LaneStaff))
+	now := start.Add(time.Minute)
+	out, err := b.LeaseBehind(b.ctx, now, 2, store.LaneAll, time.Minute)
+	must(b, err)
+	same(b, "the first two", bodies(out), []string{"staff", "prompt"})
+	out, err = b.LeaseBehind(b.ctx, now, 9, store.LanePrompt, time.Minute)
+	must(b, err)
+	same(b, "up to prompts", bodies(out), []string{})
+	out, err = b.LeaseBehind(b.ctx, now, 9, store.LaneAll, time.Minute)
+	must(b, err)
+	same(b, "the rest", bodies(out), []string{"reminder"})
+	out, expired, err := b.Lease(b.ctx, now, 9, store.LaneAll, time.Minute)
+	must(b, err)
+	same(b, "its queue waits for what is out", bodies(out), []string{})
+	same(b, "too late", bodies(expired), []string{"late"})
+	b.settle(ann, "prompt", sent)
+	same(b, "and goes on", b.lease(now), []string{"urgent"})
+}

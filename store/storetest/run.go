@@ -73,6 +73,7 @@ var cases = []struct {
 	{"QueueOrder", testQueueOrder},
 	{"Lanes", testLanes},
 	{"LanesLeftAlone", testLanesLeftAlone},
+	{"LeaseBehind", testLeaseBehind},
 	{"NotBefore", testNotBefore},
 	{"Expiry", testExpiry},
 	{"ExpiryTold", testExpiryTold},

@@ -1,6 +1,6 @@
 -- Leases items. ARGV: token, now, end of the hold, the highest lane, how many to
--- list as expired, how many to lease, the last score that may be leased, and 1
--- to say only the scores of those that would be. The answer is kept a minute under the token, for whoever did not get it.
+-- list as expired, how many to lease, the last score that may be leased, 1
+-- to say only the scores of those that would be, and the lowest lane to lease from. The answer is kept a minute under the token, for whoever did not get it.
 local receipt = P .. 'receipt:' .. ARGV[1]
 local kept = call('GET', receipt)
 if kept then return cmsgpack.unpack(kept) end
@@ -64,9 +64,9 @@ overdue('told', nowText, function(m, id)
 end)
 
 -- The rest goes out by lane and order, one of each line.
-local skip, top = 0, math.min(last, (most + 1) * LANE - 1)
+local skip, bottom, top = 0, num(tonumber(ARGV[9]) * LANE), math.min(last, (most + 1) * LANE - 1)
 while #out < room do
-  local r = call('ZRANGEBYSCORE', P .. 'go', '-inf', num(top), 'WITHSCORES', 'LIMIT', skip, 1)
+  local r = call('ZRANGEBYSCORE', P .. 'go', bottom, num(top), 'WITHSCORES', 'LIMIT', skip, 1)
   if #r == 0 then break end
   local id = r[1]
   local it = get(id, 'after', 'line', 'attempt', 'lane')
