@@ -63,7 +63,7 @@ func TestTwoProcesses(t *testing.T) {
 	t.Run("one of two is killed, polled", func(t *testing.T) {
 		t.Parallel()
 		g := newSiege(t, program, redisServer(t), false)
-		g.fewest.kills, g.fewest.redelivered = 3, 0 // a handover takes its time
+		g.fewest.kills, g.fewest.redelivered = 2, 0 // a handover takes its time
 		g.runTwo(*crashFor, 8*time.Second)
 	})
 	t.Run("Redis is gone for a while", func(t *testing.T) {
