@@ -259,3 +259,87 @@ func TestScales(t *testing.T) {
 		t.Error("a field that is not there")
 	}
 }
+
+// What leaves the window is counted night by night, from the night that counts
+// begin.
+func TestFoldCounts(t *testing.T) {
+	c, f := Course{Arrived: 5, SettleFrom: 6}, Facts{}
+	f.whole()
+	for n := Date(4); n <= 8; n++ {
+		e := Entry{Night: n}
+		e.V[Worn] = Num(WornAll)
+		c.fold(&f, &e)
+	}
+	if c.FoldWorn != 4 || c.FoldSet != 3 || c.FoldUnrun != 0 {
+		t.Errorf("worn %d, settled %d, not known %d", c.FoldWorn, c.FoldSet, c.FoldUnrun)
+	}
+	for n := Date(9); n <= 10; n++ {
+		c.fold(&f, &Entry{Night: n})
+	}
+	if c.FoldWorn != 4 || c.FoldUnrun != 2 {
+		t.Errorf("worn %d, not known %d", c.FoldWorn, c.FoldUnrun)
+	}
+}
+
+// Symptoms that are no better, and snoring that returned, at their bounds.
+func TestAfterSettledBounds(t *testing.T) {
+	for _, x := range []struct {
+		before, now int
+		want        bool
+	}{{1, 1, true}, {2, 1, false}, {0, 0, false}, {0, 3, false}} {
+		v := atSetting(2, func(v *view) { v.f.Baseline.Sleepy = Num(x.before) })
+		v.c.N, v.c.Nights[0].Night = 1, v.night
+		v.c.Nights[0].V[Sleepiness] = Num(x.now)
+		if v.noBetter() != x.want {
+			t.Errorf("%+v", x)
+		}
+	}
+	for last, want := range map[int]bool{3: false, 4: true} { // three of 3, and this one, with a target of 3
+		v := atSetting(2, nil)
+		for i := range 5 {
+			e := &v.c.Nights[i]
+			e.Night = v.night - 4 + Date(i)
+			e.V[Reporter], e.V[Snoring] = Num(ReporterPartner), Num(3)
+		}
+		v.c.N = 5
+		v.c.Nights[4].V[Snoring] = Unknown
+		v.c.Nights[0].V[Snoring] = Num(last)
+		if v.returned() != want {
+			t.Errorf("the last score %d: returned %v", last, !want)
+		}
+	}
+}
+
+// A rule's own flag counts from the next evening; sore mornings are counted one
+// by one.
+func TestOwnFlagsAndHits(t *testing.T) {
+	k := trial(t)
+	k.evening()
+	k.confirm(0)
+	k.tell(fine(told{Pain: 6}))
+	k.evening()
+	if k.c.StartHits != 1 || len(k.c.Flags) != 1 || k.c.Flags[0].ID != "sore.start" || k.c.Flags[0].From != k.d+1 {
+		t.Errorf("%d, %+v", k.c.StartHits, k.c.Flags)
+	}
+	k = trial(t)
+	k.forward(2)
+	k.tell(fine(told{Pain: 6}))
+	k.evening()
+	if k.c.RestHits != 1 {
+		t.Errorf("a rest begins with its morning: %d", k.c.RestHits)
+	}
+	k.confirm(k.a.To)
+	k.tell(fine(told{Pain: 6}))
+	k.evening()
+	if k.c.RestHits != 2 || len(k.c.Flags) != 1 || k.c.Flags[0].ID != "sore.again" || k.c.Flags[0].From != k.d+1 {
+		t.Errorf("%d, %+v", k.c.RestHits, k.c.Flags)
+	}
+	if v := atSetting(0, func(v *view) { v.c.GrantTo = 1 }); !v.granted(1) || v.granted(2) {
+		t.Error("a grant to 1")
+	}
+	none := new(Entry)
+	none.V[Pain], none.V[Gone] = Num(0), Num(GoneAfternoon)
+	if none.lasted(&Baseline{}) {
+		t.Error("no pain lasts")
+	}
+}

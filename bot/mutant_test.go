@@ -1,0 +1,559 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"go/ast"
+	"go/importer"
+	"go/parser"
+	"go/token"
+	"go/types"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// A mutant is the program with one thing wrong. All of them are built into one
+// test binary of flows, and a number in the environment says which of them it
+// is: a build each would take hours.
+
+// mutantVar holds the number of the mutant that a built binary is.
+const mutantVar = "DUSKDAWN_MUTANT"
+
+// mutated are the files of flows that decide what is advised, raised and
+// reckoned. In them every number and bound that a clinician could care about
+// is moved.
+var mutated = []string{"rules.go", "rulessore.go", "rulesstep.go", "pacing.go", "guard.go", "view.go", "aftermath.go", "morning.go",
+	"heard.go", "memory.go", "stand.go", "redflag.go", "flagtable.go", "answer.go", "outcome.go", "adherence.go"}
+
+// mutatedConsts are moved, too, though they are declared elsewhere.
+var mutatedConsts = []string{"BiteMidday", "TopPace", "halfRange", "mostRange", "PlanNights", "BigStep"}
+
+// mutant is one thing wrong.
+type mutant struct {
+	n    int
+	kind string // "row", or "bound"
+	at   string // file:line, for people
+	name string // the same whatever the line, for the list of equals
+}
+
+// factory makes mutants of one package.
+type factory struct {
+	fset    *token.FileSet
+	files   map[string]*ast.File // by name
+	text    map[string][]byte
+	info    *types.Info
+	consts  map[types.Object]int // the mutant of each constant that is moved
+	mutants []mutant
+	edits   map[string][]edit
+	names   map[string]int
+}
+
+// edit replaces a piece of a file. The replacement may show pieces of the old
+// text, with the edits inside them made.
+type edit struct {
+	lo, hi int
+	make   func(show func(lo, hi int) string) string
+}
+
+// newFactory reads and type-checks the package in a folder of the module.
+func newFactory(t *testing.T, dir string) *factory {
+	t.Helper()
+	f := &factory{fset: token.NewFileSet(), files: map[string]*ast.File{}, text: map[string][]byte{}, consts: map[types.Object]int{}, edits: map[string][]edit{}, names: map[string]int{},
+		info: &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}, Defs: map[*ast.Ident]types.Object{}}}
+	paths, err := filepath.Glob(filepath.Join(dir, "*.go"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []*ast.File
+	for _, path := range paths {
+		if strings.HasSuffix(path, "_test.go") {
+			continue
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		file, err := parser.ParseFile(f.fset, path, text, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := filepath.Base(path)
+		f.files[name], f.text[name] = file, text
+		all = append(all, file)
+	}
+	conf := types.Config{Importer: importer.ForCompiler(f.fset, "gc", exports(t, dir))}
+	if _, err := conf.Check("flows", f.fset, all, f.info); err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// exports finds the compiled packages that a package imports.
+func exports(t *testing.T, dir string) func(string) (io.ReadCloser, error) {
+	t.Helper()
+	out, err := exec.Command("go", "list", "-export", "-deps", "-f", "{{.ImportPath}} {{.Export}}", dir).Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	where := map[string]string{}
+	for line := range strings.Lines(string(out)) {
+		path, file, _ := strings.Cut(strings.TrimSpace(line), " ")
+		where[path] = file
+	}
+	return func(path string) (io.ReadCloser, error) { return os.Open(where[path]) }
+}
+
+// add notes a mutant, and gives its number.
+func (f *factory) add(kind, file string, at ast.Node, what string) int {
+	n := len(f.mutants) + 1
+	p := f.fset.Position(at.Pos())
+	name := file + " " + f.within(file, at) + ": " + what
+	f.names[name]++
+	if k := f.names[name]; k > 1 {
+		name += " #" + strconv.Itoa(k)
+	}
+	f.mutants = append(f.mutants, mutant{n, kind, fmt.Sprintf("flows/%s:%d", file, p.Line), name})
+	return n
+}
+
+// within names the declaration that holds a node.
+func (f *factory) within(file string, at ast.Node) string {
+	for _, d := range f.files[file].Decls {
+		if at.Pos() < d.Pos() || at.End() > d.End() {
+			continue
+		}
+		switch d := d.(type) {
+		case *ast.FuncDecl:
+			return d.Name.Name
+		case *ast.GenDecl:
+			if v, ok := d.Specs[0].(*ast.ValueSpec); ok && len(d.Specs) == 1 {
+				return v.Names[0].Name
+			}
+		}
+	}
+	return "const"
+}
+
+// source is a node as written, in one line.
+func (f *factory) source(file string, n ast.Node) string {
+	lo, hi := f.span(n)
+	s := strings.Join(strings.Fields(string(f.text[file][lo:hi])), " ")
+	if r := []rune(s); len(r) > 90 {
+		s = string(r[:90]) + "…"
+	}
+	return s
+}
+
+func (f *factory) span(n ast.Node) (lo, hi int) {
+	return f.fset.Position(n.Pos()).Offset, f.fset.Position(n.End()).Offset
+}
+
+func (f *factory) edit(file string, n ast.Node, with func(show func(lo, hi int) string) string) {
+	lo, hi := f.span(n)
+	f.edits[file] = append(f.edits[file], edit{lo, hi, with})
+}
+
+// all makes every mutant.
+func (f *factory) all(t *testing.T) {
+	f.rows(t)
+	f.declared()
+	for _, file := range mutated {
+		if f.files[file] == nil {
+			t.Fatalf("there is no %s", file)
+		}
+		f.bounds(file)
+		f.flagRows(file)
+	}
+	for _, file := range slices.Sorted(mapKeys(f.files)) {
+		f.uses(file)
+	}
+}
+
+func mapKeys[V any](m map[string]V) func(yield func(string) bool) {
+	return func(yield func(string) bool) {
+		for k := range m {
+			if !yield(k) {
+				return
+			}
+		}
+	}
+}
+
+// rows takes each rule away: the table never asks it.
+func (f *factory) rows(t *testing.T) {
+	first := 0
+	ast.Inspect(f.files["rules.go"], func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.ValueSpec:
+			if n.Names[0].Name != "pacingTable" {
+				return false
+			}
+			rows := n.Values[0].(*ast.CompositeLit).Elts
+			for i, row := range rows {
+				k := f.add("row", "rules.go", row, fmt.Sprintf("P%02d taken away", i+1))
+				if i == 0 {
+					first = k
+				}
+			}
+			for _, row := range rows {
+				for _, kv := range row.(*ast.CompositeLit).Elts {
+					if kv := kv.(*ast.KeyValueExpr); kv.Key.(*ast.Ident).Name == "role" {
+						f.number("row", "rules.go", kv.Value, []ast.Node{kv}, -1)
+					}
+				}
+			}
+		case *ast.FuncDecl:
+			if n.Name.Name == "ask" {
+				lo, _ := f.span(n.Body)
+				f.edits["rules.go"] = append(f.edits["rules.go"], edit{lo + 1, lo + 1, func(func(int, int) string) string {
+					return fmt.Sprintf(" if mutantIs(%d + int(id)) { return result{} }; ", first-1)
+				}})
+			}
+		}
+		return true
+	})
+	if first == 0 || len(f.mutants) < 18 {
+		t.Fatal("the pacing table was not found")
+	}
+}
+
+// flagRows takes each red flag away, each combination that raises one, and
+// makes it a class less urgent, and less careful of wear.
+func (f *factory) flagRows(file string) {
+	if file != "flagtable.go" {
+		return
+	}
+	for _, d := range f.files[file].Decls {
+		g, ok := d.(*ast.GenDecl)
+		if !ok || g.Tok != token.VAR {
+			continue
+		}
+		for _, row := range g.Specs[0].(*ast.ValueSpec).Values[0].(*ast.CompositeLit).Elts {
+			id := ""
+			for _, kv := range row.(*ast.CompositeLit).Elts {
+				kv := kv.(*ast.KeyValueExpr)
+				switch kv.Key.(*ast.Ident).Name {
+				case "ID":
+					id, _ = strconv.Unquote(kv.Value.(*ast.BasicLit).Value)
+					f.wrap(file, kv.Value, "mutantText", f.add("row", file, row, id+" taken away"))
+				case "Class", "Driver":
+					f.wrap(file, kv.Value, "mutantClass", f.add("row", file, kv, id+": "+f.source(file, kv)+", one less urgent"))
+				case "Wear":
+					f.wrap(file, kv.Value, "mutantWear", f.add("row", file, kv, id+": "+f.source(file, kv)+", another"))
+				case "Said":
+					for _, combo := range kv.Value.(*ast.CompositeLit).Elts {
+						f.wrap(file, combo, "mutantSaid", f.add("row", file, combo, id+": "+f.source(file, combo)+" not heard"))
+					}
+				case "Less":
+					f.wrap(file, kv.Value, "mutantLess", f.add("row", file, kv, id+": "+f.source(file, kv)+" not heeded"))
+				}
+			}
+		}
+	}
+}
+
+func (f *factory) wrap(file string, n ast.Node, with string, k int) {
+	lo, hi := f.span(n)
+	f.edit(file, n, func(show func(int, int) string) string { return fmt.Sprintf("%s(%d, %s)", with, k, show(lo, hi)) })
+}
+
+// declared notes the constants that are moved: numbers with a name.
+func (f *factory) declared() {
+	for _, file := range slices.Sorted(mapKeys(f.files)) {
+		for _, d := range f.files[file].Decls {
+			g, ok := d.(*ast.GenDecl)
+			if !ok || g.Tok != token.CONST {
+				continue
+			}
+			for _, s := range g.Specs {
+				v := s.(*ast.ValueSpec)
+				for i, name := range v.Names {
+					if i >= len(v.Values) || !slices.Contains(mutatedConsts, name.Name) && !slices.Contains(mutated, file) {
+						continue
+					}
+					if lit, ok := v.Values[i].(*ast.BasicLit); ok && lit.Kind == token.INT {
+						f.consts[f.info.Defs[name]] = f.add("bound", file, v, name.Name+" + 1")
+						f.add("bound", file, v, name.Name+" - 1")
+					}
+				}
+			}
+		}
+	}
+}
+
+// uses moves the named numbers wherever they are used.
+func (f *factory) uses(file string) {
+	f.walk(file, func(n ast.Node, parents []ast.Node) {
+		id, ok := n.(*ast.Ident)
+		if !ok || f.consts[f.info.Uses[id]] == 0 || fixed(parents) {
+			return
+		}
+		k, as := f.consts[f.info.Uses[id]], f.typeOf(id, parents)
+		f.edit(file, id, func(func(int, int) string) string {
+			return fmt.Sprintf("mutantNumber(%d, %d, %s(%s))", k, k+1, as, id.Name)
+		})
+	})
+}
+
+// bounds moves the numbers of a file by one, up and down, and turns the
+// boundary of each comparison between two things that are no numbers.
+func (f *factory) bounds(file string) {
+	f.walk(file, func(n ast.Node, parents []ast.Node) {
+		if fixed(parents) || len(parents) == 0 {
+			return
+		}
+		up := parents[len(parents)-1]
+		switch n := n.(type) {
+		case *ast.BasicLit:
+			if n.Kind == token.INT && counts(n, up) {
+				f.number("bound", file, n, parents, 0)
+			}
+		case *ast.BinaryExpr:
+			switch n.Op {
+			case token.LSS, token.LEQ, token.GTR, token.GEQ:
+			default:
+				return
+			}
+			if f.isNumber(n.X) || f.isNumber(n.Y) {
+				return // moved by one, which is the same
+			}
+			k := f.add("bound", file, n, f.source(file, n)+" turned where both are equal")
+			xlo, xhi := f.span(n.X)
+			ylo, yhi := f.span(n.Y)
+			f.edit(file, n, func(show func(int, int) string) string {
+				x, y := show(xlo, xhi), show(ylo, yhi)
+				return fmt.Sprintf("((%s %s %s) != (mutantIs(%d) && (%s) == (%s)))", x, n.Op, y, k, x, y)
+			})
+		}
+	})
+}
+
+// isNumber tells whether an operand is a number as written, or by name.
+func (f *factory) isNumber(e ast.Expr) bool {
+	switch e := e.(type) {
+	case *ast.BasicLit:
+		return true
+	case *ast.Ident:
+		return f.consts[f.info.Uses[e]] != 0
+	}
+	return false
+}
+
+// number moves one number up and down, or by one way alone.
+func (f *factory) number(kind, file string, n ast.Expr, parents []ast.Node, way int) {
+	src := f.source(file, n)
+	in := f.source(file, parents[len(parents)-1])
+	a, b := -1, -1
+	if way >= 0 {
+		a = f.add(kind, file, n, fmt.Sprintf("%s: %s + 1", in, src))
+	}
+	if way <= 0 {
+		b = f.add(kind, file, n, fmt.Sprintf("%s: %s - 1", in, src))
+	}
+	as := f.typeOf(n, parents)
+	f.edit(file, n, func(func(int, int) string) string {
+		return fmt.Sprintf("mutantNumber(%d, %d, %s(%s))", a, b, as, src)
+	})
+}
+
+// counts tells whether a literal is a bound or an amount: compared, added,
+// taken the least or most of, or said in a table.
+func counts(n *ast.BasicLit, up ast.Node) bool {
+	switch up := up.(type) {
+	case *ast.BinaryExpr:
+		switch up.Op {
+		case token.LSS, token.LEQ, token.GTR, token.GEQ, token.ADD, token.SUB, token.MUL:
+			return true
+		}
+	case *ast.CallExpr:
+		return up.Fun != n
+	case *ast.KeyValueExpr:
+		key, _ := up.Key.(*ast.Ident)
+		return up.Value == n && key != nil && key.Name != "id"
+	}
+	return false
+}
+
+// fixed tells whether a place needs a constant, or holds none of our bounds.
+func fixed(parents []ast.Node) bool {
+	for _, p := range parents {
+		switch p := p.(type) {
+		case *ast.GenDecl:
+			if p.Tok == token.CONST {
+				return true
+			}
+		case *ast.ArrayType:
+			return true
+		case *ast.BinaryExpr:
+			if p.Op == token.SHL || p.Op == token.SHR || p.Op == token.AND || p.Op == token.OR {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// typeOf is the type that a number has in the end, as one writes it: where it
+// is part of a constant expression, that of the whole.
+func (f *factory) typeOf(e ast.Expr, parents []ast.Node) string {
+	t := f.info.Types[e].Type
+	for i := len(parents) - 1; i >= 0 && t == types.Typ[types.UntypedInt]; i-- {
+		whole, ok := parents[i].(ast.Expr)
+		if !ok || f.info.Types[whole].Value == nil {
+			break
+		}
+		t = f.info.Types[whole].Type
+	}
+	if t == nil || t == types.Typ[types.UntypedInt] {
+		return "int"
+	}
+	return types.TypeString(t, func(*types.Package) string { return "" })
+}
+
+// walk visits every node of a file with what holds it, outermost first.
+func (f *factory) walk(file string, visit func(n ast.Node, parents []ast.Node)) {
+	var parents []ast.Node
+	ast.Inspect(f.files[file], func(n ast.Node) bool {
+		if n == nil {
+			parents = parents[:len(parents)-1]
+			return true
+		}
+		visit(n, parents)
+		parents = append(parents, n)
+		return true
+	})
+}
+
+// show is a piece of a file with all its edits made. not keeps an edit from
+// showing itself.
+func (f *factory) show(file string, lo, hi int, not *edit) string {
+	var out strings.Builder
+	at := lo
+	es := f.edits[file]
+	for i := range es {
+		e := &es[i]
+		if e == not || e.lo < at || e.hi > hi || not != nil && e.lo == not.lo && e.hi == not.hi {
+			continue
+		}
+		out.Write(f.text[file][at:e.lo])
+		out.WriteString(e.make(func(lo, hi int) string { return f.show(file, lo, hi, e) }))
+		at = e.hi
+	}
+	out.Write(f.text[file][at:hi])
+	return out.String()
+}
+
+// mutantHelp is what the edits call.
+const mutantHelp = `package flows
+
+import (
+	"os"
+	"strconv"
+)
+
+var mutantNow = func() int { n, _ := strconv.Atoi(os.Getenv("` + mutantVar + `")); return n }()
+
+func mutantIs(n int) bool { return mutantNow == n }
+
+type mutantInt interface {
+	~int | ~int8 | ~int16 | ~int32 | ~int64 | ~uint | ~uint8 | ~uint16 | ~uint32 | ~uint64
+}
+
+func mutantNumber[T mutantInt](up, down int, v T) T {
+	switch mutantNow {
+	case up:
+		return v + 1
+	case down:
+		return v - 1
+	}
+	return v
+}
+
+func mutantText(n int, s string) string {
+	if mutantIs(n) {
+		return "gone." + s
+	}
+	return s
+}
+
+func mutantClass(n int, c Class) Class {
+	if mutantIs(n) {
+		return map[Class]Class{ClassE: ClassS, ClassS: ClassN, ClassN: ClassR, ClassR: ClassN}[c]
+	}
+	return c
+}
+
+func mutantWear(n int, w Wear) Wear {
+	if mutantIs(n) {
+		return map[Wear]Wear{WearKeep: WearOut, WearBack: WearKeep, WearTonight: WearKeep, WearOut: WearTonight}[w]
+	}
+	return w
+}
+
+const mutantNever Features = 1 << 63
+
+func mutantSaid(n int, f Features) Features {
+	if mutantIs(n) {
+		return mutantNever
+	}
+	return f
+}
+
+func mutantLess(n int, f Features) Features {
+	if mutantIs(n) {
+		return 0
+	}
+	return f
+}
+
+func init() {
+	for i := range flagTable {
+		if r := &flagTable[i]; len(r.ID) > 5 && r.ID[:5] == "gone." {
+			r.Said = nil
+		}
+	}
+}
+`
+
+// overlay writes the mutated files into a folder, and the file that has the
+// go command take them for ours.
+func (f *factory) overlay(t *testing.T, from, to string) string {
+	t.Helper()
+	replace := map[string]string{}
+	put := func(name, text string) {
+		path := filepath.Join(to, name)
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		abs, err := filepath.Abs(filepath.Join(from, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		replace[abs] = path
+	}
+	for file := range f.edits {
+		slices.SortStableFunc(f.edits[file], func(a, b edit) int {
+			if a.lo != b.lo {
+				return a.lo - b.lo
+			}
+			return b.hi - a.hi // the one that holds the other first
+		})
+		put(file, f.show(file, 0, len(f.text[file]), nil))
+	}
+	put("mutant.go", mutantHelp)
+	data, err := json.Marshal(map[string]any{"Replace": replace})
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(to, "overlay.json")
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
