@@ -40,6 +40,7 @@ type watch struct {
 	under   flows.State
 	flags   int
 	count   int32
+	escs    int32
 	holding flows.Date
 	doubt   bool // the events' clock is in doubt
 	said    flows.Date
@@ -49,6 +50,7 @@ type watch struct {
 
 func (w *watch) before(pl *Player) {
 	c := &pl.p.Course
+	w.escs = pl.p.EscCount
 	w.was, w.left, w.under, w.flags, w.count = c.Advice, c.Left, c.Under(), len(c.Flags), c.Advices
 }
 
@@ -83,6 +85,13 @@ func (w *watch) after(pl *Player, e *flows.Event, out *flows.Out) {
 		for k, class := range classes {
 			if c.Flags[i].Class == class {
 				pl.out.Flags[k]++
+			}
+		}
+	}
+	for i := range pl.p.Escalations { // what can wait for the next visit is no open flag, but reaches the desk
+		if x := &pl.p.Escalations[i]; x.N > w.escs && x.Class == flows.ClassR {
+			if row, ok := flows.FlagRow(x.Reason); ok && row.Class == flows.ClassR {
+				pl.out.Flags[len(classes)-1]++
 			}
 		}
 	}
