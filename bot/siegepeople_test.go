@@ -67,12 +67,15 @@ func (g *siege) settle(practice string) {
 			t.Fatal(err)
 		}
 	}
-	first := time.Now().Add(12 * time.Second).Truncate(time.Minute).Add(time.Minute)
-	for at := first; ; at = at.Add(time.Minute) {
-		g.prompt = append(g.prompt, at)
-		if at.Sub(first) > *crashFor-2*time.Minute {
-			break
-		}
+	groups := max(1, int(*crashFor/time.Minute)-1)
+	patients := writers + warners + perGroup*groups
+	aday := time.Duration(patients) * 400 * time.Millisecond // what playing a day may take
+	if *crashFor > time.Minute {
+		aday *= 3 // on three stores at once
+	}
+	first := time.Now().Add(aday).Truncate(time.Minute).Add(time.Minute)
+	for i := range groups {
+		g.prompt = append(g.prompt, first.Add(time.Duration(i)*time.Minute))
 	}
 	zone, evening := eveningZone(first)
 	raw, err := scenario.ReadFile("scenario/practice.toml")
@@ -104,7 +107,7 @@ func (g *siege) settle(practice string) {
 	pr, err = s.practice(ctx)
 	must(err)
 	var cast []persona
-	for i := range writers + warners + perGroup*len(g.prompt) {
+	for i := range patients {
 		one := &soul{kind: writes, sc: s, due: g.prompt[0]}
 		at := evening
 		switch k := i - writers - warners; {
