@@ -92,6 +92,11 @@ func (p *program) alone(ctx context.Context) {
 func (p *program) polled(ctx context.Context) {
 	now := time.Now()
 	p.answered.Store(now.UnixNano())
+	p.note(ctx, now)
+}
+
+// note notes that updates can be taken.
+func (p *program) note(ctx context.Context, now time.Time) {
 	if now.Sub(p.noted) < polledEvery {
 		return
 	}

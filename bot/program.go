@@ -131,8 +131,18 @@ type sender struct {
 	v   *vitals
 }
 
+// answers tells whether the platform is there at all. What is in doubt is said
+// once more and no oftener, so that once must not be spent on an outage.
+func (s sender) answers(ctx context.Context) bool {
+	_, _, r := s.out.API.Me(ctx)
+	return r.Outcome == telegram.Sent
+}
+
 func (s sender) Send(ctx context.Context, it store.Item, written func() error) scheduler.Result {
 	began := time.Now()
+	if it.Written && !s.answers(ctx) {
+		return scheduler.Result{Outcome: store.Pending, Class: "the platform does not answer"}
+	}
 	sent := s.out.Send(ctx, it, written)
 	s.v.metrics.Sent(it.Lane, sent.Outcome.String(), time.Since(began))
 	r := scheduler.Result{Message: sent.MessageID, Wait: sent.RetryAfter, MovedTo: sent.MigrateTo, Text: sent.Text, Class: sent.Class}

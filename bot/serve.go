@@ -49,7 +49,7 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	}
 	log := logs.New(a.err)
 	defer logs.Capture(log)()
-	watch := &dateWatch{next: telegram.Kept(), now: time.Now}
+	watch := &dateWatch{next: telegram.Kept()}
 	api, err := telegram.New(telegram.Options{Token: telegram.Secret(set.Token.Reveal()), Address: set.API, Transport: watch, Log: log})
 	if err != nil {
 		return err
@@ -59,7 +59,12 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 		return err
 	}
 	defer st.Close()
-	p, err := build(ctx, parts{store: st, api: api, clock: scheduler.RealClock{}, log: log})
+	clock, err := keepCommon(ctx, scheduler.RealClock{}, st)
+	if err != nil {
+		return fmt.Errorf("reading the store's clock: %w", err)
+	}
+	watch.now = clock.Now
+	p, err := build(ctx, parts{store: st, api: api, clock: clock, log: log})
 	if err != nil {
 		return err
 	}
@@ -87,7 +92,7 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 		if r := api.SetWebhook(ctx, set.Webhook, telegram.Secret(set.Hook.Reveal())); r.Outcome != telegram.Sent {
 			return fmt.Errorf("setting the webhook: %s", r.Class)
 		}
-		return p.runner.Run(ctx)
+		return p.called(ctx)
 	}
 	if r := api.DropWebhook(ctx); r.Outcome == telegram.Revoked {
 		return errors.New("the platform refuses the token")
@@ -145,6 +150,38 @@ func (p *program) poll(ctx context.Context, started func()) error {
 	return nil
 }
 
+// recalled is how long the platform waits at the most before it calls again
+// with what we did not take.
+const recalled = 2 * time.Minute
+
+// called runs the flows while the platform calls us with updates, until the
+// context ends. After a time in which no process was there to be called, open
+// questions are asked again once what waited at the platform has come.
+func (p *program) called(ctx context.Context) error {
+	p.gap(ctx, 0)
+	ctx, cancel := context.WithCancel(ctx)
+	var background sync.WaitGroup
+	defer background.Wait()
+	defer cancel()
+	background.Go(func() {
+		again, done := p.clock.Now().Add(recalled), false
+		for ctx.Err() == nil {
+			p.note(ctx, time.Now())
+			if now := p.clock.Now(); !done && !now.Before(again) {
+				p.regain(ctx)
+				done = true
+			}
+			ready, stop := p.clock.Until(p.clock.Now().Add(polledEvery))
+			select {
+			case <-ready:
+			case <-ctx.Done():
+			}
+			stop()
+		}
+	})
+	return p.runner.Run(ctx)
+}
+
 // take handles one update; one that comes tells that nobody else polls any more.
 func (p *program) take(ctx context.Context, u telegram.Update) error {
 	defer p.named("updates")
@@ -170,10 +207,36 @@ func (p *program) conflict() {
 func (p *program) setAside(ctx context.Context, raw json.RawMessage, class string) error {
 	p.log.Error("set aside", "class", class)
 	p.metrics.SetAside()
-	if u, err := telegram.Decode(raw); err == nil && u.Private && u.Chat != 0 {
+	if err := p.store.SetAside(ctx, fmt.Sprintf("%x", sha256.Sum256(raw)), class, raw, p.clock.Now()); err != nil {
+		return err
+	}
+	u, _ := telegram.Decode(raw) // what it gives beside an error is enough
+	if err := p.tellAside(ctx, u); err != nil {
+		return err
+	}
+	if u.Private && u.Chat != 0 {
 		p.sorry(ctx, u.Chat)
 	}
-	return p.store.SetAside(ctx, fmt.Sprintf("%x", sha256.Sum256(raw)), class, raw, p.clock.Now())
+	return nil
+}
+
+// tellAside tells staff that a message is set aside, and whose, once a day for
+// each patient, and once a day for whoever is none.
+func (p *program) tellAside(ctx context.Context, u telegram.Update) error {
+	pr, err := p.practice(ctx)
+	if err != nil {
+		return err
+	}
+	told := flows.Manage{Op: flows.ManageAside}
+	event := fmt.Sprintf("aside/%s", p.runner.Today(pr.Zone))
+	if c, err := p.in.Chat(ctx, u.Chat); err == nil && c.Patient != "" && u.Private {
+		one, err := p.patient(ctx, c.Patient)
+		if err != nil {
+			return err
+		}
+		told.Label, event = one.Label, event+"/"+string(one.ID)
+	}
+	return p.runner.Handle(ctx, scheduler.PracticeRef(), event, told)
 }
 
 // sorry tells whoever wrote what is set aside, past the store and best effort:

@@ -71,6 +71,7 @@ func TestKillNine(t *testing.T) {
 		t.Skip("-short: the program is not killed")
 	}
 	program := buildProgram(t)
+	t.Run("nowhere to write", func(t *testing.T) { nowhere(t, program) })
 	t.Run("sqlite", func(t *testing.T) {
 		t.Parallel()
 		path := filepath.Join(t.TempDir(), "d.db")
@@ -106,6 +107,34 @@ func buildProgram(t *testing.T) string {
 		t.Fatalf("building the program: %v\n%s", err, out)
 	}
 	return path
+}
+
+// nowhere starts the program where it may not write: it says so, names the file
+// and ends, and so does check.
+func nowhere(t *testing.T, program string) {
+	dir := filepath.Join(t.TempDir(), "kept")
+	if err := os.Mkdir(dir, 0o555); err != nil {
+		t.Fatal(err)
+	}
+	store := filepath.Join(dir, "d.db")
+	for _, command := range []string{"serve", "check"} {
+		c := exec.Command(program, command)
+		c.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API=http://127.0.0.1:1", "DUSKDAWN_STORE=sqlite:"+store)
+		if os.Getuid() == 0 { // whom no mode stops
+			for _, path := range []string{filepath.Dir(filepath.Dir(program)), filepath.Dir(program), filepath.Dir(filepath.Dir(dir)), filepath.Dir(dir)} {
+				if err := os.Chmod(path, 0o755); err != nil {
+					t.Fatal(err)
+				}
+			}
+			c.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+			c.Dir = "/"
+		}
+		out, err := c.CombinedOutput()
+		var code *exec.ExitError
+		if !errors.As(err, &code) || code.ExitCode() != 1 || !bytes.Contains(out, []byte(store)) || !bytes.Contains(out, []byte("permission denied")) {
+			t.Errorf("%s: %v\n%s", command, err, out)
+		}
+	}
 }
 
 func newSiege(t *testing.T, program, address string, hook bool) *siege {
@@ -179,11 +208,7 @@ func (g *siege) crowd(d time.Duration) (context.Context, *sync.WaitGroup) {
 // end lets the processes that run take what waits, stops them, brings what is
 // left to its end, and counts.
 func (g *siege) end(running ...*process) {
-	if *crashFor > time.Minute {
-		g.drain(&running[0].logs)
-	} else {
-		g.waitForUpdates(running[0])
-	}
+	g.waitForUpdates(running[0])
 	for _, p := range running {
 		p.stop()
 	}
@@ -275,35 +300,26 @@ func (g *siege) waitForUpdates(p *process) {
 
 // goOn runs what is left to its end by a program in this process whose clock is
 // two minutes ahead and that keeps to no flood limit: on Redis, what a killed
-// process was sending, and what stood behind it, waits until its lease runs out,
-// and a short run has no time for that.
+// process was sending, and what stood behind it, waits until its lease runs out.
 func (g *siege) goOn() {
 	api, err := telegram.New(telegram.Options{Token: standin.Token, Transport: g.platform.Transport()})
 	if err != nil {
 		g.t.Fatal(err)
 	}
-	p, err := build(g.t.Context(), parts{store: g.store, api: api, clock: shifted(2 * time.Minute), free: true})
+	p, err := build(g.t.Context(), parts{store: g.store, api: api, clock: astray{scheduler.RealClock{}, 2 * time.Minute}, free: true})
 	if err != nil {
 		g.t.Fatal(err)
 	}
 	ctx, stop := context.WithCancel(g.t.Context())
 	done := make(chan struct{})
 	go func() { defer close(done); _ = p.runner.Run(ctx) }()
-	g.drain(&bytes.Buffer{})
+	g.drain()
 	stop()
 	<-done
 }
 
-// shifted is the machine's clock, set wrong by so much.
-type shifted time.Duration
-
-func (s shifted) Now() time.Time { return time.Now().Add(time.Duration(s)) }
-func (s shifted) Until(t time.Time) (<-chan struct{}, func()) {
-	return scheduler.RealClock{}.Until(t.Add(-time.Duration(s)))
-}
-
 // drain waits until every update is taken, every timer fired and every message settled.
-func (g *siege) drain(logs *bytes.Buffer) {
+func (g *siege) drain() {
 	ctx := g.t.Context()
 	for end := time.Now().Add(3 * time.Minute); ; time.Sleep(20 * time.Millisecond) {
 		due, err := g.store.Next(ctx)
@@ -318,7 +334,7 @@ func (g *siege) drain(logs *bytes.Buffer) {
 			return
 		}
 		if time.Now().After(end) {
-			g.t.Fatalf("it never becomes quiet: %d updates, next timer %v, next message %v\n%s", g.platform.Pending(), due, out, logs)
+			g.t.Fatalf("it never becomes quiet: %d updates, next timer %v, next message %v", g.platform.Pending(), due, out)
 		}
 	}
 }

@@ -45,7 +45,9 @@ func raiseStage(ctx context.Context, platform *standin.Server, hands *scheduler.
 	if err != nil {
 		return nil, err
 	}
-	with.api, with.clock = api, hands
+	if with.api = api; with.clock == nil {
+		with.clock = hands
+	}
 	p, err := build(ctx, with)
 	if err != nil {
 		return nil, err

@@ -258,6 +258,7 @@ type Manage struct {
 	Op    ManageOp `cbor:"1,keyasint,omitempty"`
 	Actor Actor    `cbor:"2,keyasint,omitempty"`
 	Lang  string   `cbor:"3,keyasint,omitempty"`
+	Label string   `cbor:"4,keyasint,omitempty"` // the patient it is about, by the practice's label
 }
 
 // ManageOp is what is asked.
@@ -272,6 +273,7 @@ const (
 	ManageRival            // another program polls with our token
 	ManageAlone            // it no longer does
 	ManageLang             // the actor's own language, Lang
+	ManageAside            // a message could not be taken in and was set aside, of Label where that is known
 )
 
 // NoSuchCode tells a chat that nobody owns the code it gave.

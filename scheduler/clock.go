@@ -62,6 +62,17 @@ func (c *ManualClock) Set(t time.Time) {
 	}
 }
 
+// Step sets it wrong, or right again, as a time service does: back too. Who waits
+// for an instant waits for that one.
+func (c *ManualClock) Step(t time.Time) {
+	c.mu.Lock()
+	if t.Before(c.now) {
+		c.now = t
+	}
+	c.mu.Unlock()
+	c.Set(t)
+}
+
 // Until waits for t.
 func (c *ManualClock) Until(t time.Time) (<-chan struct{}, func()) {
 	c.mu.Lock()

@@ -104,12 +104,12 @@ const (
 	errChat   = fault("update without a chat")
 )
 
-// Decode reads one update as the platform sent it. The id is given whenever it
-// can be read, also beside an error.
+// Decode reads one update as the platform sent it. The id, and the private chat
+// it came from, are given whenever they can be read, also beside an error.
 func Decode(raw json.RawMessage) (Update, error) {
 	var r rawUpdate
 	if err := json.Unmarshal(raw, &r); err != nil || r.ID == nil {
-		return Update{ID: onlyID(raw)}, errDecode
+		return remains(raw), errDecode
 	}
 	u := Update{ID: *r.ID, Kind: Other}
 	switch {
@@ -134,12 +134,29 @@ func Decode(raw json.RawMessage) (Update, error) {
 	return u, nil
 }
 
-func onlyID(raw json.RawMessage) int64 {
+// remains is what can still be read of an update that cannot: its id, and the
+// private chat it came from, so that its sender can be told.
+func remains(raw json.RawMessage) (u Update) {
 	var r struct {
-		ID int64 `json:"update_id"`
+		ID      int64           `json:"update_id"`
+		Message json.RawMessage `json:"message"`
+		Edited  json.RawMessage `json:"edited_message"`
 	}
-	_ = json.Unmarshal(raw, &r)
-	return r.ID
+	var m struct {
+		Chat rawChat `json:"chat"`
+	}
+	_ = json.Unmarshal(raw, &r) // a field of the wrong kind leaves the others readable
+	u.ID = r.ID
+	for _, part := range []json.RawMessage{r.Message, r.Edited} {
+		if len(part) == 0 {
+			continue
+		}
+		_ = json.Unmarshal(part, &m)
+		if m.Chat.Type == "private" {
+			u.Chat, u.Private = m.Chat.ID, true
+		}
+	}
+	return u
 }
 
 func stamp(seconds int64) time.Time {

@@ -254,6 +254,12 @@ func (o *office) manage(b flows.Manage) {
 		o.pr.Rival = false
 		o.log("desk.alone")
 		o.everyone(flows.Say("desk.alone"))
+	case b.Op == flows.ManageAside && b.Label != "":
+		o.log("desk.aside", flows.ArgS("label", b.Label))
+		o.everyone(flows.Say("desk.aside", flows.ArgS("label", b.Label)))
+	case b.Op == flows.ManageAside:
+		o.log("desk.aside.nobody")
+		o.everyone(flows.Say("desk.aside.nobody"))
 	case b.Op == flows.ManageLang && slices.Contains(o.pr.Langs, b.Lang):
 		for i := range o.pr.Staff {
 			if o.pr.Staff[i].ID == b.Actor.ID && known {

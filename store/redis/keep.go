@@ -116,3 +116,18 @@ func (s *Store) Asides(ctx context.Context) iter.Seq2[store.Aside, error] {
 		}
 	}
 }
+
+// Time is the clock of the server that keeps what all share: every process sees the same.
+func (s *Store) Time(ctx context.Context) (time.Time, error) {
+	var reply *redis.Cmd
+	if err := s.read(ctx, "reading the server's clock", func(p redis.Pipeliner) {
+		reply = p.Eval(ctx, "return redis.call('TIME')", []string{allPrefix + "meta"})
+	}); err != nil {
+		return time.Time{}, err
+	}
+	parts, err := reply.Int64Slice()
+	if err != nil || len(parts) != 2 {
+		return time.Time{}, fmt.Errorf("reading the server's clock: %w", store.ErrCorrupt)
+	}
+	return time.Unix(parts[0], parts[1]*1000), nil
+}
