@@ -24,7 +24,7 @@ func begin(t *testing.T, st store.Store, platform *standin.Server, hands *schedu
 		}
 	}
 	ctx := t.Context()
-	stage, err := raiseStage(ctx, platform, hands, parts{store: st})
+	stage, err := raiseStage(ctx, platform, hands, parts{store: st, free: true})
 	must(err)
 	s := &scene{stage: stage}
 	raw, err := scenario.ReadFile("scenario/practice.toml")
@@ -68,7 +68,7 @@ func (a astray) Until(t time.Time) (<-chan struct{}, func()) {
 // and a platform that takes its time: each evening question goes out once, at
 // its hour, and each answer is answered once.
 func TestTwoProcessesWhoseClocksDiffer(t *testing.T) {
-	const patients = 8
+	const patients = 6
 	address := redisServer(t)
 	hands := scheduler.NewManualClock(at(20, 50))
 	stores := make([]store.Store, 2)
@@ -85,7 +85,7 @@ func TestTwoProcessesWhoseClocksDiffer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	other, err := raiseStage(t.Context(), s.platform, hands, parts{store: stores[1], clock: clock})
+	other, err := raiseStage(t.Context(), s.platform, hands, parts{store: stores[1], clock: clock, free: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,7 +110,7 @@ func TestTwoProcessesWhoseClocksDiffer(t *testing.T) {
 	slow := make(chan struct{})
 	s.platform.Inject(standin.Fault{Kind: standin.Delay, Method: "sendMessage", Times: -1, Until: slow})
 	hands.Set(at(21, 0).Add(time.Second))
-	for range 20 { // both look round while the platform has not answered yet
+	for range 10 { // both look round while the platform has not answered yet, and no lease has run out
 		time.Sleep(20 * time.Millisecond)
 		hands.Set(hands.Now().Add(3 * time.Second))
 	}
