@@ -170,7 +170,7 @@ func busiest(at []time.Time, span time.Duration) int {
 // meanwhile has an answer within a second, and a red flag passes them all.
 func TestTenThousandPrompts(t *testing.T) {
 	prompts := 10_000
-	if testing.Short() {
+	if testing.Short() || raced {
 		prompts = 1_500
 	}
 	synctest.Test(t, func(t *testing.T) {
