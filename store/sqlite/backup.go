@@ -64,6 +64,9 @@ func (s *Store) backup(ctx context.Context, path string) (err error) {
 // checkFile reads every page of a database, and checks that what belongs
 // together is there and that no journal was altered.
 func checkFile(ctx context.Context, path string) (err error) {
+	if path, err = filepath.Abs(path); err != nil { // in the address of a file a relative path's first part is a host
+		return err
+	}
 	u := url.URL{Scheme: "file", Path: filepath.ToSlash(path), RawQuery: "mode=ro"}
 	db, err := sql.Open("sqlite", u.String())
 	if err != nil {

@@ -64,6 +64,34 @@ func edit(t *testing.T, path, statement string) {
 	}
 }
 
+// Staff type the command in the folder where they are: the paths are relative.
+func TestCopyAndPutBackByRelativePaths(t *testing.T) {
+	t.Chdir(t.TempDir())
+	s, err := sqlite.Open(t.Context(), sqlite.Options{Path: "store.db"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	put(t, s, "e1", "early")
+	if err := s.Check(t.Context()); err != nil {
+		t.Error(err)
+	}
+	for _, copy := range []string{"copy.db", "./second.db"} {
+		if err := s.Backup(t.Context(), copy); err != nil {
+			t.Errorf("%s: %v", copy, err)
+		}
+	}
+	put(t, s, "e2", "late")
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := sqlite.PutBack(t.Context(), "store.db", "copy.db", nothing); err != nil {
+		t.Fatal(err)
+	}
+	if got := body(t, "store.db"); got != "early" {
+		t.Errorf("the store holds %q, want what the copy held", got)
+	}
+}
+
 func TestPutBackKeepsWhatWasThere(t *testing.T) {
 	path, copy := shelf(t)
 	before, err := os.ReadFile(copy)
