@@ -82,10 +82,10 @@ func (c *Course) fold(f *Facts, e *Entry) {
 	}
 }
 
-// lastGood is the setting of the last comfortable night before a date.
-func (c *Course) lastGood(f *Facts, before Date) (at Steps, night Date, ok bool) {
+// lastGood is the setting of the last comfortable night.
+func (c *Course) lastGood(f *Facts) (at Steps, night Date, ok bool) {
 	for i := int(c.N) - 1; i >= 0; i-- {
-		if e := &c.Nights[i]; e.Night < before && e.comfortable(f.least(), f.Baseline) {
+		if e := &c.Nights[i]; e.comfortable(f.least(), f.Baseline) {
 			return e.Low, e.Night, true
 		}
 	}

@@ -135,7 +135,7 @@ func (c *Course) crop() {
 // releasable is the highest setting that a release may name: the last
 // comfortable one, the start where there was none.
 func (c *Course) releasable(f *Facts) Steps {
-	at, _, ok := c.lastGood(f, 1<<30)
+	at, _, ok := c.lastGood(f)
 	if !ok {
 		return 0
 	}

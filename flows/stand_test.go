@@ -198,7 +198,7 @@ func TestLongCourse(t *testing.T) {
 	if k.c.Left == 0 {
 		t.Errorf("settle nights were forgotten: %+v", k.a)
 	}
-	at, _, ok := k.c.lastGood(&k.f, k.d)
+	at, _, ok := k.c.lastGood(&k.f)
 	if !ok || at != k.c.Left {
 		t.Errorf("last good %d, %v", at, ok)
 	}
@@ -206,7 +206,7 @@ func TestLongCourse(t *testing.T) {
 	if k.evening(); k.a.Action != Stay || !k.a.Fired.Has(11) || k.c.N != 28 {
 		t.Errorf("%+v", k.a)
 	}
-	if _, on, ok := k.c.lastGood(&k.f, k.d); !ok || on > k.d-400 {
+	if _, on, ok := k.c.lastGood(&k.f); !ok || on > k.d-400 {
 		t.Error("the last comfortable night was forgotten")
 	}
 	if old := k.c.Preview(k.f, k.d-300); old != k.c.Advice {
