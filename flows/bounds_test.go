@@ -194,6 +194,15 @@ func TestP17Bounds(t *testing.T) {
 			t.Errorf("%s: stays %v", name, got)
 		}
 	}
+	v := atSetting(4, nil) // 2.0 mm from the start, whose reports are both then and now
+	for at, n := range map[Steps]int{0: 4, 4: 3} {
+		for range n {
+			v.c.keepScore(at, Num(ReporterPartner), 8-2*int(at))
+		}
+	}
+	if p17(v).do != NoAction {
+		t.Error("the fourth report of now is from the start")
+	}
 	if v := atSetting(3, nil); p17(v).do != NoAction { // 1.5 mm
 		t.Error("under 2.0 mm nothing is compared")
 	}

@@ -1,0 +1,150 @@
+package flows
+
+import "testing"
+
+// P16 and P17: where the way ends and steps help no longer, at once, a
+// clinician hears of both, once a setting. Four steps of 0.5 mm are the 2.0 mm
+// after which snoring must have fallen (PMC8726364 table 3).
+func TestBothReviews(t *testing.T) {
+	k := trial(t, func(p *Plan, a *Appliance, _ *Baseline) { a.Step, p.Limits.Ceiling = 500, 4 })
+	k.c.Visit(k.f, k.d, 4)
+	for range 14 {
+		if k.night(fine()); k.a.Rule >= 16 {
+			break
+		}
+	}
+	if !k.a.Fired.Has(16) || !k.a.Fired.Has(17) {
+		t.Fatalf("%+v", k.a)
+	}
+	k.desk("P16")
+	k.desk("P17")
+	k.night(fine())
+	k.silent("P16")
+	k.silent("P17")
+}
+
+// P13: snoring that settled holds, unless the same morning leads back; a late
+// bite leads nowhere, and does not keep it from holding.
+func TestP13AfterASoreMorning(t *testing.T) {
+	for name, x := range map[string]struct {
+		morning told
+		rule    Rule
+		want    State
+	}{
+		"sore":      {told{Pain: 6}, 7, Resting},         // moderate pain: doi 10.2147/JPR.S75192
+		"late bite": {told{BiteMinutes: 61}, 8, Holding}, // over an hour: common practice, no source
+	} {
+		k := trial(t)
+		k.nights(3, quietly(3))
+		k.night(fine(told{Snoring: 3}, x.morning))
+		k.evening()
+		if !k.a.Fired.Has(13) || !k.a.Fired.Has(x.rule) {
+			t.Fatalf("%s: %+v", name, k.a)
+		}
+		if _, told := hears(k.r, "P13"); k.c.Under() != x.want || told != (x.want == Holding) {
+			t.Errorf("%s: %v, the desk told of P13 %v", name, k.c.Under(), told)
+		}
+	}
+}
+
+// P06: above the ceiling is a flag of its own, that counts from the next
+// evening; at the ceiling, though further than advised, it is none.
+func TestP06Flag(t *testing.T) {
+	k := trial(t)
+	k.forward(2)
+	k.f.Plan.Limits.Ceiling = 1
+	k.evening()
+	if len(k.c.Flags) != 1 || k.c.Flags[0].ID != "setting.above" || k.c.Flags[0].From != k.d+1 {
+		t.Errorf("above it: %+v", k.c.Flags)
+	}
+	k = trial(t)
+	k.forward(2)
+	k.f.Plan.Limits.Ceiling = 3
+	k.evening()
+	k.confirm(3)
+	k.tell(fine())
+	if k.evening(); !k.a.Fired.Has(6) || len(k.c.Flags) != 0 {
+		t.Errorf("at it: %+v, %+v", k.a, k.c.Flags)
+	}
+}
+
+// P07: a second way back from a setting sets the comfort limit one under it, or
+// at the last comfortable one, never under the start. It lowers a limit that
+// stands, and raises it only where a grant had lifted it.
+func TestComfortLimit(t *testing.T) {
+	for name, x := range map[string]struct {
+		high, good Steps
+		hasGood    bool
+		set        bool
+		was, grant Steps
+		want       Steps
+	}{
+		"one under it":             {high: 3, want: 2},
+		"the last comfortable one": {high: 3, good: 1, hasGood: true, want: 1},
+		"from the first step":      {high: 1, want: 0},
+		"never under the start":    {high: 1, good: -1, hasGood: true, want: 0},
+		"lower than it was":        {high: 3, set: true, was: 4, want: 2},
+		"higher than it was":       {high: 3, set: true, was: 1, want: 1},
+		"after a grant to 1":       {high: 3, set: true, was: 0, grant: 1, want: 2},
+	} {
+		v := atSetting(x.high, func(v *view) {
+			v.good, v.hasGood = x.good, x.hasGood
+			v.c.State, v.c.Limited, v.c.Limit, v.c.GrantTo = Stepping, x.set, x.was, x.grant
+			v.c.Backed.add(x.high)
+			v.last = new(Entry)
+			v.last.say(told{Pain: 6})
+		})
+		v.c.goBack(v, nil)
+		if !v.c.Limited || v.c.Limit != x.want || v.c.GrantTo != 0 {
+			t.Errorf("%s: %v, %d, granted %d", name, v.c.Limited, v.c.Limit, v.c.GrantTo)
+		}
+	}
+}
+
+// P03: snoring that returned is told again after 28 nights.
+func TestSnoringThatReturnedIsToldAgain(t *testing.T) {
+	for ago, want := range map[Date]bool{27: false, 28: true} {
+		v := atSetting(2, func(v *view) { v.c.SnoreOn = v.night - ago })
+		for i := range remembered(v, 5) {
+			v.c.Nights[i].say(told{Reporter: ReporterPartner, Snoring: 4})
+		}
+		if v.returned() != want {
+			t.Errorf("%d nights ago: %v", ago, !want)
+		}
+	}
+}
+
+// A flag resumes at the last comfortable setting and never under the start.
+func TestResumeOfAFlag(t *testing.T) {
+	for left, want := range map[Steps]Steps{-1: 0, 0: 0, 3: 0} {
+		k := trial(t)
+		k.c.Left = left
+		k.c.Hear(k.f, Wall{k.d, 1200}, FLocked, "")
+		if k.c.Flags[0].Resume != want {
+			t.Errorf("at %d, no comfortable night yet: resumes at %d", left, k.c.Flags[0].Resume)
+		}
+	}
+}
+
+// Of more than twelve open flags the least urgent makes room; what it says of
+// wear, from when and where to resume, goes to the newest alone.
+func TestTheThirteenthFlag(t *testing.T) {
+	var c Course
+	for range mostFlags + 1 {
+		c.Flags = append(c.Flags, Flag{ID: "chest", Class: ClassE, Wear: WearKeep, From: 9, Resume: 4})
+	}
+	c.Flags[5] = Flag{ID: "bite.changed", Class: ClassN, Wear: WearOut, From: 3, Resume: 1}
+	c.crop()
+	if len(c.Flags) != mostFlags {
+		t.Fatalf("%d flags", len(c.Flags))
+	}
+	for i, f := range c.Flags {
+		want := Flag{ID: "chest", Class: ClassE, Wear: WearKeep, From: 9, Resume: 4}
+		if i == mostFlags-1 {
+			want.Wear, want.From, want.Resume = WearOut, 3, 1
+		}
+		if f != want {
+			t.Errorf("flag %d: %+v", i, f)
+		}
+	}
+}
