@@ -23,6 +23,11 @@ var equals = []same{
 	{regexp.MustCompile(`^view\.go moved: i < 0`), "the night has its entry by then"},
 	{regexp.MustCompile(`^rules\.go p06: max\(v\.s\.Advised, 0\): 0 - 1`), "a way back never names a setting under the start"},
 	{regexp.MustCompile(`^aftermath\.go goBack: v\.night\+1: 1 [+-] 1 #3$`), "the answer itself has raised that flag"},
+	{regexp.MustCompile(`^aftermath\.go goBack: limit < c\.Limit turned`), "it sets the limit to what it is"},
+	{regexp.MustCompile(`^pacing\.go Advise: c\.Advices > 0: 0 - 1`), "before the first advice its night is 0, and no night comes before 1970"},
+	{regexp.MustCompile(`^pacing\.go effects: v\.state <= Recall turned`), "only a rest or a settling that is over differs from the path"},
+	{regexp.MustCompile(`^view\.go count: (e\.Night < v\.night-1 turned|v\.night-1: 1 - 1)`), "last night's sore morning has spoken before one told late is asked for"},
+	{regexp.MustCompile(`^view\.go look: night-1: 1 - 1`), "no night before the first has an entry"},
 }
 
 // equal tells why no test can tell a mutant from the program.
@@ -35,60 +40,6 @@ func equal(m mutant) (why string, ok bool) {
 	return "", false
 }
 
-// unfound are the mutants that the plain tests let pass so far, though some
-// course would show them: what is to be tested next. None takes a rule or a
-// flag row away. The slow tests find some of them.
-var unfound = map[string]bool{
-	`aftermath.go effect: v.fired.Has(17): 17 + 1`:                                                   true,
-	`aftermath.go effect: v.fired.Has(7): 7 + 1`:                                                     true,
-	`aftermath.go effect: v.fired.Has(7): 7 - 1`:                                                     true,
-	`aftermath.go effect: v.night+1: 1 + 1`:                                                          true,
-	`aftermath.go effect: v.night+1: 1 - 1`:                                                          true,
-	`aftermath.go effect: v.s.High > v.top turned where both are equal`:                              true,
-	`aftermath.go goBack: c.GrantTo > 0: 0 + 1`:                                                      true,
-	`aftermath.go goBack: c.GrantTo > 0: 0 - 1`:                                                      true,
-	`aftermath.go goBack: limit < c.Limit turned where both are equal`:                               true,
-	`aftermath.go goBack: max(limit, 0): 0 + 1`:                                                      true,
-	`aftermath.go goBack: max(limit, 0): 0 - 1`:                                                      true,
-	`aftermath.go returned: v.night-v.c.SnoreOn < Date(len(v.c.Nights)) turned where both are equal`: true,
-	`memory.go lastGood: e.Night < before turned where both are equal`:                               true,
-	`memory.go lastGood: i >= 0: 0 + 1`:                                                              true,
-	`memory.go lastGood: int(c.N) - 1: 1 + 1`:                                                        true,
-	`memory.go reach: newest < night turned where both are equal`:                                    true,
-	`memory.go reach: night-newest > Date(len(c.Nights)) turned where both are equal`:                true,
-	`memory.go top: max(f.offset(), 0): 0 - 1`:                                                       true,
-	`pacing.go Advise: c.Advices > 0: 0 + 1`:                                                         true,
-	`pacing.go Advise: c.Advices > 0: 0 - 1`:                                                         true,
-	`pacing.go Advise: c.High > a.To turned where both are equal`:                                    true,
-	`pacing.go Advise: c.reach(&f, night) < 0: 0 - 1`:                                                true,
-	`pacing.go Preview: d.reach(&f, night) < 0: 0 + 1`:                                               true,
-	`pacing.go effects: v.state <= Recall turned where both are equal`:                               true,
-	`pacing.go follow: v.night-1: 1 + 1`:                                                             true,
-	`pacing.go follow: v.night-1: 1 - 1`:                                                             true,
-	`pacing.go follow: v.s.SetOn >= v.night-1 turned where both are equal`:                           true,
-	`pacing.go tells: v.c.Under() < Steady turned where both are equal`:                              true,
-	`redflag.go crop: len(c.Flags)-1: 1 + 1`:                                                         true,
-	`redflag.go raiseRow: max(min(c.Left, c.releasable(f)), 0): 0 + 1`:                               true,
-	`redflag.go raiseRow: max(min(c.Left, c.releasable(f)), 0): 0 - 1`:                               true,
-	`rulesstep.go p17: at >= 0: 0 + 1 #2`:                                                            true,
-	`rulesstep.go week: n >= i-weekNights turned where both are equal`:                               true,
-	`stand.go Confirm: low >= 0: 0 + 1`:                                                              true,
-	`stand.go Confirm: max(from, 0): 0 - 1`:                                                          true,
-	`stand.go before: c.EveOn >= night turned where both are equal`:                                  true,
-	`view.go count: c.GoodOn >= c.Visited turned where both are equal`:                               true,
-	`view.go count: e.Night < v.night-1 turned where both are equal`:                                 true,
-	`view.go count: e.Night >= c.Acted turned where both are equal`:                                  true,
-	`view.go count: e.Night >= c.Acted turned where both are equal #2`:                               true,
-	`view.go count: e.Night >= c.Named turned where both are equal`:                                  true,
-	`view.go count: e.Night >= c.RestFrom turned where both are equal`:                               true,
-	`view.go count: e.Night >= c.Visited turned where both are equal`:                                true,
-	`view.go count: e.Night >= v.night-weekNights turned where both are equal`:                       true,
-	`view.go count: v.night-1: 1 - 1`:                                                                true,
-	`view.go keep: max(v.s.Left, 0): 0 - 1`:                                                          true,
-	`view.go look: i >= 0: 0 - 1`:                                                                    true,
-	`view.go look: night-1: 1 - 1`:                                                                   true,
-	`view.go moved: first > 0: 0 + 1`:                                                                true,
-	`view.go moved: max(i-weekNights+1, 0): 0 + 1`:                                                   true,
-	`view.go moved: max(to-at, 0): 0 - 1`:                                                            true,
-	`view.go moved: n < i turned where both are equal`:                                               true,
-}
+// unfound are the mutants that every test lets pass so far, though some course
+// would show them: what is to be tested next. There is none at present.
+var unfound = map[string]bool{}
