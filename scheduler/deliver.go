@@ -46,19 +46,15 @@ func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, 
 	if err != nil {
 		return 0, time.Time{}, fmt.Errorf("leasing: %w", err)
 	}
+	for _, it := range out { // before what is too late, which may fail and must hold none of them up
+		r.slots <- struct{}{}
+		r.start(ctx, it, now, r.Wake)
+		started++
+	}
 	for _, it := range expired {
-		if err := r.Safely(func() error { return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)}) }); err != nil {
+		if err := r.tooLate(ctx, it); err != nil {
 			return started, time.Time{}, err
 		}
-		if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(), Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
-			return started, time.Time{}, fmt.Errorf("settling: %w", err)
-		}
-		r.Stats.Expired.Add(1)
-	}
-	for _, it := range out {
-		r.slots <- struct{}{}
-		r.start(ctx, it, r.Wake)
-		started++
 	}
 	if started+len(expired) == 0 {
 		return 0, time.Time{}, nil // what is ready waits behind one in flight, whose end wakes us
@@ -66,8 +62,28 @@ func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, 
 	return started + len(expired), now, nil
 }
 
-// start begins the try of a leased item, whose slot is taken; after is called at its end.
-func (r *Runner) start(ctx context.Context, it store.Item, after func()) {
+// tooLate tells the owner of an item that it expired, and settles it.
+func (r *Runner) tooLate(ctx context.Context, it store.Item) error {
+	if err := r.Safely(func() error { return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)}) }); err != nil {
+		return err
+	}
+	if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(), Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
+		return fmt.Errorf("settling: %w", err)
+	}
+	r.Stats.Expired.Add(1)
+	return nil
+}
+
+// start begins the try of an item that was leased as of at, and whose slot is
+// taken; after is called at its end. A lease that may run out during the try is
+// left to do so: the commit or a slot came too late, and whoever leases the item
+// then would send it as well.
+func (r *Runner) start(ctx context.Context, it store.Item, at time.Time, after func()) {
+	if r.clock.Now().Sub(at) > leaseHold-tryFor {
+		<-r.slots
+		after()
+		return
+	}
 	r.enter()
 	if it.Lane != store.LaneEvent {
 		r.asking.Add(1)
@@ -98,7 +114,7 @@ func (r *Runner) hands() (n int) {
 
 // handOver begins the tries of what a commit leased to us, gives the slots that
 // are left back, and wakes the loop for the rest of what it wrote.
-func (r *Runner) handOver(ctx context.Context, taken int, c store.Change) {
+func (r *Runner) handOver(ctx context.Context, taken int, at time.Time, c store.Change) {
 	var items []store.Item
 	if c.Hand != nil {
 		items = c.Hand.Items
@@ -106,9 +122,9 @@ func (r *Runner) handOver(ctx context.Context, taken int, c store.Change) {
 	more := len(items) < len(c.Out)
 	for _, it := range items {
 		if more {
-			r.start(ctx, it, r.Wake)
+			r.start(ctx, it, at, r.Wake)
 		} else {
-			r.start(ctx, it, r.wakeSoon)
+			r.start(ctx, it, at, r.wakeSoon)
 		}
 	}
 	for range taken - len(items) {

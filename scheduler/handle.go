@@ -39,7 +39,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	}
 	slots := r.hands()
 	var done, none turnout
-	defer func() { r.handOver(ctx, slots, done.change) }()
+	defer func() { r.handOver(ctx, slots, e.At, done.change) }()
 	err = r.store.Update(ctx, ref, event, e.At, func(a store.Aggregate) (store.Change, error) {
 		next, err := r.next(ref, a, pr, e)
 		if slots > 0 && len(next.change.Out) > 0 {
@@ -68,7 +68,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	r.Stats.Handled.Add(1)
 	r.Stats.add(&done.tally)
 	if done.patient != nil {
-		r.known.keep(ref, done.rev, done.patient)
+		r.known.keep(ref, done.change.Body, done.patient)
 	}
 	return nil
 }
@@ -77,8 +77,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 type turnout struct {
 	change  store.Change
 	tally   tally
-	patient *flows.Patient // as committed, at rev; nil for the other aggregates
-	rev     int64
+	patient *flows.Patient // as committed; nil for the other aggregates
 }
 
 // next runs one event through the flow of whatever it is for.
@@ -132,7 +131,7 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 	if err := w.effects(fx); err != nil {
 		return turnout{}, err
 	}
-	done := turnout{tally: tallyOf(&p, &next, &e, c.Out), patient: &next, rev: a.Rev + 1}
+	done := turnout{tally: tallyOf(&p, &next, &e, c.Out), patient: &next}
 	actor, role := "patient", ""
 	switch b := e.Body.(type) {
 	case flows.Order:

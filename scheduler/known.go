@@ -1,26 +1,28 @@
 package scheduler
 
 import (
+	"bytes"
 	"sync"
 
 	"duskdawn/flows"
 	"duskdawn/store"
 )
 
-// knownMost is how many patients are remembered: three kilobytes each, and more for a busy one.
+// knownMost is how many patients are remembered: five kilobytes each, and more for a busy one.
 const knownMost = 1000
 
 // known remembers the patients that were written last, so that the next answer
-// of a talk need not be read out of its stored form again. A patient counts at
-// the very revision at which it is stored, whoever wrote that.
+// of a talk need not be read out of its stored form again. A patient counts for
+// the very bytes that it was stored as. The revision would not do: where a Redis
+// server fails and its last commits are lost, it is given again, to another body.
 type known struct {
 	mu sync.Mutex
-	of map[store.Ref]at
+	of map[store.Ref]stored
 }
 
-// at is a patient at a revision.
-type at struct {
-	rev     int64
+// stored is a patient and its stored form.
+type stored struct {
+	body    []byte
 	patient *flows.Patient
 }
 
@@ -29,21 +31,21 @@ func (k *known) read(ref store.Ref, a store.Aggregate) (flows.Patient, error) {
 	k.mu.Lock()
 	p, ok := k.of[ref]
 	k.mu.Unlock()
-	if ok && p.rev == a.Rev {
+	if ok && bytes.Equal(p.body, a.Body) {
 		return *p.patient, nil
 	}
 	return store.DecodePatient(a.Body)
 }
 
 // keep remembers a patient that was committed.
-func (k *known) keep(ref store.Ref, rev int64, p *flows.Patient) {
+func (k *known) keep(ref store.Ref, body []byte, p *flows.Patient) {
 	for i := int(p.Course.N); i < len(p.Course.Nights); i++ {
 		p.Course.Nights[i] = flows.Entry{} // not stored, so not to be read
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if k.of == nil || len(k.of) >= knownMost {
-		k.of = make(map[store.Ref]at, knownMost)
+		k.of = make(map[store.Ref]stored, knownMost)
 	}
-	k.of[ref] = at{rev, p}
+	k.of[ref] = stored{body, p}
 }
