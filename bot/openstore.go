@@ -36,5 +36,5 @@ func openStore(ctx context.Context, address setup.Secret, lock bool) (store.Stor
 		}
 		return s, nil
 	}
-	return nil, errors.New("DUSKDAWN_STORE is neither sqlite:PATH, redis://..., rediss://... nor memory:")
+	return nil, errors.New("DUSKDAWN_STORE is neither sqlite:PATH nor redis://... nor rediss://... nor memory: alone")
 }

@@ -13,6 +13,7 @@ import (
 	"duskdawn/bot/rehearsal"
 	"duskdawn/flows"
 	"duskdawn/store/memory"
+	"duskdawn/store/redis"
 )
 
 // visitor plays on the rehearsal's JSON interface, as the page does.
@@ -235,4 +236,19 @@ func TestAWeekOfRehearsal(t *testing.T) {
 	if !s.hands.Now().Equal(before) {
 		t.Error("the clock moved")
 	}
+}
+
+// The three weeks are lived on Redis too, by a clock that is moved and with the
+// flood limit on.
+func TestARehearsalOnRedis(t *testing.T) {
+	st, err := redis.Open(t.Context(), redisServer(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = st.Close() })
+	s, err := newScene(t.Context(), st, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.close()
 }

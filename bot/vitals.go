@@ -20,7 +20,6 @@ import (
 
 // vitals are what tells whether the program lives, and whether all is well.
 type vitals struct {
-	began    time.Time
 	hooked   bool                          // the platform calls us, and is not polled
 	answered atomic.Int64                  // Unix nanoseconds of the platform's last answer to the poller
 	skew     atomic.Pointer[time.Duration] // our clock less the platform's

@@ -57,7 +57,10 @@ func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, 
 		}
 	}
 	if started+len(expired) == 0 {
-		return 0, time.Time{}, nil // what is ready waits behind one in flight, whose end wakes us
+		if turn.most < most { // it was ready in another lane, and is seen to be now
+			r.Wake()
+		}
+		return 0, time.Time{}, nil // else what is ready waits behind one in flight, whose end wakes us
 	}
 	return started + len(expired), now, nil
 }

@@ -137,11 +137,19 @@ func (t *timer) before(o *timer) bool {
 	return t.Name < o.Name
 }
 
-// dueHeap has on top what is due first, and tells each where it lies.
-type dueHeap[T interface {
+// ranked is what a heap can hold.
+type ranked[T any] interface {
 	before(T) bool
 	place(int)
-}] []T
+}
+
+var (
+	_ ranked[*minute] = (*minute)(nil)
+	_ ranked[*timer]  = (*timer)(nil)
+)
+
+// dueHeap has on top what is due first, and tells each where it lies.
+type dueHeap[T ranked[T]] []T
 
 func (h dueHeap[T]) Len() int           { return len(h) }
 func (h dueHeap[T]) Less(i, j int) bool { return h[i].before(h[j]) }
