@@ -4,7 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
+	"slices"
+	"strings"
 	"time"
 
 	"duskdawn/bot/setup"
@@ -39,12 +42,22 @@ func check(ctx context.Context, a app, args []string) error {
 	say(scheduler.DataVersion() != "", "zones: data %s", scheduler.DataVersion())
 
 	set, err := a.settings(words)
-	say(err == nil, "settings: store %s, listening on %q", kindOf(set), set.Listen)
-	say(set.Token.Reveal() != "", "token: serve needs DUSKDAWN_TOKEN or DUSKDAWN_TOKEN_FILE")
+	if err != nil {
+		say(false, "settings: see the lines that begin with settings")
+	} else if set.Listen == "" {
+		say(true, "settings: store %s, no address for health, metrics and a webhook", kindOf(set))
+	} else {
+		say(true, "settings: store %s, listening on %s", kindOf(set), set.Listen)
+	}
+	if set.Token.Reveal() != "" {
+		say(true, "token: one is given")
+	} else {
+		say(false, "token: serve needs DUSKDAWN_TOKEN or DUSKDAWN_TOKEN_FILE")
+	}
 	if set.Practice == "" {
 		say(true, "practice: no file is named; the one in the store is used")
 	} else if raw, err := os.ReadFile(set.Practice); err != nil {
-		say(false, "practice: the file cannot be read")
+		say(false, "practice: DUSKDAWN_PRACTICE names a file that cannot be read: %v", err)
 	} else {
 		_, faults := setup.Practice(raw, words.Languages())
 		say(a.faults(words, "practice", faults) == nil, "practice: %d remarks", len(faults))
@@ -58,10 +71,22 @@ func check(ctx context.Context, a app, args []string) error {
 			say(false, "store: %v", err)
 		}
 	}
-	if bad > 0 {
+	switch {
+	case bad == 1:
+		return errors.New("1 thing is wrong")
+	case bad > 1:
 		return fmt.Errorf("%d things are wrong", bad)
 	}
 	return nil
+}
+
+// counted tells how many patients are in each state, in the order of the names.
+func counted(states map[string]int) string {
+	var b strings.Builder
+	for _, s := range slices.Sorted(maps.Keys(states)) {
+		fmt.Fprintf(&b, ", %d %s", states[s], s)
+	}
+	return b.String()
 }
 
 func kindOf(s setup.Settings) string {
@@ -118,8 +143,16 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 				doctors++
 			}
 		}
-		say(doctors > 0, "practice: %d clinicians have joined", doctors)
-		say(pr.Emergency != "" && pr.Phone != "", "practice: telephone and emergency number are set")
+		if doctors > 0 {
+			say(true, "practice: clinicians who have joined: %d", doctors)
+		} else {
+			say(false, "practice: no clinician has joined; add one with staff add -role clinician, and give out the code")
+		}
+		if pr.Emergency != "" && pr.Phone != "" {
+			say(true, "practice: telephone and emergency number are set")
+		} else {
+			say(false, "practice: its telephone or its emergency number is missing; name its file in DUSKDAWN_PRACTICE and start serve once")
+		}
 		if pr.Frozen() {
 			say(false, "restore: a copy waits for the owner's release, and nobody is written to; look at it with staff, then: release -sure")
 		} else {
@@ -138,7 +171,7 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 			open++
 		}
 	}
-	say(true, "patients: %d, by state %v; %d wait for somebody to take them", len(refs), states, open)
+	say(true, "patients: %d%s; %d wait for somebody to take them", len(refs), counted(states), open)
 	b, err := budgetOf(ctx, st, refs, home, time.Now())
 	if err != nil {
 		return err

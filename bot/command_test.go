@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"duskdawn/bot/setup"
+	"duskdawn/bot/standin"
 	"duskdawn/flows"
 	"duskdawn/scheduler"
 	"duskdawn/store/sqlite"
@@ -47,6 +48,9 @@ func TestHelp(t *testing.T) {
 	if _, errs := h.run(2, "dance"); !strings.Contains(errs, "dance") {
 		t.Error("an unknown command is not named")
 	}
+	if _, errs := h.run(0, "help", "backup"); !strings.Contains(errs, "-to") {
+		t.Errorf("help does not tell of the one command: %s", errs)
+	}
 	for _, c := range commands() {
 		args := []string{c.name, "-h"}
 		if c.name == "staff" {
@@ -62,6 +66,18 @@ func TestHelp(t *testing.T) {
 func TestServeWithoutAToken(t *testing.T) {
 	if _, errs := newHost(t).run(1, "serve"); !strings.Contains(errs, "DUSKDAWN_TOKEN") {
 		t.Errorf("it does not name the setting: %s", errs)
+	}
+}
+
+// Without a practice nobody could be answered: no zone, no telephone, no staff.
+func TestServeWithoutAPractice(t *testing.T) {
+	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API=http://127.0.0.1:1")
+	h.env[1] = "DUSKDAWN_PRACTICE="
+	if _, errs := h.run(1, "serve"); !strings.Contains(errs, "DUSKDAWN_PRACTICE") {
+		t.Errorf("it does not name the setting: %s", errs)
+	}
+	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG practice") || strings.Contains(out, "map[") {
+		t.Errorf("check: %s", out)
 	}
 }
 
@@ -124,6 +140,7 @@ func TestEnrolAndExport(t *testing.T) {
 	}
 	h.run(1, "enrol", "-plan", plan, "-sign", "-clinician", assistant)
 	h.run(1, "enrol", "-plan", plan, "-sign")
+	h.run(1, "enrol", "-plan", plan, "-clinician", assistant) // before she reads what she cannot sign
 	out, _ = h.run(0, "enrol", "-plan", plan, "-sign", "-clinician", doctor)
 	id := regexp.MustCompile(`patient\s+(\S+)`).FindStringSubmatch(out)
 	if id == nil {

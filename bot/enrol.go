@@ -44,16 +44,16 @@ func enrol(ctx context.Context, a app, args []string) error {
 	if err := a.faults(t.words, "plan", faults); err != nil {
 		return err
 	}
+	s, ok := pr.ByID(*by)
+	if ok = ok && !s.Removed && s.Role == flows.Clinician; !ok && (*sign || *by != "") {
+		return errors.New("-clinician is not the id of a clinician of this practice; 'staff list' shows the ids")
+	}
 	for _, l := range flows.Summarise(e).Say(&e) {
 		fmt.Fprintln(a.out, t.words.Line(locales.Source, l))
 	}
 	if !*sign {
 		fmt.Fprintln(a.out, "Nothing is kept. Read it with the clinician, then run it again with -sign -clinician ID.")
 		return nil
-	}
-	s, ok := pr.ByID(*by)
-	if !ok || s.Removed || s.Role != flows.Clinician {
-		return errors.New("-clinician is not the id of a clinician of this practice")
 	}
 	id, code, err := enrolOne(ctx, t.runner, s, e)
 	if err != nil {

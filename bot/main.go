@@ -63,6 +63,9 @@ var errUsage = errors.New("see the help")
 // run runs one command: 0 where it worked, 1 where it failed, 2 where the
 // command line was wrong.
 func run(ctx context.Context, a app, args []string) int {
+	if len(args) == 2 && args[0] == "help" {
+		args = []string{args[1], "-h"}
+	}
 	if len(args) > 0 {
 		for _, c := range commands() {
 			if c.name != args[0] {
@@ -83,7 +86,7 @@ func run(ctx context.Context, a app, args []string) int {
 	for _, c := range commands() {
 		fmt.Fprintf(a.err, "  %-10s %s\n", c.name, c.what)
 	}
-	fmt.Fprintln(a.err, "Each has its own help: bot COMMAND -h. The README says how to begin.")
+	fmt.Fprintln(a.err, "Each has its own help: COMMAND -h, or help COMMAND. The README says how to begin.")
 	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
 		return 0
 	}

@@ -37,7 +37,8 @@ night (YYYY-MM-DD), setting (or setting_left and setting_right), desk_event, not
 `+columnNames()+`.
 desk_event holds what was done before the evening's advice: visit 5, release 4, grant 8, order 6, plan, pause, resume, test, step,
 contact, testing, steady, recall; several are separated by ;
-A course.jsonl that export wrote, in place of the diary, gives the advice that was given; it holds its own plans.`)
+A course.jsonl that export wrote, in place of the diary, gives the advice that was given; it holds its own plans.
+It is for reading a course and for testing limits, not for setting a patient's plan.`)
 	var plans planPaths
 	f.Var(&plans, "plan", "the plan's TOML file, as enrol takes it; given again, the revision that the diary's next 'plan' puts in force. With a course: try these limits instead")
 	diaryPath := f.String("diary", "", "the diary, or a course.jsonl")
@@ -66,6 +67,7 @@ A course.jsonl that export wrote, in place of the diary, gives the advice that w
 	defer file.Close()
 	in := bufio.NewReader(file)
 	head, _ := in.Peek(64) // a file that is shorter or cannot be read shows itself below
+	defer fmt.Fprintln(a.err, "replay: for reading a course and for testing limits, not for setting a patient's plan")
 	p := &replayPrinter{out: a.out, words: words, lang: *lang, format: *format}
 	switch {
 	case *coursePath != "" || record.IsCourse(head):

@@ -59,6 +59,9 @@ func TestReplayCommand(t *testing.T) {
 	if out, errs = h.run(0, args...); !strings.Contains(errs, "plan: it ends on 2026-") || !strings.Contains(out, "P01") {
 		t.Error(out, errs)
 	}
+	if _, errs := h.run(0, args...); !strings.Contains(errs, "not for setting a patient's plan") {
+		t.Errorf("no caution: %q", errs)
+	}
 	write("pain\n")
 	h.run(1, args...)
 	h.run(1, "replay", "-plan", "none.toml", "-diary", diary)

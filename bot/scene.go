@@ -116,6 +116,9 @@ func (s *scene) open(ctx context.Context) error {
 	}
 	s.platform.AddUser(standin.User{ID: userStranger, Name: "somebody", Language: "en"})
 	s.people = append(s.people, rehearsal.Chat{ID: userStranger, Who: "a stranger", Role: "stranger", User: userStranger})
+	for i := range s.people { // nobody of the cast lives elsewhere: the page shows the hours that the messages name
+		s.people[i].Zone = pr.Zone
+	}
 	return s.quiet(ctx)
 }
 

@@ -75,6 +75,9 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	if err := a.loadPractice(ctx, p.runner, words, set.Practice); err != nil {
 		return err
 	}
+	if pr, err := p.practice(ctx); err == nil && pr.Zone == "" {
+		return errors.New("no practice is known yet: name its file in DUSKDAWN_PRACTICE; the README says how to begin one")
+	}
 	log.Info("start", "version", version(), "zones", scheduler.DataVersion(), "languages", len(words.Languages()))
 	p.hooked = set.Webhook != ""
 	stop, err := p.listen(set.Listen, set.Hook.Reveal())

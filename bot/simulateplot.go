@@ -103,7 +103,7 @@ func (s *panel) draw(p *charts.Painter, names []string, legend bool, ink, grey c
 	opt.ValueFormatter = func(x float64) string { return fmt.Sprintf("%.0f", x) }
 	opt.Symbol = charts.Symbol{Shape: charts.SymbolNone}
 	opt.LineStrokeWidth = 3
-	opt.FillArea = charts.Ptr(len(s.lines) == 1)
+	opt.FillArea = charts.Ptr(len(s.lines) == 1 && s.low == 0) // an area that does not begin at nothing misleads
 	opt.FillOpacity = 36
 	opt.Legend = charts.LegendOption{SeriesNames: names, Show: charts.Ptr(legend), FontStyle: charts.FontStyle{FontSize: 12, FontColor: ink}, Offset: charts.OffsetRight}
 	return p.LineChart(opt)

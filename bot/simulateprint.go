@@ -119,7 +119,7 @@ func printCohort(out io.Writer, format string, runs []*cohortRun) error {
 	row("  dropped", func(r *cohortReport) string { return share(r.Dropped) })
 	row("  waits for a person", func(r *cohortReport) string { return share(r.Waiting) })
 	row("  under way: settling, stepping, resting", func(r *cohortReport) string { return share(r.Underway) })
-	row("  the plan fits them not", func(r *cohortReport) string { return share(r.NotEnrolled) })
+	row("  the plan does not fit them", func(r *cohortReport) string { return share(r.NotEnrolled) })
 	fmt.Fprintln(w, "\nOn the way\t")
 	row("  nights to target, median of those who got there", func(r *cohortReport) string {
 		if r.Median == nil {
@@ -128,10 +128,10 @@ func printCohort(out io.Writer, format string, runs []*cohortRun) error {
 		return fmt.Sprint(*r.Median)
 	})
 	row("  snoring settled some night", func(r *cohortReport) string { return share(r.EverSettled) })
-	row("  steps forward a patient", func(r *cohortReport) string { return per(r.Forward) })
-	row("  back-offs a patient", func(r *cohortReport) string { return per(r.BackOffs) })
-	row("  rests a patient", func(r *cohortReport) string { return per(r.Rests) })
-	row("  sore mornings a patient", func(r *cohortReport) string { return per(r.SoreMornings) })
+	row("  steps forward per patient", func(r *cohortReport) string { return per(r.Forward) })
+	row("  back-offs per patient", func(r *cohortReport) string { return per(r.BackOffs) })
+	row("  rests per patient", func(r *cohortReport) string { return per(r.Rests) })
+	row("  sore mornings per patient", func(r *cohortReport) string { return per(r.SoreMornings) })
 	row("  worst morning moderate or severe, 5 to 10", func(r *cohortReport) string { return share(r.PeakModerate) })
 	row("  worst morning severe, 8 to 10", func(r *cohortReport) string { return share(r.PeakSevere) })
 	row("  sore on most mornings at two months", func(r *cohortReport) string {

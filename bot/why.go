@@ -25,7 +25,7 @@ func why(_ context.Context, a app, args []string) error {
 		}
 		if f.NArg() > 0 {
 			if asked != "" {
-				fmt.Fprintf(a.err, "why: unexpected %q\n", f.Arg(0))
+				fmt.Fprintf(a.err, "why: unexpected %q; ask for one at a time\n", f.Arg(0))
 				return errUsage
 			}
 			asked, args = f.Arg(0), f.Args()[1:]
