@@ -98,6 +98,9 @@ func TestUnderAWebhookOpenQuestionsAreAskedAgain(t *testing.T) {
 			if again != long {
 				t.Errorf("asked again: %t", again)
 			}
+			if free, err := s.store.Lead(t.Context(), calledName, "a restore", time.Second); free || err != nil {
+				t.Errorf("a restore could begin: %t, %v", free, err)
+			}
 		})
 	}
 }

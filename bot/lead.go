@@ -28,6 +28,13 @@ const (
 	polledEvery = 5 * time.Second // how often it is renewed at the most
 )
 
+// Processes that the platform calls share a third lease, which tells that one of
+// them serves.
+const (
+	calledName = "called"
+	calledBy   = "whoever is called"
+)
+
 // leader holds the lease, or waits for it. A lease that could not be renewed
 // ends here before it ends in the store, so that two never poll at once.
 type leader struct {

@@ -58,3 +58,25 @@ func TestWhoTakesOverForgetsAnotherProgram(t *testing.T) {
 		}
 	}
 }
+
+// Another program takes all that waits, so that the intake is never drained:
+// after a while the timers fire all the same, and staff are told why prompts wait.
+func TestAConflictThatLastsEndsTheWaitForTheIntake(t *testing.T) {
+	s := play(t)
+	n := s.heard(userClinician)
+	s.runner.SetDraining(true)
+	s.conflict() // as where the one before us was just stopped
+	time.Sleep(100 * time.Millisecond)
+	if got := s.heard(userClinician) - n; got != 0 {
+		t.Fatalf("%d messages while the intake is drained", got)
+	}
+	s.rival.mu.Lock()
+	s.rival.since = s.rival.since.Add(-2 * drainMost)
+	s.rival.mu.Unlock()
+	s.conflict()
+	for end := time.Now().Add(20 * time.Second); s.heard(userClinician) == n; time.Sleep(10 * time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatal("nobody is told")
+		}
+	}
+}

@@ -74,7 +74,7 @@ func putBack(ctx context.Context, path, from string, clock scheduler.Clock) (don
 }
 
 // declareRestored begins the new epoch in a store whose server was restored. It
-// takes the lease of whoever polls, so that nothing serves meanwhile.
+// takes the leases of whoever polls and of whoever is called, so that nothing serves meanwhile.
 func declareRestored(ctx context.Context, a app) error {
 	t, err := a.open(ctx)
 	if err != nil {
@@ -82,14 +82,16 @@ func declareRestored(ctx context.Context, a app) error {
 	}
 	defer t.store.Close()
 	who := rand.Text()
-	ok, err := t.store.Lead(ctx, leaseName, who, leaseFor)
-	if err != nil {
-		return err
+	for _, name := range []string{leaseName, calledName} {
+		ok, err := t.store.Lead(ctx, name, who, leaseFor)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			return errors.New("a program serves from this store, or did a moment ago: stop all of them first; nothing was changed")
+		}
+		defer t.store.Lead(context.WithoutCancel(ctx), name, who, 0)
 	}
-	if !ok {
-		return errors.New("a program serves from this store, or did a moment ago: stop all of them first; nothing was changed")
-	}
-	defer t.store.Lead(context.WithoutCancel(ctx), leaseName, who, 0)
 	done, err := t.runner.Restore(ctx)
 	if err != nil {
 		return fmt.Errorf("interrupted; run it again: %w", err)

@@ -234,14 +234,16 @@ func TestRestoreIsDeclaredOnRedis(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer st.Close()
-	if ok, err := st.Lead(t.Context(), leaseName, "another", time.Minute); err != nil || !ok {
-		t.Fatal(ok, err)
-	}
-	if _, errs := h.run(1, "restore", "-declare"); !strings.Contains(errs, "stop all of them") {
-		t.Errorf("while another serves restore says %s", errs)
-	}
-	if _, err := st.Lead(t.Context(), leaseName, "another", 0); err != nil {
-		t.Fatal(err)
+	for _, name := range []string{leaseName, calledName} {
+		if ok, err := st.Lead(t.Context(), name, "another", time.Minute); err != nil || !ok {
+			t.Fatal(ok, err)
+		}
+		if _, errs := h.run(1, "restore", "-declare"); !strings.Contains(errs, "stop all of them") {
+			t.Errorf("while another serves (%s) restore says %s", name, errs)
+		}
+		if _, err := st.Lead(t.Context(), name, "another", 0); err != nil {
+			t.Fatal(err)
+		}
 	}
 	out, _ := h.run(0, "restore", "-declare")
 	if !strings.Contains(out, "release -sure") {

@@ -170,6 +170,7 @@ func (p *program) called(ctx context.Context) error {
 		again, done := p.clock.Now().Add(recalled), false
 		for ctx.Err() == nil {
 			p.note(ctx, time.Now())
+			p.store.Lead(ctx, calledName, calledBy, leaseFor) // best effort: it only keeps a restore from beginning under us
 			if now := p.clock.Now(); !done && !now.Before(again) {
 				p.regain(ctx)
 				done = true
@@ -199,11 +200,17 @@ func (p *program) take(ctx context.Context, u telegram.Update) error {
 
 // conflict is a 409. Whoever is no longer the one to poll yields; where we still
 // are, a program that is not ours polls with our token.
+// What waits at the platform then goes to that one, so nothing here waits for it
+// for ever: red flags are repeated, and staff are told.
 func (p *program) conflict() {
-	if p.leader.leads() {
-		p.rival.seen()
+	if p.leader.leads() && p.rival.seen() > drainMost {
+		p.runner.SetDraining(false)
 	}
 }
+
+// drainMost is how long the first timer waits for the intake while another
+// program polls: longer than one that was just stopped is still seen.
+const drainMost = time.Minute
 
 // setAside keeps an update that cannot be read, whole, so that it alone is
 // taken out of the row and a person can look at it.
@@ -327,20 +334,24 @@ func (p *program) introduce(ctx context.Context) error {
 // rivals notices another program that polls with our token, and when it stopped:
 // an update that reaches us, or two minutes without a conflict.
 type rivals struct {
-	set func(bool) // called on a change only
-	mu  sync.Mutex
-	end *time.Timer
+	set   func(bool) // called on a change only
+	mu    sync.Mutex
+	end   *time.Timer
+	since time.Time
 }
 
-func (r *rivals) seen() {
+// seen notes a conflict, and gives how long they have gone on.
+func (r *rivals) seen() time.Duration {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.end == nil {
+		r.since = time.Now()
 		r.set(true)
 	} else {
 		r.end.Stop()
 	}
 	r.end = time.AfterFunc(2*time.Minute, r.gone)
+	return time.Since(r.since)
 }
 
 func (r *rivals) gone() {
