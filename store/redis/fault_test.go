@@ -264,3 +264,34 @@ func (s *server) restart(t *testing.T, how os.Signal) {
 	_ = s.cmd.Wait()
 	s.start(t)
 }
+
+// A server fails before its replica has a commit that left no record in a
+// journal, and another process gives its revision again: the next commit here
+// builds on that one.
+func TestALostRevisionThatIsGivenAgainIsRead(t *testing.T) {
+	s := startServer(t)
+	h := s.handle(t, 0)
+	add := func(event string, want string, journal ...store.Record) {
+		t.Helper()
+		if err := h.Update(t.Context(), ann, event, time.Now(), func(a store.Aggregate) (store.Change, error) {
+			if string(a.Body) != want {
+				t.Errorf("%s finds %q, want %q", event, a.Body, want)
+			}
+			return store.Change{Body: append(a.Body, event...), Journal: journal}, nil
+		}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	add("a", "", store.Record{What: "said"})
+	add("b", "a")
+	c := client.NewClient(&client.Options{Network: "unix", Addr: s.socket})
+	defer func() { _ = c.Close() }()
+	key := fmt.Sprintf("duskdawn:{%02d}:agg:%s", ann.Shard(), ann)
+	if body, err := c.HGet(t.Context(), key, "body").Result(); err != nil || body != "ab" {
+		t.Fatalf("%q, %v", body, err)
+	}
+	if err := c.HSet(t.Context(), key, "body", "ac").Err(); err != nil { // b is lost, and another committed c
+		t.Fatal(err)
+	}
+	add("d", "ac")
+}

@@ -89,6 +89,10 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 	}
 	switch reply {
 	case "ok":
+		if len(c.Journal) == 0 { // nothing would show that a failing server lost it and its revision was given again
+			s.recent.forget(key)
+			return true, nil
+		}
 		now := last{old.Aggregate, head}
 		if c.Body != nil {
 			now.Aggregate = store.Aggregate{Rev: old.Rev + 1, Body: c.Body}
