@@ -118,6 +118,9 @@ func TestStaffComeAndGo(t *testing.T) {
 	h.run(2, "staff", "add", "-role", "clinician")
 	h.run(1, "staff", "add", "-role", "clinician", "-label", "X", "-lang", "xx")
 	h.run(1, "staff", "remove", "-id", "s00000000")
+	if _, errs := h.run(2, "staff", "remove"); !strings.Contains(errs, "-id") {
+		t.Errorf("remove without an id: %s", errs)
+	}
 	h.run(0, "staff", "remove", "-id", id[1])
 	if out, _ := h.run(0, "staff", "list"); !strings.Contains(out, "removed") {
 		t.Errorf("list: %s", out)
@@ -138,6 +141,17 @@ func TestEnrolAndExport(t *testing.T) {
 	if out, _ := h.run(0, "enrol", "-plan", plan); !strings.Contains(out, "Nothing is kept") {
 		t.Errorf("without -sign: %s", out)
 	}
+	raw, err := os.ReadFile(plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := filepath.Join(h.dir, "old.toml")
+	if err := os.WriteFile(old, bytes.ReplaceAll(raw, []byte("= 2026-"), []byte("= 2025-")), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, errs := h.run(0, "enrol", "-plan", old); !strings.Contains(errs, "its last night was 2025-") {
+		t.Errorf("a plan that is over is signed without a word: %s", errs)
+	}
 	h.run(1, "enrol", "-plan", plan, "-sign", "-clinician", assistant)
 	h.run(1, "enrol", "-plan", plan, "-sign")
 	h.run(1, "enrol", "-plan", plan, "-clinician", assistant) // before she reads what she cannot sign
@@ -148,7 +162,7 @@ func TestEnrolAndExport(t *testing.T) {
 	}
 	h.run(1, "enrol", "-plan", plan, "-sign", "-clinician", doctor) // the label is taken
 	bad := filepath.Join(h.dir, "bad.toml")
-	raw, err := os.ReadFile(plan)
+	raw, err = os.ReadFile(plan)
 	if err != nil {
 		t.Fatal(err)
 	}

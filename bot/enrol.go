@@ -51,6 +51,9 @@ func enrol(ctx context.Context, a app, args []string) error {
 	for _, l := range flows.Summarise(e).Say(&e) {
 		fmt.Fprintln(a.out, t.words.Line(locales.Source, l))
 	}
+	if end := e.Plan.Ends; end != 0 && today > end {
+		fmt.Fprintf(a.err, "plan: its last night was %s: nothing goes forward; another 'fitted' or 'ends' would help\n", end)
+	}
 	if !*sign {
 		fmt.Fprintln(a.out, "Nothing is kept. Read it with the clinician, then run it again with -sign -clinician ID.")
 		return nil
@@ -62,6 +65,8 @@ func enrol(ctx context.Context, a app, args []string) error {
 	fmt.Fprintf(a.out, "patient  %s\n", id)
 	if pr.BotName != "" {
 		fmt.Fprintf(a.out, "link     %s\n", joinLink(pr.BotName, "start", code))
+	} else {
+		fmt.Fprintln(a.out, "link     known once serve has run: open the bot and type the code")
 	}
 	fmt.Fprintf(a.out, "code     %s\nBoth work once, for 15 minutes. Nothing starts until the patient has agreed and staff have confirmed the person.\n", code)
 	return nil

@@ -27,7 +27,9 @@ func staff(ctx context.Context, a app, args []string) error {
 	} else {
 		args = append([]string{""}, args...)
 	}
-	f := a.flags(name, "add -role clinician|assistant -label NAME; list; remove -id ID; code -id ID; group")
+	f := a.flags(name, "add, list and remove the people of the practice:\n"+
+		"add -role clinician|assistant -label NAME; list; remove -id ID; code -id ID: another code for a person;\n"+
+		"group: a code for a group chat of staff, which hears of escalations too")
 	role := f.String("role", "", "clinician or assistant")
 	label := f.String("label", "", "what the practice calls this person")
 	lang := f.String("lang", "", "the language this person reads; the practice's by default")
@@ -55,6 +57,10 @@ func staff(ctx context.Context, a app, args []string) error {
 		}
 		return t.invite(ctx, a, flows.StaffAdd, flows.Staff{ID: newStaffID(), Label: *label, Role: r, Lang: *lang})
 	case "code", "remove":
+		if *id == "" {
+			fmt.Fprintf(a.err, "staff %s: -id is needed; list shows the ids\n", args[0])
+			return errUsage
+		}
 		pr, err := t.runner.Practice(ctx)
 		if err != nil {
 			return err
