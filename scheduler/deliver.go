@@ -29,8 +29,12 @@ func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, 
 		return 0, time.Time{}, err
 	}
 	most, free := r.most(), cap(r.slots)-len(r.slots)
+	if free <= keptSlots {
+		r.short.Store(true)
+		free = cap(r.slots) - len(r.slots)
+	}
 	if free == 0 {
-		return 0, time.Time{}, nil // the end of one in flight wakes us
+		return 0, time.Time{}, nil // the end of one in flight wakes us, or a slot that is given back
 	}
 	if free <= keptSlots {
 		most = min(most, store.LaneReply)
@@ -133,7 +137,7 @@ func (r *Runner) handOver(ctx context.Context, taken int, at time.Time, c store.
 	for range taken - len(items) {
 		<-r.slots
 	}
-	if more {
+	if more || taken > len(items) && r.short.Swap(false) {
 		r.Wake()
 		return
 	}

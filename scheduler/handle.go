@@ -38,18 +38,18 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 		e.Office = r.wall(s.Practice.Zone, e.At) // the first settings name the zone
 	}
 	slots := r.hands()
-	var done, none turnout
+	var done, got turnout // got may be of a run that is not the last
 	defer func() { r.handOver(ctx, slots, e.At, done.change) }()
 	err = r.store.Update(ctx, ref, event, e.At, func(a store.Aggregate) (store.Change, error) {
 		next, err := r.next(ref, a, pr, e)
 		if slots > 0 && len(next.change.Out) > 0 {
 			next.change.Hand = &store.Handoff{N: slots, Most: min(r.most(), store.LaneReply), Hold: leaseHold}
 		}
-		done = next
+		got = next
 		return next.change, err
 	})
-	if err != nil {
-		done = none
+	if err == nil {
+		done = got
 	}
 	if ref.Kind == store.Practice {
 		r.forgetPractice()

@@ -104,3 +104,62 @@ func TestALateHandoverIsLeftToWhoeverLooksNext(t *testing.T) {
 		t.Errorf("%d slots are gone", n)
 	}
 }
+
+// faulty is a store that runs the function, as where a transaction is run
+// again, and then fails by a panic.
+type faulty struct{ store.Store }
+
+func (f faulty) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+	c, err := fn(store.Aggregate{})
+	if err != nil {
+		return err
+	}
+	it := c.Out[0]
+	it.Ref, it.Attempt = ref, 1
+	c.Hand.Items = []store.Item{it}
+	panic("a fault")
+}
+
+// What was handed over in a run that did not commit is not sent.
+func TestAHandoverOfARunThatFailedIsNotBegun(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, _ flows.Event) (flows.Patient, []flows.Effect) {
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+	}
+	g.open.Store(true)
+	g.Runner.store = faulty{g.st}
+	func() {
+		defer func() { _ = recover() }()
+		g.handle("u/1", flows.Said{Chat: 77})
+		t.Error("no fault")
+	}()
+	g.drain()
+	if len(g.sent) != 0 || len(g.slots) != 0 {
+		t.Errorf("sent %d, %d slots taken", len(g.sent), len(g.slots))
+	}
+}
+
+// A pass found every slot taken by commits that then ordered nothing: giving
+// them back wakes it.
+func TestSlotsThatAreGivenBackWakeThePass(t *testing.T) {
+	g := newRig(t)
+	g.patient = func(p flows.Patient, _ flows.Event) (flows.Patient, []flows.Effect) {
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneUrgent, Msg: message("flag")}}
+	}
+	g.handle("u/1", flows.Said{Chat: 77}) // it waits
+	g.open.Store(true)
+	taken := 0
+	for n := g.hands(); n > 0; n = g.hands() {
+		taken += n
+	}
+	for len(g.wake) > 0 {
+		<-g.wake
+	}
+	if started, next, err := g.deliverPass(t.Context()); started != 0 || !next.IsZero() || err != nil {
+		t.Fatal(started, next, err)
+	}
+	g.handOver(t.Context(), taken, g.clock.Now(), store.Change{})
+	if len(g.wake) == 0 {
+		t.Error("nothing wakes the pass")
+	}
+}

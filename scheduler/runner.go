@@ -75,6 +75,7 @@ type Runner struct {
 	open     atomic.Bool   // tries may begin
 	until    atomic.Int64  // microseconds: when the loop will look again; 0 while it looks
 	soon     atomic.Bool   // a wake-up is on its way
+	short    atomic.Bool   // a pass found few slots free
 	full     atomic.Int64  // microseconds: the flood limit has no place before then
 	enrolled atomic.Int64  // patients on their way, at the last count
 
