@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -42,8 +43,11 @@ func lossRun(t *testing.T, r *rand.Rand) {
 		return nil
 	}
 	early := 0
+	var mu sync.Mutex // a request that was given up is still answered
 	unreadable := map[int64]bool{}
 	b := newBed(t, standin.Options{Brake: true, OnAck: func(offset int64) {
+		mu.Lock()
+		defer mu.Unlock()
 		for id := int64(500_001); id < offset; id++ {
 			if !k.has(id) && !unreadable[id] {
 				early++
@@ -64,7 +68,9 @@ func lossRun(t *testing.T, r *rand.Rand) {
 			kinds := []standin.Kind{standin.TooMany, standin.Conflict, standin.ServerError, standin.BadGateway, standin.Dropped, standin.Lost, standin.Unreachable}
 			b.s.Inject(standin.Fault{Kind: kinds[r.IntN(len(kinds))], Method: "getUpdates", RetryAfter: 1 + r.IntN(5), Times: 1 + r.IntN(3)})
 		case 2:
+			mu.Lock()
 			unreadable[b.s.LastUpdate()+1] = true
+			mu.Unlock()
 			b.s.Raw("message", []byte(`{"message_id":"x"}`))
 		case 3:
 			time.Sleep(time.Duration(r.IntN(20_000)) * time.Millisecond)
