@@ -211,12 +211,12 @@ func TestReadOneLineDays(t *testing.T) {
 func TestReadWords(t *testing.T) {
 	w := load(t)
 	for _, c := range []struct{ text, want string }{
-		{"undo", "word:undo"}, {"UNDO!", "word:undo"}, {"please stop", "word:stop"}, {"call me", "word:call"}, {"Please, call me back.", "word:call"},
+		{"undo", "word:undo"}, {"UNDO!", "word:undo"}, {"please stop", "word:stop"}, {"I no longer want to take part", "word:stop"}, {"I want to stop taking part", "word:stop"}, {"I do not want to take part", "word:stop"}, {"I don't want to take part anymore", "word:stop"}, {"call me", "word:call"}, {"Please, call me back.", "word:call"},
 		{"/today", "word:today"}, {"/today@duskdawn_bot", "word:today"}, {"/help@x please", "word:help rest"}, {"/callme", "word:call"},
 		{"/start 07abcd-efgh", "word:start code:07ABCDEFGH"}, {"/start", "word:start"}, {"/start@bot 07ABCDEFGHJK", "word:start code:07ABCDEFGHJK"},
 		{"/start x", "word:start code:X"}, {"/nonsense", "rest"}, {"/ pain 3", "pain=3"},
 		{"07ab-cdef-gh", "code:07ABCDEFGH"}, {"o7 ILOB 2345 WXYZ", "code:07110B2345WXYZ"}, {"07H3K923456789", "code:07H3K923456789"}, {"s0ab-cdef-ghjk-12", "code:S0ABCDEFGHJK12"}, {"07abcdeu", "doubt:5/"},
-		{"ayuda", "word:help"}, {"Llámenme por favor", "word:call"}, {"parar", "word:stop"}, {"Sí", "word:yes"}, {"si", "word:yes"},
+		{"ayuda", "word:help"}, {"Llámenme por favor", "word:call"}, {"parar", "word:stop"}, {"Ya no quiero participar", "word:stop"}, {"no quiero tomar parte", "word:stop"}, {"Sí", "word:yes"}, {"si", "word:yes"},
 		{"ok", "word:thanks"}, {"no", "word:no"}, {"gracias", "word:thanks"}, {"hola", "word:hello"},
 		{"how do I clean it?", "word:how topic:clean"}, {"can I boil it?", "word:how topic:clean"}, {"how to take it out", "word:how topic:takeout"},
 		{"cómo lo limpio", "word:how topic:clean"}, {"cómo me lo quito", "word:how topic:takeout"}, {"I forgot how to put it in", "word:how topic:putin"},
