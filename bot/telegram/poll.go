@@ -13,6 +13,7 @@ const (
 	pollLimit   = 100
 	stall       = 3 * time.Second  // how long a batch may hold up the next request; the platform brakes a repeated one below this
 	gapLimit    = 2 * time.Minute  // the platform forgets a tap after 150 s
+	drainLimit  = 5 * time.Minute  // what fails for so long holds up its own chat alone
 	slack       = 30 * time.Second // for a machine that is busy
 	backOffMin  = 200 * time.Millisecond
 	backOffMax  = 30 * time.Second
@@ -44,7 +45,7 @@ type PollOptions struct {
 	// OnAnswer is called for each answer, after OnGap.
 	OnAnswer func()
 	// OnDrained is called once after each OnGap, when everything that waited at
-	// the platform is handled.
+	// the platform is handled, or has failed for five minutes.
 	OnDrained func()
 	// Moves is told, before each thing that may take time, within which time
 	// the poller will move again at the latest.
@@ -62,6 +63,7 @@ type Poller struct {
 
 	offset   int64 // everything below it is handled
 	last     time.Time
+	since    time.Time // of the gap's end
 	begun    bool
 	draining bool
 	idle     atomic.Bool
@@ -161,7 +163,7 @@ func (p *Poller) once(ctx context.Context) (time.Duration, error) {
 	} else {
 		p.tray.forget()
 	}
-	if left == 0 && p.draining && len(batch) < pollLimit {
+	if p.draining && len(batch) < pollLimit && (left == 0 || p.o.Now().Sub(p.since) > drainLimit) {
 		p.draining = false
 		if p.o.OnDrained != nil {
 			p.o.OnDrained()
@@ -181,7 +183,7 @@ func (p *Poller) works() {
 		gap = 0
 	}
 	if !p.begun || gap > gapLimit {
-		p.draining = true
+		p.draining, p.since = true, now
 		if p.o.OnGap != nil {
 			p.o.OnGap(gap)
 		}

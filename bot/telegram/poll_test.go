@@ -320,3 +320,31 @@ func TestPollTellsOfAGap(t *testing.T) {
 		}
 	})
 }
+
+// One chat's update fails for good, as where what is stored of it is damaged:
+// the others do not wait for ever for the intake to be drained.
+func TestWhatFailsForGoodDoesNotHoldUpTheDrain(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		var drained time.Time
+		began := time.Now()
+		_, _ = b.s.Say(11, "never")
+		stop, _ := b.poll(t, telegram.PollOptions{
+			Handle:    func(context.Context, telegram.Update) error { return errors.New("damaged") },
+			SetAside:  k.setAside,
+			OnDrained: func() { drained = time.Now() },
+		})
+		time.Sleep(4 * time.Minute)
+		synctest.Wait()
+		if !drained.IsZero() {
+			t.Error("it is not waited for")
+		}
+		time.Sleep(2 * time.Minute)
+		synctest.Wait()
+		if drained.IsZero() {
+			t.Errorf("not drained %v after the start", time.Since(began))
+		}
+		_ = stop()
+	})
+}
