@@ -39,7 +39,3 @@ func equal(m mutant) (why string, ok bool) {
 	}
 	return "", false
 }
-
-// unfound are the mutants that every test lets pass so far, though some course
-// would show them: what is to be tested next. There is none at present.
-var unfound = map[string]bool{}

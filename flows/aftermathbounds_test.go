@@ -101,7 +101,8 @@ func TestComfortLimit(t *testing.T) {
 	}
 }
 
-// P03: snoring that returned is told again after 28 nights.
+// P03: snoring that returned is told again after 28 nights; of tonight nothing
+// counts yet.
 func TestSnoringThatReturnedIsToldAgain(t *testing.T) {
 	for ago, want := range map[Date]bool{27: false, 28: true} {
 		v := atSetting(2, func(v *view) { v.c.SnoreOn = v.night - ago })
@@ -111,6 +112,14 @@ func TestSnoringThatReturnedIsToldAgain(t *testing.T) {
 		if v.returned() != want {
 			t.Errorf("%d nights ago: %v", ago, !want)
 		}
+	}
+	v := atSetting(2, nil)
+	es := remembered(v, 5)
+	for i := range es {
+		es[i].say(told{Reporter: ReporterPartner, Snoring: 3})
+	}
+	if es[4].say(told{Snoring: 10}); v.returned() {
+		t.Error("tonight's report was counted")
 	}
 }
 

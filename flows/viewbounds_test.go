@@ -48,6 +48,21 @@ func TestMovedBounds(t *testing.T) {
 			t.Errorf("%s: %d micrometres, want %d", name, got, x.want)
 		}
 	}
+	// A night without a word before the window: from where it stood then, or
+	// where the word before says since, whichever makes the way longer.
+	for _, x := range [][2]Steps{{3, 0}, {0, 3}, {0, 0}} { // the word before, the night without one
+		v := atSetting(3, nil)
+		es := remembered(v, 9)
+		for i := range es {
+			if i != 1 {
+				es[i].V[SettingLeft] = Num(3)
+			}
+		}
+		es[0].V[SettingLeft], es[0].Low, es[1].Low = Num(int(x[0])), x[0], x[1]
+		if got := v.moved(); got != 1500 {
+			t.Errorf("from %d or %d to 3: %d micrometres", x[0], x[1], got)
+		}
+	}
 }
 
 // A stay never names a setting under the start.
