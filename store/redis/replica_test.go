@@ -18,10 +18,10 @@ func startPair(t *testing.T) (master, replica *server, address string) {
 	port := freePort(t)
 	master = startServer(t, "--port", port, "--bind", "127.0.0.1", "--repl-diskless-sync-delay", "0")
 	replica = startServer(t, "--replicaof", "127.0.0.1 "+port)
-	c := client.NewClient(&client.Options{Network: "unix", Addr: replica.socket})
+	c := client.NewClient(&client.Options{Network: "unix", Addr: master.socket})
 	t.Cleanup(func() { _ = c.Close() })
-	until(t, "the replica follows", func() bool {
-		return strings.Contains(c.Info(t.Context(), "replication").Val(), "master_link_status:up")
+	until(t, "the replica follows", func() bool { // as the master sees it, which is what Open asks for
+		return strings.Contains(c.Info(t.Context(), "replication").Val(), "state=online")
 	})
 	return master, replica, "redis+unix://" + master.socket + "?replicas=1"
 }
