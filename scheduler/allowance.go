@@ -126,8 +126,9 @@ func (r *Runner) reserve(ctx context.Context, now time.Time, it store.Item) (tim
 	return wait, nil
 }
 
-// putBack lets a leased message wait.
+// putBack lets a leased message wait, and has the loop see for how long.
 func (r *Runner) putBack(ctx context.Context, now time.Time, it store.Item, wait time.Duration) error {
+	defer r.Wake()
 	r.Stats.FloodWait.Add(int64(wait))
 	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written, At: now, Attempt: it.Attempt})
 }

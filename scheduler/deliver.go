@@ -17,9 +17,9 @@ const (
 	keptSlots = 24               // of these, kept for red flags and replies
 	leaseHold = 45 * time.Second // longer than any try may take
 	tryFor    = 30 * time.Second
-	settleFor = 5 * time.Minute       // how long a try waits for a store that is away, to be settled
-	handMost  = 3                     // tries that one commit may begin by itself
-	behindFor = 50 * time.Millisecond // how long what stands behind one of these waits for a look, at the most
+	settleFor = 5 * time.Minute      // how long a try waits for a store that is away, to be settled
+	handMost  = 3                    // tries that one commit may begin by itself
+	behindFor = 5 * time.Millisecond // how long what stands behind one of these waits for a look, at the most
 )
 
 // deliverPass leases what may go out now and starts a try for each, as far as
