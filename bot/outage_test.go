@@ -117,30 +117,48 @@ func TestAWaitBindsEveryProcess(t *testing.T) {
 	}
 }
 
-// Three chats are slowed down at once: that is all of us, and everybody waits.
-func TestASlowedDownBotWaitsInEveryChat(t *testing.T) {
+// Three chats are slowed down at once: that is all of us. What nobody asked for
+// waits, in every chat; a red flag of a fourth reaches its staff, one by one.
+func TestASlowedDownBotHoldsBulkAlone(t *testing.T) {
 	s := play(t)
+	s.goes(t, at(20, 59))
 	before := map[int64]int{}
 	for i := range 3 {
-		user := userPatient + int64(i)
+		user := userStranger + 10 + int64(i)
+		s.platform.AddUser(standin.User{ID: user, Name: "p", Language: "en"})
+		if err := s.platform.Open(user); err != nil {
+			t.Fatal(err)
+		}
 		before[user] = s.heard(user)
-		s.platform.Inject(standin.Fault{Kind: standin.TooMany, Method: "sendMessage", Chat: user, RetryAfter: 60})
-		if err := s.say(t.Context(), user, "today"); err != nil {
+		s.platform.Inject(standin.Fault{Kind: standin.TooMany, Method: "sendMessage", Chat: user, RetryAfter: 300})
+		if err := s.say(t.Context(), user, "hello"); err != nil {
 			t.Fatal(err)
 		}
 	}
 	asked := s.hands.Now()
-	n := s.heard(userClinician)
-	if err := s.say(t.Context(), userClinician, "queue"); err != nil {
+	n, wren, desk, doctor := s.heard(heron), s.heard(userPatient), s.heard(userAssistant), s.heard(userClinician)
+	s.goes(t, at(21, 1))
+	if err := s.say(t.Context(), userPatient, "I cannot breathe"); err != nil {
 		t.Fatal(err)
 	}
-	s.goes(t, asked.Add(50*time.Second))
-	if got := s.botSaid(userClinician, n); got != "" {
-		t.Errorf("a fourth chat was written to: %q", got)
+	s.goes(t, s.hands.Now().Add(5*time.Second))
+	for who, got := range map[string]string{"the patient": s.botSaid(userPatient, wren), "the assistant": s.botSaid(userAssistant, desk), "the clinician": s.botSaid(userClinician, doctor)} {
+		if !strings.Contains(got, "911") && !strings.Contains(got, "Wren-17") {
+			t.Errorf("five seconds after the red flag %s heard %q", who, got)
+		}
 	}
-	s.goes(t, asked.Add(70*time.Second))
-	if s.botSaid(userClinician, n) == "" {
-		t.Error("the fourth chat waits for ever")
+	s.goes(t, asked.Add(290*time.Second))
+	if got := s.botSaid(heron, n); got != "" {
+		t.Errorf("a prompt went out: %q", got)
+	}
+	for user, n := range before {
+		if got := s.heard(user) - n; got != 1 {
+			t.Errorf("%d heard %d messages before its wait was over", user, got-1)
+		}
+	}
+	s.goes(t, asked.Add(310*time.Second))
+	if s.evenings(heron, n) != 1 {
+		t.Errorf("after it the evening's question came %d times", s.evenings(heron, n))
 	}
 	for user, n := range before {
 		if got := s.heard(user) - n; got != 2 {

@@ -20,15 +20,16 @@ type turn struct {
 	at   time.Time
 	n    int
 	most store.Lane
+	held bool // the platform asked bulk to wait
 }
 
 // turn finds whose turn it is at now. Events come first, since they ask for no
 // place; then everything in order of its lane; and where bulk has no place
-// left, red flags and replies alone.
+// left, or the platform holds it, red flags and replies alone.
 func (r *Runner) turn(ctx context.Context, now time.Time, most store.Lane) (turn, error) {
 	at, err := r.ready(ctx, most)
 	if err != nil || at.IsZero() || at.After(now) || r.free || most == store.LaneEvent {
-		return turn{at, math.MaxInt, most}, err
+		return turn{at: at, n: math.MaxInt, most: most}, err
 	}
 	var t turn
 	for _, lane := range []store.Lane{store.LaneEvent, most, store.LaneReply} {
@@ -51,13 +52,18 @@ func (r *Runner) turn(ctx context.Context, now time.Time, most store.Lane) (turn
 			continue
 		case room <= 0:
 			at = later(at, now.Add(wait))
+			t.held = t.held || lane > store.LaneReply && wait > paceMost
 		case !at.After(now):
-			return turn{at, room, lane}, nil
+			t.at, t.n, t.most = at, room, lane
+			return t, nil
 		}
 		t.at = earliest(t.at, at)
 	}
 	return t, nil
 }
+
+// paceMost is longer than our own pace ever has bulk wait for its next place.
+const paceMost = 2 * time.Second
 
 // patience is how long bulk may be passed over by red flags and replies. From
 // then on every second place is its, until none is left that waits.
@@ -73,7 +79,7 @@ type behind struct {
 // too long one goes first.
 func (r *Runner) lease(ctx context.Context, now time.Time, most store.Lane, t turn, free int) (out, expired []store.Item, err error) {
 	b := &r.behind
-	if b.since.IsZero() || b.since.After(now) {
+	if b.since.IsZero() || b.since.After(now) || t.held { // nobody passes over what the platform holds
 		b.since = now
 	}
 	n := min(free, t.n)

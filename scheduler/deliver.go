@@ -258,8 +258,8 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 			if err := r.store.HoldOff(ctx, it.Queue, until); err != nil {
 				return err
 			}
-			if r.storms.add(it.Queue, now) { // the platform is slowing us down, not one chat
-				if err := r.store.HoldOff(ctx, "", until); err != nil {
+			if end, all := r.storms.add(it.Queue, now, until); all { // the platform is slowing us down, not one chat
+				if err := r.store.HoldOff(ctx, "", end); err != nil {
 					return err
 				}
 			}

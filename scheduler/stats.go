@@ -49,23 +49,28 @@ func (s *Stats) Tries(l store.Lane, o store.Outcome) int64 { return s.sent[l][o]
 // more mean that the platform slows all of us down.
 type storms struct {
 	mu   sync.Mutex
-	seen map[string]time.Time
+	seen map[string]refused
 }
 
-// add notes one and tells whether it is a storm.
-func (s *storms) add(queue string, now time.Time) bool {
+type refused struct{ at, until time.Time }
+
+// add notes one that is to wait until then, and tells whether it is a storm, and
+// until when: the latest that any of those chats was told.
+func (s *storms) add(queue string, now, until time.Time) (end time.Time, storm bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.seen == nil {
-		s.seen = map[string]time.Time{}
+		s.seen = map[string]refused{}
 	}
-	for q, at := range s.seen {
-		if now.Sub(at) > 5*time.Second {
+	s.seen[queue] = refused{now, until}
+	for q, r := range s.seen {
+		if now.Sub(r.at) > 5*time.Second {
 			delete(s.seen, q)
+			continue
 		}
+		end = later(end, r.until)
 	}
-	s.seen[queue] = now
-	return len(s.seen) >= 3
+	return end, len(s.seen) >= 3
 }
 
 // Safely turns a panic into an error, so that one patient's fault does not end

@@ -28,6 +28,10 @@ const (
 	chatGap   = time.Second
 	chatBurst = 3
 
+	// stormGap is how far apart red flags and replies go out while the platform
+	// slows all of us down: each try that it refuses counts against us.
+	stormGap = time.Second
+
 	// setBack is how far ahead an instant may lie before it is taken to come
 	// from a clock that was set back since, and is forgotten.
 	setBack = time.Minute
@@ -38,7 +42,7 @@ const (
 type Bucket struct {
 	Sent []int64 // when the newest were granted, in order
 	Pace int64   // chats: when the burst is used up to; all: when bulk may go on
-	Hold int64   // nothing before this instant
+	Hold int64   // nothing before this instant; all: no bulk, and the rest one by one
 }
 
 // Reserve asks for one message at now, in the bucket of all and the queue's
@@ -50,9 +54,11 @@ func Reserve(now time.Time, group bool, lane Lane, all, own Bucket) (time.Durati
 	}
 	at := now.UnixMicro()
 	a, o := all.current(at), own.current(at)
-	next := max(a.Hold, o.Hold, a.free(at, allMost, allPer))
+	next := max(o.Hold, a.free(at, allMost, allPer))
 	if lane > LaneReply {
-		next = max(next, a.Pace, a.free(at, bulkMost, bulkPer))
+		next = max(next, a.Hold, a.Pace, a.free(at, bulkMost, bulkPer))
+	} else if n := len(a.Sent); n > 0 {
+		next = max(next, min(a.Hold, a.Sent[n-1]+stormGap.Microseconds()))
 	}
 	if group {
 		next = max(next, o.free(at, groupMost, groupPer))

@@ -151,8 +151,9 @@ type Outbox interface {
 	// limit of all would grant at now, and how long it is until one more: what is
 	// leased beyond that only waits.
 	Room(ctx context.Context, now time.Time, lane Lane) (n int, wait time.Duration, err error)
-	// HoldOff keeps a queue, or everything where queue is empty, from being
-	// reserved until then; the latest instant asked for stands, and it survives a restart.
+	// HoldOff keeps a queue from being reserved until then, or where queue is
+	// empty every lane behind replies, while those and red flags are granted one
+	// a second; the latest instant asked for stands, and it survives a restart.
 	HoldOff(ctx context.Context, queue string, until time.Time) error
 	// Waiting tells, lane by lane, how many items wait or are leased, and since
 	// when the oldest of them does. What stands behind another item of its line

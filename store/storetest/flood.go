@@ -181,10 +181,15 @@ func testFloodRoom(b *bench) {
 		b.Fatalf("only %d granted", asked)
 	}
 	must(b, b.HoldOff(b.ctx, "", now.Add(9*time.Second)))
-	room, wait, err := b.Room(b.ctx, now, store.LaneReply)
+	room, wait, err := b.Room(b.ctx, now, store.LaneStaff)
 	must(b, err)
-	same(b, "held off", room, 0)
-	same(b, "held off", wait, 9*time.Second)
+	same(b, "bulk held off", room, 0)
+	same(b, "bulk held off", wait, 9*time.Second)
+	now = now.Add(2 * time.Second)
+	room, wait, err = b.Room(b.ctx, now, store.LaneReply)
+	must(b, err)
+	same(b, "replies one by one", room, 1)
+	same(b, "replies one by one", wait, time.Second)
 }
 
 // testFloodClock sets the clock back: the limiter neither stops nor opens up.
@@ -212,7 +217,17 @@ func testHoldOff(b *bench) {
 	same(b, "a queue", b.reserve(start, "c", false, store.LaneUrgent), 30*time.Second)
 	same(b, "another queue", b.reserve(start, "d", false, store.LanePrompt), time.Duration(0))
 	must(b, b.HoldOff(b.ctx, "", start.Add(10*time.Second)))
-	same(b, "everything", b.reserve(start, "d", false, store.LaneUrgent), 10*time.Second)
-	same(b, "the longer of two", b.reserve(start.Add(time.Second), "c", false, store.LaneReply), 29*time.Second)
+	for _, lane := range []store.Lane{store.LaneStaff, store.LanePrompt, store.LaneReminder, store.LaneReport} {
+		same(b, "bulk", b.reserve(start, "e", false, lane), 10*time.Second)
+	}
+	// Red flags and replies go on, one a second from what went last.
+	same(b, "the first", b.reserve(start, "e", false, store.LaneUrgent), time.Second)
+	same(b, "the first", b.reserve(start.Add(time.Second), "e", false, store.LaneUrgent), time.Duration(0))
+	same(b, "the second", b.reserve(start.Add(1500*time.Millisecond), "f", false, store.LaneReply), 500*time.Millisecond)
+	same(b, "the second", b.reserve(start.Add(2*time.Second), "f", false, store.LaneReply), time.Duration(0))
+	same(b, "its own", b.reserve(start.Add(4*time.Second), "c", false, store.LaneUrgent), 26*time.Second)
+	same(b, "refused counts nothing", b.reserve(start.Add(4*time.Second), "e", false, store.LaneUrgent), time.Duration(0))
+	same(b, "the longer of two", b.reserve(start.Add(time.Second), "c", false, store.LanePrompt), 29*time.Second)
+	same(b, "bulk again", b.reserve(start.Add(10*time.Second), "e", false, store.LanePrompt), time.Duration(0))
 	same(b, "over", b.reserve(until, "c", false, store.LaneReply), time.Duration(0))
 }
