@@ -4,9 +4,11 @@ import (
 	"crypto/hmac"
 	"crypto/sha256"
 	"encoding/base32"
+	"encoding/binary"
 	"fmt"
 	"hash/fnv"
 	"strconv"
+	"time"
 
 	"duskdawn/flows"
 	"duskdawn/store"
@@ -48,8 +50,14 @@ func codeKey(secret []byte, code string) string {
 	return fmt.Sprintf("%02d", store.ShardOf(code)) + "code:" + keyed(secret, "code", code)
 }
 
-// itemID derives an outbox item's id from its event and position.
-func itemID(ref store.Ref, event string, n int) string {
+// itemID derives an outbox item's id from its event and position. Behind the
+// shard it begins with the time, in milliseconds, so that an index over ids grows at its end.
+func itemID(ref store.Ref, event string, at time.Time, n int) string {
+	var id [15]byte
+	ms := uint64(at.UnixMilli())
+	binary.BigEndian.PutUint16(id[:], uint16(ms>>32))
+	binary.BigEndian.PutUint32(id[2:], uint32(ms))
 	sum := sha256.Sum256([]byte(ref.String() + "\x00" + event))
-	return fmt.Sprintf("%02d%s-%d", ref.Shard(), crockford.EncodeToString(sum[:10]), n)
+	copy(id[6:], sum[:])
+	return fmt.Sprintf("%02d%s-%d", ref.Shard(), crockford.EncodeToString(id[:]), n)
 }

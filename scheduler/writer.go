@@ -129,7 +129,7 @@ func (w *writer) tell(t flows.Tell) error {
 
 func (w *writer) itemID() string {
 	w.n++
-	return itemID(w.ref, w.e.ID, w.n)
+	return itemID(w.ref, w.e.ID, w.e.At, w.n)
 }
 
 // key makes a withdrawal key the aggregate's own.

@@ -90,9 +90,13 @@ func checkFile(ctx context.Context, path string) (err error) {
 	return checkJournals(ctx, db)
 }
 
-// checkJournals follows the chain of every journal.
+// checkJournals follows the chain of every journal, and wants every record to be in one.
 func checkJournals(ctx context.Context, db *sql.DB) (err error) {
-	rows, err := db.QueryContext(ctx, "SELECT ref, "+recordColumns+" FROM journal ORDER BY ref, seq")
+	var records, found int
+	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM journal").Scan(&records); err != nil {
+		return err
+	}
+	rows, err := db.QueryContext(ctx, "SELECT ref, "+recordColumns+" FROM record ORDER BY ref, seq")
 	if err != nil {
 		return err
 	}
@@ -110,8 +114,15 @@ func checkJournals(ctx context.Context, db *sql.DB) (err error) {
 		if err := chain.Next(r); err != nil {
 			return fmt.Errorf("the journal of %s: %w", ref, err)
 		}
+		found++
 	}
-	return rows.Err()
+	if err := rows.Err(); err != nil {
+		return err
+	}
+	if found != records {
+		return fmt.Errorf("%w (%d of %d records are in their journals)", store.ErrCorrupt, found, records)
+	}
+	return nil
 }
 
 // Check reads every page of the store and says what is wrong with it.

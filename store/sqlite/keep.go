@@ -48,22 +48,22 @@ func (s *Store) Purge(ctx context.Context, before time.Time) error {
 			return err
 		}
 	}
-	for ref, event, more := "", "", true; more; {
+	for event, ref, more := "", "", true; more; {
 		if err := s.writer.do(ctx, func(t *tx) error {
-			nextRef, nextEvent := ref, event
-			found, err := t.get("SELECT ref, event FROM seen WHERE (ref, event) > (?, ?) ORDER BY ref, event LIMIT 1 OFFSET ?",
-				[]any{ref, event, purgeStep}, &nextRef, &nextEvent)
+			nextEvent, nextRef := event, ref
+			found, err := t.get("SELECT event, ref FROM seen WHERE (event, ref) > (?, ?) ORDER BY event, ref LIMIT 1 OFFSET ?",
+				[]any{event, ref, purgeStep}, &nextEvent, &nextRef)
 			if err != nil {
 				return err
 			}
 			if more = found; !found {
-				return t.exec("DELETE FROM seen WHERE (ref, event) > (?, ?) AND at < ?", ref, event, at)
+				return t.exec("DELETE FROM seen WHERE (event, ref) > (?, ?) AND at < ?", event, ref, at)
 			}
-			if err := t.exec("DELETE FROM seen WHERE (ref, event) > (?, ?) AND (ref, event) <= (?, ?) AND at < ?",
-				ref, event, nextRef, nextEvent, at); err != nil {
+			if err := t.exec("DELETE FROM seen WHERE (event, ref) > (?, ?) AND (event, ref) <= (?, ?) AND at < ?",
+				event, ref, nextEvent, nextRef, at); err != nil {
 				return err
 			}
-			ref, event = nextRef, nextEvent
+			event, ref = nextEvent, nextRef
 			return nil
 		}); err != nil {
 			return err

@@ -14,6 +14,9 @@ import (
 const itemColumns = `seq, id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered,
 	state, attempt, written, message, body`
 
+// byID finds an item by its id, as ?1, through the index in the order of time.
+const byID = "substr(id, 3) = substr(?1, 3) AND id = ?1"
+
 func scanItem(rows *sql.Rows) (store.Item, error) {
 	var it store.Item
 	var ref string
@@ -121,7 +124,7 @@ func (t *tx) order(ref string, it store.Item) error {
 // The seq is 0 where there is an item of that id.
 func (t *tx) insertItem(ref string, it store.Item, ready any, held int64) (seq int64, err error) {
 	seq, n, err := t.insert(`INSERT INTO outbox (id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered, attempt, ready, held, leased, body)
-		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING`,
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING`,
 		it.ID, ref, it.Queue, it.Lane, it.Key, it.Lang, it.Plan, it.Advice, store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once,
 		store.Micros(it.Ordered), it.Attempt, ready, held, held != 0, blob(it.Body))
 	if err != nil || n == 0 {
@@ -219,7 +222,7 @@ func (s *Store) Waiting(ctx context.Context) (b store.Backlog, err error) {
 // Wrote notes that the request is about to be written.
 func (s *Store) Wrote(ctx context.Context, id string) error {
 	return s.writer.do(ctx, func(t *tx) error {
-		n, err := t.change("UPDATE outbox SET written = 1 WHERE id = ? AND state = 0 AND held > 0", id)
+		n, err := t.change("UPDATE outbox SET written = 1 WHERE "+byID+" AND state = 0 AND held > 0", id)
 		if err == nil && n == 0 {
 			err = store.ErrNotFound
 		}
@@ -243,7 +246,7 @@ func (t *tx) settle(id string, m store.Settlement) error {
 	var seq int64
 	var ref, queue string
 	var leased, withdrawn bool
-	ok, err := t.get("SELECT seq, ref, queue, plan, state, attempt, leased, withdrawn FROM outbox WHERE id = ?", []any{id},
+	ok, err := t.get("SELECT seq, ref, queue, plan, state, attempt, leased, withdrawn FROM outbox WHERE "+byID, []any{id},
 		&seq, &ref, &queue, &it.Plan, &it.State, &it.Attempt, &leased, &withdrawn)
 	if err != nil {
 		return err
@@ -288,7 +291,7 @@ func (t *tx) settleSent(id string, m store.Settlement) (done bool, err error) {
 	}
 	if !known {
 		found, err := t.write(`UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = written OR ?2, state = ?3, message = ?4, settled = ?5
-			WHERE id = ?1 AND state = 0 AND leased = 1 AND (?6 = 0 OR attempt = ?6) RETURNING ref, queue, plan`,
+			WHERE `+byID+` AND state = 0 AND leased = 1 AND (?6 = 0 OR attempt = ?6) RETURNING ref, queue, plan`,
 			[]any{id, m.Written, m.Outcome, m.Message, store.Micros(m.At), m.Attempt}, &it.ref, &it.queue, &it.plan)
 		if !found || err != nil {
 			return false, err

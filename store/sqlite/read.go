@@ -133,7 +133,8 @@ func (s *Store) List(ctx context.Context, q store.Query) iter.Seq2[store.Summary
 
 // Refs yields every aggregate.
 func (s *Store) Refs(ctx context.Context) iter.Seq2[store.Ref, error] {
-	return read(ctx, s, "SELECT ref FROM aggregate UNION SELECT ref FROM journal WHERE seq = 1 ORDER BY ref", nil, func(rows *sql.Rows) (ref store.Ref, err error) {
+	return read(ctx, s, `SELECT ref FROM aggregate UNION SELECT ref FROM place WHERE seq = 1
+		UNION SELECT ref FROM journal WHERE id > (SELECT id FROM placed) AND seq = 1 ORDER BY ref`, nil, func(rows *sql.Rows) (ref store.Ref, err error) {
 		var text string
 		if err := rows.Scan(&text); err != nil {
 			return ref, err
@@ -155,7 +156,7 @@ func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, e
 
 // Journal yields an aggregate's records.
 func (s *Store) Journal(ctx context.Context, ref store.Ref) iter.Seq2[store.Record, error] {
-	return read(ctx, s, "SELECT "+recordColumns+" FROM journal WHERE ref = ? ORDER BY seq", []any{ref.String()}, func(rows *sql.Rows) (store.Record, error) {
+	return read(ctx, s, "SELECT "+recordColumns+" FROM record WHERE ref = ? ORDER BY seq", []any{ref.String()}, func(rows *sql.Rows) (store.Record, error) {
 		return scanRecord(rows)
 	})
 }

@@ -1,6 +1,8 @@
 package sqlite
 
 import (
+	"database/sql"
+
 	"duskdawn/store"
 )
 
@@ -14,6 +16,8 @@ type recent struct {
 	version int64 // of the file's content, as the engine counts other connections' commits
 	of      map[string]*last
 	handed  map[string]handed // by the item's id
+	tail    map[string]head   // of the journals whose last records have no place yet; nil: not known
+	loose   int               // how many records have none
 }
 
 // last is what is known of one aggregate.
@@ -40,6 +44,7 @@ type head struct {
 func (r *recent) forget() {
 	clear(r.of)
 	clear(r.handed)
+	r.tail = nil
 }
 
 // touched forgets what is known of the lines of an aggregate.
@@ -63,7 +68,8 @@ func (r *recent) at(key string) *last {
 	l := r.of[key]
 	if l == nil {
 		if len(r.of) >= recentMost {
-			r.forget()
+			clear(r.of)
+			clear(r.handed)
 		}
 		l = &last{}
 		r.of[key] = l
@@ -97,19 +103,70 @@ func (t *tx) aggregate(key string) (store.Aggregate, error) {
 	return *l.body, nil
 }
 
-// journal reads the end of a journal.
+// journal reads the end of a journal; readTail was called.
 func (t *tx) journal(key string) (head, error) {
 	l := t.recent.at(key)
-	if l.head == nil {
-		var h head
+	if l.head != nil {
+		return *l.head, nil
+	}
+	h, loose := t.recent.tail[key]
+	if !loose {
 		var raw []byte
-		if _, err := t.get("SELECT seq, hash FROM journal WHERE ref = ? ORDER BY seq DESC LIMIT 1", []any{key}, &h.seq, &raw); err != nil {
+		if _, err := t.get("SELECT seq, hash FROM journal WHERE id = (SELECT id FROM place WHERE ref = ? ORDER BY seq DESC LIMIT 1)",
+			[]any{key}, &h.seq, &raw); err != nil {
 			return h, err
 		}
 		copy(h.hash[:], raw)
-		l.head = &h
 	}
-	return *l.head, nil
+	l.head = &h
+	return h, nil
+}
+
+// placeEvery is how many records get their places at once: an index entry for
+// each by itself would dirty a page of its own in every commit.
+const placeEvery = 1000
+
+// noted remembers a journal's new end, behind n records that were just written,
+// and gives the records their places when there are enough.
+func (t *tx) noted(key string, end head, n int) error {
+	t.recent.at(key).head = &end
+	t.recent.tail[key] = end
+	if t.recent.loose += n; t.recent.loose < placeEvery {
+		return nil
+	}
+	for _, text := range []string{ // OR FAIL: without it the engine copies each page first, to take the statement back alone
+		"INSERT OR FAIL INTO place (ref, seq, id) SELECT ref, seq, id FROM journal WHERE id > (SELECT id FROM placed) ORDER BY ref, seq",
+		"UPDATE placed SET id = (SELECT max(id) FROM journal)",
+	} {
+		if err := t.exec(text); err != nil {
+			return err
+		}
+	}
+	clear(t.recent.tail)
+	t.recent.loose = 0
+	return nil
+}
+
+// readTail reads the ends of the journals whose last records have no place.
+func (t *tx) readTail() error {
+	if t.recent.tail != nil {
+		return nil
+	}
+	tail, n := map[string]head{}, 0
+	if err := t.all("SELECT ref, seq, hash FROM journal WHERE id > (SELECT id FROM placed) ORDER BY id", nil, func(rows *sql.Rows) error {
+		var ref string
+		var h head
+		var raw []byte
+		err := rows.Scan(&ref, &h.seq, &raw)
+		copy(h.hash[:], raw)
+		tail[ref] = h
+		n++
+		return err
+	}); err != nil {
+		return err
+	}
+	t.recent.tail, t.recent.loose = tail, n
+	return nil
 }
 
 // waits tells whether anything waits in a line.

@@ -18,7 +18,7 @@ func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time
 
 func (t *tx) update(ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
 	key := ref.String()
-	n, err := t.change("INSERT INTO seen (ref, event, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", key, event, store.Micros(at))
+	n, err := t.change("INSERT INTO seen (event, ref, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", event, key, store.Micros(at))
 	if err != nil {
 		return err
 	}
@@ -119,6 +119,9 @@ func (t *tx) note(key string, rs []store.Record) error {
 	if len(rs) == 0 {
 		return nil
 	}
+	if err := t.readTail(); err != nil {
+		return err
+	}
 	h, err := t.journal(key)
 	if err != nil {
 		return err
@@ -132,8 +135,7 @@ func (t *tx) note(key string, rs []store.Record) error {
 		}
 	}
 	end := rs[len(rs)-1]
-	t.recent.at(key).head = &head{end.Seq, end.Hash}
-	return nil
+	return t.noted(key, head{end.Seq, end.Hash}, len(rs))
 }
 
 // blob is a body that a column which is never NULL can hold.
