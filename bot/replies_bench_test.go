@@ -39,7 +39,7 @@ func BenchmarkReplies(b *testing.B) {
 	}{
 		{"memory", func(*testing.B) store.Store { return memory.New() }},
 		{"sqlite", func(b *testing.B) store.Store {
-			st, err := sqlite.Open(b.Context(), sqlite.Options{Path: filepath.Join(b.TempDir(), "bench.db")})
+			st, err := sqlite.Open(b.Context(), sqlite.Options{Path: filepath.Join(b.TempDir(), "bench.db"), Lock: true})
 			if err != nil {
 				b.Fatal(err)
 			}

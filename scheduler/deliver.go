@@ -13,7 +13,7 @@ import (
 )
 
 const (
-	sendSlots = 64               // sends in flight at once: the platform may take a second for each
+	sendSlots = 512              // sends in flight at once: the platform may take a second for each
 	keptSlots = 24               // of these, kept for red flags and replies
 	leaseHold = 45 * time.Second // longer than any try may take
 	tryFor    = 30 * time.Second

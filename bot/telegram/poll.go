@@ -51,7 +51,7 @@ type PollOptions struct {
 	// the poller will move again at the latest.
 	Moves func(within time.Duration)
 
-	Workers int              // how many updates are handled at once; default 16
+	Workers int              // how many updates are handled at once; default 100, a whole batch
 	Now     func() time.Time // the clock of gaps; default time.Now
 }
 
@@ -72,7 +72,7 @@ type Poller struct {
 // Poller makes a poller; Run starts it.
 func (c *Client) Poller(o PollOptions) *Poller {
 	if o.Workers <= 0 {
-		o.Workers = 16
+		o.Workers = pollLimit
 	}
 	if o.Now == nil {
 		o.Now = time.Now

@@ -33,6 +33,7 @@ type Store struct {
 	reads  *sql.DB
 	texts  sync.Map // of reads: its statements by their text
 	writer *writer
+	fresh  fresh
 	secret []byte
 }
 
@@ -63,7 +64,7 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fmt.Errorf("opening the store: %w", err)
 	}
-	s := &Store{path: path}
+	s := &Store{path: path, fresh: fresh{on: o.Lock, of: map[string]store.Aggregate{}}}
 	if err := s.open(ctx, o.Lock); err != nil {
 		if s.writer != nil {
 			s.writer.stop()
@@ -122,7 +123,7 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 		return errors.Join(err, conn.Close())
 	}
 	s.reads.SetMaxOpenConns(readers)
-	s.writer = startWriter(conn)
+	s.writer = startWriter(conn, &s.fresh)
 	if lock {
 		return s.inherit(ctx)
 	}

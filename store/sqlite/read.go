@@ -1,6 +1,7 @@
 package sqlite
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
 	"errors"
@@ -70,14 +71,22 @@ func read[T any](ctx context.Context, s *Store, text string, args []any, scan fu
 
 // Get returns the aggregate.
 func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error) {
-	var a store.Aggregate
-	err := s.one(ctx, "SELECT rev, body FROM aggregate WHERE ref = ?", []any{ref.String()}, &a.Rev, &a.Body)
+	if err := s.alive(ctx); err != nil {
+		return store.Aggregate{}, err
+	}
+	key := ref.String()
+	a, ok, round := s.fresh.get(key)
+	if ok {
+		return a, nil
+	}
+	err := s.one(ctx, "SELECT rev, body FROM aggregate WHERE ref = ?", []any{key}, &a.Rev, &a.Body)
 	if errors.Is(err, sql.ErrNoRows) {
 		return store.Aggregate{}, store.ErrNotFound
 	}
 	if err != nil {
 		return store.Aggregate{}, fmt.Errorf("reading an aggregate: %w", err)
 	}
+	s.fresh.keep(key, store.Aggregate{Rev: a.Rev, Body: bytes.Clone(a.Body)}, round)
 	return a, nil
 }
 

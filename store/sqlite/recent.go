@@ -2,6 +2,7 @@ package sqlite
 
 import (
 	"database/sql"
+	"time"
 
 	"duskdawn/store"
 )
@@ -77,12 +78,16 @@ func (r *recent) at(key string) *last {
 	return l
 }
 
-// refresh forgets all where another connection has committed since.
+// refresh begins a transaction's memory: it forgets all where another
+// connection has committed since.
 func (t *tx) refresh() error {
+	t.changed = t.changed[:0]
 	var version int64
+	at := time.Now()
 	if _, err := t.get("PRAGMA data_version", nil, &version); err != nil {
 		return err
 	}
+	t.fresh.look(at, version != t.recent.version)
 	if version != t.recent.version {
 		t.recent.forget()
 		t.recent.version = version

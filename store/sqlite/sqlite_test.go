@@ -11,8 +11,12 @@ import (
 )
 
 func open(t testing.TB, path string) *sqlite.Store {
+	return openWith(t, sqlite.Options{Path: path})
+}
+
+func openWith(t testing.TB, o sqlite.Options) *sqlite.Store {
 	t.Helper()
-	s, err := sqlite.Open(context.Background(), sqlite.Options{Path: path})
+	s, err := sqlite.Open(context.Background(), o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -29,6 +33,14 @@ func TestSQLite(t *testing.T) {
 		Open:  fresh,
 		Again: func(t testing.TB, s store.Store) store.Store { return open(t, s.(*sqlite.Store).Path()) },
 	})
+}
+
+// TestSQLiteLocked is the same of a store that serve holds, which remembers what
+// was committed last and reads that. Nothing here writes beside it.
+func TestSQLiteLocked(t *testing.T) {
+	storetest.Run(t, storetest.Backend{Open: func(t testing.TB) store.Store {
+		return openWith(t, sqlite.Options{Path: filepath.Join(t.TempDir(), "store.db"), Lock: true})
+	}})
 }
 
 // BenchmarkPass takes minutes: most of it is enrolling a million.

@@ -50,7 +50,9 @@ func (t *tx) commit(key string, rev int64, c store.Change, at time.Time) error {
 		if err := t.exec(text, key, rev+1, c.Body); err != nil {
 			return err
 		}
-		t.recent.at(key).body = &store.Aggregate{Rev: rev + 1, Body: c.Body}
+		now := store.Aggregate{Rev: rev + 1, Body: c.Body}
+		t.recent.at(key).body = &now
+		t.changed = append(t.changed, changed{key, now})
 	}
 	if err := t.summarize(key, c.Summary); err != nil {
 		return err

@@ -33,9 +33,9 @@ type job struct {
 	panics any
 }
 
-func startWriter(conn *sql.Conn) *writer {
+func startWriter(conn *sql.Conn, f *fresh) *writer {
 	w := &writer{jobs: make(chan *job, groupMost), over: make(chan struct{}),
-		tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}, recent: recent{of: map[string]*last{}, handed: map[string]handed{}}}}
+		tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}, fresh: f, recent: recent{of: map[string]*last{}, handed: map[string]handed{}}}}
 	go w.loop()
 	return w
 }
@@ -80,24 +80,33 @@ func (w *writer) loop() {
 	defer close(w.over)
 	defer func() { _ = w.tx.close() }()
 	for first := range w.jobs {
-		group := []*job{first}
-		runtime.Gosched() // those just answered hand in their next
-	gather:
-		for len(group) < groupMost {
-			select {
-			case j, ok := <-w.jobs:
-				if !ok {
-					break gather
-				}
-				group = append(group, j)
-			default:
-				break gather
-			}
-		}
+		group := w.gather([]*job{first})
 		for apart := false; len(group) > 0; {
 			group, apart = w.commit(group, apart)
 		}
 	}
+}
+
+// gather adds what is handed in already, and lets those run who are about to
+// hand in more, for as long as more comes: the fewer groups, the fewer syncs.
+func (w *writer) gather(group []*job) []*job {
+	for before := 0; before < len(group) && len(group) < groupMost; {
+		before = len(group)
+		runtime.Gosched()
+	drain:
+		for len(group) < groupMost {
+			select {
+			case j, ok := <-w.jobs:
+				if !ok {
+					return group
+				}
+				group = append(group, j)
+			default:
+				break drain
+			}
+		}
+	}
+	return group
 }
 
 // commit runs a group in one transaction. A job seldom fails once it has
@@ -134,6 +143,7 @@ func (w *writer) commit(group []*job, apart bool) (again []*job, nextApart bool)
 		w.rollback()
 		return answer(group, fmt.Errorf("committing: %w", err)), false
 	}
+	w.tx.fresh.committed(w.tx.changed)
 	for _, j := range group {
 		close(j.done)
 	}
@@ -143,6 +153,7 @@ func (w *writer) commit(group []*job, apart bool) (again []*job, nextApart bool)
 func (w *writer) rollback() {
 	_ = w.tx.exec("ROLLBACK") // it may be rolled back already
 	w.tx.recent.forget()
+	w.tx.fresh.doubt()
 }
 
 // answer ends jobs with an error; nothing is left to run.
@@ -159,7 +170,10 @@ type tx struct {
 	conn   *sql.Conn
 	stmts  map[string]*sql.Stmt
 	recent recent
-	wrote  bool // since it was last set to false
+	fresh  *fresh
+
+	changed []changed // aggregates, in this transaction
+	wrote   bool      // since it was last set to false
 }
 
 // failure is an error of the engine, as opposed to one of a job.
@@ -193,11 +207,13 @@ func (t *tx) attemptApart(j *job) ending {
 	if j.err = t.exec("SAVEPOINT job"); j.err != nil {
 		return engineFailed
 	}
+	before := len(t.changed)
 	switch t.run(j); {
 	case errors.As(j.err, &failure{}):
 		return engineFailed
 	case j.err != nil || j.panics != nil:
 		t.recent.forget()
+		t.changed = t.changed[:before]
 		if err := t.exec("ROLLBACK TO job"); err != nil {
 			j.err = err
 			return engineFailed
