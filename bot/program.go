@@ -59,7 +59,7 @@ func build(ctx context.Context, with parts) (*program, error) {
 	out := &chat.Outbound{API: with.api, Words: words, Store: with.store, Practice: p.practice, Media: p.media, List: p.listed}
 	p.runner, err = scheduler.New(ctx, scheduler.Options{
 		Store: with.store, Sender: sender{out, &p.vitals}, Clock: with.clock, Log: with.log, Unlimited: with.free, Moves: p.beats.runner.Within,
-		Logic: scheduler.Logic{Patient: flows.Next, Practice: desk.NextPractice, Chat: nextChat},
+		Logic: scheduler.Logic{Patient: flows.Apply, Practice: desk.NextPractice, Chat: nextChat},
 	})
 	if err != nil {
 		return nil, err

@@ -5,11 +5,18 @@ import "slices"
 // Next says what happens next to a patient. It is total: any event in any
 // state gives a patient and what follows, and changes none of its arguments.
 func Next(pr Practice, p Patient, e Event) (Patient, []Effect) {
+	fx := Apply(&pr, &p, &e)
+	return p, fx
+}
+
+// Apply is Next for a patient that is the caller's own, but for the lists in
+// it: what is given becomes what is next. A patient is large.
+func Apply(pr *Practice, p *Patient, e *Event) []Effect {
 	p.own()
 	var t turn
-	t.start(&pr, &p, &e)
+	t.start(pr, p, e)
 	t.run()
-	return p, t.out.Effects()
+	return t.out.Effects()
 }
 
 // own makes the lists that an event changes the patient's own.

@@ -95,10 +95,10 @@ func (r *Runner) start(ctx context.Context, it store.Item, at time.Time, after f
 	if it.Lane != store.LaneEvent {
 		r.asking.Add(1)
 	}
-	go func() {
+	r.crew.do(func() {
 		defer func() { r.leave(); <-r.slots; after() }()
 		r.deliver(context.WithoutCancel(ctx), it)
-	}()
+	})
 }
 
 // hands takes slots for what the next commit may order, so that an answer goes
@@ -320,6 +320,10 @@ func (r *Runner) stale(ctx context.Context, it store.Item) (bool, error) {
 	if it.Plan == 0 || it.Ref.Kind != store.Patient {
 		return false, nil
 	}
+	return r.overtaken(ctx, it)
+}
+
+func (r *Runner) overtaken(ctx context.Context, it store.Item) (bool, error) {
 	a, err := r.store.Get(ctx, it.Ref)
 	if errors.Is(err, store.ErrNotFound) {
 		return true, nil
@@ -327,7 +331,7 @@ func (r *Runner) stale(ctx context.Context, it store.Item) (bool, error) {
 	if err != nil {
 		return false, fmt.Errorf("reading the plan's revision: %w", err)
 	}
-	p, err := store.DecodePatient(a.Body)
+	p, err := decoded(a.Body)
 	if err != nil {
 		return false, err
 	}

@@ -41,7 +41,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	var done, got turnout // got may be of a run that is not the last
 	defer func() { r.handOver(ctx, slots, e.At, done.change) }()
 	err = r.store.Update(ctx, ref, event, e.At, func(a store.Aggregate) (store.Change, error) {
-		next, err := r.next(ref, a, pr, e)
+		next, err := r.next(ref, a, &pr, e)
 		if slots > 0 && len(next.change.Out) > 0 {
 			next.change.Hand = &store.Handoff{N: slots, Most: min(r.most(), store.LaneReply), Hold: leaseHold}
 		}
@@ -81,7 +81,7 @@ type turnout struct {
 }
 
 // next runs one event through the flow of whatever it is for.
-func (r *Runner) next(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event) (t turnout, err error) {
+func (r *Runner) next(ref store.Ref, a store.Aggregate, pr *flows.Practice, e flows.Event) (t turnout, err error) {
 	switch ref.Kind {
 	case store.Patient:
 		return r.nextPatient(ref, a, pr, e)
@@ -96,14 +96,16 @@ func (r *Runner) next(ref store.Ref, a store.Aggregate, pr flows.Practice, e flo
 }
 
 // nextPatient runs one event through the patient's flow.
-func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event) (turnout, error) {
-	p, err := r.known.read(ref, a)
+func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *flows.Practice, e flows.Event) (turnout, error) {
+	before, err := r.known.read(ref, a)
 	if err != nil {
 		return turnout{}, err
 	}
-	zone := p.Zone
-	if en, ok := e.Body.(flows.Enrol); ok && p.ID == "" {
-		p.ID, zone = flows.PatientID(ref.ID), en.Enrolment.Zone
+	next := new(flows.Patient)
+	*next = *before
+	zone := next.Zone
+	if en, ok := e.Body.(flows.Enrol); ok && next.ID == "" {
+		next.ID, zone = flows.PatientID(ref.ID), en.Enrolment.Zone
 	}
 	if zone == "" {
 		zone = pr.Zone
@@ -113,25 +115,25 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 		s.Wall = r.wall(zone, s.Sent)
 		e.Body = s
 	}
-	next, fx := r.logic.Patient(pr, p, e)
+	fx := r.logic.Patient(pr, next, &e)
 	if next.ID == "" { // an event for somebody who was never enrolled
 		return turnout{}, nil
 	}
 	next.ID = flows.PatientID(ref.ID)
-	body, err := store.EncodePatient(&next)
+	body, err := store.EncodePatient(next)
 	if err != nil {
 		return turnout{}, err
 	}
 	if next.Zone != "" {
 		zone = next.Zone
 	}
-	sum := r.summary(&next)
+	sum := r.summary(next)
 	c := store.Change{Body: body, Summary: &sum}
 	w := &writer{r: r, ref: ref, e: e, zone: zone, office: pr.Zone, lang: next.Lang, chat: next.Chat, c: &c}
 	if err := w.effects(fx); err != nil {
 		return turnout{}, err
 	}
-	done := turnout{tally: tallyOf(&p, &next, &e, c.Out), patient: &next}
+	done := turnout{tally: tallyOf(before, next, &e, c.Out), patient: next}
 	actor, role := "patient", ""
 	switch b := e.Body.(type) {
 	case flows.Order:
@@ -141,15 +143,15 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr flows.Practice
 	case flows.Due, flows.Missed, flows.Gap, flows.Restored, flows.Bounce:
 		actor = "bot"
 	}
-	err = w.journal(actor, role, &pr, next.Plan.Rev)
+	err = w.journal(actor, role, pr, next.Plan.Rev)
 	done.change = c
 	return done, err
 }
 
 // nextChat runs one event through a chat's own flow.
-func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr flows.Practice, e flows.Event) (store.Change, error) {
+func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr *flows.Practice, e flows.Event) (store.Change, error) {
 	e.Wall = e.Office
-	body, lang, fx, err := r.logic.Chat(pr, chatOf(ref), a.Body, e)
+	body, lang, fx, err := r.logic.Chat(*pr, chatOf(ref), a.Body, e)
 	if err != nil {
 		return store.Change{}, err
 	}
@@ -162,7 +164,7 @@ func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr flows.Practice, e
 		return c, nil // what a stranger types is not kept
 	}
 	s, _ := pr.ByChat(chatOf(ref))
-	return c, w.journal(s.ID, s.Role.String(), &pr, 0)
+	return c, w.journal(s.ID, s.Role.String(), pr, 0)
 }
 
 // nextPractice runs one event through the practice.

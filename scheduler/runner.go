@@ -15,7 +15,9 @@ import (
 
 // Logic is what the runner asks what happens next. All three are pure and total.
 type Logic struct {
-	Patient  func(flows.Practice, flows.Patient, flows.Event) (flows.Patient, []flows.Effect)
+	// Patient works in place: the patient, whose lists are not to be written
+	// into, becomes what it is next.
+	Patient  func(*flows.Practice, *flows.Patient, *flows.Event) []flows.Effect
 	Practice func(flows.Practice, flows.Event) (flows.Practice, []flows.Effect)
 	// Chat works on a chat's stored body, which the runner does not look into;
 	// lang is the language the chat reads, for its messages.
@@ -72,12 +74,13 @@ type Runner struct {
 
 	draining atomic.Bool   // what waited at the platform is still being taken in
 	slots    chan struct{} // one for each try in flight
-	open     atomic.Bool   // tries may begin
-	until    atomic.Int64  // microseconds: when the loop will look again; 0 while it looks
-	soon     atomic.Bool   // a wake-up is on its way
-	short    atomic.Bool   // a pass found few slots free
-	full     atomic.Int64  // microseconds: the flood limit has no place before then
-	enrolled atomic.Int64  // patients on their way, at the last count
+	crew     crew
+	open     atomic.Bool  // tries may begin
+	until    atomic.Int64 // microseconds: when the loop will look again; 0 while it looks
+	soon     atomic.Bool  // a wake-up is on its way
+	short    atomic.Bool  // a pass found few slots free
+	full     atomic.Int64 // microseconds: the flood limit has no place before then
+	enrolled atomic.Int64 // patients on their way, at the last count
 
 	patience time.Duration
 	behind   behind
@@ -117,7 +120,7 @@ func New(ctx context.Context, o Options) (*Runner, error) {
 		o.Moves = func(time.Duration) {}
 	}
 	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log, free: o.Unlimited, moves: o.Moves,
-		secret: secret, patience: patience, wake: make(chan struct{}, 1), slots: make(chan struct{}, sendSlots)}, nil
+		secret: secret, patience: patience, wake: make(chan struct{}, 1), slots: make(chan struct{}, sendSlots), crew: crew{work: make(chan func())}}, nil
 }
 
 // passMost is longer than a pass may take, its batch of commits on a slow store included.
@@ -136,6 +139,7 @@ func (r *Runner) Run(ctx context.Context) error {
 	}
 	var upkeep sync.WaitGroup
 	upkeep.Go(func() { r.upkeep(ctx) })
+	defer r.crew.begin()()
 	r.open.Store(true)
 	away := false
 	for ctx.Err() == nil {

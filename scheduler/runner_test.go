@@ -43,10 +43,11 @@ func newRig(t *testing.T) *rig {
 		g.mu.Unlock()
 	}
 	r, err := New(t.Context(), Options{Store: g.st, Sender: g, Clock: g.clock, Logic: Logic{
-		Patient: func(_ flows.Practice, p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
-			note(&g.events, e)
+		Patient: func(_ *flows.Practice, p *flows.Patient, e *flows.Event) (fx []flows.Effect) {
+			note(&g.events, *e)
 			p.ID, p.Chat, p.Zone = who, 77, "America/New_York"
-			return g.patient(p, e)
+			*p, fx = g.patient(*p, *e)
+			return fx
 		},
 		Practice: func(pr flows.Practice, e flows.Event) (flows.Practice, []flows.Effect) {
 			note(&g.others, e)

@@ -50,9 +50,9 @@ func TestCheckinsAreSpread(t *testing.T) {
 	clock := NewManualClock(time.Date(2026, 10, 30, 12, 0, 0, 0, time.UTC))
 	var night flows.Date
 	r, err := New(ctx, Options{Store: st, Clock: clock, Logic: Logic{
-		Patient: func(_ flows.Practice, p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
+		Patient: func(_ *flows.Practice, p *flows.Patient, _ *flows.Event) []flows.Effect {
 			p.ID, p.Zone = "00X", "America/New_York"
-			return p, []flows.Effect{
+			return []flows.Effect{
 				flows.SetTimer{Name: "evening", At: flows.Wall{Date: night, Clock: hour}, Slack: flows.CheckinSlack},
 				flows.SetTimer{Name: "morning", At: flows.Wall{Date: night + 1, Clock: 7 * 60}, Slack: flows.CheckinSlack},
 				flows.SetTimer{Name: "short", At: flows.Wall{Date: night, Clock: hour}, Slack: 3},

@@ -63,27 +63,27 @@ func Decode(body []byte, v any) error {
 
 // patientForm is a patient as stored: the nights as a list of those there are.
 type patientForm struct {
-	Patient flows.Patient `cbor:"1,keyasint"`
-	Nights  []flows.Entry `cbor:"2,keyasint,omitempty"`
+	Patient *flows.Patient `cbor:"1,keyasint"`
+	Nights  []flows.Entry  `cbor:"2,keyasint,omitempty"`
 }
 
 // EncodePatient gives a patient's stored form.
 func EncodePatient(p *flows.Patient) ([]byte, error) {
 	n := min(int(p.Course.N), len(p.Course.Nights))
-	return Encode(patientForm{Patient: *p, Nights: p.Course.Nights[:n]})
+	return Encode(patientForm{Patient: p, Nights: p.Course.Nights[:n]})
 }
 
 // DecodePatient reads it back; an empty body is the zero Patient.
-func DecodePatient(body []byte) (flows.Patient, error) {
+func DecodePatient(body []byte) (p flows.Patient, err error) {
 	if len(body) == 0 {
-		return flows.Patient{}, nil
+		return p, nil
 	}
-	var f patientForm
+	f := patientForm{Patient: &p}
 	if err := Decode(body, &f); err != nil {
 		return flows.Patient{}, fmt.Errorf("a patient: %w", err)
 	}
-	f.Patient.Course.N = uint8(copy(f.Patient.Course.Nights[:], f.Nights))
-	return f.Patient, nil
+	p.Course.N = uint8(copy(p.Course.Nights[:], f.Nights))
+	return p, nil
 }
 
 // eventForm is an event as stored in a timer, an outbox item or the journal.

@@ -11,12 +11,15 @@ import (
 
 // tray holds the updates taken and not yet acknowledged. Each chat's are
 // handled in order, by one goroutine while there are any; a chat whose handler
-// fails waits alone and holds up nobody else.
+// fails waits alone and holds up nobody else. Goroutines are kept for the next
+// chat: the stack of a fresh one has to grow first.
 type tray struct {
 	ctx  context.Context
 	o    PollOptions
 	log  *slog.Logger
 	hand chan struct{} // a token for each update handled at once
+	next chan int64    // a chat for a goroutine that waits for one
+	over chan struct{} // closed when no more come
 	all  sync.WaitGroup
 
 	mu    sync.Mutex
@@ -33,7 +36,8 @@ type item struct {
 }
 
 func newTray(ctx context.Context, o PollOptions, log *slog.Logger) *tray {
-	t := &tray{ctx: ctx, o: o, log: log, hand: make(chan struct{}, o.Workers), known: map[int64]bool{}, chats: map[int64][]item{}, empty: make(chan struct{})}
+	t := &tray{ctx: ctx, o: o, log: log, hand: make(chan struct{}, o.Workers), next: make(chan int64), over: make(chan struct{}),
+		known: map[int64]bool{}, chats: map[int64][]item{}, empty: make(chan struct{})}
 	close(t.empty)
 	return t
 }
@@ -62,16 +66,32 @@ func (t *tray) put(batch []json.RawMessage) (newest int64) {
 		queue, running := t.chats[u.Chat]
 		t.chats[u.Chat] = append(queue, i)
 		if !running {
-			t.all.Add(1)
-			go t.run(u.Chat)
+			select {
+			case t.next <- u.Chat:
+			default:
+				t.all.Add(1)
+				go t.work(u.Chat)
+			}
 		}
 	}
 	return newest
 }
 
+// work handles one chat after another.
+func (t *tray) work(chat int64) {
+	defer t.all.Done()
+	for {
+		t.run(chat)
+		select {
+		case chat = <-t.next:
+		case <-t.over:
+			return
+		}
+	}
+}
+
 // run handles one chat's updates until there is none left.
 func (t *tray) run(chat int64) {
-	defer t.all.Done()
 	for {
 		t.mu.Lock()
 		queue := t.chats[chat]
@@ -215,4 +235,8 @@ func (t *tray) forget() {
 	}
 }
 
-func (t *tray) wait() { t.all.Wait() }
+// wait returns when no handler runs any more; put is not called after it.
+func (t *tray) wait() {
+	close(t.over)
+	t.all.Wait()
+}

@@ -38,6 +38,14 @@ func (f *fresh) get(key string) (a store.Aggregate, ok bool, round int) {
 	return a, true, f.round
 }
 
+// guess gives what an aggregate probably is; whoever goes by it must check.
+func (f *fresh) guess(key string) (a store.Aggregate, ok bool) {
+	f.mu.RLock()
+	defer f.mu.RUnlock()
+	a, ok = f.of[key]
+	return a, ok
+}
+
 // keep remembers what was read from the engine since round was given, or just
 // committed. It never goes back: what was committed meanwhile stays.
 func (f *fresh) keep(key string, a store.Aggregate, round int) {

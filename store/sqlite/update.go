@@ -13,31 +13,64 @@ func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time
 	if _, err := store.Prepare(ref, event, at, store.Change{}); err != nil {
 		return err
 	}
-	return s.writer.do(ctx, func(t *tx) error { return t.update(ref, event, at, fn) })
+	u := &update{ref: ref, key: ref.String(), event: event, at: at, fn: fn}
+	if a, ok := s.fresh.guess(u.key); ok && s.alive(ctx) == nil {
+		u.work(a)
+	}
+	return s.writer.do(ctx, func(t *tx) error { return t.update(u) })
 }
 
-func (t *tx) update(ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
-	key := ref.String()
-	n, err := t.change("INSERT INTO seen (event, ref, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", event, key, store.Micros(at))
+// update is one update on its way. What the aggregate probably is, is worked on
+// by whoever asks, so that the one writer has less to do; the result counts where
+// it was that.
+type update struct {
+	ref   store.Ref
+	key   string
+	event string
+	at    time.Time
+	fn    func(store.Aggregate) (store.Change, error)
+
+	worked bool
+	on     store.Aggregate
+	change store.Change
+	err    error
+}
+
+// work runs the function on what the aggregate is.
+func (u *update) work(on store.Aggregate) {
+	if u.change, u.err = u.fn(store.Aggregate{Rev: on.Rev, Body: bytes.Clone(on.Body)}); u.err == nil {
+		u.change, u.err = store.Prepare(u.ref, u.event, u.at, u.change)
+	}
+	u.worked, u.on = true, on // not where it panicked
+}
+
+// of gives what the function makes of an aggregate. A result is given once: the
+// commit writes into it.
+func (u *update) of(now store.Aggregate) (store.Change, error) {
+	if !u.worked || u.on.Rev != now.Rev || !bytes.Equal(u.on.Body, now.Body) {
+		u.work(now)
+	}
+	u.worked = false
+	return u.change, u.err
+}
+
+func (t *tx) update(u *update) error {
+	n, err := t.change("INSERT INTO seen (event, ref, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", u.event, u.key, store.Micros(u.at))
 	if err != nil {
 		return err
 	}
 	if n == 0 {
 		return store.ErrSeen
 	}
-	old, err := t.aggregate(key)
+	now, err := t.aggregate(u.key)
 	if err != nil {
 		return err
 	}
-	rev := old.Rev
-	c, err := fn(store.Aggregate{Rev: rev, Body: bytes.Clone(old.Body)})
+	c, err := u.of(now)
 	if err != nil {
 		return err
 	}
-	if c, err = store.Prepare(ref, event, at, c); err != nil {
-		return err
-	}
-	return t.commit(key, rev, c, at)
+	return t.commit(u.key, now.Rev, c, u.at)
 }
 
 // commit writes a prepared change.
