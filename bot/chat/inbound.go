@@ -33,6 +33,8 @@ type Inbound struct {
 	Runner Runner
 	Words  *locales.Words
 	Answer func(ctx context.Context, callback, text string) // answers a tap, best effort; the commit is behind it
+
+	known known
 }
 
 // Handle takes one update and returns when what follows from it is committed.
@@ -68,19 +70,13 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 	return nil
 }
 
-// Chat reads what is remembered of a chat; the zero Chat for a new one.
+// Chat reads what is remembered of a chat, not to be written into; the zero Chat for a new one.
 func (in *Inbound) Chat(ctx context.Context, id int64) (desk.Chat, error) {
 	a, err := in.Store.Get(ctx, in.Runner.ChatRef(id))
 	if err != nil && !errors.Is(err, store.ErrNotFound) {
 		return desk.Chat{}, fmt.Errorf("reading a chat: %w", err)
 	}
-	var c desk.Chat
-	if len(a.Body) > 0 {
-		if err := store.Decode(a.Body, &c); err != nil {
-			return desk.Chat{}, fmt.Errorf("a chat: %w", err)
-		}
-	}
-	return c, nil
+	return in.known.read(id, a.Body)
 }
 
 // body makes the event; nil where there is nothing to tell anybody.

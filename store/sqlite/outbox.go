@@ -232,7 +232,7 @@ func (s *Store) Wrote(ctx context.Context, id string) error {
 
 // Settle ends a lease.
 func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error {
-	return s.writer.do(ctx, func(t *tx) error { return t.settle(id, m) })
+	return s.writer.settle(ctx, func(t *tx) error { return t.settle(id, m) })
 }
 
 func (t *tx) settle(id string, m store.Settlement) error {

@@ -3,16 +3,20 @@ package sqlite
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"fmt"
 	"runtime"
+	"slices"
 	"sync"
+	"time"
 
 	"duskdawn/store"
 )
 
-// groupMost is how many updates share a transaction at most.
-const groupMost = 256
+const (
+	groupMost  = 256                  // how many updates share a transaction at most
+	busyGroup  = 8                    // how many tell that updates come fast
+	settleWait = time.Millisecond / 2 // how long settlements wait for one then, at most
+)
 
 // writer is the one goroutine that writes.
 type writer struct {
@@ -22,15 +26,18 @@ type writer struct {
 
 	mu     sync.RWMutex // held to read while a job is handed in
 	closed bool
+
+	busy bool // the last group was large
 }
 
 // job is one update that waits for its answer.
 type job struct {
-	ctx    context.Context
-	run    func(*tx) error // may run more than once
-	done   chan struct{}
-	err    error
-	panics any
+	ctx     context.Context
+	run     func(*tx) error // may run more than once
+	settles bool            // nobody waits for an answer by it
+	done    chan struct{}
+	err     error
+	panics  any
 }
 
 func startWriter(conn *sql.Conn, f *fresh) *writer {
@@ -42,7 +49,15 @@ func startWriter(conn *sql.Conn, f *fresh) *writer {
 
 // do runs a job and returns once it is durable, or failed and left nothing.
 func (w *writer) do(ctx context.Context, run func(*tx) error) error {
-	j := &job{ctx: ctx, run: run, done: make(chan struct{})}
+	return w.hand(&job{ctx: ctx, run: run, done: make(chan struct{})})
+}
+
+// settle is do for the end of a try, which may wait a moment longer.
+func (w *writer) settle(ctx context.Context, run func(*tx) error) error {
+	return w.hand(&job{ctx: ctx, run: run, settles: true, done: make(chan struct{})})
+}
+
+func (w *writer) hand(j *job) error {
 	w.mu.RLock()
 	if w.closed {
 		w.mu.RUnlock()
@@ -89,24 +104,52 @@ func (w *writer) loop() {
 
 // gather adds what is handed in already, and lets those run who are about to
 // hand in more, for as long as more comes: the fewer groups, the fewer syncs.
+// While updates come fast, settlements alone wait for the next of them.
 func (w *writer) gather(group []*job) []*job {
-	for before := 0; before < len(group) && len(group) < groupMost; {
-		before = len(group)
-		runtime.Gosched()
-	drain:
-		for len(group) < groupMost {
+	var patience, wait <-chan time.Time
+	more := true
+	for before := 0; more && len(group) < groupMost; {
+		switch {
+		case len(group) > before:
+			before, wait = len(group), nil
+			runtime.Gosched()
+		case w.busy && !slices.ContainsFunc(group, func(j *job) bool { return !j.settles }):
+			if patience == nil {
+				patience = time.After(settleWait)
+			}
+			wait = patience
+		default:
+			more = false
+			continue
+		}
+		group, more = w.add(group, wait)
+	}
+	w.busy = len(group) >= busyGroup
+	return group
+}
+
+// add takes what is handed in; where that is nothing, it waits for a job as long
+// as wait says, if at all. It is not ok to go on where that or the writer ended.
+func (w *writer) add(group []*job, wait <-chan time.Time) (more []*job, ok bool) {
+	for n := len(group); len(group) < groupMost; {
+		var j *job
+		select {
+		case j, ok = <-w.jobs:
+		default:
+			if wait == nil || len(group) > n {
+				return group, true
+			}
 			select {
-			case j, ok := <-w.jobs:
-				if !ok {
-					return group
-				}
-				group = append(group, j)
-			default:
-				break drain
+			case j, ok = <-w.jobs:
+			case <-wait:
 			}
 		}
+		if !ok {
+			return group, false
+		}
+		group = append(group, j)
 	}
-	return group
+	return group, true
 }
 
 // commit runs a group in one transaction. A job seldom fails once it has
@@ -163,169 +206,4 @@ func answer(group []*job, err error) []*job {
 		close(j.done)
 	}
 	return nil
-}
-
-// tx runs statements, each prepared once, on the writer's connection.
-type tx struct {
-	conn   *sql.Conn
-	stmts  map[string]*sql.Stmt
-	recent recent
-	fresh  *fresh
-
-	changed []changed // aggregates, in this transaction
-	wrote   bool      // since it was last set to false
-}
-
-// failure is an error of the engine, as opposed to one of a job.
-type failure struct{ error }
-
-func (f failure) Unwrap() error { return f.error }
-
-// ending is how a job's run ended.
-type ending int
-
-const (
-	wentWell     ending = iota // or its error changed nothing
-	leftTraces                 // it failed after it had written
-	engineFailed               // the transaction is not to be trusted
-)
-
-// attempt runs a job in the group's transaction.
-func (t *tx) attempt(j *job) ending {
-	t.wrote = false
-	switch t.run(j); {
-	case errors.As(j.err, &failure{}):
-		return engineFailed
-	case t.wrote && (j.err != nil || j.panics != nil):
-		return leftTraces
-	}
-	return wentWell
-}
-
-// attemptApart runs a job under a savepoint and leaves nothing of one that failed.
-func (t *tx) attemptApart(j *job) ending {
-	if j.err = t.exec("SAVEPOINT job"); j.err != nil {
-		return engineFailed
-	}
-	before := len(t.changed)
-	switch t.run(j); {
-	case errors.As(j.err, &failure{}):
-		return engineFailed
-	case j.err != nil || j.panics != nil:
-		t.recent.forget()
-		t.changed = t.changed[:before]
-		if err := t.exec("ROLLBACK TO job"); err != nil {
-			j.err = err
-			return engineFailed
-		}
-	}
-	if err := t.exec("RELEASE job"); err != nil {
-		j.err = err
-		return engineFailed
-	}
-	return wentWell
-}
-
-// run runs a job's function, unless nobody waits for it any more.
-func (t *tx) run(j *job) {
-	defer func() { j.panics = recover() }()
-	if j.err = j.ctx.Err(); j.err == nil {
-		j.err = j.run(t)
-	}
-}
-
-func (t *tx) stmt(text string) (*sql.Stmt, error) {
-	if s, ok := t.stmts[text]; ok {
-		return s, nil
-	}
-	s, err := t.conn.PrepareContext(context.Background(), text)
-	if err != nil {
-		return nil, failure{err}
-	}
-	t.stmts[text] = s
-	return s, nil
-}
-
-// exec runs a statement.
-func (t *tx) exec(text string, args ...any) error {
-	_, err := t.change(text, args...)
-	return err
-}
-
-// change runs a statement and says how many rows it changed.
-func (t *tx) change(text string, args ...any) (int64, error) {
-	_, n, err := t.insert(text, args...)
-	return n, err
-}
-
-// insert runs a statement and says which row it made, and how many it changed.
-func (t *tx) insert(text string, args ...any) (row, n int64, err error) {
-	s, err := t.stmt(text)
-	if err != nil {
-		return 0, 0, err
-	}
-	r, err := s.Exec(args...)
-	if err != nil {
-		return 0, 0, failure{err}
-	}
-	if n, err = r.RowsAffected(); err != nil {
-		return 0, 0, failure{err}
-	}
-	t.wrote = t.wrote || n > 0
-	if row, err = r.LastInsertId(); err != nil {
-		return 0, 0, failure{err}
-	}
-	return row, n, nil
-}
-
-// write is get for a statement that changes what it returns.
-func (t *tx) write(text string, args []any, dest ...any) (bool, error) {
-	found, err := t.get(text, args, dest...)
-	t.wrote = t.wrote || found
-	return found, err
-}
-
-// get reads one row into dest; false where there is none.
-func (t *tx) get(text string, args []any, dest ...any) (bool, error) {
-	s, err := t.stmt(text)
-	if err != nil {
-		return false, err
-	}
-	switch err := s.QueryRow(args...).Scan(dest...); {
-	case errors.Is(err, sql.ErrNoRows):
-		return false, nil
-	case err != nil:
-		return false, failure{err}
-	}
-	return true, nil
-}
-
-// all reads every row with scan.
-func (t *tx) all(text string, args []any, scan func(*sql.Rows) error) error {
-	s, err := t.stmt(text)
-	if err != nil {
-		return err
-	}
-	rows, err := s.Query(args...)
-	if err != nil {
-		return failure{err}
-	}
-	for rows.Next() {
-		if err := scan(rows); err != nil {
-			_ = rows.Close()
-			return failure{err}
-		}
-	}
-	if err := errors.Join(rows.Err(), rows.Close()); err != nil {
-		return failure{err}
-	}
-	return nil
-}
-
-func (t *tx) close() error {
-	var errs []error
-	for _, s := range t.stmts {
-		errs = append(errs, s.Close())
-	}
-	return errors.Join(append(errs, t.conn.Close())...)
 }
