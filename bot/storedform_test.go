@@ -98,7 +98,8 @@ func storedType(pkg string, ts *ast.TypeSpec, text func(ast.Node) string) (out [
 		if m := keyed.FindStringSubmatch(f.Tag.Value); m != nil {
 			for _, name := range f.Names {
 				key, _, _ := strings.Cut(m[1], ",")
-				out = append(out, fmt.Sprintf("field %s.%s %s %s %s", pkg, ts.Name.Name, key, name.Name, text(f.Type)))
+				of := strings.TrimPrefix(text(f.Type), "*") // stored alike
+				out = append(out, fmt.Sprintf("field %s.%s %s %s %s", pkg, ts.Name.Name, key, name.Name, of))
 			}
 		}
 	}

@@ -39,9 +39,10 @@ type Store struct {
 	closed   atomic.Bool
 	// turns lets the updates of one aggregate queue up here instead of
 	// overtaking each other at the server.
-	turns  [512]sync.Mutex
-	recent recent
-	flood  sync.Mutex // the same for the limiter
+	turns   [512]sync.Mutex
+	recent  recent
+	flood   sync.Mutex // the same for the limiter
+	batches batches
 }
 
 var _ store.Store = (*Store)(nil)
@@ -59,6 +60,7 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	}
 	redis.SetLogger(silent{})
 	s.c = redis.NewUniversalClient(o.client)
+	s.batches.c = s.c
 	if err := s.open(ctx, o); err != nil {
 		return nil, errors.Join(fmt.Errorf("opening the store at %s: %w", o.where, err), s.c.Close())
 	}

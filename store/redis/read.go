@@ -21,7 +21,7 @@ const page = 256
 // Get returns the aggregate.
 func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error) {
 	var cmd *redis.SliceCmd
-	if err := s.read(ctx, "reading an aggregate", func(p redis.Pipeliner) {
+	if err := s.glance(ctx, "reading an aggregate", func(p redis.Pipeliner) {
 		cmd = p.HMGet(ctx, prefix(ref.Shard())+"agg:"+ref.String(), "rev", "body", "journal")
 	}); err != nil {
 		return store.Aggregate{}, err

@@ -22,7 +22,8 @@ type recent struct {
 // last is an aggregate as it was seen, and the head of its journal.
 type last struct {
 	store.Aggregate
-	head string
+	head    string
+	summary *store.Summary // that this process wrote with it; nil: not known
 }
 
 // handed is what the record of an item's text needs.

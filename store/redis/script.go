@@ -92,7 +92,12 @@ func (s *Store) retry(ctx context.Context, what string, do func() error) error {
 // run runs one script. Run again with the same arguments it gives the same answer.
 func (s *Store) run(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any, err error) {
 	err = s.retry(ctx, what, func() (err error) {
-		reply, err = script.Run(ctx, s.c, []string{prefix}, args...).Result()
+		var cmd *redis.Cmd
+		s.batches.do(func(p redis.Pipeliner) { cmd = script.EvalSha(ctx, p, []string{prefix}, args...) })
+		if redis.HasErrorPrefix(cmd.Err(), "NOSCRIPT") {
+			cmd = script.Eval(ctx, s.c, []string{prefix}, args...)
+		}
+		reply, err = cmd.Result()
 		return err
 	})
 	return reply, err
@@ -187,20 +192,27 @@ func (s *Store) runAll(ctx context.Context, what string, calls []*call) error {
 	return nil
 }
 
-// read runs reads in one round trip; what is not there is no error.
+// read runs reads in one round trip of their own, since they may be many; what
+// is not there is no error.
 func (s *Store) read(ctx context.Context, what string, fill func(redis.Pipeliner)) error {
 	return s.retry(ctx, what, func() error {
 		pipe := s.c.Pipeline()
 		fill(pipe)
-		cmds, err := pipe.Exec(ctx)
-		if err == nil || !errors.Is(err, redis.Nil) {
+		cmds, _ := pipe.Exec(ctx) // each answer is looked at
+		return firstError(cmds)
+	})
+}
+
+// glance is read for a few, which go along with what others ask for.
+func (s *Store) glance(ctx context.Context, what string, fill func(redis.Pipeliner)) error {
+	return s.retry(ctx, what, func() error { return firstError(s.batches.do(fill)) })
+}
+
+func firstError(cmds []redis.Cmder) error {
+	for _, c := range cmds {
+		if err := c.Err(); err != nil && !errors.Is(err, redis.Nil) {
 			return err
 		}
-		for _, c := range cmds {
-			if err := c.Err(); err != nil && !errors.Is(err, redis.Nil) {
-				return err
-			}
-		}
-		return nil
-	})
+	}
+	return nil
 }

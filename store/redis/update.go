@@ -72,6 +72,14 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 		s.recent.forget(key)
 		return false, onlyFresh(err, remembered) // an event that was seen is no error of fn
 	}
+	summary := old.summary
+	if c.Summary != nil {
+		if summary != nil && *summary == *c.Summary {
+			c.Summary = nil // most answers leave it as it is
+		} else {
+			summary = c.Summary
+		}
+	}
 	args, head, err := commitArgs(ref, event, mine, at, old.Rev, old.head, c)
 	if err != nil {
 		return false, err
@@ -93,7 +101,7 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 			s.recent.forget(key)
 			return true, nil
 		}
-		now := last{old.Aggregate, head}
+		now := last{old.Aggregate, head, summary}
 		if c.Body != nil {
 			now.Aggregate = store.Aggregate{Rev: old.Rev + 1, Body: c.Body}
 		}
@@ -126,7 +134,7 @@ func onlyFresh(err error, remembered bool) error {
 func (s *Store) stand(ctx context.Context, p, key, field string) (l last, was bool, err error) {
 	var seen *redis.BoolCmd
 	var agg *redis.SliceCmd
-	if err := s.read(ctx, "reading an aggregate", func(pipe redis.Pipeliner) {
+	if err := s.glance(ctx, "reading an aggregate", func(pipe redis.Pipeliner) {
 		seen = pipe.HExists(ctx, p+"seen", field)
 		agg = pipe.HMGet(ctx, p+"agg:"+key, "rev", "body", "journal")
 	}); err != nil {

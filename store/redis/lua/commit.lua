@@ -12,12 +12,13 @@ local eligible = {}
 each(function() eligible[#eligible + 1] = {id = arg(), queue = arg()} end)
 
 -- answer gives what was handed over, with the places that the items were given.
-local function answer(handed)
+local function answer(place)
   local out = {'ok'}
   for _, e in ipairs(eligible) do
-    if handed(e.id) then
+    local seq = place(e.id)
+    if seq then
       out[#out + 1] = e.id
-      out[#out + 1] = get(e.id, 'seq')[1]
+      out[#out + 1] = seq
     end
   end
   if #out == 1 then return 'ok' end
@@ -28,13 +29,13 @@ local seen = call('HGET', P .. 'seen', ref .. '\0' .. event)
 if seen then
   if string.sub(seen, 1, #token) ~= token then return 'seen' end
   return answer(function(id) -- our own, its answer lost
-    local it = get(id, 'held', 'attempt', 'state')
-    return it[1] == upto and it[2] == '1' and it[3] == '0'
+    local it = get(id, 'held', 'attempt', 'state', 'seq')
+    return it[1] == upto and it[2] == '1' and it[3] == '0' and it[4]
   end)
 end
 local agg = P .. 'agg:' .. ref
-if (call('HGET', agg, 'rev') or '0') ~= rev then return 'again' end
-if not fits(ref, head) then return 'again' end
+local now = call('HMGET', agg, 'rev', 'journal')
+if (now[1] or '0') ~= rev or (now[2] or '') ~= head then return 'again' end
 
 -- What could be refused comes first: a script that fails half way keeps its half.
 local own, disown = {}, {}
@@ -94,7 +95,7 @@ each(function() -- item keys to withdraw
   end
   for line in pairs(lines) do free(line, at) end
 end)
-local hand, busy = {}, {} -- items to hand over, and their queues
+local hand, busy = {}, {} -- items to hand over (their places, once they have one), and their queues
 for _, e in ipairs(eligible) do
   local waits = call('EXISTS', P .. 'line:' .. ref .. '\0' .. e.queue, P .. 'item:' .. e.id)
   if waits == 0 and most > 0 then
@@ -104,15 +105,15 @@ for _, e in ipairs(eligible) do
 end
 each(function() -- items
   local id, lane, queue, key, before, after, blob = arg(), arg(), arg(), arg(), arg(), arg(), arg()
-  if call('EXISTS', P .. 'item:' .. id) == 1 then return end
+  if not hand[id] and call('EXISTS', P .. 'item:' .. id) == 1 then return end
   -- The order of commit, near enough the time to compare between shards.
   local seq = math.max(tonumber(call('GET', P .. 'seq') or '0') + 1, math.floor(at / 1000) * 16)
   call('SET', P .. 'seq', num(seq))
   local line, score, ready = ref .. '\0' .. queue, num(tonumber(lane) * LANE + seq), not busy[queue]
   local held, leased = '0', '0'
-  if hand[id] then held, leased = upto, '1' end
+  if hand[id] then held, leased, hand[id] = upto, '1', num(seq) end
   key = ref .. '\0' .. key
-  if ready then
+  if ready and not hand[id] then
     for _, h in ipairs(heads(line)) do
       if h.lane == tonumber(lane) or get(h.id, 'held')[1] ~= '0' then ready = false end
     end

@@ -59,10 +59,10 @@ local function leave(id, lane, line, key)
   call('SREM', P .. 'key:' .. key, id)
 end
 
--- finish settles an item.
-local function finish(id, lane, line, key, state, at, ordered)
+-- finish settles an item; more of its fields can be set with that.
+local function finish(id, lane, line, key, state, at, ordered, ...)
   leave(id, lane, line, key)
-  set(id, 'state', state, 'held', '0', 'leased', '0')
+  set(id, 'state', state, 'held', '0', 'leased', '0', ...)
   call('ZADD', P .. 'done', at, id)
   if state == '6' then call('ZADD', P .. 'doubt', ordered, id) end
 end

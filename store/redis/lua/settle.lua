@@ -28,8 +28,7 @@ if outcome == '0' then
   end
 else
   local written = (it[9] == '1' or ARGV[7] == '1') and '1' or '0'
-  finish(id, lane, line, key, outcome, at, it[8])
-  set(id, 'written', written, 'message', ARGV[5], 'token', token)
+  finish(id, lane, line, key, outcome, at, it[8], 'written', written, 'message', ARGV[5], 'token', token)
 end
 free(line, tonumber(at))
 return 'ok'
