@@ -69,12 +69,16 @@ func TestStored(t *testing.T) {
 	for _, n := range all {
 		dir := filepath.Join(storedDir, strconv.Itoa(n))
 		t.Run(fmt.Sprint("form of ", n), func(t *testing.T) {
-			old, now := readLines(t, filepath.Join(dir, "form.txt")), presentForm(t)
+			old, now := readLines(t, filepath.Join(dir, "form.txt")), map[string]bool{}
 			if len(old) < 300 {
 				t.Fatalf("%d lines are no stored form", len(old))
 			}
+			value := strings.NewReplacer(" *", " ") // what a pointer points at is stored like a value
+			for _, line := range presentForm(t) {
+				now[value.Replace(line)] = true
+			}
 			for _, line := range old {
-				if !slices.Contains(now, line) {
+				if !now[value.Replace(line)] {
 					t.Errorf("stored by version %d as\n\t%s\nand not any more: give what is new a key of its own, and put names at the end", n, line)
 				}
 			}

@@ -98,8 +98,7 @@ func storedType(pkg string, ts *ast.TypeSpec, text func(ast.Node) string) (out [
 		if m := keyed.FindStringSubmatch(f.Tag.Value); m != nil {
 			for _, name := range f.Names {
 				key, _, _ := strings.Cut(m[1], ",")
-				of := strings.TrimPrefix(text(f.Type), "*") // stored alike
-				out = append(out, fmt.Sprintf("field %s.%s %s %s %s", pkg, ts.Name.Name, key, name.Name, of))
+				out = append(out, fmt.Sprintf("field %s.%s %s %s %s", pkg, ts.Name.Name, key, name.Name, text(f.Type)))
 			}
 		}
 	}
