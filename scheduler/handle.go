@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -68,7 +69,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	r.Stats.Handled.Add(1)
 	r.Stats.add(&done.tally)
 	if done.patient != nil {
-		r.known.keep(ref, done.change.Body, done.patient)
+		r.known.keep(ref, done.body, done.patient)
 	}
 	return nil
 }
@@ -78,6 +79,7 @@ type turnout struct {
 	change  store.Change
 	tally   tally
 	patient *flows.Patient // as committed; nil for the other aggregates
+	body    []byte         // its stored form
 }
 
 // next runs one event through the flow of whatever it is for.
@@ -129,11 +131,14 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *flows.Practic
 	}
 	sum := r.summary(next)
 	c := store.Change{Body: body, Summary: &sum}
+	if bytes.Equal(body, a.Body) {
+		c.Body = nil // a question that was answered changes nothing but the journal
+	}
 	w := &writer{r: r, ref: ref, e: e, zone: zone, office: pr.Zone, lang: next.Lang, chat: next.Chat, c: &c}
 	if err := w.effects(fx); err != nil {
 		return turnout{}, err
 	}
-	done := turnout{tally: tallyOf(before, next, &e, c.Out), patient: next}
+	done := turnout{tally: tallyOf(before, next, &e, c.Out), patient: next, body: body}
 	actor, role := "patient", ""
 	switch b := e.Body.(type) {
 	case flows.Order:

@@ -13,7 +13,7 @@ import (
 const (
 	timerBatch   = 256
 	timerHold    = 30 * time.Second // how long a claimed timer stays hidden if its commit does not come
-	timerWorkers = 8
+	timerWorkers = 32
 )
 
 // FireDue turns the timers that are due now into events, one pass: it claims a
@@ -91,7 +91,7 @@ func (r *Runner) fireAll(ctx context.Context, due []store.Timer, now time.Time) 
 // fire handles one timer. Its event id names the aggregate, the timer and the
 // instant, so that a second run after a crash changes nothing.
 func (r *Runner) fire(ctx context.Context, t store.Timer, now time.Time) error {
-	event := fmt.Sprintf("t/%s/%s/%d", t.Ref, t.Name, t.At.Unix())
+	event := fmt.Sprintf("t/%d/%s/%s", t.At.Unix(), t.Ref, t.Name) // a store keeps those of one moment together
 	scheduled := r.wall(t.Zone, t.At)
 	late := int32(max(now.Sub(t.At)/time.Minute, 0))
 	return r.Handle(ctx, t.Ref, event, flows.Due{Name: t.Name, Arg: string(t.Body), Scheduled: scheduled, Late: late})

@@ -42,6 +42,9 @@ var _ store.Store = (*Store)(nil)
 const (
 	// readers is how many reads may run at once.
 	readers = 8
+	// writerCache is room for the pages that a large group of commits writes: with
+	// the usual two megabytes many of them are written more than once.
+	writerCache = "PRAGMA cache_size = -16000" // KiB
 	// quickCheck is the size up to which a file is checked whole when it is
 	// opened, in bytes; it takes about a second for it.
 	quickCheck = 64 << 20
@@ -106,6 +109,9 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 		return err
 	}
 	if err := verify(ctx, conn); err != nil {
+		return errors.Join(err, conn.Close())
+	}
+	if _, err := conn.ExecContext(ctx, writerCache); err != nil {
 		return errors.Join(err, conn.Close())
 	}
 	if err := migrate(ctx, conn, info.Size()); err != nil {

@@ -126,7 +126,9 @@ func (t *tx) summarize(key string, s *store.Summary) error {
 	return t.exec(`INSERT INTO summary (ref, label, state, class, acked, deadline, answered, review, chat, step)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (ref) DO UPDATE SET
 		label = excluded.label, state = excluded.state, class = excluded.class, acked = excluded.acked, deadline = excluded.deadline,
-		answered = excluded.answered, review = excluded.review, chat = excluded.chat, step = excluded.step`,
+		answered = excluded.answered, review = excluded.review, chat = excluded.chat, step = excluded.step
+		WHERE (label, state, class, acked, deadline, answered, review, chat, step) <> (excluded.label, excluded.state, excluded.class,
+			excluded.acked, excluded.deadline, excluded.answered, excluded.review, excluded.chat, excluded.step)`, // an equal one dirties no page
 		key, s.Label, s.State, s.Class, s.Acked, store.Micros(s.Deadline), s.Answered, store.Micros(s.Review), s.Chat, s.Step)
 }
 
