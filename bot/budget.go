@@ -30,6 +30,7 @@ const day = 24 * 60
 type budget struct {
 	patients int
 	hours    [day]float64
+	damaged  []store.Ref // whose record cannot be read
 }
 
 // load is how a day goes with so many patients.
@@ -54,6 +55,10 @@ func budgetOf(ctx context.Context, st store.Store, patients []store.Ref, home st
 			return b, err
 		}
 		p, err := store.DecodePatient(a.Body)
+		if errors.Is(err, store.ErrCorrupt) {
+			b.damaged = append(b.damaged, ref)
+			continue
+		}
 		if err != nil {
 			return b, err
 		}

@@ -176,6 +176,9 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 	if err != nil {
 		return err
 	}
+	for _, ref := range b.damaged {
+		say(false, "the record of patient %s cannot be read: the bot neither asks nor answers there; restore a backup, or ask who can repair it", ref.ID)
+	}
 	b.tell(say)
 	asides := 0
 	for x, err := range st.Asides(ctx) {

@@ -195,6 +195,9 @@ func (p *program) take(ctx context.Context, u telegram.Update) error {
 	if errors.Is(err, store.ErrTooLarge) || errors.Is(err, store.ErrKey) { // never fits: nobody else is to wait for it
 		return telegram.Unfit{Class: "cannot be kept"}
 	}
+	if errors.Is(err, store.ErrCorrupt) {
+		return telegram.Unfit{Class: "damaged record"}
+	}
 	return err
 }
 
@@ -241,10 +244,13 @@ func (p *program) tellAside(ctx context.Context, u telegram.Update) error {
 	event := fmt.Sprintf("aside/%s", p.runner.Today(pr.Zone))
 	if c, err := p.in.Chat(ctx, u.Chat); err == nil && c.Patient != "" && u.Private {
 		one, err := p.patient(ctx, c.Patient)
+		if errors.Is(err, store.ErrCorrupt) {
+			one.Label, err = p.runner.LabelOf(ctx, scheduler.PatientRef(c.Patient)), nil
+		}
 		if err != nil {
 			return err
 		}
-		told.Label, event = one.Label, event+"/"+string(one.ID)
+		told.Label, event = one.Label, event+"/"+string(c.Patient)
 	}
 	return p.runner.Handle(ctx, scheduler.PracticeRef(), event, told)
 }

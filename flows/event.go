@@ -274,6 +274,7 @@ const (
 	ManageAlone            // it no longer does
 	ManageLang             // the actor's own language, Lang
 	ManageAside            // a message could not be taken in and was set aside, of Label where that is known
+	ManageDamaged          // the record of Label cannot be read: nothing is asked or answered there
 )
 
 // NoSuchCode tells a chat that nobody owns the code it gave.

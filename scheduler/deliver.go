@@ -69,9 +69,12 @@ func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, 
 	return started + len(expired), now, nil
 }
 
-// tooLate tells the owner of an item that it expired, and settles it.
+// tooLate tells the owner of an item that it expired, and settles it. Where the
+// owner's record cannot be read it stays, for the day when that is repaired.
 func (r *Runner) tooLate(ctx context.Context, it store.Item) error {
-	if err := r.Safely(func() error { return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)}) }); err != nil {
+	if err := r.Safely(func() error { return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)}) }); errors.Is(err, store.ErrCorrupt) {
+		return nil
+	} else if err != nil {
 		return err
 	}
 	if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(), Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {

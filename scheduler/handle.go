@@ -64,7 +64,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 		r.Wake() // its commit may be one whose answer we never had
 		return nil
 	case err != nil:
-		return fmt.Errorf("handling %s: %w", store.KindOf(body), err)
+		return r.damaged(ctx, ref, fmt.Errorf("handling %s: %w", store.KindOf(body), err))
 	}
 	r.Stats.Handled.Add(1)
 	r.Stats.add(&done.tally)

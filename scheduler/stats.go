@@ -116,6 +116,8 @@ func classOf(err error) string {
 		return "store closed"
 	case errors.Is(err, store.ErrNewer):
 		return "written by a newer version"
+	case errors.Is(err, store.ErrCorrupt):
+		return "damaged"
 	case errors.Is(err, store.ErrTooLarge):
 		return "body too large"
 	case errors.Is(err, store.ErrTaken):

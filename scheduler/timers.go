@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"sync"
 	"time"
@@ -94,5 +95,9 @@ func (r *Runner) fire(ctx context.Context, t store.Timer, now time.Time) error {
 	event := fmt.Sprintf("t/%d/%s/%s", t.At.Unix(), t.Ref, t.Name) // a store keeps those of one moment together
 	scheduled := r.wall(t.Zone, t.At)
 	late := int32(max(now.Sub(t.At)/time.Minute, 0))
-	return r.Handle(ctx, t.Ref, event, flows.Due{Name: t.Name, Arg: string(t.Body), Scheduled: scheduled, Late: late})
+	err := r.Handle(ctx, t.Ref, event, flows.Due{Name: t.Name, Arg: string(t.Body), Scheduled: scheduled, Late: late})
+	if errors.Is(err, store.ErrCorrupt) {
+		return nil // staff know; its claim runs out, and it fires when the record is repaired
+	}
+	return err
 }

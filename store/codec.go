@@ -2,7 +2,6 @@ package store
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"sync"
 
@@ -46,17 +45,17 @@ func Encode(v any) ([]byte, error) {
 }
 
 // Decode reads what Encode wrote; ErrNewer for a codec or key that this
-// program does not know.
+// program does not know, ErrCorrupt for what it cannot read.
 func Decode(body []byte, v any) error {
 	if len(body) == 0 {
-		return errors.New("decoding a stored body: it is empty")
+		return fmt.Errorf("decoding a stored body: it is empty: %w", ErrCorrupt)
 	}
 	if body[0] != codecCBOR|keyNone {
 		return fmt.Errorf("decoding a stored body with head byte %#x: %w", body[0], ErrNewer)
 	}
 	_, dec := modes()
 	if err := dec.Unmarshal(body[1:], v); err != nil {
-		return fmt.Errorf("decoding a stored body: %w", err)
+		return fmt.Errorf("decoding a stored body: %w: %w", ErrCorrupt, err)
 	}
 	return nil
 }

@@ -254,6 +254,9 @@ func (o *office) manage(b flows.Manage) {
 		o.pr.Rival = false
 		o.log("desk.alone")
 		o.everyone(flows.Say("desk.alone"))
+	case b.Op == flows.ManageDamaged:
+		o.log("desk.damaged", flows.ArgS("label", b.Label))
+		o.everyone(flows.Say("desk.damaged", flows.ArgS("label", b.Label)))
 	case b.Op == flows.ManageAside && b.Label != "":
 		o.log("desk.aside", flows.ArgS("label", b.Label))
 		o.everyone(flows.Say("desk.aside", flows.ArgS("label", b.Label)))

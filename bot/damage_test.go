@@ -1,0 +1,145 @@
+package main
+
+import (
+	"database/sql"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"duskdawn/scheduler"
+	"duskdawn/store"
+	"duskdawn/store/redis"
+
+	client "github.com/redis/go-redis/v9"
+)
+
+// A patient's record that cannot be read: whoever writes there is told to call,
+// staff are told whose it is, check names it without the label, and everybody
+// else is answered and asked as before. What was due there is not lost: it comes
+// when the record is repaired.
+func TestADamagedRecordHoldsUpNobodyElse(t *testing.T) {
+	t.Run("sqlite", func(t *testing.T) {
+		s, path := onFile(t)
+		write := func(ref store.Ref, body []byte) (was []byte) {
+			db, err := sql.Open("sqlite", "file:"+path)
+			if err == nil {
+				err = db.QueryRow("SELECT body FROM aggregate WHERE ref = ?", ref.String()).Scan(&was)
+			}
+			if err == nil {
+				_, err = db.Exec("UPDATE aggregate SET body = ? WHERE ref = ?", body, ref.String())
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			db.Close()
+			time.Sleep(20 * time.Millisecond) // longer than what was read last is trusted
+			return was
+		}
+		damageOne(t, s, write, func() {})
+	})
+	t.Run("redis", func(t *testing.T) {
+		address := redisServer(t)
+		st, err := redis.Open(t.Context(), address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := newScene(t.Context(), st, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer func() { s.close(); _ = s.store.Close() }()
+		o, err := client.ParseURL(strings.Replace(address, "redis+unix://", "unix://", 1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := client.NewClient(o)
+		defer c.Close()
+		write := func(ref store.Ref, body []byte) (was []byte) {
+			key := fmt.Sprintf("duskdawn:{%02d}:agg:%s", ref.Shard(), ref)
+			was, err := c.HGet(t.Context(), key, "body").Bytes()
+			if err == nil {
+				err = c.HSet(t.Context(), key, "body", body).Err()
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			return was
+		}
+		again := func() { // it remembers what it wrote last, and would repair the damage by that
+			s.close()
+			if err := s.store.Close(); err != nil {
+				t.Fatal(err)
+			}
+			st, err := redis.Open(t.Context(), address)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if s.stage, err = raiseStage(t.Context(), s.platform, s.hands, parts{store: st}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		damageOne(t, s, write, again)
+	})
+}
+
+func damageOne(t *testing.T, s *scene, write func(store.Ref, []byte) []byte, restart func()) {
+	ctx := t.Context()
+	c, err := s.in.Chat(ctx, userPatient)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ref := scheduler.PatientRef(c.Patient)
+	whole := write(ref, []byte{0x10, 0xff})
+	restart()
+	n, other, desk := s.heard(userPatient), s.heard(heron), s.heard(userAssistant)
+
+	if err := s.say(ctx, userPatient, "my jaw is swollen"); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.say(ctx, heron, "today"); err != nil {
+		t.Fatal(err)
+	}
+	if s.botSaid(heron, other) == "" {
+		t.Error("somebody else has no answer")
+	}
+	if !strings.Contains(s.botSaid(userPatient, n), "911") {
+		t.Errorf("whoever wrote hears %q", s.botSaid(userPatient, n))
+	}
+	told := s.botSaid(userAssistant, desk)
+	if strings.Count(told, "The record of Wren-17 cannot be read") != 1 || !strings.Contains(told, "A message of Wren-17") {
+		t.Errorf("staff hear %q", told)
+	}
+	shown := ""
+	if err := checkStore(ctx, s.store, func(ok bool, what string, v ...any) {
+		if !ok {
+			shown += fmt.Sprintf(what, v...) + "\n"
+		}
+	}); err != nil || !strings.Contains(shown, "the record of patient "+ref.ID+" cannot be read") || !strings.Contains(shown, "class damaged record") ||
+		strings.Contains(shown, "swollen") || strings.Contains(shown, "Wren") {
+		t.Errorf("check shows %q, %v", shown, err)
+	}
+
+	n, other = s.heard(userPatient), s.heard(heron)
+	s.goes(t, s.clock.Now().Add(26*time.Hour)) // its timers fall due, as everybody's
+	if got := s.evenings(heron, other); got != 1 {
+		t.Errorf("somebody else was asked on %d evenings, not on one", got)
+	}
+	if got := s.botSaid(userPatient, n); got != "" {
+		t.Errorf("asked by a record that cannot be read: %q", got)
+	}
+
+	write(ref, whole)
+	restart()
+	n = s.heard(userPatient)
+	if err := s.say(ctx, userPatient, "today"); err != nil {
+		t.Fatal(err)
+	}
+	if s.botSaid(userPatient, n) == "" {
+		t.Error("repaired, and no answer")
+	}
+	s.goes(t, s.clock.Now().Add(26*time.Hour))
+	if got := s.evenings(userPatient, n); got == 0 {
+		t.Error("repaired, and not asked")
+	}
+}

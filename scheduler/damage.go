@@ -1,0 +1,43 @@
+package scheduler
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"duskdawn/flows"
+	"duskdawn/store"
+)
+
+// damaged tells staff, once a day, of a patient whose record cannot be read:
+// nothing is asked or answered there, and everybody else goes on. Anything else
+// than such an error, it leaves alone.
+func (r *Runner) damaged(ctx context.Context, ref store.Ref, err error) error {
+	if ref.Kind != store.Patient || !errors.Is(err, store.ErrCorrupt) {
+		return err
+	}
+	pr, no := r.Practice(ctx)
+	if no == nil {
+		event := fmt.Sprintf("damaged/%s/%s", r.Today(pr.Zone), ref.ID)
+		no = r.Handle(ctx, PracticeRef(), event, flows.Manage{Op: flows.ManageDamaged, Label: r.LabelOf(ctx, ref)})
+	}
+	if no != nil {
+		r.logError(ctx, "damaged", no)
+	}
+	return err
+}
+
+// LabelOf is the practice's label of a patient whose record cannot be read, as
+// the journal has it of the enrolment; the patient's id where that is lost as well.
+func (r *Runner) LabelOf(ctx context.Context, ref store.Ref) string {
+	for rec, err := range r.store.Journal(ctx, ref) {
+		if err != nil {
+			break
+		}
+		line, err := ReadRecord(rec)
+		if e, ok := line.Event.Body.(flows.Enrol); err == nil && ok && e.Enrolment.Label != "" {
+			return e.Enrolment.Label
+		}
+	}
+	return ref.ID
+}
