@@ -62,8 +62,10 @@ func check(ctx context.Context, a app, args []string) error {
 		_, faults := setup.Practice(raw, words.Languages())
 		say(a.faults(words, "practice", faults) == nil, "practice: %d remarks", len(faults))
 	}
-	st, err := openStore(ctx, set.Store, false)
-	if err != nil {
+	if path, is := strings.CutPrefix(set.Store.Reveal(), "sqlite:"); is && missing(path) { // to open it would make it
+		say(true, "store: there is no file yet at %s; the first start makes it", path)
+		say(false, "practice: none in the store; name its file in DUSKDAWN_PRACTICE and start serve once")
+	} else if st, err := openStore(ctx, set.Store, false); err != nil {
 		say(false, "store: %v", err)
 	} else {
 		defer st.Close()
@@ -78,6 +80,11 @@ func check(ctx context.Context, a app, args []string) error {
 		return fmt.Errorf("%d things are wrong", bad)
 	}
 	return nil
+}
+
+func missing(path string) bool {
+	_, err := os.Stat(path)
+	return errors.Is(err, os.ErrNotExist)
 }
 
 // counted tells how many patients are in each state, in the order of the names.

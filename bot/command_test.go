@@ -81,6 +81,17 @@ func TestServeWithoutAPractice(t *testing.T) {
 	}
 }
 
+// check changes nothing: it makes no file where there is none.
+func TestCheckMakesNoFile(t *testing.T) {
+	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token)
+	if out, _ := h.run(1, "check"); !strings.Contains(out, "no file yet") {
+		t.Errorf("check: %s", out)
+	}
+	if left, err := os.ReadDir(h.dir); err != nil || len(left) > 0 {
+		t.Errorf("it left %v, %v", left, err)
+	}
+}
+
 func TestWrongSettingsAreNamed(t *testing.T) {
 	if _, errs := newHost(t, "DUSKDAWN_STROE=x").run(1, "export", "-patient", "K"); !strings.Contains(errs, "DUSKDAWN_STROE") {
 		t.Errorf("a misspelt setting passes: %s", errs)

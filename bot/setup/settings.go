@@ -2,8 +2,10 @@ package setup
 
 import (
 	"fmt"
+	"net"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"duskdawn/flows"
@@ -98,6 +100,11 @@ func (s Settings) faults() []Fault {
 	}
 	if kind, _, ok := strings.Cut(s.Store.Reveal(), ":"); !ok || !slices.Contains([]string{"sqlite", "redis", "rediss", "redis+sentinel", "rediss+sentinel", "redis+unix", "memory"}, kind) {
 		out = append(out, fault("DUSKDAWN_STORE", 0, "setup.bad.store"))
+	}
+	if _, port, err := net.SplitHostPort(s.Listen); s.Listen != "" {
+		if n, no := strconv.ParseUint(port, 10, 16); err != nil || no != nil || n == 0 {
+			out = append(out, fault("DUSKDAWN_LISTEN", 0, "setup.bad.listen"))
+		}
 	}
 	if s.Webhook != "" && s.Hook == "" {
 		out = append(out, fault("DUSKDAWN_WEBHOOK_SECRET", 0, "setup.bad.hook"))

@@ -130,15 +130,20 @@ func TestSettings(t *testing.T) {
 			t.Errorf("%s: %+v", kind, faults)
 		}
 	}
-	_, faults = Read([]string{"DUSKDAWN_TOKN=1", "DUSKDAWN_API_FILE=x", "DUSKDAWN_STORE=mysql:x", "DUSKDAWN_API=nowhere", "DUSKDAWN_TOKEN_FILE=/none", "DUSKDAWN_WEBHOOK=https://h"}, read)
+	_, faults = Read([]string{"DUSKDAWN_TOKN=1", "DUSKDAWN_API_FILE=x", "DUSKDAWN_STORE=mysql:x", "DUSKDAWN_API=nowhere", "DUSKDAWN_TOKEN_FILE=/none", "DUSKDAWN_WEBHOOK=https://h", "DUSKDAWN_LISTEN=foo"}, read)
 	got := map[string]string{}
 	for _, f := range faults {
 		got[f.Key] = f.Say.Key
 	}
 	want := map[string]string{"DUSKDAWN_TOKN": "setup.bad.name", "DUSKDAWN_API_FILE": "setup.bad.name", "DUSKDAWN_STORE": "setup.bad.store", "DUSKDAWN_API": "setup.bad.address",
-		"DUSKDAWN_TOKEN_FILE": "setup.bad.file", "DUSKDAWN_WEBHOOK_SECRET": "setup.bad.hook"}
+		"DUSKDAWN_TOKEN_FILE": "setup.bad.file", "DUSKDAWN_WEBHOOK_SECRET": "setup.bad.hook", "DUSKDAWN_LISTEN": "setup.bad.listen"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
+	}
+	for at, good := range map[string]bool{"127.0.0.1:8080": true, ":8080": true, "[::1]:8080": true, "host:0": false, "host:70000": false, "host:http": false, "8080": false} {
+		if _, faults := Read([]string{"DUSKDAWN_LISTEN=" + at}, read); good != (len(faults) == 0) {
+			t.Errorf("%s: %+v", at, faults)
+		}
 	}
 }
 
