@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -63,7 +64,11 @@ func check(ctx context.Context, a app, args []string) error {
 		say(a.faults(words, "practice", faults) == nil, "practice: %d remarks", len(faults))
 	}
 	if path, is := strings.CutPrefix(set.Store.Reveal(), "sqlite:"); is && missing(path) { // to open it would make it
-		say(true, "store: there is no file yet at %s; the first start makes it", path)
+		if err := room(path); err != nil {
+			say(false, "store: the first start could not make the file %s: %v", path, err)
+		} else {
+			say(true, "store: there is no file yet at %s; the first start makes it", path)
+		}
 		say(false, "practice: none in the store; name its file in DUSKDAWN_PRACTICE and start serve once")
 	} else if st, err := openStore(ctx, set.Store, false); err != nil {
 		say(false, "store: %v", err)
@@ -85,6 +90,15 @@ func check(ctx context.Context, a app, args []string) error {
 func missing(path string) bool {
 	_, err := os.Stat(path)
 	return errors.Is(err, os.ErrNotExist)
+}
+
+// room tells whether a file could be made beside path, and leaves none.
+func room(path string) error {
+	f, err := os.CreateTemp(filepath.Dir(path), ".check-*")
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Close(), os.Remove(f.Name()))
 }
 
 // counted tells how many patients are in each state, in the order of the names.
