@@ -38,3 +38,31 @@ type Advice struct {
 	Ready  bool   `cbor:"10,keyasint,omitempty"` // a step waits for a person's release
 	Breach bool   `cbor:"11,keyasint,omitempty"` // the guard refused what the table gave: a bug, reported
 }
+
+// saferThan tells whether a may replace the advice in force.
+func (a *Advice) saferThan(b *Advice) bool {
+	return Safer(a.Action, a.To, b.Action, b.To)
+}
+
+// The stable names of the actions.
+var actionNames = [...]string{
+	NoAction: "none",
+	LeaveOut: "leave_out",
+	GoBack:   "go_back",
+	Stay:     "stay",
+	Forward:  "forward",
+}
+
+// String gives the action's stable name, for index columns, exports and replay, never for a person to read.
+func (a Action) String() string {
+	if int(a) < len(actionNames) {
+		return actionNames[a]
+	}
+	return actionNames[NoAction]
+}
+
+// Safer reports whether the action do, to a setting, is more cautious than
+// another: of two go-backs the lower target, of two stays the lower setting.
+func Safer(do Action, to Steps, than Action, thanTo Steps) bool {
+	return do < than || do == than && do != LeaveOut && to < thanTo
+}

@@ -92,7 +92,7 @@ func TestComfortLimit(t *testing.T) {
 			v.c.State, v.c.Limited, v.c.Limit, v.c.GrantTo = Stepping, x.set, x.was, x.grant
 			v.c.Backed.add(x.high)
 			v.last = new(Entry)
-			v.last.say(told{Pain: 6})
+			say(v.last, told{Pain: 6})
 		})
 		v.c.goBack(v, nil)
 		if !v.c.Limited || v.c.Limit != x.want || v.c.GrantTo != 0 {
@@ -107,7 +107,7 @@ func TestSnoringThatReturnedIsToldAgain(t *testing.T) {
 	for ago, want := range map[Date]bool{27: false, 28: true} {
 		v := atSetting(2, func(v *view) { v.c.SnoreOn = v.night - ago })
 		for i := range remembered(v, 5) {
-			v.c.Nights[i].say(told{Reporter: ReporterPartner, Snoring: 4})
+			say(&v.c.Nights[i], told{Reporter: ReporterPartner, Snoring: 4})
 		}
 		if v.returned() != want {
 			t.Errorf("%d nights ago: %v", ago, !want)
@@ -116,9 +116,9 @@ func TestSnoringThatReturnedIsToldAgain(t *testing.T) {
 	v := atSetting(2, nil)
 	es := remembered(v, 5)
 	for i := range es {
-		es[i].say(told{Reporter: ReporterPartner, Snoring: 3})
+		say(&es[i], told{Reporter: ReporterPartner, Snoring: 3})
 	}
-	if es[4].say(told{Snoring: 10}); v.returned() {
+	if say(&es[4], told{Snoring: 10}); v.returned() {
 		t.Error("tonight's report was counted")
 	}
 }

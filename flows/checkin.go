@@ -16,10 +16,6 @@ const (
 	callSilence  = 3 // silent nights after which a person calls and prompts drop to one a day
 )
 
-// CheckinSlack is how many minutes after its hour a check-in may come: well
-// before the reminder, which follows the prompt, and long before it is too late.
-const CheckinSlack = 30
-
 // Bits of Entry.Asked.
 const (
 	askedEvening uint16 = 1 << iota // the evening prompt went out
@@ -242,4 +238,13 @@ func (t *turn) plain() {
 	if t.answerAt != 0 && t.answer.Msg.Choices == nil {
 		t.answer.Msg.Plain = true
 	}
+}
+
+// lastNight is the night that answers of a morning are about.
+func (t *turn) lastNight(w Wall) Date {
+	night, morning := t.p.Plan.half(w)
+	if morning {
+		return night
+	}
+	return night - 1
 }

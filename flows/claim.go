@@ -105,3 +105,25 @@ var claimTable = [...]Claim{
 	{ID: "adherence-dental", Source: "doi 10.15331/jdsm.7204"},
 	{ID: "sore-early", Source: "PMID 23270383", Seen: SecondHand},
 }
+
+// Line is a claim in words, with its publication, or with what stands in place
+// of one.
+func (c Claim) Line() Line {
+	p, ok := PublicationOf(c.Source)
+	cite := ArgS("cite", p.Cite)
+	if p.hasID() {
+		cite.S += ". " + p.ID
+	}
+	text := ArgK("text", "claim."+c.ID)
+	switch {
+	case !ok && c.Seen == FromMemory:
+		return Say("why.claim.memory", text)
+	case !ok:
+		return Say("why.claim.common", text)
+	case c.Seen == FromMemory:
+		return Say("why.claim.recalled", text, cite)
+	case c.Seen == SecondHand:
+		return Say("why.claim.quoted", text, cite)
+	}
+	return Say("why.claim", text, cite)
+}

@@ -15,13 +15,13 @@ func TestCodes(t *testing.T) {
 		copy(seed[:], rapid.SliceOfN(rapid.Byte(), 16, 16).Draw(t, "seed"))
 		id := string(NewPatientID(seed))
 		code := NewCode(id[:2], seed)
-		if len(id) != 18 || id[:2] > "63" || !only(id, codeAlphabet) {
+		if len(id) != 18 || id[:2] > "63" || strings.Trim(id, codeAlphabet) != "" {
 			t.Fatalf("id %q", id)
 		}
-		if len(code) != CodeLen || !strings.HasPrefix(code, id[:2]) || !only(code, codeAlphabet) {
+		if len(code) != CodeLen || !strings.HasPrefix(code, id[:2]) || strings.Trim(code, codeAlphabet) != "" {
 			t.Fatalf("code %q", code)
 		}
-		if n := NewNonce(seed, 1); len(n) != 8 || n == NewNonce(seed, 2) || !only(n, codeAlphabet) {
+		if n := NewNonce(seed, 1); len(n) != 8 || n == NewNonce(seed, 2) || strings.Trim(n, codeAlphabet) != "" {
 			t.Fatalf("nonce %q", n)
 		}
 		// Each of the 60 bits shows: another seed gives another code.

@@ -159,3 +159,19 @@ func (c *Course) arrive(night Date) { c.Arrived, c.FoldWorn = night, 0 }
 
 // unsettle starts the count of settle nights anew.
 func (c *Course) unsettle(night Date) { c.SettleFrom, c.FoldSet = night, 0 }
+
+// WearKey names what the open flags together say of wear, for a caution that
+// would say "keep wearing it": another flag may have it left out.
+func (c *Course) WearKey() string {
+	most := WearKeep
+	for i := range c.Flags {
+		most = max(most, c.Flags[i].Wear)
+	}
+	switch most {
+	case WearKeep:
+		return "caution.wear.keep"
+	case WearOut:
+		return "caution.wear.out"
+	}
+	return "caution.wear.as" // set back, or out for one night
+}

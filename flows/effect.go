@@ -50,18 +50,6 @@ type SetTimer struct {
 // ClearTimer takes a timer back.
 type ClearTimer struct{ Name string }
 
-// Source says where a diary row came from.
-type Source uint8
-
-// The sources.
-const (
-	FromPatient Source = iota + 1
-	FromStaff
-	Transcribed
-	FromUndo
-	FromBot
-)
-
 // Note writes a revision of a night's diary row.
 type Note struct {
 	Entry  Entry

@@ -33,22 +33,3 @@ const (
 func (e *Entry) Under() Under {
 	return Under(e.Asked) & (UnderUnheard | UnderHeld | UnderDoubt | UnderRestored)
 }
-
-// under is the same of the facts at hand.
-func (f *Facts) under() (u Under) {
-	for _, x := range [...]struct {
-		is  bool
-		bit Under
-	}{{f.Unheard, UnderUnheard}, {f.Held, UnderHeld}, {f.Doubt, UnderDoubt}, {f.Restored, UnderRestored}} {
-		if x.is {
-			u |= x.bit
-		}
-	}
-	return u
-}
-
-// With gives the facts of an evening whose advice was given under u.
-func (f Facts) With(u Under) Facts {
-	f.Unheard, f.Held, f.Doubt, f.Restored = u&UnderUnheard != 0, u&UnderHeld != 0, u&UnderDoubt != 0, u&UnderRestored != 0
-	return f
-}

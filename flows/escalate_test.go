@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 // The words of evidence "red flags, usable as check" as features: a swelling
@@ -166,7 +167,7 @@ func TestOneEscalationGrows(t *testing.T) {
 		t.Errorf("grown to %+v", esc)
 	}
 	l.later(10).say(strings.Repeat("x", 150), Reading{Rest: true})
-	if q := l.must(WhyMessage).Quote; runes(q) != quoteMost || !strings.HasPrefix(q, "the case smells a") || !strings.HasSuffix(q, "… / "+strings.Repeat("x", 150)) {
+	if q := l.must(WhyMessage).Quote; utf8.RuneCountInString(q) != quoteMost || !strings.HasPrefix(q, "the case smells a") || !strings.HasSuffix(q, "… / "+strings.Repeat("x", 150)) {
 		t.Errorf("quoted %q", q)
 	}
 	l.say("piece came off", Reading{Features: FBroken}).later(1).say("and my jaw is locked", Reading{Features: FLocked})

@@ -20,3 +20,17 @@ type Escalation struct {
 	Count    int16  `cbor:"14,keyasint,omitempty"` // merged occurrences
 	Epoch    int32  `cbor:"15,keyasint,omitempty"` // the restore epoch in which it last rang anew: one of a copy does not ring before the release
 }
+
+// Deadline is how many minutes the practice gives itself to look at an urgent
+// class: its own setting, else the usual.
+func Deadline(pr *Practice, class Class) int {
+	switch {
+	case class == ClassE && pr.MinutesE > 0:
+		return int(pr.MinutesE)
+	case class == ClassE:
+		return usualE
+	case pr.MinutesS > 0:
+		return int(pr.MinutesS)
+	}
+	return usualS
+}

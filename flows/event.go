@@ -325,3 +325,43 @@ func (Manage) body()      {}
 func (StaffJoin) body()   {}
 func (StaffBound) body()  {}
 func (GroupMoved) body()  {}
+
+// The stable names of the orders.
+var orderNames = [...]string{
+	OrderNone:        "none",
+	OrderAck:         "ack",
+	OrderNote:        "note",
+	OrderResolve:     "resolve",
+	OrderHold:        "hold",
+	OrderResume:      "resume",
+	OrderConfirm:     "confirm",
+	OrderDeny:        "deny",
+	OrderRelease:     "release",
+	OrderPlan:        "plan",
+	OrderGrant:       "grant",
+	OrderVisit:       "visit",
+	OrderStep:        "step",
+	OrderTest:        "test",
+	OrderTesting:     "testing",
+	OrderSetting:     "setting",
+	OrderSteady:      "steady",
+	OrderRecall:      "recall",
+	OrderEnd:         "end",
+	OrderContact:     "contact",
+	OrderTranscribe:  "transcribe",
+	OrderRebind:      "rebind",
+	OrderUnbind:      "unbind",
+	OrderCard:        "card",
+	OrderReopen:      "reopen",
+	OrderWrongPerson: "wrong",
+	OrderBrief:       "brief",
+	OrderMove:        "move",
+}
+
+// String gives the order's stable name, for index columns, exports and replay, never for a person to read.
+func (o OrderOp) String() string {
+	if int(o) < len(orderNames) {
+		return orderNames[o]
+	}
+	return orderNames[OrderNone]
+}

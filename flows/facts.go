@@ -12,12 +12,31 @@ type Facts struct {
 	Unheard   bool // this evening's questions were not answered: nothing goes forward
 }
 
-// Facts gathers what the rules need at an event.
-func (p *Patient) Facts(pr *Practice, e *Event) Facts {
-	return Facts{
-		Plan: &p.Plan, Appliance: &p.Appliance, Baseline: &p.Baseline,
-		Doubt:    e.Doubt || pr.Rival,
-		Restored: p.Epoch != pr.Epoch || pr.Released != pr.Epoch,
-		Held:     pr.Held || p.Held,
+// under is the same of the facts at hand.
+func (f *Facts) under() (u Under) {
+	for _, x := range [...]struct {
+		is  bool
+		bit Under
+	}{{f.Unheard, UnderUnheard}, {f.Held, UnderHeld}, {f.Doubt, UnderDoubt}, {f.Restored, UnderRestored}} {
+		if x.is {
+			u |= x.bit
+		}
 	}
+	return u
+}
+
+// With gives the facts of an evening whose advice was given under u.
+func (f Facts) With(u Under) Facts {
+	f.Unheard, f.Held, f.Doubt, f.Restored = u&UnderUnheard != 0, u&UnderHeld != 0, u&UnderDoubt != 0, u&UnderRestored != 0
+	return f
+}
+
+// furthest is the setting said for a night, of the side that stands further
+// forward.
+func furthest(e *Entry, f *Facts) Steps {
+	at := Steps(e.V[SettingLeft].N())
+	if f.Appliance.TwoSided && e.V[SettingRight].Known() {
+		at = max(at, Steps(e.V[SettingRight].N())-f.Appliance.Offset)
+	}
+	return at
 }

@@ -29,12 +29,6 @@ func FigureOf(id string) (Figure, bool) {
 	return Figure{}, false
 }
 
-// usual are the deadlines that a practice which says nothing has, in minutes.
-const (
-	usualE = 15
-	usualS = 60
-)
-
 func whole(n int) Arg   { return ArgN("value", n) }
 func minutes(n int) Arg { return Arg{Name: "value", Kind: ArgMinutes, N: int64(n)} }
 

@@ -40,22 +40,6 @@ const (
 	WearOut                 // leave it out until released
 )
 
-// WearKey names what the open flags together say of wear, for a caution that
-// would say "keep wearing it": another flag may have it left out.
-func (c *Course) WearKey() string {
-	most := WearKeep
-	for i := range c.Flags {
-		most = max(most, c.Flags[i].Wear)
-	}
-	switch most {
-	case WearKeep:
-		return "caution.wear.keep"
-	case WearOut:
-		return "caution.wear.out"
-	}
-	return "caution.wear.as" // set back, or out for one night
-}
-
 // Flag is a red flag that was raised for a patient, open until released.
 type Flag struct {
 	ID     string `cbor:"1,keyasint,omitempty"` // the row of the flag table, never an ordinal

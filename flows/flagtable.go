@@ -107,3 +107,27 @@ var flagTable = [...]Row{
 	// Routine, the next visit.
 	{ID: "mouth.sore", Class: ClassR, Wear: WearKeep, Caution: "caution.mouth.sore", Said: []Features{FSore}, Role: Assistant, Source: "sore-early"},
 }
+
+// said is the features of a text that the row rests on.
+func (r *Row) said(features Features) (here Features) {
+	if r.Less&features != 0 {
+		return 0
+	}
+	for _, combo := range r.Said {
+		if features.Has(combo) {
+			here |= combo
+		}
+	}
+	return here
+}
+
+// class is the row's class for this patient.
+func (r *Row) class(b *Baseline) Class {
+	if r.Driver != NoClass && b.Drives.Is(Yes) {
+		return r.Driver
+	}
+	return r.Class
+}
+
+// known tells whether the baseline says that this was so before the first night.
+func (r *Row) known(b *Baseline) bool { return r.ID == "pauses" && b.Pauses.Is(Yes) }

@@ -284,18 +284,6 @@ func unit(s, u string) string {
 	return strings.TrimSpace(s)
 }
 
-func clip(s string, n int) string {
-	for i := range s {
-		if n == 0 {
-			return s[:i]
-		}
-		n--
-	}
-	return s
-}
-
-func runes(s string) int { return strings.Count(s, "") - 1 }
-
 func only(s, set string) bool {
 	for i := range len(s) {
 		if strings.IndexByte(set, s[i]) < 0 {

@@ -71,11 +71,6 @@ func (v *view) advise() Advice {
 	return a
 }
 
-// saferThan tells whether a may replace the advice in force.
-func (a *Advice) saferThan(b *Advice) bool {
-	return result{do: a.Action, to: a.To}.safer(result{do: b.Action, to: b.To})
-}
-
 // follow moves what is known of the stand on: an advice widens where it may
 // stand, only a confirmation moves it.
 func (c *Course) follow(v *view, a *Advice) {

@@ -1,29 +1,5 @@
 package flows
 
-// PatientID is a random pseudonym that begins with the patient's shard in two
-// decimal digits: "07" and 16 characters of Crockford's base 32, 80 bits.
-type PatientID string
-
-// State is where a patient is on the path from fitting day to recall.
-type State uint8
-
-// The states. Their order is part of the stored form: add at the end only.
-const (
-	NoState   State = iota
-	Invited         // enrolled; the code waits to be used
-	Consented       // agreed; staff have yet to say that this is the right person
-	Settling        // the first worn nights at the start
-	Stepping        // moving forward by the plan
-	Resting         // set back, until easy mornings
-	Holding         // snoring settled: hold, and arrange the test
-	Testing         // a sleep test with the appliance in place is arranged
-	Steady          // the position is proved
-	Recall          // yearly recall
-	Paused          // by the patient, or by staff
-	Stopped         // an E or S flag is open
-	Ended
-)
-
 // Patient is everything the flow remembers of one patient. It is a value:
 // Next never changes its argument.
 type Patient struct {
@@ -117,3 +93,30 @@ const (
 	AskWrong  // what is wrong?
 	AskLanguage
 )
+
+// Facts gathers what the rules need at an event.
+func (p *Patient) Facts(pr *Practice, e *Event) Facts {
+	return Facts{
+		Plan: &p.Plan, Appliance: &p.Appliance, Baseline: &p.Baseline,
+		Doubt:    e.Doubt || pr.Rival,
+		Restored: p.Epoch != pr.Epoch || pr.Released != pr.Epoch,
+		Held:     pr.Held || p.Held,
+	}
+}
+
+// The stable names of the check-ins.
+var scriptNames = [...]string{
+	NoScript:     "none",
+	EveningCheck: "evening",
+	MorningCheck: "morning",
+	Recheck:      "recheck",
+	WeeklyCheck:  "weekly",
+}
+
+// String gives the check-in's stable name, for index columns, exports and replay, never for a person to read.
+func (s Script) String() string {
+	if int(s) < len(scriptNames) {
+		return scriptNames[s]
+	}
+	return scriptNames[NoScript]
+}

@@ -104,3 +104,26 @@ func (p Plan) Night(w Wall) Date {
 	}
 	return w.Night(p.Boundary)
 }
+
+// Coming is the night whose evening comes next, or has come: in the morning
+// hours, before the night's boundary, that of the same day.
+func (p Plan) Coming(w Wall) Date {
+	boundary := p.Boundary
+	if boundary == 0 {
+		boundary = Noon
+	}
+	night := p.Night(w)
+	if p.Evening >= smallHours && p.Evening < boundary { // whose evening is in these hours, a night worker's, wakes before the next
+		if _, morning := p.half(w); morning {
+			return night + 1
+		}
+		return night
+	}
+	if w.Clock < boundary && w.Clock >= smallHours {
+		return night + 1
+	}
+	return night
+}
+
+// smallHours is until when the night before still goes on, and is what is meant.
+const smallHours Clock = 4 * 60

@@ -111,3 +111,34 @@ func (pr *Practice) ByID(id string) (Staff, bool) {
 	}
 	return Staff{}, false
 }
+
+// Frozen tells whether a restored copy waits for the owner's release. Until
+// then no prompt and no advice is made; emergencies go on, and whoever writes
+// is answered.
+func (pr *Practice) Frozen() bool { return pr.Epoch != pr.Released }
+
+// The stable names of the roles.
+var roleNames = [...]string{
+	NoRole:    "none",
+	Assistant: "assistant",
+	Clinician: "clinician",
+	Owner:     "owner",
+}
+
+// String gives the role's stable name, for index columns, exports and replay, never for a person to read.
+func (r Role) String() string {
+	if int(r) < len(roleNames) {
+		return roleNames[r]
+	}
+	return roleNames[NoRole]
+}
+
+// RoleOf reads a role's stable name; NoRole for anything else.
+func RoleOf(name string) Role {
+	for i, n := range roleNames {
+		if n == name && i > 0 {
+			return Role(i)
+		}
+	}
+	return NoRole
+}

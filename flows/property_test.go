@@ -69,7 +69,7 @@ func TestPropertyLimits(t *testing.T) {
 			}
 			k.reply(t, a)
 			if e, _ := k.c.Entry(k.d); e.V[SettingLeft].Known() { // what was said, visits included
-				at := e.furthest(&k.f)
+				at := furthest(&e, &k.f)
 				moved[k.d] = max(at-stood, 0)
 				stood = at
 			}

@@ -1,5 +1,10 @@
 package flows
 
+import (
+	"slices"
+	"strings"
+)
+
 // Publication is what a claim names, as references are written in any language.
 type Publication struct {
 	ID   string // its DOI, PMC or PubMed number where it has one
@@ -51,4 +56,9 @@ var publicationTable = [...]Publication{
 	{"CE578", "Continuing-education module CE578"},
 	{"L33611", "CMS LCD L33611, article A52512"},
 	{"NG202", "NICE NG202"},
+}
+
+// hasID tells whether the publication goes by a number that can be looked up.
+func (p Publication) hasID() bool {
+	return slices.ContainsFunc([]string{"doi ", "PMC", "PMID "}, func(s string) bool { return strings.HasPrefix(p.ID, s) })
 }

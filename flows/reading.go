@@ -188,3 +188,15 @@ const (
 	FHarm                             // accident, crash
 	FUrgent                           // ambulance, emergency, help me now, without a symptom named
 )
+
+var topicNames = [...]string{
+	NoTopic: "none", HowPutIn: "putin", HowTakeOut: "takeout", HowStep: "step", HowLipSeal: "lipseal", HowGuide: "guide", HowClean: "clean", HowFirstWeek: "firstweek",
+}
+
+// String gives the card's stable name, as in the key "howto.putin".
+func (t Topic) String() string {
+	if t < NumTopics {
+		return topicNames[t]
+	}
+	return topicNames[NoTopic]
+}

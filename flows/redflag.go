@@ -34,30 +34,6 @@ func (c *Course) Hear(f Facts, at Wall, features Features, quote string) (out []
 	return out
 }
 
-// said is the features of a text that the row rests on.
-func (r *Row) said(features Features) (here Features) {
-	if r.Less&features != 0 {
-		return 0
-	}
-	for _, combo := range r.Said {
-		if features.Has(combo) {
-			here |= combo
-		}
-	}
-	return here
-}
-
-// class is the row's class for this patient.
-func (r *Row) class(b *Baseline) Class {
-	if r.Driver != NoClass && b.Drives.Is(Yes) {
-		return r.Driver
-	}
-	return r.Class
-}
-
-// known tells whether the baseline says that this was so before the first night.
-func (r *Row) known(b *Baseline) bool { return r.ID == "pauses" && b.Pauses.Is(Yes) }
-
 // raise raises a flag of an answer.
 func (c *Course) raise(f *Facts, out []Raised, id string, night, from Date) []Raised {
 	if row := flagRow(id); row != nil {

@@ -181,3 +181,18 @@ func TestAVisitAfterTheReleaseNamesTheSetting(t *testing.T) {
 		t.Errorf("epoch %d, in doubt %v", l.p.Epoch, l.p.Course.InDoubt)
 	}
 }
+
+// Facts of a patient: what holds, and why.
+func TestFactsOfAPatient(t *testing.T) {
+	p, pr := Patient{Epoch: 2}, Practice{Epoch: 2, Released: 2}
+	if f := p.Facts(&pr, &Event{}); f.Doubt || f.Restored || f.Held || f.Plan != &p.Plan {
+		t.Errorf("%+v", f)
+	}
+	if f := p.Facts(&pr, &Event{Doubt: true}); !f.Doubt {
+		t.Error("the clock")
+	}
+	pr.Rival, pr.Epoch, pr.Held = true, 3, true
+	if f := p.Facts(&pr, &Event{}); !f.Doubt || !f.Restored || !f.Held {
+		t.Errorf("%+v", f)
+	}
+}

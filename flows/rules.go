@@ -103,10 +103,9 @@ func (v *view) ask(id Rule) result {
 	return p18(v)
 }
 
-// safer tells whether r is more cautious than q: of two go-backs the lower
-// target, of two stays the lower setting.
+// safer reports whether r is more cautious than q.
 func (r result) safer(q result) bool {
-	return r.do < q.do || r.do == q.do && r.do != LeaveOut && r.to < q.to
+	return Safer(r.do, r.to, q.do, q.to)
 }
 
 func (v *view) stay(why string) result { return result{Stay, v.keep(), why} }
@@ -240,3 +239,6 @@ func p06(v *view) result {
 	}
 	return result{}
 }
+
+// reasonRestored is P01's for a setting that was not confirmed since a restore.
+const reasonRestored = "reason.p01.restored"

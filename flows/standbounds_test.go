@@ -58,7 +58,7 @@ func TestReachBounds(t *testing.T) {
 	}
 	for ahead, unrun := range map[Date]uint8{28: 0, 29: 255} { // 255: longer than any gap that is asked about
 		k := trial(t)
-		k.c.Nights[0].say(fine())
+		say(&k.c.Nights[0], fine())
 		if i := k.c.reach(&k.f, day0+ahead); i != 27 || k.c.FoldUnrun != unrun || k.c.GoodOn != day0 {
 			t.Errorf("%d nights on: place %d, %d not known worn, comfortable on %v", ahead, i, k.c.FoldUnrun, k.c.GoodOn)
 		}
@@ -73,7 +73,7 @@ func TestLastGood(t *testing.T) {
 			k.c.Nights[i] = Entry{Night: day0 + Date(i), Low: Steps(i), High: Steps(i)}
 		}
 		k.c.N = 3
-		k.c.Nights[place].say(fine())
+		say(&k.c.Nights[place], fine())
 		if at, on, ok := k.c.lastGood(&k.f); !ok || at != Steps(place) || on != day0+Date(place) {
 			t.Errorf("place %d: %d on %v, %v", place, at, on, ok)
 		}

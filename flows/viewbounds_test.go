@@ -12,7 +12,7 @@ func remembered(v *view, n int) []Entry {
 }
 
 // say puts answers in an entry.
-func (e *Entry) say(m told) {
+func say(e *Entry, m told) {
 	for f, n := range m {
 		e.V[f] = Num(n)
 	}
@@ -97,7 +97,7 @@ func TestCountsBeginOnTheirNight(t *testing.T) {
 			v := atSetting(2, func(v *view) { v.doubled, v.c.DoubledTo = true, 2 })
 			es := remembered(v, 4)
 			e := &es[3-x.back]
-			e.say(x.said)
+			say(e, x.said)
 			e.Late = soreFields
 			x.set(v.c, e.Night+late)
 			v.count()
@@ -120,7 +120,7 @@ func TestSevenMornings(t *testing.T) {
 	for back, want := range map[int]int{7: 1, 8: 0} {
 		v := atSetting(2, nil)
 		es := remembered(v, 10)
-		es[9-back].say(told{BiteMinutes: 61})
+		say(&es[9-back], told{BiteMinutes: 61})
 		if v.count(); v.away != want {
 			t.Errorf("%d mornings ago: %d", back, v.away)
 		}

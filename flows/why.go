@@ -166,7 +166,7 @@ func whyRole(r Role) Line {
 
 // whyBounds gives a blank's default and its bounds.
 func whyBounds(f *FormField) []Line {
-	out := []Line{f.whyDefault()}
+	out := []Line{whyDefault(f)}
 	switch {
 	case f.Kind == FormYes && f.Min == Yes:
 		out = append(out, Say("why.range.must"))
@@ -186,7 +186,7 @@ func whyBounds(f *FormField) []Line {
 }
 
 // whyDefault tells what DefaultFor works out, and the fixed defaults as they are.
-func (f *FormField) whyDefault() Line {
+func whyDefault(f *FormField) Line {
 	if d, err := f.Read(f.Default); f.Default != "" && err == nil {
 		value := f.Arg("value", d.N)
 		if f.Kind == FormYes {
@@ -225,31 +225,4 @@ func whyBasis(b Basis) []Line {
 		out = append(out, c.Line())
 	}
 	return append(out, Say("why.caution"))
-}
-
-// Line is a claim in words, with its publication, or with what stands in place
-// of one.
-func (c Claim) Line() Line {
-	p, ok := PublicationOf(c.Source)
-	cite := ArgS("cite", p.Cite)
-	if p.hasID() {
-		cite.S += ". " + p.ID
-	}
-	text := ArgK("text", "claim."+c.ID)
-	switch {
-	case !ok && c.Seen == FromMemory:
-		return Say("why.claim.memory", text)
-	case !ok:
-		return Say("why.claim.common", text)
-	case c.Seen == FromMemory:
-		return Say("why.claim.recalled", text, cite)
-	case c.Seen == SecondHand:
-		return Say("why.claim.quoted", text, cite)
-	}
-	return Say("why.claim", text, cite)
-}
-
-// hasID tells whether the publication goes by a number that can be looked up.
-func (p Publication) hasID() bool {
-	return slices.ContainsFunc([]string{"doi ", "PMC", "PMID "}, func(s string) bool { return strings.HasPrefix(p.ID, s) })
 }

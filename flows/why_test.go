@@ -163,11 +163,33 @@ func TestFiguresAreInForce(t *testing.T) {
 		id      string
 	}{{ClassE, 15, "minutes-emergency"}, {ClassS, 60, "minutes-same-day"}} {
 		f, _ := FigureOf(x.id)
-		if got := (&turn{pr: &Practice{}}).minutes(x.class); got != x.minutes || f.Value.N != int64(x.minutes) {
+		if got := Deadline(&Practice{}, x.class); got != x.minutes || f.Value.N != int64(x.minutes) {
 			t.Errorf("class %c: %d minutes in force, %d told, want %d", x.class, got, f.Value.N, x.minutes)
 		}
 	}
 	if f, _ := FigureOf("ring-again"); f.Value.S != "15, 30, 60, 240" {
 		t.Errorf("rings %q", f.Value.S)
+	}
+}
+
+// Every number that people can ask about, as it is published or signed; the
+// sources stand in the table of claims.
+func TestFiguresAsPublished(t *testing.T) {
+	for id, n := range map[string]int64{
+		"minutes-emergency": 15, "minutes-same-day": 60, "deadline-routine": 7, "silent-nights": 3, "plan-nights": 90, "contact-most": 90, "reminder": 75, "recheck": 60,
+		"late-evening": 180, "late-morning": 360, "late-advice": 360, "quiet-nights": 14, "code-minutes": 15,
+		"pain-mild": 4, "pain-modest": 7, // doi 10.2147/JPR.S75192
+		"bite-late": 45, "bite-away": 60, "bite-midday": 300, "gap-nights": 7, "lapse-nights": 14, "weekly-late": 10,
+		"pace-most": 1000, "step-big": 500, // doi 10.1378/chest.125.5.1761
+		"share-half":  500,                  // doi 10.1007/s11325-015-1307-7
+		"share-most":  700,                  // doi 10.5664/jcsm.8556
+		"reports-few": 2, "reports-pool": 4, // doi 10.1111/j.1749-4486.2010.02127.x
+		"gain-after": 2000, "gain-fall": 250, // PMC8726364 table 3
+		"sleepier": 2, "snoring-change": 4, "pain-change": 379, // doi 10.11607/jofph.24.3.05
+		"adherence-payer": 240, "adherence-dental": 800, // doi 10.15331/jdsm.7204
+	} {
+		if f, ok := FigureOf(id); !ok || f.Value.N != n {
+			t.Errorf("%s: %d, want %d", id, f.Value.N, n)
+		}
 	}
 }

@@ -5,14 +5,6 @@ import (
 	"strings"
 )
 
-// Frozen tells whether a restored copy waits for the owner's release. Until
-// then no prompt and no advice is made; emergencies go on, and whoever writes
-// is answered.
-func (pr *Practice) Frozen() bool { return pr.Epoch != pr.Released }
-
-// reasonRestored is P01's for a setting that was not confirmed since a restore.
-const reasonRestored = "reason.p01.restored"
-
 // doubtEpoch begins a turn after a restore: what was known since the copy is
 // lost, so the count is in doubt and no advice stands until the patient has
 // said where the appliance is.

@@ -166,21 +166,11 @@ func (v *view) moved() Micrometres {
 	}
 	for n := first; n < i; n++ {
 		if e := &c.Nights[n]; e.V[SettingLeft].Known() {
-			step(e.furthest(v.f))
+			step(furthest(e, v.f))
 		}
 	}
 	if v.s.SetOn == v.night {
 		step(max(v.s.Left, v.s.Right-v.f.offset()))
 	}
 	return Micrometres(sum) * v.f.Appliance.Step
-}
-
-// furthest is the setting said for a night, of the side that stands further
-// forward.
-func (e *Entry) furthest(f *Facts) Steps {
-	at := Steps(e.V[SettingLeft].N())
-	if f.Appliance.TwoSided && e.V[SettingRight].Known() {
-		at = max(at, Steps(e.V[SettingRight].N())-f.Appliance.Offset)
-	}
-	return at
 }

@@ -74,3 +74,9 @@ func (pr *Practice) NextMorning(w Wall) Wall {
 
 // Reachable tells whether a message reaches a person now.
 func (s *Staff) Reachable() bool { return s.Chat != 0 && !s.Removed && !s.Unreach }
+
+// usual are the deadlines that a practice which says nothing has, in minutes.
+const (
+	usualE = 15
+	usualS = 60
+)

@@ -134,7 +134,7 @@ func said(old, words string) string {
 func (t *turn) firstRing(esc *Escalation) {
 	name := ringName(esc.N)
 	if esc.Class.Worse(ClassN) {
-		minutes := t.minutes(esc.Class)
+		minutes := Deadline(t.pr, esc.Class)
 		esc.Deadline = t.now() + int64(minutes)*60
 		t.ring(esc, false)
 		t.after(name, minutes)
@@ -157,19 +157,6 @@ func (t *turn) firstRing(esc *Escalation) {
 	} else {
 		t.office(name, t.pr.NextMorning(t.e.Office.Add(6*1440))) // routine: again in a week
 	}
-}
-
-// minutes is the deadline of an urgent class.
-func (t *turn) minutes(class Class) int {
-	switch {
-	case class == ClassE && t.pr.MinutesE > 0:
-		return int(t.pr.MinutesE)
-	case class == ClassE:
-		return usualE
-	case t.pr.MinutesS > 0:
-		return int(t.pr.MinutesS)
-	}
-	return usualS
 }
 
 // rang takes the timer of one escalation: it rings again, wider each time.

@@ -1,10 +1,5 @@
 package flows
 
-var topicNames = [...]string{"none", "putin", "takeout", "step", "lipseal", "guide", "clean", "firstweek"}
-
-// String gives the card's stable name, as in the key "howto.putin".
-func (t Topic) String() string { return nameOf(topicNames[:], int(t)) }
-
 // HowTo is the general card of a topic, with what is known of this patient's
 // appliance: for where the practice has no card of its own. What was shown at
 // the chair counts more, and the last line says so.

@@ -127,12 +127,6 @@ func (c *Course) unsure(v *view, out []Raised) []Raised {
 	return out
 }
 
-// notBack tells whether the bite was not back by midday.
-func (e *Entry) notBack() bool {
-	m, _ := e.bite()
-	return m >= BiteMidday
-}
-
 // noBetter tells whether the last weekly answers say that symptoms persist
 // although snoring has settled: sleepiness no lower than at the start, pauses,
 // morning headache.

@@ -47,11 +47,6 @@ func (p *Plan) slack(w Wall) int {
 	return 0
 }
 
-// lastNight is the night that answers of a morning are about.
-func (t *turn) lastNight(w Wall) Date {
-	night, morning := t.p.Plan.half(w)
-	if morning {
-		return night
-	}
-	return night - 1
-}
+// CheckinSlack is how many minutes after its hour a check-in may come: well
+// before the reminder, which follows the prompt, and long before it is too late.
+const CheckinSlack = 30

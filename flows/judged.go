@@ -114,3 +114,9 @@ func (e *Entry) snored(by Value) (n int, known bool) {
 	}
 	return e.V[Snoring].N(), true
 }
+
+// notBack tells whether the bite was not back by midday.
+func (e *Entry) notBack() bool {
+	m, _ := e.bite()
+	return m >= BiteMidday
+}

@@ -19,14 +19,14 @@ func (o Outcome) Say() Line {
 // Tally reckons every outcome of a patient from the nights given, oldest first.
 // Nights are as the patient told them, not measured.
 func Tally(p *Patient, nights []Entry) []Outcome {
-	before, after := p.Baseline.Test, p.proof()
+	before, after := p.Baseline.Test, proof(p)
 	return append(append([]Outcome{tallyPayer(nights), tallyDental(nights, int(after.Asleep)), tallySeverity(before, after)},
 		tallyResponse(before, after)...), tallyAlleviation(before, after, nights), tallySnoring(p, nights))
 }
 
 // proof is the newest test with the appliance in place that somebody read; an
 // empty one where there is none.
-func (p *Patient) proof() SleepTest {
+func proof(p *Patient) SleepTest {
 	for i := len(p.Tests) - 1; i >= 0; i-- {
 		if x := &p.Tests[i]; x.InPlace && x.By != "" {
 			return *x
