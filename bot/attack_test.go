@@ -8,6 +8,7 @@ import (
 
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/scheduler"
 )
 
@@ -21,7 +22,7 @@ func (s *scene) order(t *testing.T, user int64, o flows.Order) {
 	s.orderOf(t, p.ID, o)
 }
 
-func (s *scene) orderOf(t *testing.T, id flows.PatientID, o flows.Order) {
+func (s *scene) orderOf(t *testing.T, id chart.PatientID, o flows.Order) {
 	t.Helper()
 	o.Actor, o.Chat = flows.Actor{ID: s.doctor.ID, Name: s.doctor.Label, Chat: s.doctor.Chat, Role: s.doctor.Role}, s.doctor.Chat
 	if err := s.runner.Handle(t.Context(), scheduler.PatientRef(id), fmt.Sprintf("attack/%d/%d", o.Op, time.Now().UnixNano()), o); err != nil {
@@ -170,7 +171,7 @@ func TestAnUnconfirmedPersonSeesNothing(t *testing.T) {
 // Two codes given in one breath bind one patient to the chat, not two.
 func TestTwoCodesInOneBreath(t *testing.T) {
 	s := play(t)
-	var ids []flows.PatientID
+	var ids []chart.PatientID
 	var codes []string
 	for i, user := range []int64{userPatient + 1, userPatient + 2} {
 		p, err := s.byChat(user)

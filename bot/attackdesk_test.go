@@ -8,6 +8,8 @@ import (
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 )
@@ -23,7 +25,7 @@ func (s *scene) unsent() (n int64) {
 
 // enrolAs enrols, joins and confirms a patient whose plan is one of the
 // scenario's with some lines replaced.
-func (s *scene) enrolAs(t *testing.T, user int64, lines map[string]string) flows.PatientID {
+func (s *scene) enrolAs(t *testing.T, user int64, lines map[string]string) chart.PatientID {
 	t.Helper()
 	raw, err := scenario.ReadFile("scenario/two.toml")
 	if err != nil {
@@ -113,7 +115,7 @@ func TestOtherPeoplesButtons(t *testing.T) {
 	s.platform.Admin(group)
 	place := flows.NewCode(flows.GroupHead, [16]byte{5})
 	if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/group", flows.StaffChange{Op: flows.StaffGroup,
-		Code: flows.Code{Hash: s.runner.StaffKey(place), Ends: s.clock.Now().Add(codeLife).Unix()}}); err != nil {
+		Code: practice.Code{Hash: s.runner.StaffKey(place), Ends: s.clock.Now().Add(codeLife).Unix()}}); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := s.platform.Post(standin.Post{Chat: group, From: userAssistant, Text: "/start " + place}); err != nil {
@@ -181,7 +183,7 @@ func TestOtherPeoplesButtons(t *testing.T) {
 	if got := s.botSaid(group, n); strings.Contains(got, "0104") || strings.Contains(got, "Pain") || strings.Contains(got, "jaw is locked") {
 		t.Errorf("the group reads %q", got)
 	}
-	if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/remove", flows.StaffChange{Op: flows.StaffRemove, Staff: flows.Staff{ID: "sassistant"}}); err != nil {
+	if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/remove", flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "sassistant"}}); err != nil {
 		t.Fatal(err)
 	}
 	s.hush(t)

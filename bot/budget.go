@@ -6,7 +6,8 @@ import (
 	"math"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 )
@@ -62,7 +63,7 @@ func budgetOf(ctx context.Context, st store.Store, patients []store.Ref, home st
 		if err != nil {
 			return b, err
 		}
-		if p.Course.State == flows.Ended || p.Plan.Rev == 0 {
+		if p.Course.State == chart.Ended || p.Plan.Rev == 0 {
 			continue
 		}
 		name := p.Zone
@@ -72,8 +73,8 @@ func budgetOf(ctx context.Context, st store.Store, patients []store.Ref, home st
 		zone, _ := zones.Load(name) // an unknown one reads as UTC, as in the scheduler
 		b.patients++
 		today := zone.Wall(now).Date
-		for _, c := range []flows.Clock{p.Plan.Evening, p.Plan.Morning} {
-			at := zone.Instant(flows.Wall{Date: today, Clock: c}).UTC()
+		for _, c := range []civil.Clock{p.Plan.Evening, p.Plan.Morning} {
+			at := zone.Instant(civil.Wall{Date: today, Clock: c}).UTC()
 			b.hours[at.Hour()*60+at.Minute()]++
 		}
 	}
@@ -148,7 +149,7 @@ func (b *budget) tell(say func(bool, string, ...any)) {
 		return
 	}
 	l, most := b.with(b.patients), b.most()
-	clock := func(m int) string { return flows.Clock(m % day).String() }
+	clock := func(m int) string { return civil.Clock(m % day).String() }
 	say(true, "messages: %d patients, about %d a day of the %d that one bot may send", b.patients, b.patients*perDay, 86400*store.BulkPerSecond)
 	say(b.fits(b.patients), "check-ins: most fall due from %s to %s UTC, %.0f prompts, %.0f seconds to send; answers first, a prompt waits %.0f minutes at the most",
 		clock(l.from), clock(l.from+l.window), l.prompts, math.Ceil(l.prompts/float64(store.BulkPerSecond)), math.Ceil(l.wait))

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/pacing"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
@@ -84,11 +86,11 @@ func TestBudgetReadsEverybodysHours(t *testing.T) {
 	defer st.Close()
 	now := time.Date(2026, 11, 3, 12, 0, 0, 0, time.UTC)
 	for i, p := range []flows.Patient{
-		{Zone: "America/New_York", Plan: flows.Plan{Rev: 1, Evening: 21 * 60, Morning: 7 * 60}, Course: flows.Course{State: flows.Stepping}},
-		{Zone: "Europe/Madrid", Plan: flows.Plan{Rev: 1, Evening: 22 * 60, Morning: 8 * 60}, Course: flows.Course{State: flows.Holding}},
-		{Plan: flows.Plan{Rev: 1, Evening: 22 * 60, Morning: 8 * 60}, Course: flows.Course{State: flows.Settling}}, // at the practice's
-		{Zone: "Europe/Madrid", Plan: flows.Plan{Rev: 1, Evening: 22 * 60, Morning: 8 * 60}, Course: flows.Course{State: flows.Ended}},
-		{Zone: "Europe/Madrid", Course: flows.Course{State: flows.Invited}},
+		{Zone: "America/New_York", Plan: chart.Plan{Rev: 1, Evening: 21 * 60, Morning: 7 * 60}, Course: pacing.Course{State: chart.Stepping}},
+		{Zone: "Europe/Madrid", Plan: chart.Plan{Rev: 1, Evening: 22 * 60, Morning: 8 * 60}, Course: pacing.Course{State: chart.Holding}},
+		{Plan: chart.Plan{Rev: 1, Evening: 22 * 60, Morning: 8 * 60}, Course: pacing.Course{State: chart.Settling}}, // at the practice's
+		{Zone: "Europe/Madrid", Plan: chart.Plan{Rev: 1, Evening: 22 * 60, Morning: 8 * 60}, Course: pacing.Course{State: chart.Ended}},
+		{Zone: "Europe/Madrid", Course: pacing.Course{State: chart.Invited}},
 	} {
 		p.ID = flows.NewPatientID([16]byte{byte(i + 1)})
 		body, err := store.EncodePatient(&p)

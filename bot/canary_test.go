@@ -30,6 +30,7 @@ import (
 	"duskdawn/bot/standin"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
@@ -318,7 +319,7 @@ func canaryPeople(t *testing.T, platform *standin.Server, address string) (patie
 	must(err)
 	pr, _ := setup.Practice(raw, s.words.Languages())
 	must(bringPractice(t.Context(), s.runner, pr, raw))
-	s.doctor, err = s.joinStaff(t.Context(), flows.Staff{ID: "sclinician", Label: canaryStaff, Role: flows.Clinician}, userClinician)
+	s.doctor, err = s.joinStaff(t.Context(), practice.Staff{ID: "sclinician", Label: canaryStaff, Role: practice.Clinician}, userClinician)
 	must(err)
 	plan, err := scenario.ReadFile("scenario/one.toml")
 	must(err)

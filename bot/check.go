@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"duskdawn/bot/setup"
-	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -153,14 +153,14 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 	case err != nil:
 		return err
 	default:
-		var pr flows.Practice
+		var pr practice.Practice
 		if err := store.Decode(a.Body, &pr); err != nil {
 			return err
 		}
 		home = pr.Zone
 		doctors := 0
 		for _, s := range pr.Staff {
-			if s.Role == flows.Clinician && !s.Removed && s.Chat != 0 {
+			if s.Role == practice.Clinician && !s.Removed && s.Chat != 0 {
 				doctors++
 			}
 		}

@@ -13,7 +13,7 @@ import (
 
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/scheduler"
 	"duskdawn/store/sqlite"
 )
@@ -195,8 +195,8 @@ func TestEnrolAndExport(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	one, err := g.patient(t.Context(), flows.PatientID(id[1]))
-	if err != nil || one.Course.State != flows.Invited {
+	one, err := g.patient(t.Context(), chart.PatientID(id[1]))
+	if err != nil || one.Course.State != chart.Invited {
 		t.Errorf("the patient is %s, %v", one.Course.State, err)
 	}
 	st.Close()

@@ -4,8 +4,9 @@ import (
 	"context"
 	"fmt"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/desk"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/replay"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -13,7 +14,7 @@ import (
 
 // course reads a patient's events from the journal, each with what its decision
 // saw of the practice.
-func (p *program) course(ctx context.Context, id flows.PatientID) ([]replay.Happened, error) {
+func (p *program) course(ctx context.Context, id chart.PatientID) ([]replay.Happened, error) {
 	var out []replay.Happened
 	var revs []int64 // of the practice, as each event saw it
 	needed := map[int64]bool{}
@@ -50,9 +51,9 @@ func (p *program) course(ctx context.Context, id flows.PatientID) ([]replay.Happ
 
 // practices runs the practice's journal again and keeps what is seen of it at
 // the revisions needed.
-func (p *program) practices(ctx context.Context, needed map[int64]bool) (map[int64]flows.Practice, error) {
-	seen := map[int64]flows.Practice{}
-	var pr flows.Practice
+func (p *program) practices(ctx context.Context, needed map[int64]bool) (map[int64]practice.Practice, error) {
+	seen := map[int64]practice.Practice{}
+	var pr practice.Practice
 	keep := func() {
 		if needed[pr.Rev] {
 			seen[pr.Rev] = replay.SeenOf(&pr)

@@ -10,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/store"
 	"duskdawn/store/memory"
 )
@@ -143,7 +143,7 @@ func TestKilledAroundCommits(t *testing.T) {
 	if !reflect.DeepEqual(p.Course, q.Course) || !reflect.DeepEqual(p.Escalations, q.Escalations) {
 		t.Errorf("the patient is\n%+v\nwithout crashes\n%+v", q.Course, p.Course)
 	}
-	rows := func(s *scene, id flows.PatientID) (n int) {
+	rows := func(s *scene, id chart.PatientID) (n int) {
 		for _, err := range s.store.Diary(t.Context(), store.Ref{Kind: store.Patient, ID: string(id)}) {
 			if err != nil {
 				t.Fatal(err)

@@ -9,12 +9,15 @@ import (
 
 	"duskdawn/bot/setup"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 )
 
-// enrol enrols a patient from a plan file, signed by a clinician of the practice.
-func enrol(ctx context.Context, a app, args []string) error {
+// enrolPatient enrols a patient from a plan file, signed by a clinician of the practice.
+func enrolPatient(ctx context.Context, a app, args []string) error {
 	f := a.flags("enrol", "enrol a patient from a plan file; the clinician named signs every limit in it")
 	path := f.String("plan", "", "the plan's TOML file")
 	by := f.String("clinician", "", "id of the clinician who signs, as 'staff list' shows it")
@@ -45,10 +48,10 @@ func enrol(ctx context.Context, a app, args []string) error {
 		return err
 	}
 	s, ok := pr.ByID(*by)
-	if ok = ok && !s.Removed && s.Role == flows.Clinician; !ok && (*sign || *by != "") {
+	if ok = ok && !s.Removed && s.Role == practice.Clinician; !ok && (*sign || *by != "") {
 		return errors.New("-clinician is not the id of a clinician of this practice; 'staff list' shows the ids")
 	}
-	for _, l := range flows.Summarise(e).Say(&e) {
+	for _, l := range enrol.Summarise(e).Say(&e) {
 		fmt.Fprintln(a.out, t.words.Line(locales.Source, l))
 	}
 	if end := e.Plan.Ends; end != 0 && today > end {
@@ -73,7 +76,7 @@ func enrol(ctx context.Context, a app, args []string) error {
 }
 
 // enrolOne commits one signed enrolment.
-func enrolOne(ctx context.Context, r *scheduler.Runner, by flows.Staff, e flows.Enrolment) (flows.PatientID, string, error) {
+func enrolOne(ctx context.Context, r *scheduler.Runner, by practice.Staff, e chart.Enrolment) (chart.PatientID, string, error) {
 	var idSeed, codeSeed [16]byte
 	rand.Read(idSeed[:])
 	rand.Read(codeSeed[:])

@@ -9,6 +9,7 @@ import (
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
@@ -32,8 +33,8 @@ func TestPastedEnrolment(t *testing.T) {
 		t.Fatal(err)
 	}
 	code := flows.NewCode(flows.StaffHead, [16]byte{9, 8, 7})
-	err = s.runner.Handle(ctx, scheduler.PracticeRef(), "x", flows.StaffChange{Op: flows.StaffAdd, Staff: flows.Staff{ID: "sclinic01", Label: "Ondine", Role: flows.Clinician, Lang: "es"},
-		Code: flows.Code{Hash: s.runner.StaffKey(code), Ends: s.clock.Now().Add(15 * time.Minute).Unix()}})
+	err = s.runner.Handle(ctx, scheduler.PracticeRef(), "x", flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "sclinic01", Label: "Ondine", Role: practice.Clinician, Lang: "es"},
+		Code: practice.Code{Hash: s.runner.StaffKey(code), Ends: s.clock.Now().Add(15 * time.Minute).Unix()}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 
 	"duskdawn/bot/record"
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 )
@@ -60,7 +60,7 @@ Patient, staff and chats are pseudonyms in it; what was typed is left out, answe
 }
 
 // export writes one form of a patient's record.
-func (p *program) export(ctx context.Context, id flows.PatientID, format, lang string, w io.Writer) error {
+func (p *program) export(ctx context.Context, id chart.PatientID, format, lang string, w io.Writer) error {
 	if format == "course" {
 		happened, err := p.course(ctx, id)
 		if err != nil {
@@ -83,7 +83,7 @@ func (p *program) export(ctx context.Context, id flows.PatientID, format, lang s
 
 // exportFile writes a new file that its owner alone may read; what could not be
 // written whole is taken away again.
-func (p *program) exportFile(ctx context.Context, id flows.PatientID, format, lang, path string) error {
+func (p *program) exportFile(ctx context.Context, id chart.PatientID, format, lang, path string) error {
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return fmt.Errorf("writing: %w", err)

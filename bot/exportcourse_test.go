@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/locales"
 	"duskdawn/store"
 	"duskdawn/store/sqlite"
@@ -25,7 +26,7 @@ func TestExportedCourse(t *testing.T) {
 	var p flows.Patient
 	for s, err := range st.List(t.Context(), store.Query{}) {
 		w.must(err)
-		p = w.patient(flows.PatientID(s.Ref.ID))
+		p = w.patient(chart.PatientID(s.Ref.ID))
 	}
 	w.close()
 	if p.Course.Advices < 10 {

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"duskdawn/bot/standin"
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/store/memory"
 )
 
@@ -237,7 +237,7 @@ func TestForgedTaps(t *testing.T) {
 	if err != nil || q.Course.State != p.Course.State || len(q.Escalations) != len(p.Escalations) || q.Plan.Rev != p.Plan.Rev {
 		t.Errorf("a stranger changed a patient: %s -> %s, %v", p.Course.State, q.Course.State, err)
 	}
-	if p.Course.State == flows.NoState {
+	if p.Course.State == chart.NoState {
 		t.Error("no patient was there to change")
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"duskdawn/bot/standin"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
@@ -60,10 +61,10 @@ func gather(t *testing.T, n int) *crowd {
 		st.Close()
 	})
 
-	who := flows.Staff{ID: "sclinician", Label: "Dr Osprey", Role: flows.Clinician}
+	who := practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}
 	code := flows.NewCode(flows.StaffHead, [16]byte{1})
 	crowdMust(t, p.runner.Handle(ctx, scheduler.PracticeRef(), "staff", flows.StaffChange{Op: flows.StaffAdd, Staff: who,
-		Code: flows.Code{Hash: p.runner.StaffKey(code), Staff: who.ID, Ends: p.clock.Now().Add(codeLife).Unix()}}))
+		Code: practice.Code{Hash: p.runner.StaffKey(code), Staff: who.ID, Ends: p.clock.Now().Add(codeLife).Unix()}}))
 	platform.AddUser(standin.User{ID: c.doctor, Name: who.Label, Language: "en"})
 	c.say(c.doctor, "/start "+code)
 

@@ -9,7 +9,7 @@ import (
 	"text/tabwriter"
 
 	"duskdawn/bot/basis"
-	"duskdawn/flows"
+	"duskdawn/flows/message"
 	"duskdawn/locales"
 )
 
@@ -50,12 +50,12 @@ type hazardPrinter struct {
 	lang  string
 }
 
-func (p hazardPrinter) say(key string, args ...flows.Arg) string {
-	return p.words.Line(p.lang, flows.Say(key, args...))
+func (p hazardPrinter) say(key string, args ...message.Arg) string {
+	return p.words.Line(p.lang, message.Say(key, args...))
 }
 
 func (p hazardPrinter) risk(r basis.Risk) string {
-	return p.say("hazard.risk", flows.ArgK("severity", "hazard.severity."+r.Severity), flows.ArgK("likelihood", "hazard.likelihood."+r.Likelihood))
+	return p.say("hazard.risk", message.ArgK("severity", "hazard.severity."+r.Severity), message.ArgK("likelihood", "hazard.likelihood."+r.Likelihood))
 }
 
 // shown tells what shows a control.

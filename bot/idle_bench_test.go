@@ -20,6 +20,7 @@ import (
 	"duskdawn/bot/standin"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/sqlite"
@@ -103,7 +104,7 @@ func fillIdle(b *testing.B, path string) {
 		wg.Go(func() {
 			for i := int(next.Add(1)); i <= *enrolledIdle; i = int(next.Add(1)) {
 				one := like
-				one.ID, one.Label, one.Chat = flows.PatientID(fmt.Sprintf("%02d%016d", i%store.Shards, i)), fmt.Sprint("I-", i), 0
+				one.ID, one.Label, one.Chat = chart.PatientID(fmt.Sprintf("%02d%016d", i%store.Shards, i)), fmt.Sprint("I-", i), 0
 				body, err := store.EncodePatient(&one)
 				if err == nil {
 					err = st.Update(b.Context(), scheduler.PatientRef(one.ID), "enrol", now, func(store.Aggregate) (store.Change, error) {

@@ -37,7 +37,7 @@ func commands() []command {
 		{"rehearse", "the whole program with an invented practice, on a page of this machine", rehearse},
 		{"check", "read settings, store, zones and locales, and say what is wrong", check},
 		{"staff", "add, list and remove the people of the practice", staff},
-		{"enrol", "enrol a patient from a plan file", enrol},
+		{"enrol", "enrol a patient from a plan file", enrolPatient},
 		{"backup", "copy the store of a running program", backup},
 		{"restore", "put a copy back; nothing is sent before the release", restore},
 		{"release", "after a restore: let the program speak again", release},
@@ -45,7 +45,7 @@ func commands() []command {
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
 		{"simulate", "play virtual patients through a plan", simulate},
-		{"why", "what a rule, a red flag or a limit rests on", why},
+		{"why", "what a rule, a red flag or a limit rests on", explain},
 		{"hazards", "the hazard log, and the tests that show each control", hazards},
 	}
 }

@@ -12,6 +12,9 @@ import (
 	"duskdawn/bot/record"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
 	"duskdawn/flows/replay"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -20,7 +23,7 @@ import (
 )
 
 // media makes the picture or document of a message, as late as possible.
-func (p *program) media(ctx context.Context, m flows.Message, lang string) (*telegram.File, error) {
+func (p *program) media(ctx context.Context, m message.Message, lang string) (*telegram.File, error) {
 	switch kind, _, _ := strings.Cut(m.Media, "."); kind {
 	case "qr":
 		return qrCode(m.MediaOf)
@@ -64,14 +67,14 @@ func howto(of string) (*telegram.File, error) {
 }
 
 // listed reads the patients that a view of many shows.
-func (p *program) listed(ctx context.Context, m flows.Message) ([]flows.Patient, error) {
+func (p *program) listed(ctx context.Context, m message.Message) ([]flows.Patient, error) {
 	var q store.Query
 	switch m.View {
-	case flows.ViewQueue:
+	case message.ViewQueue:
 		q.Open = true
-	case flows.ViewFind:
+	case message.ViewFind:
 		q.Label = p.runner.LabelKey(m.MediaOf)
-	case flows.ViewList:
+	case message.ViewList:
 		q.Limit = 200
 	default:
 		return nil, nil
@@ -81,7 +84,7 @@ func (p *program) listed(ctx context.Context, m flows.Message) ([]flows.Patient,
 		if err != nil {
 			return nil, fmt.Errorf("listing patients: %w", err)
 		}
-		one, err := p.patient(ctx, flows.PatientID(s.Ref.ID))
+		one, err := p.patient(ctx, chart.PatientID(s.Ref.ID))
 		if err != nil {
 			return nil, err
 		}
@@ -91,7 +94,7 @@ func (p *program) listed(ctx context.Context, m flows.Message) ([]flows.Patient,
 }
 
 // patient reads one patient; the zero one where there is none.
-func (p *program) patient(ctx context.Context, id flows.PatientID) (flows.Patient, error) {
+func (p *program) patient(ctx context.Context, id chart.PatientID) (flows.Patient, error) {
 	a, err := p.store.Get(ctx, scheduler.PatientRef(id))
 	if errors.Is(err, store.ErrNotFound) {
 		return flows.Patient{}, nil
@@ -103,7 +106,7 @@ func (p *program) patient(ctx context.Context, id flows.PatientID) (flows.Patien
 }
 
 // record makes the record of one patient.
-func (p *program) record(ctx context.Context, id flows.PatientID) (record.Record, error) {
+func (p *program) record(ctx context.Context, id chart.PatientID) (record.Record, error) {
 	one, err := p.patient(ctx, id)
 	if err != nil {
 		return record.Record{}, err
@@ -113,11 +116,11 @@ func (p *program) record(ctx context.Context, id flows.PatientID) (record.Record
 		if err != nil {
 			return record.Record{}, fmt.Errorf("reading the diary: %w", err)
 		}
-		var e flows.Entry
+		var e chart.Entry
 		if err := store.Decode(row.Body, &e); err != nil {
 			return record.Record{}, fmt.Errorf("a diary row: %w", err)
 		}
-		revisions = append(revisions, record.Revision{Night: flows.Date(row.Night), Source: row.Source, At: row.At, Entry: e})
+		revisions = append(revisions, record.Revision{Night: civil.Date(row.Night), Source: row.Source, At: row.At, Entry: e})
 	}
 	happened, err := p.course(ctx, id)
 	if err != nil {

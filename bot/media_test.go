@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"duskdawn/bot/telegram"
-	"duskdawn/flows"
+	"duskdawn/flows/practice"
 )
 
 // A card's picture lies beside the practice's file; what does not is an id of
@@ -18,7 +18,7 @@ func TestHowToPictures(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "turn.mp4"), []byte("moving"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	of := cardFile(dir, flows.Card{File: "turn.mp4", Video: true})
+	of := cardFile(dir, practice.Card{File: "turn.mp4", Video: true})
 	f, err := howto(of)
 	if err != nil || f == nil || f.Kind != telegram.Video || string(f.Data) != "moving" || f.Name != "card.mp4" {
 		t.Errorf("%q gives %+v, %v", of, f, err)
@@ -29,7 +29,7 @@ func TestHowToPictures(t *testing.T) {
 	if f, err := howto(of); f != nil || err != nil {
 		t.Errorf("a lost file gives %+v, %v", f, err)
 	}
-	if f, err := howto(cardFile(dir, flows.Card{File: "AgACAgIAAx"})); err != nil || f.Kind != telegram.Photo || f.ID != "AgACAgIAAx" || f.Data != nil {
+	if f, err := howto(cardFile(dir, practice.Card{File: "AgACAgIAAx"})); err != nil || f.Kind != telegram.Photo || f.ID != "AgACAgIAAx" || f.Data != nil {
 		t.Errorf("an id gives %+v, %v", f, err)
 	}
 }

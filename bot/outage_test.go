@@ -8,6 +8,7 @@ import (
 
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store/sqlite"
 )
@@ -276,7 +277,7 @@ func TestAStaffGroupThatMoved(t *testing.T) {
 	s := play(t)
 	code := flows.NewCode(flows.GroupHead, [16]byte{7})
 	err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "group", flows.StaffChange{Op: flows.StaffGroup,
-		Code: flows.Code{Hash: s.runner.StaffKey(code), Ends: s.hands.Now().Add(codeLife).Unix()}})
+		Code: practice.Code{Hash: s.runner.StaffKey(code), Ends: s.hands.Now().Add(codeLife).Unix()}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"duskdawn/bot/rehearsal"
-	"duskdawn/flows"
+	"duskdawn/flows/message"
 
 	"github.com/chromedp/chromedp"
 )
@@ -50,7 +50,7 @@ func TestRehearsalInABrowser(t *testing.T) {
 		})
 	}
 	click := func(sel string) chromedp.Action[chromedp.Void] { return chromedp.Click(chromedp.CSS(sel)) }
-	evening := s.words.Line("en", flows.Say("prompt.evening"))
+	evening := s.words.Line("en", message.Say("prompt.evening"))
 	run := func(what string, steps ...chromedp.Action[chromedp.Void]) {
 		t.Helper()
 		if err := chromedp.Do(ctx, steps...); err != nil {

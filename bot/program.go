@@ -12,7 +12,10 @@ import (
 	"duskdawn/bot/metrics"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/desk"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -71,7 +74,7 @@ func build(ctx context.Context, with parts) (*program, error) {
 }
 
 // nextChat runs the desk's flow on a chat's stored body.
-func nextChat(pr flows.Practice, id int64, body []byte, e flows.Event) ([]byte, string, []flows.Effect, error) {
+func nextChat(pr practice.Practice, id int64, body []byte, e flows.Event) ([]byte, string, []flows.Effect, error) {
 	c := desk.Chat{ID: id}
 	if len(body) > 0 {
 		if err := store.Decode(body, &c); err != nil {
@@ -86,7 +89,7 @@ func nextChat(pr flows.Practice, id int64, body []byte, e flows.Event) ([]byte, 
 	return stored, next.Lang, fx, nil
 }
 
-func (p *program) practice(ctx context.Context) (flows.Practice, error) {
+func (p *program) practice(ctx context.Context) (practice.Practice, error) {
 	return p.runner.Practice(ctx)
 }
 
@@ -95,7 +98,7 @@ func (p *program) zonesOf(text string) []string {
 	if names := p.zones.Find(text); len(names) > 0 {
 		return names
 	}
-	c, ok := flows.ParseClock(strings.TrimSpace(text))
+	c, ok := enrol.ParseClock(strings.TrimSpace(text))
 	if !ok {
 		return nil
 	}
@@ -122,7 +125,7 @@ type events struct {
 
 func (events) ChatRef(chat int64) store.Ref            { return scheduler.ChatRef(chat) }
 func (e events) Zones(text string) []string            { return e.zones(text) }
-func (events) PatientRef(id flows.PatientID) store.Ref { return scheduler.PatientRef(id) }
+func (events) PatientRef(id chart.PatientID) store.Ref { return scheduler.PatientRef(id) }
 func (events) PracticeRef() store.Ref                  { return scheduler.PracticeRef() }
 
 // sender turns the platform's outcomes into the scheduler's.

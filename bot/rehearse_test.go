@@ -11,7 +11,8 @@ import (
 	"time"
 
 	"duskdawn/bot/rehearsal"
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
 	"duskdawn/store/memory"
 	"duskdawn/store/redis"
 )
@@ -166,12 +167,12 @@ func TestAWeekOfRehearsal(t *testing.T) {
 		}
 		known := 0
 		for _, n := range r.Nights[max(len(r.Nights)-7, 0):] {
-			if n.Entry.V[flows.Worn].Known() && n.Entry.V[flows.SettingLeft].Known() {
+			if n.Entry.V[chart.Worn].Known() && n.Entry.V[chart.SettingLeft].Known() {
 				known++
 			}
 		}
 		want := 7 // check-ins of the week
-		if p.Course.State == flows.Holding {
+		if p.Course.State == chart.Holding {
 			want = 1 // once it has settled, once a week will do
 		}
 		if known < want-1 {
@@ -179,7 +180,7 @@ func TestAWeekOfRehearsal(t *testing.T) {
 		}
 		prompts := 0
 		for _, m := range s.platform.Messages(who.user) {
-			if m.Bot && m.At.After(sceneNow) && strings.Contains(m.Text, s.words.Line(who.lang, flows.Say("prompt.evening"))) {
+			if m.Bot && m.At.After(sceneNow) && strings.Contains(m.Text, s.words.Line(who.lang, message.Say("prompt.evening"))) {
 				prompts++
 			}
 		}
@@ -187,10 +188,10 @@ func TestAWeekOfRehearsal(t *testing.T) {
 			t.Errorf("%s: %d evening prompts in 7 nights, want %d", p.Label, prompts, want)
 		}
 	}
-	if p, _ := s.byChat(userPatient + 1); p.Course.State != flows.Stepping || p.Course.Left < 4 {
+	if p, _ := s.byChat(userPatient + 1); p.Course.State != chart.Stepping || p.Course.Left < 4 {
 		t.Errorf("the patient in the middle is %s at %d", p.Course.State, p.Course.Left)
 	}
-	if p, _ := s.byChat(userPatient + 2); p.Course.State != flows.Holding {
+	if p, _ := s.byChat(userPatient + 2); p.Course.State != chart.Holding {
 		t.Errorf("the patient whose snoring settled is %s", p.Course.State)
 	}
 
@@ -210,7 +211,7 @@ func TestAWeekOfRehearsal(t *testing.T) {
 		t.Error("taking it is not answered")
 	}
 	p, err := s.byChat(userPatient)
-	if err != nil || p.Course.State != flows.Stopped || len(p.Escalations) == 0 || p.Escalations[0].AckBy == "" {
+	if err != nil || p.Course.State != chart.Stopped || len(p.Escalations) == 0 || p.Escalations[0].AckBy == "" {
 		t.Errorf("the patient is %s with %+v, %v", p.Course.State, p.Escalations, err)
 	}
 

@@ -13,7 +13,10 @@ import (
 
 	"duskdawn/bot/record"
 	"duskdawn/bot/setup"
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/replay"
 	"duskdawn/locales"
 )
@@ -82,9 +85,9 @@ It is for reading a course and for testing limits, not for setting a patient's p
 // columnNames lists the answer columns of a diary, the settings apart.
 func columnNames() string {
 	var b strings.Builder
-	for i, c := range flows.Columns() {
+	for i, c := range chart.Columns() {
 		switch {
-		case c.Field == flows.SettingLeft || c.Field == flows.SettingRight:
+		case c.Field == chart.SettingLeft || c.Field == chart.SettingRight:
 			continue
 		case i > 0 && i%8 == 0:
 			b.WriteString(",\n")
@@ -102,8 +105,8 @@ func (a app) replayRows(in io.Reader, plans planPaths, p *replayPrinter) error {
 	if len(rows) == 0 {
 		return bad
 	}
-	var first flows.Enrolment
-	var later []flows.Plan
+	var first chart.Enrolment
+	var later []chart.Plan
 	for i, path := range plans {
 		e, err := a.planFile(p.words, path, rows[0].Night)
 		if err != nil {
@@ -168,12 +171,12 @@ func (a app) replayCourse(in io.Reader, plans planPaths, p *replayPrinter) error
 
 // planFile reads a plan as enrol does; the fitting day is the diary's first
 // night where the file names none.
-func (a app) planFile(words *locales.Words, path string, first flows.Date) (flows.Enrolment, error) {
+func (a app) planFile(words *locales.Words, path string, first civil.Date) (chart.Enrolment, error) {
 	raw, err := os.ReadFile(path)
 	if err != nil {
-		return flows.Enrolment{}, fmt.Errorf("reading the plan: %w", err)
+		return chart.Enrolment{}, fmt.Errorf("reading the plan: %w", err)
 	}
-	var none flows.Practice
+	var none practice.Practice
 	e, faults := setup.Plan(raw, &none, first)
 	return e, a.faults(words, "plan", faults)
 }
@@ -189,7 +192,7 @@ type replayPrinter struct {
 }
 
 func (p *replayPrinter) line(l replay.Line) error {
-	l.Reason = p.words.Line(p.lang, flows.Say(l.Reason))
+	l.Reason = p.words.Line(p.lang, message.Say(l.Reason))
 	if p.format == "json" {
 		if p.json == nil {
 			p.json = json.NewEncoder(p.out)
@@ -219,7 +222,7 @@ func (p *replayPrinter) end(err, bad error) error {
 	var no *replay.Refused
 	switch {
 	case errors.As(err, &no):
-		return fmt.Errorf("line %d, column desk_event: %s: %s", no.Line, no.Said, p.words.Line(p.lang, flows.Say(string(no.Why))))
+		return fmt.Errorf("line %d, column desk_event: %s: %s", no.Line, no.Said, p.words.Line(p.lang, message.Say(string(no.Why))))
 	case err != nil:
 		return err
 	case written != nil:

@@ -14,6 +14,7 @@ import (
 	"duskdawn/bot/standin"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
@@ -132,11 +133,11 @@ func readyProgram(b *testing.B, address string, st store.Store) (start, stop fun
 func enrolBench(b *testing.B, p *program) {
 	raw, err := scenario.ReadFile("scenario/one.toml")
 	must(b, err)
-	practice, err := scenario.ReadFile("scenario/practice.toml")
+	text, err := scenario.ReadFile("scenario/practice.toml")
 	must(b, err)
-	pr, _ := setup.Practice(practice, p.words.Languages())
-	must(b, bringPractice(b.Context(), p.runner, pr, practice))
-	doctor := flows.Staff{ID: "sbench", Label: "Dr Bench", Role: flows.Clinician}
+	pr, _ := setup.Practice(text, p.words.Languages())
+	must(b, bringPractice(b.Context(), p.runner, pr, text))
+	doctor := practice.Staff{ID: "sbench", Label: "Dr Bench", Role: practice.Clinician}
 	must(b, p.runner.Handle(b.Context(), scheduler.PracticeRef(), "bench", flows.StaffChange{Op: flows.StaffAdd, Staff: doctor}))
 	for i := range benchChats {
 		e, _ := setup.Plan(raw, &pr, p.runner.Today(pr.Zone))

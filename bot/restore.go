@@ -8,7 +8,7 @@ import (
 	"io"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -143,7 +143,7 @@ func release(ctx context.Context, a app, args []string) error {
 }
 
 // sayFrozen shows what the release would end.
-func (t *tool) sayFrozen(ctx context.Context, w io.Writer, pr *flows.Practice) error {
+func (t *tool) sayFrozen(ctx context.Context, w io.Writer, pr *practice.Practice) error {
 	patients, open := 0, 0
 	for s, err := range t.store.List(ctx, store.Query{}) {
 		if err != nil {

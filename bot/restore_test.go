@@ -17,7 +17,7 @@ import (
 
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
-	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/sqlite"
@@ -191,7 +191,7 @@ func TestBackupAndRestoreOfARunningProgram(t *testing.T) {
 		t.Fatal(err)
 	}
 	a, err := old.Get(t.Context(), scheduler.PracticeRef())
-	var pr flows.Practice
+	var pr practice.Practice
 	if err = errors.Join(err, store.Decode(a.Body, &pr), old.Close()); err != nil || len(pr.Staff) != 2 {
 		t.Errorf("the file that was there holds %d people, %v", len(pr.Staff), err)
 	}

@@ -13,6 +13,10 @@ import (
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 )
@@ -58,7 +62,7 @@ func personas() []persona {
 type scene struct {
 	*stage
 	people []rehearsal.Chat
-	doctor flows.Staff
+	doctor practice.Staff
 }
 
 // newScene brings the practice and its people in and plays the days so far, by
@@ -88,10 +92,10 @@ func (s *scene) open(ctx context.Context) error {
 	if err := bringPractice(ctx, s.runner, pr, raw); err != nil {
 		return err
 	}
-	if s.doctor, err = s.joinStaff(ctx, flows.Staff{ID: "sclinician", Label: "Dr Osprey", Role: flows.Clinician}, userClinician); err != nil {
+	if s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}, userClinician); err != nil {
 		return err
 	}
-	if _, err = s.joinStaff(ctx, flows.Staff{ID: "sassistant", Label: "Ms Plover", Role: flows.Assistant}, userAssistant); err != nil {
+	if _, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant}, userAssistant); err != nil {
 		return err
 	}
 	cast := personas()
@@ -123,12 +127,12 @@ func (s *scene) open(ctx context.Context) error {
 }
 
 // joinStaff adds a person and uses the code.
-func (s *scene) joinStaff(ctx context.Context, who flows.Staff, user int64) (flows.Staff, error) {
+func (s *scene) joinStaff(ctx context.Context, who practice.Staff, user int64) (practice.Staff, error) {
 	var fresh [16]byte
 	copy(fresh[:], who.ID)
 	code := flows.NewCode(flows.StaffHead, fresh)
 	err := s.runner.Handle(ctx, scheduler.PracticeRef(), "scene/"+who.ID, flows.StaffChange{Op: flows.StaffAdd, Staff: who,
-		Code: flows.Code{Hash: s.runner.StaffKey(code), Staff: who.ID, Ends: s.clock.Now().Add(codeLife).Unix()}})
+		Code: practice.Code{Hash: s.runner.StaffKey(code), Staff: who.ID, Ends: s.clock.Now().Add(codeLife).Unix()}})
 	if err != nil {
 		return who, err
 	}
@@ -166,7 +170,7 @@ func (s *scene) joinPatient(ctx context.Context, who *persona) error {
 }
 
 // admit takes a patient from the signed enrolment to the first night.
-func (s *scene) admit(ctx context.Context, who *persona, e flows.Enrolment) error {
+func (s *scene) admit(ctx context.Context, who *persona, e chart.Enrolment) error {
 	who.label = e.Label
 	id, code, err := enrolOne(ctx, s.runner, s.doctor, e)
 	if err != nil {
@@ -177,7 +181,7 @@ func (s *scene) admit(ctx context.Context, who *persona, e flows.Enrolment) erro
 		return err
 	}
 	for range 2 { // of age; agreed
-		if err := s.say(ctx, who.user, s.words.Label(who.lang, flows.Choice{Word: flows.WordYes})); err != nil {
+		if err := s.say(ctx, who.user, s.words.Label(who.lang, message.Choice{Word: reading.WordYes})); err != nil {
 			return err
 		}
 	}
@@ -188,7 +192,7 @@ func (s *scene) admit(ctx context.Context, who *persona, e flows.Enrolment) erro
 	if err := s.quiet(ctx); err != nil {
 		return err
 	}
-	if p, err := s.patient(ctx, id); err != nil || p.Course.State != flows.Settling {
+	if p, err := s.patient(ctx, id); err != nil || p.Course.State != chart.Settling {
 		return fmt.Errorf("%s did not start: %s", who.label, p.Course.State)
 	}
 	return nil
@@ -264,16 +268,16 @@ func (s *scene) choose(rows [][]string, who persona) string {
 	if p, err := s.byChat(who.user); err == nil {
 		setting = int(p.Course.Left)
 	}
-	want := map[flows.Field]int{
-		flows.Worn: flows.WornAll, flows.Snoring: who.snore(setting), flows.Pain: 0, flows.Guide: flows.Yes, flows.GuideMinutes: 5, flows.Bite: flows.BiteBoth,
-		flows.Wrong: flows.No, flows.Sleepiness: 4, flows.Driving: flows.DrivingNo, flows.Pauses: flows.No, flows.Headache: flows.No, flows.Nose: flows.Yes,
-		flows.Reporter: flows.ReporterPartner, flows.Woken: flows.No, flows.Gone: flows.GoneMorning,
-		flows.SettingLeft: setting, flows.SettingRight: setting,
+	want := map[chart.Field]int{
+		chart.Worn: chart.WornAll, chart.Snoring: who.snore(setting), chart.Pain: 0, chart.Guide: chart.Yes, chart.GuideMinutes: 5, chart.Bite: chart.BiteBoth,
+		chart.Wrong: chart.No, chart.Sleepiness: 4, chart.Driving: chart.DrivingNo, chart.Pauses: chart.No, chart.Headache: chart.No, chart.Nose: chart.Yes,
+		chart.Reporter: chart.ReporterPartner, chart.Woken: chart.No, chart.Gone: chart.GoneMorning,
+		chart.SettingLeft: setting, chart.SettingRight: setting,
 	}
 	for _, row := range rows {
 		for _, label := range row {
 			r := s.words.Read(label)
-			if r.Word == flows.WordStands {
+			if r.Word == reading.WordStands {
 				return label
 			}
 			for _, t := range r.Tokens {

@@ -14,6 +14,8 @@ import (
 	"duskdawn/bot/logs"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -262,7 +264,7 @@ func (p *program) sorry(ctx context.Context, chat int64) {
 	if err != nil {
 		return
 	}
-	m := flows.Message{Lines: []flows.Line{flows.Say("aside.sorry", flows.ArgS("number", pr.Emergency), flows.ArgS("phone", pr.Phone))}}
+	m := message.Message{Lines: []message.Line{message.Say("aside.sorry", message.ArgS("number", pr.Emergency), message.ArgS("phone", pr.Phone))}}
 	p.api.Send(ctx, telegram.Message{Chat: chat, Text: p.words.Text(pr.Lang, m)})
 }
 
@@ -295,7 +297,7 @@ func (p *program) regain(ctx context.Context) {
 		if s.Chat == 0 {
 			continue
 		}
-		one, err := p.patient(ctx, flows.PatientID(s.Ref.ID))
+		one, err := p.patient(ctx, chart.PatientID(s.Ref.ID))
 		if err == nil && (d >= 24*time.Hour || one.Talk.Ask != flows.NoAsk || one.Talk.Nonce != "") {
 			err = p.runner.Safely(func() error { return p.runner.Handle(ctx, s.Ref, event, flows.Gap{Minutes: int32(d / time.Minute)}) })
 		}
@@ -323,14 +325,14 @@ func (p *program) introduce(ctx context.Context) error {
 		}
 	}
 	for _, lang := range p.words.Languages() {
-		about := flows.Message{Lines: []flows.Line{flows.Say("bot.about"), flows.Say("bot.unwatched")}}
+		about := message.Message{Lines: []message.Line{message.Say("bot.about"), message.Say("bot.unwatched")}}
 		if pr.Emergency != "" && pr.Phone != "" {
-			about.Lines = append(about.Lines, flows.Say("bot.call", flows.ArgS("emergency", pr.Emergency), flows.ArgS("phone", pr.Phone)))
+			about.Lines = append(about.Lines, message.Say("bot.call", message.ArgS("emergency", pr.Emergency), message.ArgS("phone", pr.Phone)))
 		}
 		p.api.Description(ctx, lang, p.words.Text(lang, about))
 		var menu []telegram.Command // best effort, as the description: help says the same
 		for _, c := range []string{"today", "help", "undo", "how", "call", "pause", "stop"} {
-			menu = append(menu, telegram.Command{Name: c, Description: p.words.Line(lang, flows.Say("bot.menu."+c))})
+			menu = append(menu, telegram.Command{Name: c, Description: p.words.Line(lang, message.Say("bot.menu."+c))})
 		}
 		p.api.Commands(ctx, 0, lang, menu)
 	}

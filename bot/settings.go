@@ -11,6 +11,7 @@ import (
 	"duskdawn/bot/setup"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -90,7 +91,7 @@ func (a app) loadPractice(ctx context.Context, r *scheduler.Runner, words *local
 
 // cardFile says of a how-to card's picture what it is and where: a file beside
 // the practice's own, or else one that the platform knows by an id.
-func cardFile(dir string, c flows.Card) string {
+func cardFile(dir string, c practice.Card) string {
 	if c.File == "" {
 		return ""
 	}
@@ -109,13 +110,13 @@ func cardFile(dir string, c flows.Card) string {
 }
 
 // bringPractice is one event per content of the file: the same file twice changes nothing.
-func bringPractice(ctx context.Context, r *scheduler.Runner, pr flows.Practice, raw []byte) error {
+func bringPractice(ctx context.Context, r *scheduler.Runner, pr practice.Practice, raw []byte) error {
 	now, err := r.Practice(ctx)
 	if err != nil {
 		return err
 	}
 	event := fmt.Sprintf("settings/%d/%x", now.Rev, sha256.Sum256(raw))
-	return r.Handle(ctx, scheduler.PracticeRef(), event, flows.Settings{Practice: pr, Off: r.OffDuty(pr), Actor: flows.Actor{ID: "owner", Role: flows.Owner}})
+	return r.Handle(ctx, scheduler.PracticeRef(), event, flows.Settings{Practice: pr, Off: r.OffDuty(pr), Actor: flows.Actor{ID: "owner", Role: practice.Owner}})
 }
 
 // findPatient finds a patient by id or by the practice's own label.

@@ -9,7 +9,10 @@ import (
 
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/desk"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 )
@@ -102,8 +105,8 @@ func tally(shown map[string]int, r store.Record) {
 // journaled is an event as the journal keeps it.
 type journaled struct {
 	Body   []byte     `cbor:"1,keyasint"`
-	Wall   flows.Wall `cbor:"2,keyasint"`
-	Office flows.Wall `cbor:"3,keyasint"`
+	Wall   civil.Wall `cbor:"2,keyasint"`
+	Office civil.Wall `cbor:"3,keyasint"`
 	Seed   []byte     `cbor:"4,keyasint"`
 	Doubt  bool       `cbor:"5,keyasint,omitempty"`
 }
@@ -121,10 +124,10 @@ func (g *siege) event(r store.Record) flows.Event {
 }
 
 // practices runs the practice's journal again: the practice at each revision.
-func (g *siege) practices(shown map[string]int) map[int64]flows.Practice {
+func (g *siege) practices(shown map[string]int) map[int64]practice.Practice {
 	now := g.look(scheduler.PracticeRef())
-	var pr flows.Practice
-	out := map[int64]flows.Practice{}
+	var pr practice.Practice
+	out := map[int64]practice.Practice{}
 	for _, r := range now.records {
 		if r.What == store.WhatShown {
 			tally(shown, r)
@@ -142,7 +145,7 @@ func (g *siege) practices(shown map[string]int) map[int64]flows.Practice {
 // refold runs a patient's journal again from where the siege began: the state
 // and the diary in the store must be what follows from each event once. It
 // gives how many events were applied twice.
-func (g *siege) refold(one *soul, now snapshot, practices map[int64]flows.Practice, shown map[string]int) (twice int) {
+func (g *siege) refold(one *soul, now snapshot, practices map[int64]practice.Practice, shown map[string]int) (twice int) {
 	p, err := store.DecodePatient(one.was.body)
 	if err != nil {
 		g.t.Fatal(err)
@@ -219,7 +222,7 @@ func (g *siege) flagged(one *soul, told []standin.Message) (flags, missed int) {
 		if err != nil {
 			g.t.Fatal(err)
 		}
-		if !slices.ContainsFunc(p.Escalations, func(e flows.Escalation) bool { return e.Class == flows.ClassE }) {
+		if !slices.ContainsFunc(p.Escalations, func(e flows.Escalation) bool { return e.Class == redflag.ClassE }) {
 			missed++
 			g.t.Errorf("%s wrote a red flag and no escalation is open", one.label)
 		}

@@ -13,7 +13,7 @@ import (
 
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
-	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 )
@@ -59,7 +59,7 @@ func (c *turnover) Now() time.Time {
 // settle brings the practice in and plays the day so far on a clock that is
 // moved by hand, by the same talk as everywhere; so the evening comes while the
 // program is being killed, and every process keeps the machine's own clock.
-func (g *siege) settle(practice string) {
+func (g *siege) settle(file string) {
 	t, ctx := g.t, g.t.Context()
 	must := func(err error) {
 		t.Helper()
@@ -85,7 +85,7 @@ func (g *siege) settle(practice string) {
 	for _, day := range []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"} {
 		text += day + ` = ["00:00-23:59"]` + "\n"
 	}
-	must(os.WriteFile(practice, []byte(text), 0o600))
+	must(os.WriteFile(file, []byte(text), 0o600))
 
 	g.hour.hands = scheduler.NewManualClock(first.Add(-29 * time.Hour))
 	st, err := raiseStage(ctx, g.platform, g.hour.hands, parts{store: g.store, free: true})
@@ -96,9 +96,9 @@ func (g *siege) settle(practice string) {
 		t.Fatal(faults)
 	}
 	must(bringPractice(ctx, s.runner, pr, []byte(text)))
-	s.doctor, err = s.joinStaff(ctx, flows.Staff{ID: "sclinician", Label: "Dr Osprey", Role: flows.Clinician}, userClinician)
+	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}, userClinician)
 	must(err)
-	_, err = s.joinStaff(ctx, flows.Staff{ID: "sassistant", Label: "Ms Plover", Role: flows.Assistant}, userAssistant)
+	_, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant}, userAssistant)
 	must(err)
 	g.staff = []int64{userClinician, userAssistant}
 

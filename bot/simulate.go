@@ -12,7 +12,7 @@ import (
 	"sync/atomic"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/cohort"
 	"duskdawn/locales"
 )
@@ -48,8 +48,8 @@ func simulate(ctx context.Context, a app, args []string) error {
 	switch {
 	case *patients < 1 || *patients > 10_000_000:
 		return a.usage("simulate: -patients is from 1 to 10,000,000, not %d", *patients)
-	case *nights < 1 || *nights > flows.LongestPlan-1:
-		return a.usage("simulate: -nights is from 1 to %d, not %d", flows.LongestPlan-1, *nights)
+	case *nights < 1 || *nights > chart.LongestPlan-1:
+		return a.usage("simulate: -nights is from 1 to %d, not %d", chart.LongestPlan-1, *nights)
 	case *format != "table" && *format != "json":
 		return a.usage("simulate: -format is table or json, not %q", *format)
 	}
@@ -111,7 +111,7 @@ func (a app) usage(format string, args ...any) error {
 // cohortRun is one plan's cohort.
 type cohortRun struct {
 	name   string
-	plan   flows.Enrolment
+	plan   chart.Enrolment
 	trial  cohort.Trial
 	wanted int
 	tally  cohort.Tally

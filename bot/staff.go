@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 )
 
@@ -47,15 +48,15 @@ func staff(ctx context.Context, a app, args []string) error {
 	}
 	switch args[0] {
 	case "add":
-		r := flows.RoleOf(*role)
-		if *label == "" || r != flows.Assistant && r != flows.Clinician {
+		r := practice.RoleOf(*role)
+		if *label == "" || r != practice.Assistant && r != practice.Clinician {
 			fmt.Fprintln(a.err, "staff add: -label is needed, and -role is clinician or assistant")
 			return errUsage
 		}
 		if *lang != "" && !t.words.Has(*lang) {
 			return fmt.Errorf("there are no words in %q; there are %v", *lang, t.words.Languages())
 		}
-		return t.invite(ctx, a, flows.StaffAdd, flows.Staff{ID: newStaffID(), Label: *label, Role: r, Lang: *lang})
+		return t.invite(ctx, a, flows.StaffAdd, practice.Staff{ID: newStaffID(), Label: *label, Role: r, Lang: *lang})
 	case "code", "remove":
 		if *id == "" {
 			fmt.Fprintf(a.err, "staff %s: -id is needed; list shows the ids\n", args[0])
@@ -78,7 +79,7 @@ func staff(ctx context.Context, a app, args []string) error {
 		fmt.Fprintf(a.out, "%s %s is removed; old buttons do nothing but say so\n", s.ID, s.Label)
 		return nil
 	case "group":
-		return t.invite(ctx, a, flows.StaffGroup, flows.Staff{})
+		return t.invite(ctx, a, flows.StaffGroup, practice.Staff{})
 	case "list":
 		return t.list(ctx, a)
 	}
@@ -87,7 +88,7 @@ func staff(ctx context.Context, a app, args []string) error {
 }
 
 // invite prints a one-time link and a typed code.
-func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s flows.Staff) error {
+func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s practice.Staff) error {
 	var seed [16]byte
 	rand.Read(seed[:])
 	head, start := flows.StaffHead, "start"
@@ -95,7 +96,7 @@ func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s flows.Staf
 		head, start = flows.GroupHead, "startgroup"
 	}
 	code := flows.NewCode(head, seed)
-	err := t.change(ctx, flows.StaffChange{Op: op, Staff: s, Code: flows.Code{Hash: t.runner.StaffKey(code), Staff: s.ID, Ends: time.Now().Add(codeLife).Unix()}})
+	err := t.change(ctx, flows.StaffChange{Op: op, Staff: s, Code: practice.Code{Hash: t.runner.StaffKey(code), Staff: s.ID, Ends: time.Now().Add(codeLife).Unix()}})
 	if err != nil {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store/memory"
 )
@@ -33,8 +34,8 @@ func TestAClinicianJoins(t *testing.T) {
 		t.Fatal(err)
 	}
 	code := flows.NewCode(flows.StaffHead, [16]byte{1, 2, 3})
-	err = s.runner.Handle(ctx, scheduler.PracticeRef(), "x", flows.StaffChange{Op: flows.StaffAdd, Staff: flows.Staff{ID: "sclinic01", Label: "Dr Marsh", Role: flows.Clinician},
-		Code: flows.Code{Hash: s.runner.StaffKey(code), Staff: "sclinic01", Ends: s.clock.Now().Add(time.Minute * 15).Unix()}})
+	err = s.runner.Handle(ctx, scheduler.PracticeRef(), "x", flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "sclinic01", Label: "Dr Marsh", Role: practice.Clinician},
+		Code: practice.Code{Hash: s.runner.StaffKey(code), Staff: "sclinic01", Ends: s.clock.Now().Add(time.Minute * 15).Unix()}})
 	if err != nil {
 		t.Fatal(err)
 	}

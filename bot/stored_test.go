@@ -18,7 +18,11 @@ import (
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/desk"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/sqlite"
@@ -207,9 +211,9 @@ func liveBefore(t *testing.T, st store.Store) {
 	must(err)
 	pr, _ := setup.Practice(raw, s.words.Languages())
 	must(bringPractice(ctx, s.runner, pr, raw))
-	s.doctor, err = s.joinStaff(ctx, flows.Staff{ID: "sclinician", Label: "Dr Osprey", Role: flows.Clinician}, userClinician)
+	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}, userClinician)
 	must(err)
-	_, err = s.joinStaff(ctx, flows.Staff{ID: "sassistant", Label: "Ms Plover", Role: flows.Assistant}, userAssistant)
+	_, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant}, userAssistant)
 	must(err)
 	cast := personas()[1:2]
 	cast[0].user = storedUser
@@ -304,7 +308,7 @@ func goOn(t *testing.T, st store.Store) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if p, err = g.patient(ctx, flows.PatientID(m.Ref.ID)); err != nil {
+			if p, err = g.patient(ctx, chart.PatientID(m.Ref.ID)); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -448,7 +452,7 @@ func unzip(t *testing.T, path string) []byte {
 // samples are the stored bodies, each to be filled to the last field.
 func samples() map[string]any {
 	out := map[string]any{
-		"patient": new(flows.Patient), "practice": new(flows.Practice), "chat": new(desk.Chat), "message": new(flows.Message), "entry": new(flows.Entry),
+		"patient": new(flows.Patient), "practice": new(practice.Practice), "chat": new(desk.Chat), "message": new(message.Message), "entry": new(chart.Entry),
 	}
 	for _, b := range []flows.Body{
 		&flows.Enrol{}, &flows.Join{}, &flows.Said{}, &flows.Tap{}, &flows.Other{}, &flows.Due{}, &flows.Order{}, &flows.Bounce{}, &flows.Reached{}, &flows.Missed{}, &flows.Gap{},
@@ -567,13 +571,13 @@ func meaning(t *testing.T, st store.Store) (out []string) {
 			must(store.Decode(a.Body, &c))
 			tell(ref.String(), c)
 		case store.Practice:
-			var pr flows.Practice
+			var pr practice.Practice
 			must(store.Decode(a.Body, &pr))
 			tell(ref.String(), pr)
 		}
 		for r, err := range st.Diary(ctx, ref) {
 			must(err)
-			var e flows.Entry
+			var e chart.Entry
 			must(store.Decode(r.Body, &e))
 			tell(fmt.Sprintf("%s diary %d %d %s %s", ref, r.Night, r.Rev, r.Source, r.At.Format(time.RFC3339)), e)
 		}
@@ -589,7 +593,7 @@ func meaning(t *testing.T, st store.Store) (out []string) {
 			}
 			var line struct { // as the scheduler writes it
 				Body []byte      `cbor:"1,keyasint"`
-				Wall flows.Wall  `cbor:"2,keyasint"`
+				Wall civil.Wall  `cbor:"2,keyasint"`
 				Logs []flows.Log `cbor:"6,keyasint,omitempty"`
 			}
 			must(store.Decode(body, &line))
@@ -625,7 +629,7 @@ func meaning(t *testing.T, st store.Store) (out []string) {
 		}
 		for _, it := range append(items, expired...) {
 			attempt := it.Attempt
-			var m flows.Message
+			var m message.Message
 			must(store.Decode(it.Body, &m))
 			it.Body, it.Seq, it.Attempt, it.NotBefore = nil, 0, 0, time.Time{} // what a store gives, or its tries
 			tell("waits "+it.ID, it)

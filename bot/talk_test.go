@@ -11,6 +11,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 )
@@ -30,12 +33,12 @@ const talksDir = "../testdata/talks"
 
 // world is where a talk is played.
 type world interface {
-	open(at time.Time, pr flows.Practice)
+	open(at time.Time, pr practice.Practice)
 	now() time.Time
 	next() time.Time // when something waits to happen; zero for never
 	set(time.Time)   // moves the clock there, and lets happen what is due
 	owner(flows.Body)
-	toPatient(flows.PatientID, flows.Body)
+	toPatient(chart.PatientID, flows.Body)
 	staffHash(code string) string
 	meet(person)
 	group(members []person) int64
@@ -45,7 +48,7 @@ type world interface {
 	phones(chat int64, on bool) // whether messages reach a chat; 0 for all
 	block(chat int64, on bool)
 	heard() []heard // since it was last asked, in the order sent
-	patient(flows.PatientID) flows.Patient
+	patient(chart.PatientID) flows.Patient
 }
 
 // heard is a message as a person sees it.
@@ -62,7 +65,7 @@ type heard struct {
 type pressed struct {
 	label  string
 	data   string
-	button flows.Button
+	button message.Button
 }
 
 // person is somebody with a chat.
@@ -185,11 +188,11 @@ type talk struct {
 	words *locales.Words
 	zones *scheduler.Zones
 
-	pr       flows.Practice
+	pr       practice.Practice
 	zone     string
 	people   map[string]person
 	order    []int64 // chats in the order people came
-	patients map[string]flows.PatientID
+	patients map[string]chart.PatientID
 	focus    string // the patient that a line without a name is about
 	seen     []heard
 	kept     []heard  // heard, and still to be printed
@@ -207,7 +210,7 @@ func newTalk(t *testing.T, s script, on world, lang string) *talk {
 		t.Fatal(err)
 	}
 	return &talk{t: t, s: s, on: on, lang: lang, words: words, zones: scheduler.NewZones(),
-		people: map[string]person{}, patients: map[string]flows.PatientID{}}
+		people: map[string]person{}, patients: map[string]chart.PatientID{}}
 }
 
 func (k *talk) fatal(format string, args ...any) {

@@ -5,6 +5,9 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/redflag"
 	"duskdawn/locales"
 )
 
@@ -59,14 +62,14 @@ func (k *talk) check(word, rest string) bool {
 	case "fired":
 		for _, id := range f {
 			n, _ := strconv.Atoi(strings.TrimPrefix(id, "P"))
-			if n < 1 || n > 18 || !a.Fired.Has(flows.Rule(n)) {
+			if n < 1 || n > 18 || !a.Fired.Has(chart.Rule(n)) {
 				k.fail("%s has not fired, only %s", id, rulesOf(a.Fired))
 			}
 		}
 	case "unfired":
 		for _, id := range f {
 			n, _ := strconv.Atoi(strings.TrimPrefix(id, "P"))
-			if a.Fired.Has(flows.Rule(n)) {
+			if a.Fired.Has(chart.Rule(n)) {
 				k.fail("%s has fired: %s", id, rulesOf(a.Fired))
 			}
 		}
@@ -125,8 +128,8 @@ func (k *talk) escalation(p flows.Patient, f []string) {
 	k.fail("no escalation %s among: %s", strings.Join(f, " "), strings.Join(open, ", "))
 }
 
-func (k *talk) flag(c *flows.Course, f []string) {
-	wear := map[string]flows.Wear{"keep": flows.WearKeep, "back": flows.WearBack, "tonight": flows.WearTonight, "out": flows.WearOut}
+func (k *talk) flag(c *pacing.Course, f []string) {
+	wear := map[string]redflag.Wear{"keep": redflag.WearKeep, "back": redflag.WearBack, "tonight": redflag.WearTonight, "out": redflag.WearOut}
 	for _, x := range c.Flags {
 		if x.ID != f[0] {
 			continue
@@ -147,9 +150,9 @@ func (k *talk) flag(c *flows.Course, f []string) {
 }
 
 // rulesOf lists the rules that spoke.
-func rulesOf(s flows.Rules) string {
+func rulesOf(s chart.Rules) string {
 	var out []string
-	for r := flows.Rule(1); r <= 18; r++ {
+	for r := chart.Rule(1); r <= 18; r++ {
 		if s.Has(r) {
 			out = append(out, r.ID())
 		}

@@ -8,6 +8,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 )
 
@@ -61,11 +64,11 @@ func (k *talk) start(rest string) []string {
 	k.mute = true
 	for i, name := range []string{"clinician", "assistant"} {
 		p := k.meet(name)
-		role := []flows.Role{flows.Clinician, flows.Assistant}[i]
+		role := []practice.Role{practice.Clinician, practice.Assistant}[i]
 		id := fmt.Sprintf("s%08d", i+1)
 		code := flows.NewCode(flows.StaffHead, k.seed())
-		k.on.owner(flows.StaffChange{Op: flows.StaffAdd, Staff: flows.Staff{ID: id, Label: []string{"Ondine", "Teal"}[i], Role: role, Lang: k.lang},
-			Code: flows.Code{Hash: k.on.staffHash(code), Staff: id, Ends: at.Add(15 * time.Minute).Unix()}})
+		k.on.owner(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: []string{"Ondine", "Teal"}[i], Role: role, Lang: k.lang},
+			Code: practice.Code{Hash: k.on.staffHash(code), Staff: id, Ends: at.Add(15 * time.Minute).Unix()}})
 		k.typed(p, p.id, "/start "+code, false)
 		k.print()
 	}
@@ -138,11 +141,11 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 		return k.print(), true
 	case word == "code" && verb == "group":
 		code := flows.NewCode(flows.GroupHead, k.seed())
-		k.on.owner(flows.StaffChange{Op: flows.StaffGroup, Code: flows.Code{Hash: k.on.staffHash(code), Ends: k.on.now().Add(15 * time.Minute).Unix()}})
+		k.on.owner(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: k.on.staffHash(code), Ends: k.on.now().Add(15 * time.Minute).Unix()}})
 		k.code = code
 		return k.print(), true
 	case word == "remove":
-		k.on.owner(flows.StaffChange{Op: flows.StaffRemove, Staff: flows.Staff{ID: k.staff(rest).ID}})
+		k.on.owner(flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: k.staff(rest).ID}})
 		return k.print(), true
 	}
 	switch verb {
@@ -161,9 +164,9 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 }
 
 // staff is the person of the practice behind a name of the script.
-func (k *talk) staff(name string) flows.Staff {
+func (k *talk) staff(name string) practice.Staff {
 	i := map[string]int{"clinician": 1, "assistant": 2}[name]
-	return flows.Staff{ID: fmt.Sprintf("s%08d", i), Label: []string{"", "Ondine", "Teal"}[i], Role: []flows.Role{0, flows.Clinician, flows.Assistant}[i]}
+	return practice.Staff{ID: fmt.Sprintf("s%08d", i), Label: []string{"", "Ondine", "Teal"}[i], Role: []practice.Role{0, practice.Clinician, practice.Assistant}[i]}
 }
 
 // taps presses the newest button whose label, as keys, holds the words.
@@ -221,7 +224,7 @@ func (k *talk) move(word, rest string) []string {
 	default:
 		z, _ := k.zones.Load(zone)
 		w := z.Wall(now)
-		c, ok := flows.ParseClock(rest)
+		c, ok := enrol.ParseClock(rest)
 		if !ok {
 			k.fatal("no such time: %q", rest)
 		}
@@ -263,12 +266,12 @@ func (k *talk) instant(zone, wall string) time.Time {
 		k.fatal("no such zone: %q", zone)
 	}
 	day, clock, _ := strings.Cut(wall, " ")
-	d, err := flows.ParseDate(day)
-	c, ok := flows.ParseClock(clock)
+	d, err := civil.ParseDate(day)
+	c, ok := enrol.ParseClock(clock)
 	if err != nil || !ok {
 		k.fatal("no such date and time: %q", wall)
 	}
-	return z.Instant(flows.Wall{Date: d, Clock: c})
+	return z.Instant(civil.Wall{Date: d, Clock: c})
 }
 
 // who finds the patient a line is about.

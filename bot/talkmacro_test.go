@@ -12,11 +12,15 @@ import (
 
 	"duskdawn/bot/setup"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 )
 
 // talkPractice is the invented practice of all talks, in the talk's zone.
-func talkPractice(t testing.TB, zone, lang string) flows.Practice {
+func talkPractice(t testing.TB, zone, lang string) practice.Practice {
 	t.Helper()
 	raw := talkFile(t, "practice.toml", map[string]string{"zone": zone, "language": lang, "group-language": lang})
 	pr, faults := setup.Practice(raw, []string{lang, "en", "es"})
@@ -60,7 +64,7 @@ func talkFile(t testing.TB, name string, put map[string]string) []byte {
 var assignment = regexp.MustCompile(`([a-z-]+)=("[^"]*"|\S*)`)
 
 // enrolment is "heron ceiling=6 reporter=nobody": the talks' plan with other values.
-func (k *talk) enrolment(rest string) (string, flows.Enrolment) {
+func (k *talk) enrolment(rest string) (string, chart.Enrolment) {
 	name, _, _ := strings.Cut(rest, " ")
 	now := k.zoneWall()
 	put := map[string]string{"label": strings.ToUpper(name[:1]) + name[1:], "language": k.lang, "zone": k.zone, "fitted": now.Date.String()}
@@ -98,7 +102,7 @@ func (k *talk) enrol(rest string) []string {
 	k.on.toPatient(k.patients[name], flows.Order{Op: flows.OrderConfirm, Actor: k.actor("assistant"), Chat: k.people["assistant"].id})
 	k.print()
 	k.mute = false
-	if p, _ := k.who(name); p.Course.State != flows.Settling {
+	if p, _ := k.who(name); p.Course.State != chart.Settling {
 		k.fatal("%s is %s after enrolment", name, p.Course.State)
 	}
 	return nil
@@ -123,7 +127,7 @@ func (k *talk) actor(name string) flows.Actor {
 }
 
 // zoneWall is the practice's wall time.
-func (k *talk) zoneWall() flows.Wall {
+func (k *talk) zoneWall() civil.Wall {
 	z, _ := k.zones.Load(k.zone)
 	return z.Wall(k.on.now())
 }
@@ -151,18 +155,18 @@ func (k *talk) milestones() {
 		return
 	}
 	k.settle(func(x flows.Escalation) bool { return x.Reason == flows.WhyMile && x.AckBy == "" })
-	reason := k.words.Line(k.lang, flows.Say("desk.reason.milestone"))
+	reason := k.words.Line(k.lang, message.Say("desk.reason.milestone"))
 	k.kept = slices.DeleteFunc(k.kept, func(m heard) bool {
-		return strings.Contains(m.text, reason) || slices.ContainsFunc(mileTexts, func(key string) bool { return m.text == k.words.Line(k.lang, flows.Say(key, k.numbers()...)) })
+		return strings.Contains(m.text, reason) || slices.ContainsFunc(mileTexts, func(key string) bool { return m.text == k.words.Line(k.lang, message.Say(key, k.numbers()...)) })
 	})
 }
 
 var mileTexts = strings.Fields("mile.first mile.week mile.month mile.quarter mile.half mile.year")
 
 // numbers are the values that go with many texts.
-func (k *talk) numbers() []flows.Arg {
+func (k *talk) numbers() []message.Arg {
 	p, _ := k.who("")
-	return []flows.Arg{flows.ArgS("number", k.pr.Emergency), flows.ArgS("phone", k.pr.Phone), flows.ArgS("practice", k.pr.Name), flows.ArgS("fallback", p.Plan.Fallback), flows.ArgK("wear", p.Course.WearKey())}
+	return []message.Arg{message.ArgS("number", k.pr.Emergency), message.ArgS("phone", k.pr.Phone), message.ArgS("practice", k.pr.Name), message.ArgS("fallback", p.Plan.Fallback), message.ArgK("wear", p.Course.WearKey())}
 }
 
 // settle lets the clinician resolve escalations; nothing of it is shown.
@@ -224,12 +228,12 @@ func standing(p *flows.Patient) string {
 }
 
 // usualAnswers are what somebody answers on a quiet day.
-var usualAnswers = map[flows.Field]string{
-	flows.Worn: "Worn all night", flows.Snoring: "Snoring 8", flows.Reporter: "Heard by my partner", flows.Pain: "Pain 0", flows.Woken: "Pain did not wake me",
-	flows.Where: "Hurts: cheek muscle", flows.Gone: "Pain gone by midday", flows.Guide: "Bite guide used", flows.GuideMinutes: "Bite guide 5 min",
-	flows.Bite: "Bite: both sides", flows.BiteMinutes: "Bite back after 30 min", flows.Nose: "Nose clear", flows.Sleepiness: "Sleepy 3",
-	flows.Driving: "Driving: did not nod off", flows.Pauses: "No pauses noticed", flows.Headache: "No morning headache", flows.Wrong: "No problem tonight",
-	flows.NotWorn: "Reason: forgot",
+var usualAnswers = map[chart.Field]string{
+	chart.Worn: "Worn all night", chart.Snoring: "Snoring 8", chart.Reporter: "Heard by my partner", chart.Pain: "Pain 0", chart.Woken: "Pain did not wake me",
+	chart.Where: "Hurts: cheek muscle", chart.Gone: "Pain gone by midday", chart.Guide: "Bite guide used", chart.GuideMinutes: "Bite guide 5 min",
+	chart.Bite: "Bite: both sides", chart.BiteMinutes: "Bite back after 30 min", chart.Nose: "Nose clear", chart.Sleepiness: "Sleepy 3",
+	chart.Driving: "Driving: did not nod off", chart.Pauses: "No pauses noticed", chart.Headache: "No morning headache", chart.Wrong: "No problem tonight",
+	chart.NotWorn: "Reason: forgot",
 }
 
 // usual answers what is open, question after question, until nothing is.
@@ -238,19 +242,19 @@ func (k *talk) usual(me person, manner string) (out []string) {
 		p, _ := k.who(me.name)
 		open := p.Talk.Open
 		text := usualAnswers[open]
-		if a := p.Course.Advice; manner == "to the advice" && a.Action != flows.NoAction && a.Night == p.Talk.Night && open == flows.SettingLeft {
+		if a := p.Course.Advice; manner == "to the advice" && a.Action != chart.NoAction && a.Night == p.Talk.Night && open == chart.SettingLeft {
 			return out
 		}
-		if open == flows.SettingLeft || open == flows.SettingRight {
+		if open == chart.SettingLeft || open == chart.SettingRight {
 			text = fmt.Sprintf("It stands at %d", p.Course.Advice.To)
 			switch {
-			case p.Course.Advice.Night != p.Talk.Night && p.Talk.Script == flows.EveningCheck: // the weekly count, read off
-				text = map[flows.Field]string{flows.SettingLeft: fmt.Sprintf("Setting %d", p.Course.Left), flows.SettingRight: fmt.Sprintf("Right side %d", p.Course.Right)}[open]
+			case p.Course.Advice.Night != p.Talk.Night && p.Talk.CheckIn == flows.EveningCheck: // the weekly count, read off
+				text = map[chart.Field]string{chart.SettingLeft: fmt.Sprintf("Setting %d", p.Course.Left), chart.SettingRight: fmt.Sprintf("Right side %d", p.Course.Right)}[open]
 			case manner == "still":
 				text = fmt.Sprintf("It is still at %d", p.Course.Left)
 			}
 		}
-		if open == flows.NoField || text == "" || p.Talk.Ask != flows.NoAsk {
+		if open == chart.NoField || text == "" || p.Talk.Ask != flows.NoAsk {
 			return out
 		}
 		out = append(out, k.says(me.name, "", text)...)

@@ -10,7 +10,10 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/desk"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 )
@@ -22,13 +25,13 @@ type pure struct {
 	words *locales.Words
 	zones *scheduler.Zones
 	at    time.Time
-	pr    flows.Practice
+	pr    practice.Practice
 
-	patients map[flows.PatientID]flows.Patient
+	patients map[chart.PatientID]flows.Patient
 	chats    map[int64]desk.Chat
 	timers   []pureTimer
 	waiting  []pureItem
-	codes    map[string]flows.PatientID
+	codes    map[string]chart.PatientID
 	langs    map[int64]string // of the people's apps
 	off      bool
 	blocked  map[int64]bool
@@ -40,7 +43,7 @@ type pure struct {
 // pureTimer is a timer of one aggregate.
 type pureTimer struct {
 	owner     string
-	patient   flows.PatientID // empty: the practice's
+	patient   chart.PatientID // empty: the practice's
 	chat      int64
 	name, arg string
 	at        time.Time
@@ -56,7 +59,7 @@ type pureItem struct {
 	lang  string
 	send  flows.Send
 	late  time.Time
-	of    flows.PatientID
+	of    chart.PatientID
 	from  int64 // the chat that told something
 	tell  flows.Tell
 }
@@ -66,13 +69,13 @@ func newPure(t *testing.T) *pure {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &pure{t: t, words: words, zones: scheduler.NewZones(), patients: map[flows.PatientID]flows.Patient{}, chats: map[int64]desk.Chat{},
-		codes: map[string]flows.PatientID{}, langs: map[int64]string{}, blocked: map[int64]bool{}, lastSaid: map[int64]int64{}}
+	return &pure{t: t, words: words, zones: scheduler.NewZones(), patients: map[chart.PatientID]flows.Patient{}, chats: map[int64]desk.Chat{},
+		codes: map[string]chart.PatientID{}, langs: map[int64]string{}, blocked: map[int64]bool{}, lastSaid: map[int64]int64{}}
 }
 
-func (w *pure) open(at time.Time, pr flows.Practice) {
+func (w *pure) open(at time.Time, pr practice.Practice) {
 	w.at = at
-	w.owner(flows.Settings{Practice: pr, Actor: flows.Actor{ID: "owner", Role: flows.Owner}})
+	w.owner(flows.Settings{Practice: pr, Actor: flows.Actor{ID: "owner", Role: practice.Owner}})
 }
 
 func (w *pure) now() time.Time { return w.at }
@@ -128,7 +131,7 @@ func (t pureTimer) before(u pureTimer) bool {
 	return cmp.Or(strings.Compare(t.owner, u.owner), strings.Compare(t.name, u.name)) < 0
 }
 
-func (w *pure) wall(zone string, t time.Time) flows.Wall {
+func (w *pure) wall(zone string, t time.Time) civil.Wall {
 	z, _ := w.zones.Load(zone)
 	return z.Wall(t)
 }
@@ -161,14 +164,14 @@ func (w *pure) toPractice(b flows.Body) {
 	w.effects(fx, pureItem{owner: "practice", lang: next.Lang}, next.Zone)
 }
 
-func (w *pure) toPatient(id flows.PatientID, b flows.Body) { w.toPatientNow(id, b); w.drain() }
+func (w *pure) toPatient(id chart.PatientID, b flows.Body) { w.toPatientNow(id, b); w.drain() }
 
-func (w *pure) toPatientNow(id flows.PatientID, b flows.Body) {
+func (w *pure) toPatientNow(id chart.PatientID, b flows.Body) {
 	p := w.patients[id]
 	zone := p.Zone
 	if e, ok := b.(flows.Enrol); ok && p.ID == "" {
 		for _, other := range w.patients {
-			if strings.EqualFold(other.Label, e.Enrolment.Label) && other.Course.State != flows.Ended {
+			if strings.EqualFold(other.Label, e.Enrolment.Label) && other.Course.State != chart.Ended {
 				w.toChat(e.Chat, flows.LabelTaken{Label: e.Enrolment.Label})
 				return
 			}
@@ -270,7 +273,7 @@ func (w *pure) setTimer(x flows.SetTimer, of pureItem, zone string) {
 	w.timers = append(w.timers, t)
 }
 
-func (w *pure) instant(zone string, at flows.Wall) time.Time {
+func (w *pure) instant(zone string, at civil.Wall) time.Time {
 	z, _ := w.zones.Load(zone)
 	return z.Instant(at)
 }
@@ -352,7 +355,7 @@ func (w *pure) heard() []heard {
 	return out
 }
 
-func (w *pure) patient(id flows.PatientID) flows.Patient { return w.patients[id] }
+func (w *pure) patient(id chart.PatientID) flows.Patient { return w.patients[id] }
 
 func TestTalksThroughTheCore(t *testing.T) {
 	for _, s := range loadTalks(t) {

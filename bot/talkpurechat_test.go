@@ -7,6 +7,8 @@ import (
 
 	"duskdawn/flows"
 	"duskdawn/flows/desk"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
 )
 
 // What people do in the pure world, as bot/chat would take it.
@@ -61,7 +63,7 @@ func (w *pure) say(chat, user int64, text string, edited bool) {
 
 func (w *pure) zonesOf(text string) []string {
 	found := w.zones.Find(text)
-	if at, ok := flows.ParseClock(strings.TrimSpace(text)); len(found) == 0 && ok {
+	if at, ok := enrol.ParseClock(strings.TrimSpace(text)); len(found) == 0 && ok {
 		found = w.zones.Fitting(w.at, at, w.pr.Zone)
 	}
 	return found
@@ -104,7 +106,7 @@ func (w *pure) block(chat int64, on bool) {
 func (w *pure) show(it pureItem) {
 	m := it.send.Msg
 	lang := cmp.Or(it.lang, w.pr.Lang)
-	if m.View != flows.NoView {
+	if m.View != message.NoView {
 		reader, _ := w.pr.ByChat(it.chat)
 		lines, inline := desk.Show(w.pr, reader, m, w.patients[m.Subject], w.listed(m))
 		m.Lines = append(slices.Clone(m.Lines), lines...)
@@ -130,7 +132,7 @@ func (w *pure) show(it pureItem) {
 }
 
 // mediaKind is what a person sees beside the text.
-func mediaKind(m flows.Message) string {
+func mediaKind(m message.Message) string {
 	switch kind, _, _ := strings.Cut(m.Media, "."); kind {
 	case "qr", "howto":
 		return "photo"
@@ -141,18 +143,18 @@ func mediaKind(m flows.Message) string {
 }
 
 // listed are the patients that a view of many shows.
-func (w *pure) listed(m flows.Message) (out []flows.Patient) {
+func (w *pure) listed(m message.Message) (out []flows.Patient) {
 	for _, p := range w.patients {
 		switch m.View {
-		case flows.ViewQueue:
+		case message.ViewQueue:
 			if len(p.Escalations) == 0 {
 				continue
 			}
-		case flows.ViewFind:
+		case message.ViewFind:
 			if !strings.EqualFold(strings.TrimSpace(p.Label), strings.TrimSpace(m.MediaOf)) {
 				continue
 			}
-		case flows.ViewList:
+		case message.ViewList:
 		default:
 			continue
 		}

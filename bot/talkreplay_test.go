@@ -9,6 +9,10 @@ import (
 
 	"duskdawn/bot/record"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/reading"
 	"duskdawn/flows/replay"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -22,7 +26,7 @@ func (w *whole) replayed(t *testing.T) (advices, nights int) {
 	t.Helper()
 	for s, err := range w.st.List(w.ctx, store.Query{}) {
 		w.must(err)
-		id := flows.PatientID(s.Ref.ID)
+		id := chart.PatientID(s.Ref.ID)
 		happened, err := w.s.course(w.ctx, id)
 		w.must(err)
 		stored := w.patient(id)
@@ -36,7 +40,7 @@ func (w *whole) replayed(t *testing.T) (advices, nights int) {
 			t.Fatalf("%s with %d events came back as %s with %d", id, len(happened), back, len(again))
 		}
 		c := replay.Course{ID: id}
-		var given []flows.Advice
+		var given []chart.Advice
 		for i := range again {
 			line, advised, _ := c.Next(&again[i])
 			if err := c.Check(&again[i], advised); err != nil {
@@ -51,7 +55,7 @@ func (w *whole) replayed(t *testing.T) (advices, nights int) {
 				t.Errorf("%+v is not %+v", line, a)
 			}
 		}
-		if got, want := pacing(c.Patient.Course), pacing(stored.Course); !reflect.DeepEqual(got, want) {
+		if got, want := onlyPacing(c.Patient.Course), onlyPacing(stored.Course); !reflect.DeepEqual(got, want) {
 			t.Errorf("%s: run again, the course ends as\n%+v\nnot as stored\n%+v", id, got, want)
 		}
 		if len(given) != int(stored.Course.Advices) {
@@ -64,8 +68,8 @@ func (w *whole) replayed(t *testing.T) (advices, nights int) {
 	return advices, nights
 }
 
-// pacing is a course without the words that were typed.
-func pacing(c flows.Course) flows.Course {
+// onlyPacing is a course without the words that were typed.
+func onlyPacing(c pacing.Course) pacing.Course {
 	c.Flags = slices.Clone(c.Flags)
 	for i := range c.Flags {
 		c.Flags[i].Quote = ""
@@ -77,11 +81,11 @@ func pacing(c flows.Course) flows.Course {
 }
 
 // inDiary finds each advice among the rows of the diary as they were committed.
-func (w *whole) inDiary(t *testing.T, id flows.PatientID, given []flows.Advice) {
+func (w *whole) inDiary(t *testing.T, id chart.PatientID, given []chart.Advice) {
 	t.Helper()
 	for row, err := range w.st.Diary(w.ctx, scheduler.PatientRef(id)) {
 		w.must(err)
-		var e flows.Entry
+		var e chart.Entry
 		w.must(store.Decode(row.Body, &e))
 		if len(given) > 0 && e.Night == given[0].Night && e.Action == given[0].Action && e.To == given[0].To && e.Rule == given[0].Rule {
 			given = given[1:]
@@ -111,7 +115,7 @@ func (w *whole) secret(t *testing.T, file string, p *flows.Patient) {
 // asDiary exports the patient's diary and runs it through the rules: as long as
 // the diary holds all that mattered it must say what was given. It gives how
 // many nights that was.
-func (w *whole) asDiary(t *testing.T, id flows.PatientID, happened []replay.Happened, given []flows.Advice) (nights int) {
+func (w *whole) asDiary(t *testing.T, id chart.PatientID, happened []replay.Happened, given []chart.Advice) (nights int) {
 	t.Helper()
 	if len(given) == 0 {
 		return 0
@@ -122,12 +126,12 @@ func (w *whole) asDiary(t *testing.T, id flows.PatientID, happened []replay.Happ
 	w.must(err)
 	plans := signed(happened)
 	first := plans[0]
-	var later []flows.Plan
+	var later []chart.Plan
 	for _, e := range plans[1:] {
 		later = append(later, e.Plan)
 	}
 	until := held(id, happened)
-	inForce := map[string]flows.Advice{}
+	inForce := map[string]chart.Advice{}
 	for _, a := range given {
 		inForce[a.Night.String()] = a
 	}
@@ -149,14 +153,14 @@ func (w *whole) asDiary(t *testing.T, id flows.PatientID, happened []replay.Happ
 }
 
 // signed are the enrolment and the plans signed after it.
-func signed(happened []replay.Happened) (out []flows.Enrolment) {
+func signed(happened []replay.Happened) (out []chart.Enrolment) {
 	for i := range happened {
 		switch b := happened[i].Event.Body.(type) {
 		case flows.Enrol:
 			out = append(out, b.Enrolment)
 		case flows.Order:
 			if b.Plan != nil {
-				out = append(out, flows.Enrolment{Plan: *b.Plan})
+				out = append(out, chart.Enrolment{Plan: *b.Plan})
 			}
 		}
 	}
@@ -165,7 +169,7 @@ func signed(happened []replay.Happened) (out []flows.Enrolment) {
 
 // held is the first night from which on a diary cannot hold what mattered: words
 // that raised a flag, a count said to be lost or said twice; 0 for never.
-func held(id flows.PatientID, happened []replay.Happened) flows.Date {
+func held(id chart.PatientID, happened []replay.Happened) civil.Date {
 	c := replay.Course{ID: id}
 	for i := range happened {
 		before := c.Patient
@@ -173,7 +177,7 @@ func held(id flows.PatientID, happened []replay.Happened) flows.Date {
 		was, is := &before.Course, &c.Patient.Course
 		said, _ := happened[i].Event.Body.(flows.Said)
 		words := said.Reading.Features != 0 && len(is.Flags) > len(was.Flags)
-		lost := is.InDoubt && !was.InDoubt && said.Reading.Word == flows.WordLost
+		lost := is.InDoubt && !was.InDoubt && said.Reading.Word == reading.WordLost
 		again := was.InDoubt && !is.InDoubt && was.SetOn == is.SetOn
 		if words || lost || again {
 			return min(c.Patient.Plan.Coming(happened[i].Event.Wall), is.Advice.Night)

@@ -11,6 +11,8 @@ import (
 
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -43,11 +45,11 @@ func (w *whole) must(err error) {
 	}
 }
 
-func (w *whole) open(at time.Time, pr flows.Practice) {
+func (w *whole) open(at time.Time, pr practice.Practice) {
 	s, err := openStage(w.ctx, at, parts{store: w.st, free: true})
 	w.must(err)
 	w.s = s
-	w.owner(flows.Settings{Practice: pr, Actor: flows.Actor{ID: "owner", Role: flows.Owner}})
+	w.owner(flows.Settings{Practice: pr, Actor: flows.Actor{ID: "owner", Role: practice.Owner}})
 }
 
 func (w *whole) close() {
@@ -80,7 +82,7 @@ func (w *whole) handle(ref store.Ref, b flows.Body) {
 
 func (w *whole) owner(b flows.Body) { w.handle(scheduler.PracticeRef(), b) }
 
-func (w *whole) toPatient(id flows.PatientID, b flows.Body) { w.handle(scheduler.PatientRef(id), b) }
+func (w *whole) toPatient(id chart.PatientID, b flows.Body) { w.handle(scheduler.PatientRef(id), b) }
 
 func (w *whole) staffHash(code string) string { return w.s.runner.StaffKey(code) }
 
@@ -167,7 +169,7 @@ func (w *whole) heard() (out []heard) {
 	return out
 }
 
-func (w *whole) patient(id flows.PatientID) flows.Patient {
+func (w *whole) patient(id chart.PatientID) flows.Patient {
 	p, err := w.s.patient(w.ctx, id)
 	w.must(err)
 	return p

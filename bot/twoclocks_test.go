@@ -9,7 +9,7 @@ import (
 
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
-	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 )
@@ -31,7 +31,7 @@ func begin(t *testing.T, st store.Store, platform *standin.Server, hands *schedu
 	must(err)
 	pr, _ := setup.Practice(raw, s.words.Languages())
 	must(bringPractice(ctx, s.runner, pr, raw))
-	s.doctor, err = s.joinStaff(ctx, flows.Staff{ID: "sclinician", Label: "Dr Osprey", Role: flows.Clinician}, userClinician)
+	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}, userClinician)
 	must(err)
 	plan, err := scenario.ReadFile("scenario/one.toml")
 	must(err)

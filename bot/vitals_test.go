@@ -17,7 +17,7 @@ import (
 	"duskdawn/bot/logs"
 	"duskdawn/bot/standin"
 	"duskdawn/bot/telegram"
-	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
@@ -81,7 +81,7 @@ func wellProgram(t *testing.T, st store.Store) *program {
 }
 
 // keep stores a practice as it is.
-func keep(t *testing.T, p *program, pr flows.Practice) {
+func keep(t *testing.T, p *program, pr practice.Practice) {
 	t.Helper()
 	body, err := store.Encode(pr)
 	if err != nil {
@@ -154,8 +154,8 @@ func TestReadyzNamesWhatIsWrong(t *testing.T) {
 		{"an urgent message just ordered", "", func(t *testing.T, p *program, st *weak) {
 			urgentSince(t, p, time.Now().Add(-50*time.Second))
 		}},
-		{"a zone that nobody knows", "zones: ", func(t *testing.T, p *program, st *weak) { keep(t, p, flows.Practice{Zone: "Nowhere/At_All"}) }},
-		{"a restored copy", "restore: ", func(t *testing.T, p *program, st *weak) { keep(t, p, flows.Practice{Epoch: 2, Released: 1}) }},
+		{"a zone that nobody knows", "zones: ", func(t *testing.T, p *program, st *weak) { keep(t, p, practice.Practice{Zone: "Nowhere/At_All"}) }},
+		{"a restored copy", "restore: ", func(t *testing.T, p *program, st *weak) { keep(t, p, practice.Practice{Epoch: 2, Released: 1}) }},
 		{"another program that polls", "rival: ", func(t *testing.T, p *program, st *weak) { p.runner.SetRival(true) }},
 		{"a runner that is stuck", "runner: should have moved 5s ago", func(t *testing.T, p *program, st *weak) { p.beats.runner.Within(-5 * time.Second) }},
 	} {

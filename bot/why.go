@@ -7,13 +7,13 @@ import (
 	"fmt"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/why"
 	"duskdawn/locales"
 )
 
-// why prints what a rule, a red flag, a blank of the plan or a number is and what it
+// explain prints what a rule, a red flag, a blank of the plan or a number is and what it
 // rests on; without a name, what can be asked.
-func why(_ context.Context, a app, args []string) error {
+func explain(_ context.Context, a app, args []string) error {
 	f := a.flags("why", "what a rule, a red flag or a limit is and what it rests on: why P07, why pain.severe, why step-mm")
 	lang := f.String("lang", locales.Source, "language of the answer")
 	asked := ""
@@ -35,13 +35,13 @@ func why(_ context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
-	lines, ok := flows.Why(asked)
+	lines, ok := why.Why(asked)
 	switch {
 	case asked == "":
-		lines = flows.WhyList("")
+		lines = why.WhyList("")
 	case !ok:
 		var said []string
-		for _, l := range flows.WhyList(asked) {
+		for _, l := range why.WhyList(asked) {
 			said = append(said, locales.Plain(words.Line(*lang, l)))
 		}
 		return errors.New(strings.Join(said, "\n"))

@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"duskdawn/bot/basis"
-	"duskdawn/flows"
+	"duskdawn/flows/why"
 	"duskdawn/locales"
 )
 
@@ -32,10 +32,10 @@ func TestWhyInEveryLanguage(t *testing.T) {
 		t.Fatal(err)
 	}
 	mark := regexp.MustCompile(`(?m)^- .*\[[^\[\]]+\]$`)
-	rules, reds, blanks, figures := flows.WhyKinds()
+	rules, reds, blanks, figures := why.WhyKinds()
 	for _, lang := range words.Languages() {
 		for _, id := range slices.Concat(rules, reds, blanks, figures) {
-			lines, _ := flows.Why(id)
+			lines, _ := why.Why(id)
 			var text strings.Builder
 			for _, l := range lines {
 				before := words.Misses()

@@ -1,19 +1,24 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+)
+
 // The check-ins ask at dusk and at dawn, read what is said, and tell each
 // night's setting. Each is a timer at the patient's own hour that orders the
 // next one when it fires; there is one reminder, then the patient is left alone.
 
 // Minutes of the check-ins.
 const (
-	remindAfter  = 75  // the reminder, and in the evening the commit, after the prompt: design, 60 to 90
-	recheckAfter = 60  // the bite, after a morning on which it was not back
-	lateEvening  = 180 // later than this a prompt is not sent, and is ours, not the patient's silence
-	lateMorning  = 360
-	lateAdvice   = 360 // later than this tonight's setting is of no use any more
+	RemindAfter  = 75  // the reminder, and in the evening the commit, after the prompt: design, 60 to 90
+	RecheckAfter = 60  // the bite, after a morning on which it was not back
+	LateEvening  = 180 // later than this a prompt is not sent, and is ours, not the patient's silence
+	LateMorning  = 360
+	LateAdvice   = 360 // later than this tonight's setting is of no use any more
 	lateRecheck  = 60
-	weekDays     = 7
-	callSilence  = 3 // silent nights after which a person calls and prompts drop to one a day
+	WeekDays     = 7
+	CallSilence  = 3 // silent nights after which a person calls and prompts drop to one a day
 )
 
 // Bits of Entry.Asked.
@@ -31,32 +36,32 @@ func (t *turn) startCheckins() {
 	if !t.running() {
 		return
 	}
-	night, morning := t.p.Plan.half(t.e.Wall)
-	evening := t.p.Plan.eveningAt(night)
+	night, morning := t.p.Plan.Half(t.e.Wall)
+	evening := t.p.Plan.EveningAt(night)
 	e, _ := t.p.Course.Entry(night)
 	set := t.checkin
 	switch {
 	case t.e.Wall.Before(evening):
-	case !morning && e.Asked&askedEvening == 0 && minutesTo(evening, t.e.Wall) < lateEvening:
+	case !morning && e.Asked&askedEvening == 0 && minutesTo(evening, t.e.Wall) < LateEvening:
 		set, evening = t.timer, t.e.Wall.Add(1)
 	case !morning && !t.advised(night): // asked, and paused before the advice
 		t.timer("commit", t.e.Wall.Add(1))
-		evening = t.p.Plan.eveningAt(night + 1)
+		evening = t.p.Plan.EveningAt(night + 1)
 	default:
-		evening = t.p.Plan.eveningAt(night + 1)
+		evening = t.p.Plan.EveningAt(night + 1)
 	}
 	set("evening", evening)
-	dawn := t.p.Plan.morningAt(night)
+	dawn := t.p.Plan.MorningAt(night)
 	if !t.e.Wall.Before(dawn) {
-		dawn = t.p.Plan.morningAt(night + 1)
+		dawn = t.p.Plan.MorningAt(night + 1)
 	}
 	t.checkin("morning", dawn)
 }
 
 // checkin sets the timer of a check-in, which may come a little after its hour
 // where many patients' would come at once.
-func (t *turn) checkin(name string, w Wall) {
-	t.set(SetTimer{Name: name, At: w, Slack: t.p.Plan.slack(w)})
+func (t *turn) checkin(name string, w civil.Wall) {
+	t.set(SetTimer{Name: name, At: w, Slack: t.p.Plan.Slack(w)})
 }
 
 // stopCheckins takes them back, with what waits to be sent.
@@ -70,7 +75,7 @@ func (t *turn) stopCheckins() {
 
 func (t *turn) endScript() {
 	k := &t.p.Talk
-	k.Script, k.Open, k.Asked = NoScript, NoField, 0
+	k.CheckIn, k.Open, k.Asked = NoCheckIn, chart.NoField, 0
 	if k.Ask == AskNumber || k.Ask == AskEdit || k.Ask == AskWrong {
 		k.Ask = NoAsk
 	}
@@ -84,12 +89,12 @@ func (t *turn) checkinDue(name string, d Due) {
 	night := t.p.Plan.Night(d.Scheduled)
 	switch name {
 	case "evening":
-		t.checkin("evening", t.p.Plan.eveningAt(night+1))
+		t.checkin("evening", t.p.Plan.EveningAt(night+1))
 		t.evening(night, d.Late)
 	case "commit":
 		t.remindEvening(night, d.Late)
 	case "morning":
-		t.checkin("morning", t.p.Plan.morningAt(night+1))
+		t.checkin("morning", t.p.Plan.MorningAt(night+1))
 		t.morning(night, d.Late)
 	case "remind.morning":
 		t.remindMorning(night, d.Late)
@@ -114,12 +119,12 @@ func (t *turn) prompt(lane Lane, notAfter int, key string) {
 }
 
 // mark notes on a night what was asked.
-func (t *turn) mark(night Date, bits uint16) {
+func (t *turn) mark(night civil.Date, bits uint16) {
 	f := t.facts()
-	f.whole()
-	if i := t.p.Course.reach(&f, night); i >= 0 && t.p.Course.Nights[i].Asked&bits != bits {
+	f.Whole()
+	if i := t.p.Course.Reach(&f, night); i >= 0 && t.p.Course.Nights[i].Asked&bits != bits {
 		t.p.Course.Nights[i].Asked |= bits
-		t.note(night, FromBot)
+		t.note(night, chart.FromBot)
 	}
 }
 
@@ -128,7 +133,7 @@ func (t *turn) checkinMissed(key string) {
 	if key != "prompt" && key != "advice" {
 		return
 	}
-	switch k := &t.p.Talk; k.Script {
+	switch k := &t.p.Talk; k.CheckIn {
 	case EveningCheck, WeeklyCheck:
 		t.mark(k.Night, oursEvening)
 	case MorningCheck:
@@ -137,9 +142,9 @@ func (t *turn) checkinMissed(key string) {
 }
 
 // open begins a check-in; one that was still open is left.
-func (t *turn) begins(s Script, night Date) {
+func (t *turn) begins(s CheckIn, night civil.Date) {
 	t.endScript()
-	t.p.Talk.Script, t.p.Talk.Night = s, night
+	t.p.Talk.CheckIn, t.p.Talk.Night = s, night
 }
 
 // proceed asks the next open question of the check-in, or ends it.
@@ -148,8 +153,8 @@ func (t *turn) proceed() {
 	if t.quiet() || t.hush {
 		return
 	}
-	if !t.running() || k.Script == NoScript {
-		k.Open = NoField
+	if !t.running() || k.CheckIn == NoCheckIn {
+		k.Open = chart.NoField
 		return
 	}
 	if k.Ask == AskWrong {
@@ -157,10 +162,10 @@ func (t *turn) proceed() {
 		return
 	}
 	past := t.past()
-	k.Open = NoField
-	if !past && !(k.Script == EveningCheck && t.advised(k.Night)) {
-		l := t.look(k.Script, k.Night)
-		asks := k.Script.asks()
+	k.Open = chart.NoField
+	if !past && !(k.CheckIn == EveningCheck && t.advised(k.Night)) {
+		l := t.look(k.CheckIn, k.Night)
+		asks := k.CheckIn.asks()
 		for i := range asks {
 			if q := &asks[i]; l.open(q) {
 				t.pose(q, l)
@@ -168,7 +173,7 @@ func (t *turn) proceed() {
 			}
 		}
 	}
-	switch k.Script {
+	switch k.CheckIn {
 	case EveningCheck:
 		t.eveningDone(past)
 	case WeeklyCheck:
@@ -185,8 +190,8 @@ func (t *turn) proceed() {
 // and nothing more is asked of it.
 func (t *turn) past() bool {
 	k := &t.p.Talk
-	night, morning := t.p.Plan.half(t.e.Wall)
-	if k.Script == EveningCheck || k.Script == WeeklyCheck {
+	night, morning := t.p.Plan.Half(t.e.Wall)
+	if k.CheckIn == EveningCheck || k.CheckIn == WeeklyCheck {
 		return night != k.Night || morning
 	}
 	return night > k.Night+1
@@ -198,7 +203,7 @@ func (t *turn) openAgain() {
 	if t.quiet() {
 		return
 	}
-	if f := k.Open; k.Script == NoScript && f != NoField {
+	if f := k.Open; k.CheckIn == NoCheckIn && f != chart.NoField {
 		t.askField(f, k.Night)
 		return
 	}
@@ -206,13 +211,13 @@ func (t *turn) openAgain() {
 }
 
 // askField asks one question by itself, of a night.
-func (t *turn) askField(f Field, night Date) {
-	if (f == SettingLeft || f == SettingRight) && t.advised(night) && night == t.coming() {
+func (t *turn) askField(f chart.Field, night civil.Date) {
+	if (f == chart.SettingLeft || f == chart.SettingRight) && t.advised(night) && night == t.coming() {
 		t.askStands(&t.p.Course.Advice)
 		return
 	}
-	order := [...]Script{MorningCheck, WeeklyCheck, EveningCheck}
-	if _, morning := t.p.Plan.half(t.e.Wall); !morning { // asked in the evening's words
+	order := [...]CheckIn{MorningCheck, WeeklyCheck, EveningCheck}
+	if _, morning := t.p.Plan.Half(t.e.Wall); !morning { // asked in the evening's words
 		order[0], order[2] = order[2], order[0]
 	}
 	for _, s := range order {
@@ -224,7 +229,7 @@ func (t *turn) askField(f Field, night Date) {
 			l := t.look(MorningCheck, night)
 			q := asks[i]
 			q.late = false
-			if t.p.Talk.Script == NoScript {
+			if t.p.Talk.CheckIn == NoCheckIn {
 				t.p.Talk.Night = night
 			}
 			t.pose(&q, l)
@@ -241,8 +246,8 @@ func (t *turn) plain() {
 }
 
 // lastNight is the night that answers of a morning are about.
-func (t *turn) lastNight(w Wall) Date {
-	night, morning := t.p.Plan.half(w)
+func (t *turn) lastNight(w civil.Wall) civil.Date {
+	night, morning := t.p.Plan.Half(w)
 	if morning {
 		return night
 	}

@@ -1,104 +1,111 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/reading"
+)
+
 // showAdvice tells tonight's setting, always absolute and dated, and asks where
 // the appliance stands. Sent again, it is the same text. A move is told with
 // what one step is and which way it goes; only then, so that nobody turns
 // anything by mistake.
-func (t *turn) showAdvice(a *Advice) {
+func (t *turn) showAdvice(a *chart.Advice) {
 	ap := &t.p.Appliance
-	at := t.out.keepArgs([]Arg{ArgD("date", a.Night), ArgN("n", int(a.To))})
+	at := t.out.keepArgs([]message.Arg{message.ArgD("date", a.Night), message.ArgN("n", int(a.To))})
 	switch a.Action {
-	case LeaveOut:
-		t.reply(Say("advice.out", at...), Say("advice.kept", at...))
-	case GoBack:
-		t.reply(Say("advice.set", at...), t.line("advice.back", ArgN("count", int(a.From-a.To)), ArgS("word", ap.StepWord)), t.line("advice.backway", ArgS("way", ap.Forward)))
-	case Forward:
-		t.reply(Say("advice.set", at...), t.line("advice.forward", ArgS("word", ap.StepWord)), t.line("advice.way", ArgS("way", ap.Forward)))
+	case chart.LeaveOut:
+		t.reply(message.Say("advice.out", at...), message.Say("advice.kept", at...))
+	case chart.GoBack:
+		t.reply(message.Say("advice.set", at...), t.line("advice.back", message.ArgN("count", int(a.From-a.To)), message.ArgS("word", ap.StepWord)), t.line("advice.backway", message.ArgS("way", ap.Forward)))
+	case chart.Forward:
+		t.reply(message.Say("advice.set", at...), t.line("advice.forward", message.ArgS("word", ap.StepWord)), t.line("advice.way", message.ArgS("way", ap.Forward)))
 	default:
 		switch a.Reason {
 		case "reason.p05.sides":
-			t.reply(Say("advice.set", at...), Say("advice.match", at...))
-		case reasonRestored: // a copy's number is not to be followed
-			t.reply(Say("restore.night", at[0]))
+			t.reply(message.Say("advice.set", at...), message.Say("advice.match", at...))
+		case pacing.ReasonRestored: // a copy's number is not to be followed
+			t.reply(message.Say("restore.night", at[0]))
 		default:
-			t.reply(Say("advice.set", at...), Say("advice.stay", at...))
+			t.reply(message.Say("advice.set", at...), message.Say("advice.stay", at...))
 		}
 	}
-	if a.Action != LeaveOut && a.Reason != reasonRestored {
+	if a.Action != chart.LeaveOut && a.Reason != pacing.ReasonRestored {
 		t.place(a.To)
 	}
 	if a.Reason != "" {
-		t.reply(Say(a.Reason, t.numbers()...))
+		t.reply(message.Say(a.Reason, t.numbers()...))
 	}
-	if e, _ := t.p.Course.Entry(a.Night); ap.LipSeal && e.V[Nose].Is(No) {
+	if e, _ := t.p.Course.Entry(a.Night); ap.LipSeal && e.V[chart.Nose].Is(chart.No) {
 		t.say("advice.noseoff")
 	}
 	t.answer.Advice, t.answer.Plan = a.Number, t.p.Plan.Rev
-	t.answer.Key, t.answer.NotAfter = "advice", lateAdvice
-	if a.Action != LeaveOut {
+	t.answer.Key, t.answer.NotAfter = "advice", LateAdvice
+	if a.Action != chart.LeaveOut {
 		t.askStands(a)
 	}
 }
 
 // place says where a setting is: in mm and per cent, the zero stated, and by
 // the practice's own label. Two sides are both named.
-func (t *turn) place(to Steps) {
+func (t *turn) place(to chart.Steps) {
 	ap, b := &t.p.Appliance, &t.p.Baseline
 	if ap.TwoSided {
-		t.reply(t.line("advice.sides", ArgN("left", int(to)), ArgN("right", int(to+ap.Offset))))
+		t.reply(t.line("advice.sides", message.ArgN("left", int(to)), message.ArgN("right", int(to+ap.Offset))))
 	}
 	if to >= 0 && int(to) < len(ap.Labels) && ap.Labels[to] != "" {
-		t.reply(t.line("advice.label", ArgS("label", ap.Labels[to])))
+		t.reply(t.line("advice.label", message.ArgS("label", ap.Labels[to])))
 	}
 	if ap.Step <= 0 {
 		return
 	}
-	moved := Micrometres(to) * ap.Step
-	if b.Max <= 0 || b.Zero == ZeroUnset {
-		t.reply(t.line("advice.mm", ArgUM("mm", moved)))
+	moved := chart.Micrometres(to) * ap.Step
+	if b.Max <= 0 || b.Zero == chart.ZeroUnset {
+		t.reply(t.line("advice.mm", message.ArgUM("mm", moved)))
 		return
 	}
 	zero := "advice.zero.habitual"
-	if b.Zero == ZeroRetruded {
+	if b.Zero == chart.ZeroRetruded {
 		zero = "advice.zero.retruded"
 	}
-	t.reply(t.line("advice.place", ArgUM("mm", moved), ArgP("share", ShareOf(b, b.Start+moved)), ArgK("zero", zero)))
+	t.reply(t.line("advice.place", message.ArgUM("mm", moved), message.ArgP("share", chart.ShareOf(b, b.Start+moved)), message.ArgK("zero", zero)))
 }
 
 // askStands asks where it stands now. The two answers that it should be are
 // quick ones; any whole number can be typed.
-func (t *turn) askStands(a *Advice) {
-	if a.Reason == reasonRestored { // without a number to agree to
-		t.askNamed(SettingLeft, a.Night)
+func (t *turn) askStands(a *chart.Advice) {
+	if a.Reason == pacing.ReasonRestored { // without a number to agree to
+		t.askNamed(chart.SettingLeft, a.Night)
 		return
 	}
 	k := &t.p.Talk
-	k.Open, k.OpenAt = SettingLeft, t.now()
+	k.Open, k.OpenAt = chart.SettingLeft, t.now()
 	if k.Ask == AskNumber || k.Ask == AskEdit {
-		k.Ask, k.EditOf = NoAsk, NoField
+		k.Ask, k.EditOf = NoAsk, chart.NoField
 	}
 	e, _ := t.p.Course.Entry(a.Night)
-	if t.p.Appliance.TwoSided && e.V[SettingLeft].Known() && e.V[SettingRight] == Unknown {
-		k.Open = SettingRight
+	if t.p.Appliance.TwoSided && e.V[chart.SettingLeft].Known() && e.V[chart.SettingRight] == chart.Unknown {
+		k.Open = chart.SettingRight
 		l := t.look(MorningCheck, a.Night)
-		q := question{field: SettingRight, key: "ask.setting.right", rows: (*look).counts}
+		q := question{field: chart.SettingRight, key: "ask.setting.right", rows: (*context).counts}
 		t.pose(&q, l)
 		return
 	}
 	key := "ask.stands"
-	if a.Action == GoBack || a.Action == Forward {
+	if a.Action == chart.GoBack || a.Action == chart.Forward {
 		key = "ask.moved"
 	}
-	rows := append(t.out.rowsOf(3), t.out.row(Choice{Word: WordStands, N: int32(a.To)}))
+	rows := append(t.out.rowsOf(3), t.out.row(message.Choice{Word: reading.WordStands, N: int32(a.To)}))
 	if at := t.p.Course.Left; at != a.To {
-		rows = append(rows, t.out.row(Choice{Word: WordStill, N: int32(at)}))
+		rows = append(rows, t.out.row(message.Choice{Word: reading.WordStill, N: int32(at)}))
 	}
-	t.say(key).Choices = append(rows, t.out.row(Choice{Word: WordWrong}))
+	t.say(key).Choices = append(rows, t.out.row(message.Choice{Word: reading.WordWrong}))
 }
 
 // tellAdvice tells an advice that replaces the one told before. In an
 // emergency nothing is told.
-func (t *turn) tellAdvice(a Advice) {
+func (t *turn) tellAdvice(a chart.Advice) {
 	if t.advising {
 		return // the evening tells it in its own place
 	}
@@ -106,7 +113,7 @@ func (t *turn) tellAdvice(a Advice) {
 		return
 	}
 	k := &t.p.Talk
-	if k.Script != EveningCheck || k.Night != a.Night {
+	if k.CheckIn != EveningCheck || k.Night != a.Night {
 		t.begins(EveningCheck, a.Night)
 	}
 	if a.Number > 1 && t.p.Course.Advice.Night == a.Night {
@@ -116,15 +123,15 @@ func (t *turn) tellAdvice(a Advice) {
 }
 
 // confirmedAt answers what the patient said of tonight's setting.
-func (t *turn) confirmedAt(a *Advice, at Steps) {
-	n, to := ArgN("n", int(at)), ArgN("to", int(a.To))
+func (t *turn) confirmedAt(a *chart.Advice, at chart.Steps) {
+	n, to := message.ArgN("n", int(at)), message.ArgN("to", int(a.To))
 	switch {
-	case a.Action == LeaveOut:
+	case a.Action == chart.LeaveOut:
 		t.reply(t.line("confirm.kept", n))
 	case t.beyond(a) && t.p.Course.Low != t.p.Course.High:
 		c, low := &t.p.Course, t.p.Course.Low
-		t.reply(t.line("confirm.sides", ArgN("left", int(c.Left)), ArgN("right", int(c.Right))),
-			t.line("confirm.match", ArgN("left", int(low)), ArgN("right", int(low+t.p.Appliance.Offset))))
+		t.reply(t.line("confirm.sides", message.ArgN("left", int(c.Left)), message.ArgN("right", int(c.Right))),
+			t.line("confirm.match", message.ArgN("left", int(low)), message.ArgN("right", int(low+t.p.Appliance.Offset))))
 	case at == a.To:
 		t.reply(t.line("confirm.done", n))
 	case at > a.To:

@@ -1,7 +1,15 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
+
 // evening begins the evening check-in of a night.
-func (t *turn) evening(night Date, late int32) {
+func (t *turn) evening(night civil.Date, late int32) {
 	c, k := &t.p.Course, &t.p.Talk
 	if e, _ := c.Entry(night); e.Asked&(askedEvening|oursEvening) != 0 {
 		return // once a night, whatever became of the timer
@@ -12,7 +20,7 @@ func (t *turn) evening(night Date, late int32) {
 		t.mark(night, oursEvening)
 		t.endScript()
 		return
-	case late > lateEvening, !t.prompts():
+	case late > LateEvening, !t.prompts():
 		t.mark(night, oursEvening)
 		t.endScript()
 		t.commit(night, true)
@@ -20,10 +28,10 @@ func (t *turn) evening(night Date, late int32) {
 	case t.weekly() && !t.p.promptDue(night): // holding and later: once a week, the setting does not change in between
 		t.endScript()
 		t.commit(night, true)
-		if a := &c.Advice; a.Action == GoBack || a.Action == LeaveOut {
+		if a := &c.Advice; a.Action == chart.GoBack || a.Action == chart.LeaveOut {
 			t.begins(EveningCheck, night)
 			t.tellAdvice(*a)
-			t.prompt(LanePrompt, lateEvening, "advice")
+			t.prompt(LanePrompt, LateEvening, "advice")
 		}
 		return
 	}
@@ -36,68 +44,68 @@ func (t *turn) evening(night Date, late int32) {
 		k.Weekly = night
 	}
 	t.say("prompt.evening")
-	if k.Silent >= callSilence { // one prompt a day, and it names the setting
+	if k.Silent >= CallSilence { // one prompt a day, and it names the setting
 		if t.commit(night, true); !t.quiet() {
 			t.showAdvice(&c.Advice)
 		}
-		t.prompt(LanePrompt, lateEvening, "advice")
+		t.prompt(LanePrompt, LateEvening, "advice")
 		return
 	}
-	t.timer("commit", t.reminder(t.p.Plan.eveningAt(night)))
+	t.timer("commit", t.reminder(t.p.Plan.EveningAt(night)))
 	t.proceed()
-	t.prompt(LanePrompt, lateEvening, "prompt")
+	t.prompt(LanePrompt, LateEvening, "prompt")
 }
 
 // reminder is when to remind after a prompt that was due at a time: a late one
 // gets as long.
-func (t *turn) reminder(due Wall) Wall {
+func (t *turn) reminder(due civil.Wall) civil.Wall {
 	if due.Before(t.e.Wall) {
 		due = t.e.Wall
 	}
-	return due.Add(remindAfter)
+	return due.Add(RemindAfter)
 }
 
 // remindEvening comes at the reminder hour: what was not answered means that
 // nothing changes, and the patient hears the setting.
-func (t *turn) remindEvening(night Date, late int32) {
+func (t *turn) remindEvening(night civil.Date, late int32) {
 	k := &t.p.Talk
 	if k.Ask == AskWrong { // "something is wrong", and no word since
 		k.Ask = NoAsk
-		t.desk(ClassN, WhyMessage, "")
+		t.desk(redflag.ClassN, WhyMessage, "")
 	}
 	if night != t.coming() || t.pr.Frozen() {
 		return
 	}
 	fresh := t.commit(night, true)
-	if !fresh && (t.confirmed(night) || t.p.Course.Advice.Action == LeaveOut) || late > lateEvening-remindAfter || !t.prompts() || t.quiet() {
+	if !fresh && (t.confirmed(night) || t.p.Course.Advice.Action == chart.LeaveOut) || late > LateEvening-RemindAfter || !t.prompts() || t.quiet() {
 		return
 	}
-	if k.Script != EveningCheck || k.Night != night {
+	if k.CheckIn != EveningCheck || k.Night != night {
 		t.begins(EveningCheck, night)
 	}
 	t.withdraw("prompt")
 	t.say("remind.evening")
 	t.showAdvice(&t.p.Course.Advice)
-	t.prompt(LaneReminder, lateEvening-remindAfter, "advice")
+	t.prompt(LaneReminder, LateEvening-RemindAfter, "advice")
 }
 
 // advised tells whether the night has its advice.
-func (t *turn) advised(night Date) bool {
+func (t *turn) advised(night civil.Date) bool {
 	a := &t.p.Course.Advice
-	return a.Night == night && a.Action != NoAction
+	return a.Night == night && a.Action != chart.NoAction
 }
 
 // confirmed tells whether the patient said where it stands, in answer to the
 // night's advice, or did not want to.
-func (t *turn) confirmed(night Date) bool {
+func (t *turn) confirmed(night civil.Date) bool {
 	e, _ := t.p.Course.Entry(night)
-	return e.V[SettingLeft] != Unknown && (!t.p.Appliance.TwoSided || e.V[SettingRight] != Unknown || e.V[SettingLeft] == Skipped)
+	return e.V[chart.SettingLeft] != chart.Unknown && (!t.p.Appliance.TwoSided || e.V[chart.SettingRight] != chart.Unknown || e.V[chart.SettingLeft] == chart.Skipped)
 }
 
 // commit gives the night its advice, once. Unheard says that the evening's
 // questions were not answered: then nothing goes forward. It tells whether
 // there is a new one.
-func (t *turn) commit(night Date, unheard bool) bool {
+func (t *turn) commit(night civil.Date, unheard bool) bool {
 	if t.advised(night) {
 		return false
 	}
@@ -105,8 +113,8 @@ func (t *turn) commit(night Date, unheard bool) bool {
 	f.Unheard = unheard
 	t.advising = true
 	a, rs := t.p.Course.Advise(f, night)
-	t.note(night, FromBot)
-	t.log("advice", ArgN("number", int(a.Number)), ArgS("action", a.Action.String()), ArgN("to", int(a.To)), ArgS("rule", a.Rule.ID()))
+	t.note(night, chart.FromBot)
+	t.log("advice", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()), message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
 	t.raise(rs, "")
 	t.advising = false
 	return true
@@ -129,17 +137,17 @@ func (t *turn) eveningDone(past bool) {
 		return
 	case fresh:
 		t.showAdvice(a)
-	case !t.confirmed(night) && a.Action != LeaveOut:
+	case !t.confirmed(night) && a.Action != chart.LeaveOut:
 		t.askStands(a)
 	case t.beyond(a): // it is to be set back first: the next number is the setting, and no other answer
-		k.Open, k.OpenAt = SettingLeft, t.now()
-		back := Choice{Word: WordStands, N: int32(a.To)}
+		k.Open, k.OpenAt = chart.SettingLeft, t.now()
+		back := message.Choice{Word: reading.WordStands, N: int32(a.To)}
 		if c := &t.p.Course; c.High != c.Low {
-			back = Choice{Field: SettingLeft, Value: Num(int(c.Low))} // the other side is asked next
+			back = message.Choice{Field: chart.SettingLeft, Value: chart.Num(int(c.Low))} // the other side is asked next
 		}
-		t.reply().Choices = [][]Choice{{back}, {{Word: WordWrong}}}
+		t.reply().Choices = [][]message.Choice{{back}, {{Word: reading.WordWrong}}}
 	}
-	if k.Open != NoField {
+	if k.Open != chart.NoField {
 		return
 	}
 	t.clear("commit")
@@ -152,20 +160,20 @@ func (t *turn) eveningDone(past bool) {
 	}
 	t.endScript()
 	if first {
-		t.offer(HowPutIn, HowTakeOut, HowStep, HowLipSeal)
+		t.offer(reading.HowPutIn, reading.HowTakeOut, reading.HowStep, reading.HowLipSeal)
 	}
 	t.plain()
 }
 
 // beyond tells whether it was said tonight to stand further than advised, or
 // at two sides that do not match.
-func (t *turn) beyond(a *Advice) bool {
+func (t *turn) beyond(a *chart.Advice) bool {
 	c := &t.p.Course
-	return a.Action != LeaveOut && a.Action != NoAction && c.SetOn == a.Night && !c.InDoubt && (c.High > a.To || c.High != c.Low)
+	return a.Action != chart.LeaveOut && a.Action != chart.NoAction && c.SetOn == a.Night && !c.InDoubt && (c.High > a.To || c.High != c.Low)
 }
 
 // offer puts how-to cards under the message, where some were not yet seen.
-func (t *turn) offer(topics ...Topic) {
+func (t *turn) offer(topics ...reading.Topic) {
 	for _, topic := range topics {
 		if t.has(topic) && t.p.Talk.Cards&(1<<topic) == 0 {
 			t.say("cards.offer")
@@ -176,23 +184,23 @@ func (t *turn) offer(topics ...Topic) {
 }
 
 // closeDay counts a night that is over: silent, quiet, or neither.
-func (t *turn) closeDay(night Date) {
+func (t *turn) closeDay(night civil.Date) {
 	e, ok := t.p.Course.Entry(night)
 	if !ok {
 		return
 	}
 	k := &t.p.Talk
 	said := false
-	for f := Worn; f < NumFields; f++ {
-		said = said || e.V[f] != Unknown
+	for f := chart.Worn; f < chart.NumFields; f++ {
+		said = said || e.V[f] != chart.Unknown
 	}
 	switch {
 	case said:
 		k.Silent = 0
 	case e.Asked&(oursEvening|oursMorning) == 0 && e.Asked&(askedEvening|askedMorning) != 0:
 		k.Silent++
-		if k.Silent >= callSilence && (k.Silent-callSilence)%weekDays == 0 {
-			t.desk(ClassN, WhySilence, "")
+		if k.Silent >= CallSilence && (k.Silent-CallSilence)%WeekDays == 0 {
+			t.desk(redflag.ClassN, WhySilence, "")
 		}
 	}
 	if t.restful(&e) {
@@ -204,10 +212,10 @@ func (t *turn) closeDay(night Date) {
 
 // restful tells whether a night was quiet: worn, no pain, the bite back, the
 // guide used, nothing wrong.
-func (t *turn) restful(e *Entry) bool {
-	worn, _ := e.worn(t.p.Plan.Limits.WornMinutes)
-	pain, known := e.pain(&t.p.Baseline)
-	bite, biteKnown := e.bite()
-	used, _ := e.guided()
-	return worn && known && pain == 0 && biteKnown && bite <= lateBite && (used || !t.p.Appliance.Guide) && !e.V[Wrong].Is(Yes) && !e.V[Woken].Is(Yes)
+func (t *turn) restful(e *chart.Entry) bool {
+	worn, _ := e.Worn(t.p.Plan.Limits.WornMinutes)
+	pain, known := e.Pain(&t.p.Baseline)
+	bite, biteKnown := e.Bite()
+	used, _ := e.Guided()
+	return worn && known && pain == 0 && biteKnown && bite <= chart.LateBite && (used || !t.p.Appliance.Guide) && !e.V[chart.Wrong].Is(chart.Yes) && !e.V[chart.Woken].Is(chart.Yes)
 }

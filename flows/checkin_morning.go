@@ -1,18 +1,25 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+)
+
 // morning begins the morning check-in that ends a night.
-func (t *turn) morning(night Date, late int32) {
+func (t *turn) morning(night civil.Date, late int32) {
 	k := &t.p.Talk
 	e, _ := t.p.Course.Entry(night)
 	switch {
 	case e.Asked&(askedMorning|oursMorning) != 0:
 		return // once a night
-	case late > lateMorning, !t.prompts():
+	case late > LateMorning, !t.prompts():
 		t.mark(night, oursMorning)
 		return
 	case t.weekly() && k.Weekly != night:
 		return
-	case k.Silent >= callSilence: // one prompt a day: the evening's
+	case k.Silent >= CallSilence: // one prompt a day: the evening's
 		return
 	case t.p.Course.Advices == 0: // no night before this morning
 		return
@@ -23,24 +30,24 @@ func (t *turn) morning(night Date, late int32) {
 	m := t.say("prompt.morning")
 	before := len(m.Lines)
 	t.proceed()
-	if k.Open == NoField && len(t.answer.Msg.Lines) == before { // all of it was said before: nothing to ask
+	if k.Open == chart.NoField && len(t.answer.Msg.Lines) == before { // all of it was said before: nothing to ask
 		t.answer.Msg.Lines = nil
 		return
 	}
-	t.timer("remind.morning", t.reminder(t.p.Plan.morningAt(night)))
-	t.prompt(LanePrompt, lateMorning, "prompt")
+	t.timer("remind.morning", t.reminder(t.p.Plan.MorningAt(night)))
+	t.prompt(LanePrompt, LateMorning, "prompt")
 }
 
 // remindMorning asks the open question once more, then the patient is left alone.
-func (t *turn) remindMorning(night Date, late int32) {
+func (t *turn) remindMorning(night civil.Date, late int32) {
 	k := &t.p.Talk
-	if k.Script != MorningCheck || k.Night != night || k.Open == NoField || late > lateMorning-remindAfter || !t.prompts() {
+	if k.CheckIn != MorningCheck || k.Night != night || k.Open == chart.NoField || late > LateMorning-RemindAfter || !t.prompts() {
 		return
 	}
 	t.withdraw("prompt")
 	t.say("remind.morning")
 	t.proceed()
-	t.prompt(LaneReminder, lateMorning-remindAfter, "prompt")
+	t.prompt(LaneReminder, LateMorning-RemindAfter, "prompt")
 }
 
 // morningDone ends the morning.
@@ -54,28 +61,28 @@ func (t *turn) morningDone() {
 	if t.weekly() {
 		t.reply(t.line("morning.weekly"))
 	} else {
-		t.reply(t.line("morning.done", ArgC("evening", t.p.Plan.Evening)))
+		t.reply(t.line("morning.done", message.ArgC("evening", t.p.Plan.Evening)))
 	}
 	if k.Night <= t.p.Plan.Fitted || t.p.Course.Advices <= 1 {
-		t.offer(HowGuide, HowClean, HowFirstWeek)
+		t.offer(reading.HowGuide, reading.HowClean, reading.HowFirstWeek)
 	}
 	t.plain()
 }
 
 // recheck asks an hour after a morning on which the teeth did not meet on both
 // sides. Where the morning is still being asked, it follows there.
-func (t *turn) recheck(night Date, late int32) {
+func (t *turn) recheck(night civil.Date, late int32) {
 	k := &t.p.Talk
 	l := t.look(MorningCheck, night)
 	if !l.biteAway() || late > lateRecheck || !t.prompts() {
 		return
 	}
 	t.mark(night, askedAgain)
-	if k.Script != NoScript && k.Open != NoField {
+	if k.CheckIn != NoCheckIn && k.Open != chart.NoField {
 		return
 	}
 	t.begins(Recheck, night)
 	t.say("prompt.recheck")
 	t.proceed()
-	t.prompt(LanePrompt, lateMorning-recheckAfter, "prompt")
+	t.prompt(LanePrompt, LateMorning-RecheckAfter, "prompt")
 }

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 
 	"pgregory.net/rapid"
 )
@@ -27,20 +29,20 @@ func TestOneAdviceANight(t *testing.T) {
 			p.Appliance.TwoSided = rapid.Bool().Draw(rt, "two sides")
 			p.Appliance.LipSeal = rapid.Bool().Draw(rt, "lip seal")
 			if rapid.Bool().Draw(rt, "no reporter") {
-				p.Baseline.Reporter = flows.Unknown
+				p.Baseline.Reporter = chart.Unknown
 			}
 		})
-		var last flows.Advice
+		var last chart.Advice
 		hold := func(what string) {
 			c := &k.p.Course
-			if a := c.Advice; a.Night == last.Night && last.Action != flows.NoAction {
-				out := a.Action == flows.LeaveOut // the setting is kept then, whatever it is
-				if a.Number < last.Number || !out && (a.To > last.To || last.Action == flows.LeaveOut) || a.Action == flows.Forward && last.Action != flows.Forward {
+			if a := c.Advice; a.Night == last.Night && last.Action != chart.NoAction {
+				out := a.Action == chart.LeaveOut // the setting is kept then, whatever it is
+				if a.Number < last.Number || !out && (a.To > last.To || last.Action == chart.LeaveOut) || a.Action == chart.Forward && last.Action != chart.Forward {
 					rt.Fatalf("%s %s: %s: %+v became %+v", k.now.Date, k.now.Clock, what, last, a)
 				}
 			}
 			last = c.Advice
-			if last.To < 0 || last.Action != flows.LeaveOut && last.To > 10 || last.Breach {
+			if last.To < 0 || last.Action != chart.LeaveOut && last.To > 10 || last.Breach {
 				rt.Fatalf("%s: advice %+v", what, last)
 			}
 			for _, s := range k.heard {
@@ -59,16 +61,16 @@ func TestOneAdviceANight(t *testing.T) {
 			hold(text)
 		}
 		days := rapid.IntRange(1, 12).Draw(rt, "days")
-		for d := range flows.Date(days) {
+		for d := range civil.Date(days) {
 			for _, at := range [][2]int{{21, 30}, {23, 0}, {24 + 7, 0}, {24 + 8, 20}, {24 + 18, 0}} {
 				left, right := k.p.Course.Left, k.p.Course.Right
-				k.to(mon2+d+flows.Date(at[0]/24), at[0]%24, at[1])
+				k.to(mon2+d+civil.Date(at[0]/24), at[0]%24, at[1])
 				if hold("timers"); k.p.Course.Left != left || k.p.Course.Right != right {
 					rt.Fatalf("%s %s: the setting moved by itself", k.now.Date, k.now.Clock)
 				}
 				if k.p.Course.Pausing { // "Pause" and "Stop" stand under the help text: nothing is advised then
 					say("go on")
-				} else if at == [2]int{23, 0} && (k.p.Course.Advice.Night != mon2+d || k.p.Course.Advice.Action == flows.NoAction) {
+				} else if at == [2]int{23, 0} && (k.p.Course.Advice.Night != mon2+d || k.p.Course.Advice.Action == chart.NoAction) {
 					rt.Fatalf("%s has no advice: %+v", mon2+d, k.p.Course.Advice)
 				}
 				for range rapid.IntRange(0, 4).Draw(rt, "says") {
@@ -95,9 +97,9 @@ func TestConditionsOfQuestions(t *testing.T) {
 	two := func(p *flows.Patient) { p.Appliance.TwoSided = true }
 	noGuide := func(p *flows.Patient) { p.Appliance.Guide = false }
 	seal := func(p *flows.Patient) { p.Appliance.LipSeal = true }
-	sorer := func(p *flows.Patient) { p.Baseline.Pain = flows.Num(2) }
-	nobody := func(p *flows.Patient) { p.Baseline.Reporter = flows.Num(flows.ReporterNobody) }
-	unknown := func(p *flows.Patient) { p.Baseline.Reporter = flows.Unknown }
+	sorer := func(p *flows.Patient) { p.Baseline.Pain = chart.Num(2) }
+	nobody := func(p *flows.Patient) { p.Baseline.Reporter = chart.Num(chart.ReporterNobody) }
+	unknown := func(p *flows.Patient) { p.Baseline.Reporter = chart.Unknown }
 	nightly := func(p *flows.Patient) { p.Plan.Limits.DrivingNightly = true }
 	const (
 		hours, why, reporter, snoring = "How long did you wear it?", "Why was it out?", "Who can hear you snore?", "How loud was the snoring"

@@ -6,11 +6,13 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 )
 
 // quiet plays one obedient, quiet night: the evening by taps, the morning in
 // one line.
-func (k *walk) quiet(d flows.Date, line string) {
+func (k *walk) quiet(d civil.Date, line string) {
 	k.t.Helper()
 	k.to(d, 21, 30)
 	k.evening()
@@ -53,8 +55,8 @@ func TestUsualEveningByTaps(t *testing.T) {
 	}
 	k.say("It stands at 0")
 	k.hears("Saved: it stands at 0.", "cards")
-	k.is(mon2, flows.SettingLeft, flows.Num(0))
-	k.is(mon2, flows.Driving, flows.Num(flows.DrivingNo))
+	k.is(mon2, chart.SettingLeft, chart.Num(0))
+	k.is(mon2, chart.Driving, chart.Num(chart.DrivingNo))
 	if _, ok := k.timers["commit"]; ok {
 		t.Error("a reminder still waits")
 	}
@@ -73,8 +75,8 @@ func TestUsualMorningByTaps(t *testing.T) {
 		k.say(x.say)
 		k.hears("Saved: ", x.next)
 	}
-	for f, v := range map[flows.Field]int{flows.Worn: flows.WornAll, flows.Snoring: 6, flows.Reporter: flows.ReporterPartner, flows.Pain: 2, flows.Gone: flows.GoneMorning, flows.Guide: flows.Yes, flows.Bite: flows.BiteBoth} {
-		k.is(mon2, f, flows.Num(v))
+	for f, v := range map[chart.Field]int{chart.Worn: chart.WornAll, chart.Snoring: 6, chart.Reporter: chart.ReporterPartner, chart.Pain: 2, chart.Gone: chart.GoneMorning, chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth} {
+		k.is(mon2, f, chart.Num(v))
 	}
 	if len(k.timers) != 2 {
 		t.Errorf("timers %v", k.timers)
@@ -88,8 +90,8 @@ func TestUsualMorningInOneLine(t *testing.T) {
 	k.to(mon2+1, 7, 0)
 	k.say("7h, snore 3, sore 2 gone by 9, guide 5 min, bite ok")
 	k.hears("Saved:", "Worn 7 h", "Snoring 3", "Pain 2", "Pain gone by morning", "Bite guide 5 min", "Bite: both sides", "That is all until 21:30.")
-	k.is(mon2, flows.WornMinutes, flows.Num(420))
-	k.is(mon2, flows.GuideMinutes, flows.Num(5))
+	k.is(mon2, chart.WornMinutes, chart.Num(420))
+	k.is(mon2, chart.GuideMinutes, chart.Num(5))
 	// a day that leaves something open is followed by just that question
 	k.quiet(mon2+1, "pain 0, all night, bite ok, guide used")
 	k.hears("How loud was the snoring")
@@ -99,7 +101,7 @@ func TestUsualMorningInOneLine(t *testing.T) {
 // A step is told with what one step is and which way; staying is told without.
 func TestAdviceForward(t *testing.T) {
 	k := start(t, func(p *flows.Patient) { p.Appliance.Labels = []string{"A", "B", "C"} })
-	for d := range flows.Date(3) {
+	for d := range civil.Date(3) {
 		k.quiet(mon2+d, day)
 	}
 	k.to(mon2+3, 21, 30)
@@ -124,7 +126,7 @@ func TestAdviceForward(t *testing.T) {
 // and is left alone.
 func TestUnansweredEveningMeansStay(t *testing.T) {
 	k := start(t)
-	for d := range flows.Date(3) {
+	for d := range civil.Date(3) {
 		k.quiet(mon2+d, day)
 	}
 	k.to(mon2+3, 22, 44)
@@ -134,7 +136,7 @@ func TestUnansweredEveningMeansStay(t *testing.T) {
 	k.to(mon2+3, 22, 45)
 	k.hears("A short note for tonight.", "Change nothing. Wear it at 0.", "not answered")
 	a := k.p.Course.Advice
-	if a.Night != mon2+3 || a.Action != flows.Stay || !a.Fired.Has(11) {
+	if a.Night != mon2+3 || a.Action != chart.Stay || !a.Fired.Has(11) {
 		t.Errorf("advice %+v", a)
 	}
 	if s := k.heard[len(k.heard)-1]; s.Lane != flows.LaneReminder || s.NotAfter != 105 || s.Advice != a.Number {
@@ -162,21 +164,21 @@ func TestUndo(t *testing.T) {
 	k.notes = nil
 	k.say("undo")
 	k.hears("Taken back: snoring.", "How loud was the snoring")
-	k.is(mon2, flows.Snoring, flows.Unknown)
-	if len(k.notes) == 0 || k.notes[len(k.notes)-1].Source != flows.FromUndo {
+	k.is(mon2, chart.Snoring, chart.Unknown)
+	if len(k.notes) == 0 || k.notes[len(k.notes)-1].Source != chart.FromUndo {
 		t.Errorf("diary rows %+v", k.notes)
 	}
 	k.say("undo") // one answer, not the whole day
 	k.hears("nothing to take back", "How loud was the snoring")
 	k.say("Snoring 5")
-	k.is(mon2, flows.Snoring, flows.Num(5))
+	k.is(mon2, chart.Snoring, chart.Num(5))
 }
 
 // After the advice an undo can only make it more cautious, and the patient hears
 // the setting at once.
 func TestUndoAfterTheAdvice(t *testing.T) {
 	k := start(t)
-	for d := range flows.Date(3) {
+	for d := range civil.Date(3) {
 		k.quiet(mon2+d, day)
 	}
 	k.to(mon2+3, 21, 30)
@@ -185,20 +187,20 @@ func TestUndoAfterTheAdvice(t *testing.T) {
 	k.say("pain 6")
 	k.hears("tonight's setting has changed", "setting 0")
 	a := k.p.Course.Advice
-	if a.Action == flows.Forward || a.To != 0 || k.heard[len(k.heard)-1].Advice != a.Number {
+	if a.Action == chart.Forward || a.To != 0 || k.heard[len(k.heard)-1].Advice != a.Number {
 		t.Errorf("advice %+v", a)
 	}
 	n := a.Number
 	k.say("undo")
-	k.is(mon2+2, flows.Pain, flows.Num(0))
-	if a = k.p.Course.Advice; a.To != 0 || a.Action == flows.Forward || a.Number < n {
+	k.is(mon2+2, chart.Pain, chart.Num(0))
+	if a = k.p.Course.Advice; a.To != 0 || a.Action == chart.Forward || a.Number < n {
 		t.Errorf("an undo made the advice more forward: %+v", a)
 	}
 }
 
 func TestSomethingIsWrong(t *testing.T) {
 	k := start(t)
-	for d := range flows.Date(3) {
+	for d := range civil.Date(3) {
 		k.quiet(mon2+d, day)
 	}
 	k.to(mon2+3, 21, 30)
@@ -206,7 +208,7 @@ func TestSomethingIsWrong(t *testing.T) {
 	k.hears("setting 1")
 	k.say("Something is wrong")
 	k.hears("setting 0", "What is wrong?", "call 112")
-	if a := k.p.Course.Advice; a.Action == flows.Forward || a.To != 0 {
+	if a := k.p.Course.Advice; a.Action == chart.Forward || a.To != 0 {
 		t.Errorf("advice %+v", a)
 	}
 	k.staff = nil
@@ -243,7 +245,7 @@ func TestRecheckOfTheBite(t *testing.T) {
 	k.to(mon2+1, 8, 1)
 	k.hears("When did both sides touch again?")
 	k.say("Bite back after 45 min")
-	k.is(mon2, flows.BiteMinutes, flows.Num(45))
+	k.is(mon2, chart.BiteMinutes, chart.Num(45))
 	k.to(mon2+1, 21, 30)
 	k.hearsNot("back teeth")
 	k.evening()
@@ -253,12 +255,12 @@ func TestRecheckOfTheBite(t *testing.T) {
 	k.say("Bite: one side")
 	k.to(mon2+2, 8, 1)
 	k.say("Bite not back")
-	k.is(mon2+1, flows.BiteMinutes, flows.Num(61))
+	k.is(mon2+1, chart.BiteMinutes, chart.Num(61))
 	k.hears("Saved: Bite not back after an hour.")
 	k.to(mon2+2, 21, 30)
 	k.hears("When did the back teeth touch on both sides again?")
 	k.say("Bite not back")
-	k.is(mon2+1, flows.BiteMinutes, flows.Num(flows.BiteNot))
+	k.is(mon2+1, chart.BiteMinutes, chart.Num(chart.BiteNot))
 }
 
 func TestSkip(t *testing.T) {
@@ -269,10 +271,10 @@ func TestSkip(t *testing.T) {
 	k.evening()
 	k.to(mon2+1, 7, 0)
 	k.say("skip")
-	k.is(mon2, flows.Worn, flows.Skipped)
+	k.is(mon2, chart.Worn, chart.Skipped)
 	k.hears("Skipped: wear.", "How loud was the snoring")
 	k.say("Skip: snoring")
-	k.is(mon2, flows.Snoring, flows.Skipped)
+	k.is(mon2, chart.Snoring, chart.Skipped)
 	k.hears("worst pain")
 }
 
@@ -283,8 +285,8 @@ func TestTwoSides(t *testing.T) {
 	k.say("Driving: did not nod off")
 	k.hears("Left side 0, right side 1.")
 	k.say("It stands at 0") // says both sides
-	k.is(mon2, flows.SettingLeft, flows.Num(0))
-	k.is(mon2, flows.SettingRight, flows.Num(1))
+	k.is(mon2, chart.SettingLeft, chart.Num(0))
+	k.is(mon2, chart.SettingRight, chart.Num(1))
 	k.say("left 0")
 	k.to(mon2+1, 7, 0)
 	k.say(day)
@@ -293,13 +295,13 @@ func TestTwoSides(t *testing.T) {
 	k.say("0") // a bare number says one side
 	k.hears("the right side")
 	k.say("1")
-	k.is(mon2+1, flows.SettingRight, flows.Num(1))
+	k.is(mon2+1, chart.SettingRight, chart.Num(1))
 	k.hears("Saved: it stands at 0.")
 	k.to(mon2+2, 7, 0)
 	k.say(day)
 	k.to(mon2+2, 21, 30)
 	k.say("No problem tonight")
 	k.say("left 0 right 1")
-	k.is(mon2+2, flows.SettingLeft, flows.Num(0))
-	k.is(mon2+2, flows.SettingRight, flows.Num(1))
+	k.is(mon2+2, chart.SettingLeft, chart.Num(0))
+	k.is(mon2+2, chart.SettingRight, chart.Num(1))
 }

@@ -1,22 +1,27 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+)
+
 // weekly tells whether the check-ins come once a week: from holding on nothing
 // is turned any more.
 func (t *turn) weekly() bool {
 	s := t.p.Course.State
-	return s >= Holding && s <= Recall
+	return s >= chart.Holding && s <= chart.Recall
 }
 
 // weeklyDue tells whether the weekly questions are due: seven days after they
 // were last answered.
-func (p *Patient) weeklyDue(night Date) bool {
+func (p *Patient) weeklyDue(night civil.Date) bool {
 	k := &p.Talk
-	return k.WeeklyA != 0 && night-k.WeeklyA >= weekDays
+	return k.WeeklyA != 0 && night-k.WeeklyA >= WeekDays
 }
 
 // promptDue tells whether, in weekly check-ins, this is the evening.
-func (p *Patient) promptDue(night Date) bool {
-	return p.Talk.Weekly == 0 || night-p.Talk.Weekly >= weekDays
+func (p *Patient) promptDue(night civil.Date) bool {
+	return p.Talk.Weekly == 0 || night-p.Talk.Weekly >= WeekDays
 }
 
 // weeklyDone ends the weekly check-in.

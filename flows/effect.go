@@ -1,5 +1,11 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+)
+
 // Effect is something that a commit orders: a message, a timer, a row of the
 // diary, or an event for another aggregate. Effects are data; nothing happens
 // before the commit that holds them.
@@ -23,7 +29,7 @@ type Send struct {
 	Chat     int64  // 0: the patient's bound chat
 	Lang     string // empty: the patient's, or the chat's own
 	Lane     Lane
-	Msg      Message
+	Msg      message.Message
 	Key      string // what Withdraw names
 	NotAfter int    // minutes after which it is too late to matter; 0 for no end
 	Advice   int32  // number of the advice it carries
@@ -39,10 +45,10 @@ type Withdraw struct{ Key string }
 // timer of the name is replaced.
 type SetTimer struct {
 	Name   string
-	At     Wall // local time where Zone says; used where After is 0
-	Office bool // At is the practice's wall time, not the patient's
-	After  int  // minutes from now, real time
-	Slack  int  // minutes that it may come after At, so that not everybody's come at once
+	At     civil.Wall // local time where Zone says; used where After is 0
+	Office bool       // At is the practice's wall time, not the patient's
+	After  int        // minutes from now, real time
+	Slack  int        // minutes that it may come after At, so that not everybody's come at once
 	Arg    string
 	Cron   string // at the next wall time of this cron spec, on the practice's clock; At and After are then 0
 }
@@ -52,14 +58,14 @@ type ClearTimer struct{ Name string }
 
 // Note writes a revision of a night's diary row.
 type Note struct {
-	Entry  Entry
-	Source Source
+	Entry  chart.Entry
+	Source chart.Source
 }
 
 // Log adds a line to the aggregate's journal beside the event's own.
 type Log struct {
-	What string `cbor:"1,keyasint,omitempty"`
-	Args []Arg  `cbor:"2,keyasint,omitempty"`
+	What string        `cbor:"1,keyasint,omitempty"`
+	Args []message.Arg `cbor:"2,keyasint,omitempty"`
 }
 
 // Tell is an event for another aggregate; it is applied once.
@@ -70,10 +76,10 @@ type Tell struct {
 
 // Target names another aggregate. Exactly one field is set.
 type Target struct {
-	Patient  PatientID `cbor:"1,keyasint,omitempty"`
-	Chat     int64     `cbor:"2,keyasint,omitempty"`
-	Practice bool      `cbor:"3,keyasint,omitempty"`
-	Code     string    `cbor:"4,keyasint,omitempty"` // whoever owns this enrolment code; nobody: NoSuchCode comes back
+	Patient  chart.PatientID `cbor:"1,keyasint,omitempty"`
+	Chat     int64           `cbor:"2,keyasint,omitempty"`
+	Practice bool            `cbor:"3,keyasint,omitempty"`
+	Code     string          `cbor:"4,keyasint,omitempty"` // whoever owns this enrolment code; nobody: NoSuchCode comes back
 }
 
 // Own takes an index entry for this aggregate, or gives it up: an enrolment

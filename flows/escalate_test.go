@@ -5,14 +5,20 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 // The words of evidence "red flags, usable as check" as features: a swelling
 // tongue with trouble swallowing is an emergency; a broken piece in the hand is
 // for the same day.
 func TestEmergencyStandsAlone(t *testing.T) {
-	l := active(t).say("my tongue is swelling and I can't swallow", Reading{Features: FSwelling | FMouthFace | FSwallow,
-		Tokens: []Token{{Field: Pain, Value: Num(3)}}})
+	l := active(t).say("my tongue is swelling and I can't swallow", reading.Reading{Features: reading.FSwelling | reading.FMouthFace | reading.FSwallow,
+		Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(3)}}})
 	if got := l.heard(0); !slices.Equal(got, []string{"emergency.line", "caution.swelling.airway"}) {
 		t.Fatalf("the patient heard %v", got)
 	}
@@ -21,11 +27,11 @@ func TestEmergencyStandsAlone(t *testing.T) {
 			t.Errorf("more than the emergency: %+v", s)
 		}
 	}
-	if l.p.Course.State != Stopped {
+	if l.p.Course.State != chart.Stopped {
 		t.Errorf("state %v", l.p.Course.State)
 	}
 	esc := l.must("swelling.airway")
-	if esc.Class != ClassE || esc.Deadline != l.time()+15*60 || esc.Quote == "" || esc.Told != "caution.swelling.airway" {
+	if esc.Class != redflag.ClassE || esc.Deadline != l.time()+15*60 || esc.Quote == "" || esc.Told != "caution.swelling.airway" {
 		t.Errorf("escalation %+v", esc)
 	}
 	if at, ok := l.timer(ringName(esc.N)); !ok || at.After != 15 {
@@ -40,24 +46,24 @@ func TestEmergencyStandsAlone(t *testing.T) {
 func (l *life) time() int64 { return int64(l.now.Date)*86400 + int64(l.now.Clock)*60 }
 
 func TestSameDayFlagIsAskedAboutAndStays(t *testing.T) {
-	l := active(t).say("a screw piece came off, I have it here", Reading{Features: FBroken})
+	l := active(t).say("a screw piece came off, I have it here", reading.Reading{Features: reading.FBroken})
 	l.want(0, "when.soon").want(0, "now.ask")
 	esc := l.must("piece.broken")
-	if esc.Class != ClassS || esc.Deadline != l.time()+3600 || l.p.Course.State != Stopped {
+	if esc.Class != redflag.ClassS || esc.Deadline != l.time()+3600 || l.p.Course.State != chart.Stopped {
 		t.Fatalf("state %v, escalation %+v", l.p.Course.State, esc)
 	}
-	l.word(WordNotNow).want(0, "now.kept")
-	if l.p.Course.State != Stopped || l.open("piece.broken") == nil || len(l.p.Course.Flags) != 1 {
+	l.word(reading.WordNotNow).want(0, "now.kept")
+	if l.p.Course.State != chart.Stopped || l.open("piece.broken") == nil || len(l.p.Course.Flags) != 1 {
 		t.Error("'not now' took the flag back")
 	}
-	l.say("ignore that", Reading{Word: WordNotNow}).say("ignore that", Reading{Rest: true})
-	if l.p.Course.State != Stopped || l.open("piece.broken") == nil {
+	l.say("ignore that", reading.Reading{Word: reading.WordNotNow}).say("ignore that", reading.Reading{Rest: true})
+	if l.p.Course.State != chart.Stopped || l.open("piece.broken") == nil {
 		t.Error("'ignore that' took the flag back")
 	}
 }
 
 func TestRingsClimbUntilSomebodyTakesIt(t *testing.T) {
-	l := active(t).say("piece came off", Reading{Features: FBroken})
+	l := active(t).say("piece came off", reading.Reading{Features: reading.FBroken})
 	name := ringName(l.must("piece.broken").N)
 	// The deadline, then 15, 30, 60 minutes and 4 hours past it, then each office morning.
 	for i, wait := range []int{60, 15, 15, 30, 180} {
@@ -70,7 +76,7 @@ func TestRingsClimbUntilSomebodyTakesIt(t *testing.T) {
 	}
 	for day := range 3 {
 		at, ok := l.timer(name)
-		want := Wall{monday() + 1 + Date(day), 9 * 60}
+		want := civil.Wall{Date: monday() + 1 + civil.Date(day), Clock: 9 * 60}
 		if !ok || !at.Office || at.At != want {
 			t.Fatalf("morning %d: timer %+v, want %v", day, at, want)
 		}
@@ -80,7 +86,7 @@ func TestRingsClimbUntilSomebodyTakesIt(t *testing.T) {
 }
 
 func TestAcknowledgedOnceByANamedPerson(t *testing.T) {
-	l := active(t).say("piece came off", Reading{Features: FBroken})
+	l := active(t).say("piece came off", reading.Reading{Features: reading.FBroken})
 	n := l.must("piece.broken").N
 	l.order("sasst", Order{Op: OrderAck, Esc: n}).want(chatAsst, "order.ack.done").want(chatClin, "esc.taken").want(0, "told.seen")
 	if esc := l.must("piece.broken"); esc.AckBy != "sasst" || esc.AckAt == 0 {
@@ -93,14 +99,14 @@ func TestAcknowledgedOnceByANamedPerson(t *testing.T) {
 	if l.must("piece.broken").AckBy != "sasst" {
 		t.Error("a second person took it over unasked")
 	}
-	l.now = Wall{monday() + 1, 9 * 60}
+	l.now = civil.Wall{Date: monday() + 1, Clock: 9 * 60}
 	l.on(Due{Name: ringName(n)}).want(chatAsst, "esc.still").wantNot(chatClin, "esc.again")
 }
 
 func TestOutOfHours(t *testing.T) {
 	l := active(t)
-	l.now = Wall{monday() + 4, 22 * 60} // Friday night
-	l.say("could you call about the fit", Reading{Word: WordCall})
+	l.now = civil.Wall{Date: monday() + 4, Clock: 22 * 60} // Friday night
+	l.say("could you call about the fit", reading.Reading{Word: reading.WordCall})
 	esc := l.must(WhyCall)
 	if esc.Rings != 0 {
 		t.Error("a routine call rang at night")
@@ -115,25 +121,25 @@ func TestOutOfHours(t *testing.T) {
 			}
 		}
 	}
-	if at, ok := l.timer(ringName(esc.N)); !ok || at.At != (Wall{monday() + 7, 9 * 60}) {
+	if at, ok := l.timer(ringName(esc.N)); !ok || at.At != (civil.Wall{Date: monday() + 7, Clock: 9 * 60}) {
 		t.Fatalf("timer %+v", at)
 	}
-	l.now = Wall{monday() + 7, 9 * 60}
+	l.now = civil.Wall{Date: monday() + 7, Clock: 9 * 60}
 	l.on(Due{Name: ringName(esc.N)}).want(chatClin, "esc.head")
-	if at, ok := l.timer(ringName(esc.N)); !ok || at.At != (Wall{monday() + 7, 17 * 60}) {
+	if at, ok := l.timer(ringName(esc.N)); !ok || at.At != (civil.Wall{Date: monday() + 7, Clock: 17 * 60}) {
 		t.Fatalf("deadline %+v, want the end of that working day", at)
 	}
 }
 
 func TestUrgentRingsAtNightAndNobodyReachable(t *testing.T) {
 	l := active(t)
-	l.now = Wall{monday() + 5, 3 * 60} // Saturday before dawn
-	l.say("piece came off", Reading{Features: FBroken}).want(chatClin, "esc.head")
+	l.now = civil.Wall{Date: monday() + 5, Clock: 3 * 60} // Saturday before dawn
+	l.say("piece came off", reading.Reading{Features: reading.FBroken}).want(chatClin, "esc.head")
 	l = active(t)
 	for i := range l.pr.Staff {
 		l.pr.Staff[i].Unreach = true
 	}
-	l.say("piece came off", Reading{Features: FBroken}).want(0, "when.nobody")
+	l.say("piece came off", reading.Reading{Features: reading.FBroken}).want(0, "when.nobody")
 	esc := l.must("piece.broken")
 	l.later(60).on(Due{Name: ringName(esc.N)})
 	if _, ok := l.timer(ringName(esc.N)); !ok || l.open("piece.broken") == nil {
@@ -141,15 +147,15 @@ func TestUrgentRingsAtNightAndNobodyReachable(t *testing.T) {
 	}
 	l = active(t)
 	l.pr.Staff[0].Unreach, l.pr.Staff[1].Unreach = true, true // nobody on duty can be reached: whoever can
-	l.say("piece came off", Reading{Features: FBroken}).want(chatOff, "esc.head").wantNot(0, "when.nobody")
+	l.say("piece came off", reading.Reading{Features: reading.FBroken}).want(chatOff, "esc.head").wantNot(0, "when.nobody")
 }
 
 func TestGroupHearsNoAnswers(t *testing.T) {
 	l := active(t)
 	l.pr.Group = -77
-	l.say("piece came off", Reading{Features: FBroken})
+	l.say("piece came off", reading.Reading{Features: reading.FBroken})
 	for _, x := range l.out {
-		if s, ok := x.(Send); ok && s.Chat == -77 && (len(s.Msg.Lines) > 0 || s.Msg.View != ViewEscalation) {
+		if s, ok := x.(Send); ok && s.Chat == -77 && (len(s.Msg.Lines) > 0 || s.Msg.View != message.ViewEscalation) {
 			t.Errorf("the group got %+v", s.Msg)
 		}
 	}
@@ -158,7 +164,7 @@ func TestGroupHearsNoAnswers(t *testing.T) {
 func TestOneEscalationGrows(t *testing.T) {
 	l := active(t)
 	for i := range 5 {
-		l.later(10).say("the case smells "+string(rune('a'+i)), Reading{Rest: true})
+		l.later(10).say("the case smells "+string(rune('a'+i)), reading.Reading{Rest: true})
 	}
 	if len(l.p.Escalations) != 1 {
 		t.Fatalf("%d escalations of one reason and day", len(l.p.Escalations))
@@ -166,16 +172,16 @@ func TestOneEscalationGrows(t *testing.T) {
 	if esc := l.must(WhyMessage); esc.Times != 5 || esc.Count != 5 || esc.Quote != "the case smells a / the case smells b / the case smells c / the case smells d / the case smells e" {
 		t.Errorf("grown to %+v", esc)
 	}
-	l.later(10).say(strings.Repeat("x", 150), Reading{Rest: true})
+	l.later(10).say(strings.Repeat("x", 150), reading.Reading{Rest: true})
 	if q := l.must(WhyMessage).Quote; utf8.RuneCountInString(q) != quoteMost || !strings.HasPrefix(q, "the case smells a") || !strings.HasSuffix(q, "… / "+strings.Repeat("x", 150)) {
 		t.Errorf("quoted %q", q)
 	}
-	l.say("piece came off", Reading{Features: FBroken}).later(1).say("and my jaw is locked", Reading{Features: FLocked})
+	l.say("piece came off", reading.Reading{Features: reading.FBroken}).later(1).say("and my jaw is locked", reading.Reading{Features: reading.FLocked})
 	if l.open("piece.broken") == nil || l.open("jaw.locked") == nil {
 		t.Errorf("an S was merged into another: %+v", l.p.Escalations)
 	}
 	l.now.Date++
-	l.say("another piece came off", Reading{Features: FBroken})
+	l.say("another piece came off", reading.Reading{Features: reading.FBroken})
 	n := 0
 	for _, esc := range l.p.Escalations {
 		if esc.Reason == "piece.broken" {
@@ -188,16 +194,16 @@ func TestOneEscalationGrows(t *testing.T) {
 }
 
 func TestResolveByRole(t *testing.T) {
-	l := active(t).say("piece came off", Reading{Features: FBroken})
+	l := active(t).say("piece came off", reading.Reading{Features: reading.FBroken})
 	n := l.must("piece.broken").N
 	l.order("sasst", Order{Op: OrderResolve, Esc: n, Text: "spoke"}).want(chatAsst, "order.refused.role")
 	l.order("sclin", Order{Op: OrderResolve, Esc: n, Text: "spoke"}).want(chatClin, "order.resolve.flag")
 	l.order("sasst", Order{Op: OrderRelease, Flag: "piece.broken"}).want(chatAsst, "order.refused.role")
 	l.order("sclin", Order{Op: OrderRelease, Flag: "piece.broken", Text: "repaired"}).want(chatClin, "order.released").want(0, "told.released")
-	if l.open("piece.broken") != nil || len(l.p.Course.Flags) != 0 || l.p.Course.State == Stopped {
+	if l.open("piece.broken") != nil || len(l.p.Course.Flags) != 0 || l.p.Course.State == chart.Stopped {
 		t.Fatalf("state %v, flags %v", l.p.Course.State, l.p.Course.Flags)
 	}
-	l.word(WordCall)
+	l.word(reading.WordCall)
 	n = l.must(WhyCall).N
 	l.order("sasst", Order{Op: OrderResolve, Esc: n}).want(chatAsst, "order.text")
 	l.order("sasst", Order{Op: OrderResolve, Esc: n, Text: "called"}).want(chatAsst, "order.resolved")

@@ -1,12 +1,17 @@
 package flows
 
-import "slices"
+import (
+	"slices"
+
+	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
+)
 
 // raise takes what answers, a text or the rules have raised: the patient hears
 // the cautions at once, staff get a card, and where a flag is among them
 // tonight's advice is worked out again. What an E or S flag stops the rules
 // have stopped.
-func (t *turn) raise(rs []Raised, quote string) {
+func (t *turn) raise(rs []redflag.Raised, quote string) {
 	if t.raised(rs, quote) {
 		t.readvise()
 	}
@@ -16,12 +21,12 @@ func (t *turn) raise(rs []Raised, quote string) {
 //
 // An E reply is the emergency line and that row's one act, and nothing else in
 // that turn: no advice, no question.
-func (t *turn) raised(rs []Raised, quote string) (flagged bool) {
-	var urgent, plain []Line
+func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
+	var urgent, plain []message.Line
 	called := false
 	for i := range rs {
 		r := &rs[i]
-		if r.Flag && slices.ContainsFunc(t.rose, func(x Raised) bool { return x.ID == r.ID && !r.Class.Worse(x.Class) }) {
+		if r.Flag && slices.ContainsFunc(t.rose, func(x redflag.Raised) bool { return x.ID == r.ID && !r.Class.Worse(x.Class) }) {
 			flagged = true
 			continue
 		}
@@ -35,25 +40,25 @@ func (t *turn) raised(rs []Raised, quote string) (flagged bool) {
 		flagged = true
 		t.rose = append(t.rose, *r)
 		t.link(r.ID, esc.N)
-		line := Say(r.Caution, t.numbers()...)
+		line := message.Say(r.Caution, t.numbers()...)
 		switch {
 		case r.Caution == "":
-		case r.Class == ClassE && !t.alarm:
+		case r.Class == redflag.ClassE && !t.alarm:
 			t.alarm = true
-			t.urgent(Say("emergency.line", t.numbers()...), line)
-		case r.Class == ClassS:
+			t.urgent(message.Say("emergency.line", t.numbers()...), line)
+		case r.Class == redflag.ClassS:
 			urgent = addLine(urgent, line)
-		case r.Class != ClassE:
+		case r.Class != redflag.ClassE:
 			plain = addLine(plain, line)
-			called = called || r.Class.Worse(ClassR)
+			called = called || r.Class.Worse(redflag.ClassR)
 		}
 	}
 	switch {
 	case t.alarm:
 	case len(urgent) > 0:
-		t.urgent(append(append(urgent, plain...), t.when(ClassS)...)...)
+		t.urgent(append(append(urgent, plain...), t.when(redflag.ClassS)...)...)
 	case called:
-		t.reply(append(plain, t.when(ClassN)...)...)
+		t.reply(append(plain, t.when(redflag.ClassN)...)...)
 	case len(plain) > 0: // routine: the next visit is soon enough
 		t.reply(plain...)
 	}
@@ -61,8 +66,8 @@ func (t *turn) raised(rs []Raised, quote string) (flagged bool) {
 }
 
 // urgent sends lines to the patient before everything else.
-func (t *turn) urgent(lines ...Line) {
-	t.send(Send{Lane: LaneUrgent, Msg: Message{Lines: lines}})
+func (t *turn) urgent(lines ...message.Line) {
+	t.send(Send{Lane: LaneUrgent, Msg: message.Message{Lines: lines}})
 }
 
 // link notes on a flag which escalation it feeds.
@@ -75,35 +80,35 @@ func (t *turn) link(flag string, esc int32) {
 }
 
 // when says when somebody will call, and whom to call before that.
-func (t *turn) when(class Class) []Line {
+func (t *turn) when(class redflag.Class) []message.Line {
 	if t.pr.IsOpen(t.e.Office) {
-		if class.Worse(ClassN) {
-			return []Line{Say("when.soon", t.numbers()...)}
+		if class.Worse(redflag.ClassN) {
+			return []message.Line{message.Say("when.soon", t.numbers()...)}
 		}
-		return []Line{Say("when.today", t.numbers()...)}
+		return []message.Line{message.Say("when.today", t.numbers()...)}
 	}
 	opens, ok := t.pr.Opens(t.e.Office)
 	if !ok {
-		return []Line{Say("when.call", t.numbers()...)}
+		return []message.Line{message.Say("when.call", t.numbers()...)}
 	}
-	lines := []Line{Say("when.closed", ArgD("date", opens.Date), ArgC("time", opens.Clock))}
+	lines := []message.Line{message.Say("when.closed", message.ArgD("date", opens.Date), message.ArgC("time", opens.Clock))}
 	if t.pr.OutOfHours != "" {
-		return append(lines, Say("when.before", ArgS("whom", t.pr.OutOfHours)))
+		return append(lines, message.Say("when.before", message.ArgS("whom", t.pr.OutOfHours)))
 	}
-	return append(lines, Say("when.emergency", t.numbers()...))
+	return append(lines, message.Say("when.emergency", t.numbers()...))
 }
 
 // numbers are what any caution may name.
-func (t *turn) numbers() []Arg {
+func (t *turn) numbers() []message.Arg {
 	emergency := t.pr.Emergency
 	if emergency == "" {
 		emergency = "112" // one of the two numbers ITU-T E.161.1 recommends, from memory
 	}
-	return t.out.keepArgs([]Arg{ArgS("number", emergency), ArgS("phone", t.pr.Phone), ArgS("practice", t.pr.Name), ArgS("fallback", t.p.Plan.Fallback), ArgK("wear", t.p.Course.WearKey())})
+	return t.out.keepArgs([]message.Arg{message.ArgS("number", emergency), message.ArgS("phone", t.pr.Phone), message.ArgS("practice", t.pr.Name), message.ArgS("fallback", t.p.Plan.Fallback), message.ArgK("wear", t.p.Course.WearKey())})
 }
 
 // addLine adds a line that is not there yet.
-func addLine(lines []Line, l Line) []Line {
+func addLine(lines []message.Line, l message.Line) []message.Line {
 	for i := range lines {
 		if lines[i].Key == l.Key {
 			return lines

@@ -3,6 +3,12 @@ package flows
 import (
 	"strconv"
 	"strings"
+
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 // The reasons for which people look at a patient besides flags and rules. They
@@ -44,14 +50,14 @@ const (
 
 // After a deadline everyone is told, and again after these minutes past it,
 // then each office morning.
-var rings = [...]int{15, 30, 60, 240}
+var Rings = [...]int{15, 30, 60, 240}
 
 // desk puts something in front of people: an escalation of that class and
 // reason is opened, or the one of the same reason and day grows. An E or S is
 // never merged into another reason, and a lower one of the same reason grows
 // for as long as it is open. It returns the escalation.
-func (t *turn) desk(class Class, reason, quote string) *Escalation {
-	quote = clip(quote, quoteMost)
+func (t *turn) desk(class redflag.Class, reason, quote string) *Escalation {
+	quote = reading.Clip(quote, quoteMost)
 	t.desked = true
 	if esc := t.growing(class, reason); esc != nil {
 		t.grow(esc, class, reason, quote)
@@ -62,17 +68,17 @@ func (t *turn) desk(class Class, reason, quote string) *Escalation {
 		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1, Count: 1, Epoch: t.pr.Epoch,
 	})
 	esc := &t.p.Escalations[len(t.p.Escalations)-1]
-	t.log("escalation.raised", ArgN("n", int(esc.N)), ArgS("class", string(rune(class))), ArgS("reason", reason))
+	t.log("escalation.raised", message.ArgN("n", int(esc.N)), message.ArgS("class", string(rune(class))), message.ArgS("reason", reason))
 	t.firstRing(esc)
 	return esc
 }
 
 // growing finds the open escalation that one more occurrence belongs to.
-func (t *turn) growing(class Class, reason string) *Escalation {
+func (t *turn) growing(class redflag.Class, reason string) *Escalation {
 	full := len(t.p.Escalations) >= maxOpen
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 		esc := &t.p.Escalations[i]
-		if esc.Reason == reason && (full || esc.Raised.Date == t.e.Office.Date || !class.Worse(ClassN)) {
+		if esc.Reason == reason && (full || esc.Raised.Date == t.e.Office.Date || !class.Worse(redflag.ClassN)) {
 			return esc
 		}
 	}
@@ -87,13 +93,13 @@ func (t *turn) growing(class Class, reason string) *Escalation {
 // grow counts one more occurrence, quotes the new words, and shows them to
 // whoever has taken it; a more urgent class, another reason, something
 // urgent on another day, or the first words since a restore ring anew.
-func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
+func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) {
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count = esc.Times
 	esc.Quote = said(esc.Quote, quote)
-	t.log("escalation.grew", ArgN("n", int(esc.N)), ArgS("reason", reason), ArgN("times", int(esc.Times)))
+	t.log("escalation.grew", message.ArgN("n", int(esc.N)), message.ArgS("reason", reason), message.ArgN("times", int(esc.Times)))
 	switch {
-	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(ClassN) && esc.Raised.Date != t.e.Office.Date, esc.Epoch != t.pr.Epoch:
+	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(redflag.ClassN) && esc.Raised.Date != t.e.Office.Date, esc.Epoch != t.pr.Epoch:
 		if class.Worse(esc.Class) {
 			esc.Class = class
 		}
@@ -102,9 +108,9 @@ func (t *turn) grow(esc *Escalation, class Class, reason, quote string) {
 	case esc.AckBy != "":
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
 			t.withdraw(escKey(esc.N))
-			t.card(s, esc, Say("esc.more", ArgN("n", int(esc.N))))
+			t.card(s, esc, message.Say("esc.more", message.ArgN("n", int(esc.N))))
 		}
-	case esc.Class.Worse(ClassN): // new words of something urgent that nobody has taken
+	case esc.Class.Worse(redflag.ClassN): // new words of something urgent that nobody has taken
 		t.ring(esc, false)
 	}
 }
@@ -119,12 +125,12 @@ func said(old, words string) string {
 		return words
 	}
 	const between = " / "
-	room := quoteMost - runes(words) - len(between)
+	room := quoteMost - reading.Runes(words) - len(between)
 	if room < 2 {
 		return words
 	}
-	if runes(old) > room {
-		old = clip(old, room-1) + "…"
+	if reading.Runes(old) > room {
+		old = reading.Clip(old, room-1) + "…"
 	}
 	return old + between + words
 }
@@ -133,7 +139,7 @@ func said(old, words string) string {
 // the rest when the office is open.
 func (t *turn) firstRing(esc *Escalation) {
 	name := ringName(esc.N)
-	if esc.Class.Worse(ClassN) {
+	if esc.Class.Worse(redflag.ClassN) {
 		minutes := Deadline(t.pr, esc.Class)
 		esc.Deadline = t.now() + int64(minutes)*60
 		t.ring(esc, false)
@@ -144,7 +150,7 @@ func (t *turn) firstRing(esc *Escalation) {
 	if !hours {
 		end = t.e.Office.Add(1440)
 	}
-	if esc.Class == ClassN {
+	if esc.Class == redflag.ClassN {
 		esc.Deadline = t.now() + minutesTo(t.e.Office, end)*60 // exact but for a shift of the clocks in between; the timer is set by the wall
 	}
 	if opens, ok := t.pr.Opens(t.e.Office); ok && opens != t.e.Office {
@@ -152,7 +158,7 @@ func (t *turn) firstRing(esc *Escalation) {
 		return
 	}
 	t.ring(esc, false)
-	if esc.Class == ClassN {
+	if esc.Class == redflag.ClassN {
 		t.office(name, end)
 	} else {
 		t.office(name, t.pr.NextMorning(t.e.Office.Add(6*1440))) // routine: again in a week
@@ -167,21 +173,21 @@ func (t *turn) rang(n int32) {
 	}
 	name := ringName(n)
 	if t.pr.Frozen() && esc.Epoch != t.pr.Epoch { // of the copy: it may be settled long since
-		t.after(name, rings[0])
+		t.after(name, Rings[0])
 		return
 	}
 	morning := t.pr.NextMorning(t.e.Office)
 	if esc.AckBy != "" { // taken, not resolved: a reminder to that person each office morning
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
 			t.withdraw(escKey(n))
-			t.card(s, esc, Say("esc.still", ArgN("n", int(n))))
+			t.card(s, esc, message.Say("esc.still", message.ArgN("n", int(n))))
 		} else {
 			t.ring(esc, true)
 		}
 		t.office(name, morning)
 		return
 	}
-	if esc.Class == ClassR {
+	if esc.Class == redflag.ClassR {
 		t.ring(esc, false)
 		t.office(name, t.pr.NextMorning(t.e.Office.Add(6*1440)))
 		return
@@ -197,16 +203,16 @@ func (t *turn) rang(n int32) {
 	}
 	t.ring(esc, true)
 	if esc.Rings == 2 {
-		t.log("escalation.late", ArgN("n", int(n)))
+		t.log("escalation.late", message.ArgN("n", int(n)))
 	}
 	past := int(esc.Rings) - 2 // rings after the deadline so far
 	switch {
-	case past >= len(rings), esc.Class == ClassN && !t.pr.IsOpen(t.e.Office): // what can wait for a working day does not ring at night
+	case past >= len(Rings), esc.Class == redflag.ClassN && !t.pr.IsOpen(t.e.Office): // what can wait for a working day does not ring at night
 		t.office(name, morning)
 	case past == 0:
-		t.after(name, rings[0])
+		t.after(name, Rings[0])
 	default:
-		t.after(name, rings[past]-rings[past-1])
+		t.after(name, Rings[past]-Rings[past-1])
 	}
 }
 
@@ -216,15 +222,15 @@ func (t *turn) rang(n int32) {
 func (t *turn) ring(esc *Escalation, everyone bool) {
 	esc.Rings = min(esc.Rings+1, 9999)
 	t.withdraw(escKey(esc.N))
-	if !t.ringTo(esc, everyone) && !(!everyone && t.ringTo(esc, true)) && esc.Class.Worse(ClassR) && esc.Rings <= 2 {
-		t.log("escalation.nobody", ArgN("n", int(esc.N)))
+	if !t.ringTo(esc, everyone) && !(!everyone && t.ringTo(esc, true)) && esc.Class.Worse(redflag.ClassR) && esc.Rings <= 2 {
+		t.log("escalation.nobody", message.ArgN("n", int(esc.N)))
 		if !t.alarm {
-			t.urgent(Say("when.nobody", ArgS("phone", t.pr.Phone)))
+			t.urgent(message.Say("when.nobody", message.ArgS("phone", t.pr.Phone)))
 		}
 	}
-	if t.pr.Group != 0 && esc.Class.Worse(ClassR) {
+	if t.pr.Group != 0 && esc.Class.Worse(redflag.ClassR) {
 		t.send(Send{Chat: t.pr.Group, Lang: t.pr.GroupLang, Lane: laneOf(esc.Class), Key: escKey(esc.N),
-			Msg: Message{View: ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}})
+			Msg: message.Message{View: message.ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}})
 	}
 }
 
@@ -235,7 +241,7 @@ func (t *turn) ringTo(esc *Escalation, everyone bool) (reached bool) {
 	}
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.Reachable() && (everyone || !s.OffDuty) {
-			t.card(s, esc, Say(head, ArgN("n", int(esc.N))))
+			t.card(s, esc, message.Say(head, message.ArgN("n", int(esc.N))))
 			reached = true
 		}
 	}
@@ -243,27 +249,27 @@ func (t *turn) ringTo(esc *Escalation, everyone bool) (reached bool) {
 }
 
 // card sends one escalation to one person, as it stands when the message goes.
-func (t *turn) card(s Staff, esc *Escalation, head Line) {
-	m := Message{Lines: []Line{head}, View: ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}
+func (t *turn) card(s practice.Staff, esc *Escalation, head message.Line) {
+	m := message.Message{Lines: []message.Line{head}, View: message.ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}
 	if esc.Reason == WhyConsent {
-		m.Inline = [][]Button{{{Label: Say("desk.b.confirm"), Op: "confirm", Patient: t.p.ID}, {Label: Say("desk.b.deny"), Op: "deny", Patient: t.p.ID}}}
+		m.Inline = [][]message.Button{{{Label: message.Say("desk.b.confirm"), Op: "confirm", Patient: t.p.ID}, {Label: message.Say("desk.b.deny"), Op: "deny", Patient: t.p.ID}}}
 	}
 	t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: escKey(esc.N), Msg: m})
 }
 
 // acknowledge writes down who has taken it, stops the ringing and tells the others.
-func (t *turn) acknowledge(esc *Escalation, who Staff) {
+func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
 	esc.AckBy, esc.AckAt = who.ID, t.now()
 	t.withdraw(escKey(esc.N))
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.ID != who.ID && s.Reachable() && (!s.OffDuty || esc.Rings > 1) {
-			t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: LaneStaff, Msg: Message{Silent: true,
-				Lines: []Line{Say("esc.taken", ArgN("n", int(esc.N)), ArgS("label", t.p.Label), ArgS("who", who.Label))}}})
+			t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: LaneStaff, Msg: message.Message{Silent: true,
+				Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label), message.ArgS("who", who.Label))}}})
 		}
 	}
-	if t.pr.Group != 0 && esc.Class.Worse(ClassR) {
-		t.send(Send{Chat: t.pr.Group, Lang: t.pr.GroupLang, Lane: LaneStaff, Msg: Message{Silent: true,
-			Lines: []Line{Say("esc.taken", ArgN("n", int(esc.N)), ArgS("label", t.p.Label), ArgS("who", who.Label))}}})
+	if t.pr.Group != 0 && esc.Class.Worse(redflag.ClassR) {
+		t.send(Send{Chat: t.pr.Group, Lang: t.pr.GroupLang, Lane: LaneStaff, Msg: message.Message{Silent: true,
+			Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label), message.ArgS("who", who.Label))}}})
 	}
 	t.office(ringName(esc.N), t.pr.NextMorning(t.e.Office))
 }
@@ -272,7 +278,7 @@ func (t *turn) acknowledge(esc *Escalation, who Staff) {
 func (t *turn) close(n int32, by, outcome string) {
 	for i := range t.p.Escalations {
 		if t.p.Escalations[i].N == n {
-			t.log("escalation.resolved", ArgN("n", int(n)), ArgS("by", by), ArgS("outcome", clip(outcome, quoteMost)))
+			t.log("escalation.resolved", message.ArgN("n", int(n)), message.ArgS("by", by), message.ArgS("outcome", reading.Clip(outcome, quoteMost)))
 			t.p.Escalations = append(t.p.Escalations[:i], t.p.Escalations[i+1:]...)
 			t.withdraw(escKey(n))
 			t.clear(ringName(n))
@@ -316,8 +322,8 @@ func (t *turn) fit() {
 	}
 }
 
-func laneOf(c Class) Lane {
-	if c.Worse(ClassN) {
+func laneOf(c redflag.Class) Lane {
+	if c.Worse(redflag.ClassN) {
 		return LaneUrgent
 	}
 	return LaneStaff
@@ -330,6 +336,6 @@ func escKey(n int32) string   { return "esc." + strconv.Itoa(int(n)) }
 func ringName(n int32) string { return ringHead + strconv.Itoa(int(n)) }
 
 // minutesTo counts the minutes between two wall times, as if no clock shifted.
-func minutesTo(from, to Wall) int64 {
+func minutesTo(from, to civil.Wall) int64 {
 	return int64(to.Date-from.Date)*1440 + int64(to.Clock) - int64(from.Clock)
 }

@@ -1,16 +1,25 @@
 package flows
 
-import "time"
+import (
+	"time"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
 
 // Event is something that happened to an aggregate. Its time is a value: the
 // core has no clock.
 type Event struct {
-	ID     string    // never handled twice
-	At     time.Time // the instant, for the record
-	Wall   Wall      // date and clock where the patient is
-	Office Wall      // date and clock at the practice
-	Seed   [16]byte  // fresh random bytes for new ids, codes and nonces; part of the event, so a second run gives the same
-	Doubt  bool      // the clock is in doubt: no advice
+	ID     string     // never handled twice
+	At     time.Time  // the instant, for the record
+	Wall   civil.Wall // date and clock where the patient is
+	Office civil.Wall // date and clock at the practice
+	Seed   [16]byte   // fresh random bytes for new ids, codes and nonces; part of the event, so a second run gives the same
+	Doubt  bool       // the clock is in doubt: no advice
 	Body   Body
 }
 
@@ -19,10 +28,10 @@ type Body interface{ body() }
 
 // Enrol makes a patient: the clinician's signed enrolment.
 type Enrol struct {
-	Enrolment Enrolment `cbor:"1,keyasint,omitempty"`
-	Actor     Actor     `cbor:"2,keyasint,omitempty"`
-	Code      string    `cbor:"3,keyasint,omitempty"` // the enrolment code to own
-	Chat      int64     `cbor:"4,keyasint,omitempty"` // where to answer
+	Enrolment chart.Enrolment `cbor:"1,keyasint,omitempty"`
+	Actor     Actor           `cbor:"2,keyasint,omitempty"`
+	Code      string          `cbor:"3,keyasint,omitempty"` // the enrolment code to own
+	Chat      int64           `cbor:"4,keyasint,omitempty"` // where to answer
 }
 
 // Join says that a chat gave this patient's code.
@@ -35,23 +44,23 @@ type Join struct {
 
 // Said is a text of the bound chat, read.
 type Said struct {
-	Chat    int64     `cbor:"1,keyasint,omitempty"`
-	Gen     int32     `cbor:"2,keyasint,omitempty"`
-	Reading Reading   `cbor:"3,keyasint,omitempty"`
-	Text    string    `cbor:"4,keyasint,omitempty"` // as typed, cut at 1,000 runes, direction marks taken out
-	Sent    time.Time `cbor:"5,keyasint,omitempty"` // by the platform's clock
-	Wall    Wall      `cbor:"6,keyasint,omitempty"` // the same where the patient is
-	ReplyTo int64     `cbor:"7,keyasint,omitempty"` // message id it replies to
-	Edited  bool      `cbor:"8,keyasint,omitempty"`
-	Message int64     `cbor:"9,keyasint,omitempty"`
+	Chat    int64           `cbor:"1,keyasint,omitempty"`
+	Gen     int32           `cbor:"2,keyasint,omitempty"`
+	Reading reading.Reading `cbor:"3,keyasint,omitempty"`
+	Text    string          `cbor:"4,keyasint,omitempty"` // as typed, cut at 1,000 runes, direction marks taken out
+	Sent    time.Time       `cbor:"5,keyasint,omitempty"` // by the platform's clock
+	Wall    civil.Wall      `cbor:"6,keyasint,omitempty"` // the same where the patient is
+	ReplyTo int64           `cbor:"7,keyasint,omitempty"` // message id it replies to
+	Edited  bool            `cbor:"8,keyasint,omitempty"`
+	Message int64           `cbor:"9,keyasint,omitempty"`
 	// What the desk needs besides, for chats that are not a patient's.
-	User     int64    `cbor:"10,keyasint,omitempty"` // who said it; in a private chat the same as Chat
-	From     Sender   `cbor:"11,keyasint,omitempty"`
-	AppLang  string   `cbor:"12,keyasint,omitempty"` // the language of the sender's app, "es"
-	CodeHash string   `cbor:"13,keyasint,omitempty"` // keyed hash of Reading.Code
-	Zones    []string `cbor:"14,keyasint,omitempty"` // time zones that the text names, by name or city, or whose clock shows the time it gives; the likeliest first, at most 8
-	Media    string   `cbor:"16,keyasint,omitempty"` // what the text is the caption of: "photo", "video", ...; empty for a plain text
-	Pairs    []Pair   `cbor:"15,keyasint,omitempty"` // the text as lines of a form, words already canonical
+	User     int64        `cbor:"10,keyasint,omitempty"` // who said it; in a private chat the same as Chat
+	From     Sender       `cbor:"11,keyasint,omitempty"`
+	AppLang  string       `cbor:"12,keyasint,omitempty"` // the language of the sender's app, "es"
+	CodeHash string       `cbor:"13,keyasint,omitempty"` // keyed hash of Reading.Code
+	Zones    []string     `cbor:"14,keyasint,omitempty"` // time zones that the text names, by name or city, or whose clock shows the time it gives; the likeliest first, at most 8
+	Media    string       `cbor:"16,keyasint,omitempty"` // what the text is the caption of: "photo", "video", ...; empty for a plain text
+	Pairs    []enrol.Pair `cbor:"15,keyasint,omitempty"` // the text as lines of a form, words already canonical
 }
 
 // Sender says what kind of account said something.
@@ -75,7 +84,7 @@ type Tap struct {
 	User    int64  `cbor:"7,keyasint,omitempty"` // who pressed; in a private chat the same as Chat
 	// Patient is whose card carried the button (Button.Patient). A tap in a
 	// staff chat goes to that chat's own flow; one in a patient's chat to the patient's.
-	Patient PatientID `cbor:"8,keyasint,omitempty"`
+	Patient chart.PatientID `cbor:"8,keyasint,omitempty"`
 }
 
 // Other is a message without readable text.
@@ -92,31 +101,31 @@ type Other struct {
 // Due is a timer that came due. Scheduled is when it should have fired, in the
 // patient's wall time; Wall of the event says when it did.
 type Due struct {
-	Name      string `cbor:"1,keyasint,omitempty"`
-	Arg       string `cbor:"2,keyasint,omitempty"`
-	Scheduled Wall   `cbor:"3,keyasint,omitempty"`
-	Late      int32  `cbor:"4,keyasint,omitempty"` // minutes late, by the clock
+	Name      string     `cbor:"1,keyasint,omitempty"`
+	Arg       string     `cbor:"2,keyasint,omitempty"`
+	Scheduled civil.Wall `cbor:"3,keyasint,omitempty"`
+	Late      int32      `cbor:"4,keyasint,omitempty"` // minutes late, by the clock
 }
 
 // Order is something that staff ask of a patient's flow. The patient's flow
 // checks the actor's role against the practice itself.
 type Order struct {
-	Actor Actor      `cbor:"1,keyasint,omitempty"`
-	Op    OrderOp    `cbor:"2,keyasint,omitempty"`
-	Esc   int32      `cbor:"3,keyasint,omitempty"` // the escalation meant; 0 for none
-	Flag  string     `cbor:"4,keyasint,omitempty"` // the flag meant; empty for all that may be released
-	To    Steps      `cbor:"5,keyasint,omitempty"` // the setting named
-	Until Date       `cbor:"6,keyasint,omitempty"`
-	Text  string     `cbor:"7,keyasint,omitempty"` // note, outcome, what was done
-	Lang  string     `cbor:"8,keyasint,omitempty"`
-	Zone  string     `cbor:"9,keyasint,omitempty"`
-	Plan  *Plan      `cbor:"10,keyasint,omitempty"` // with OrderPlan: the new limits, signed by the actor
-	Test  *SleepTest `cbor:"11,keyasint,omitempty"`
-	Entry *Entry     `cbor:"12,keyasint,omitempty"` // with OrderTranscribe: answers given by telephone
-	Chat  int64      `cbor:"13,keyasint,omitempty"` // where the answer goes
-	Code  string     `cbor:"14,keyasint,omitempty"` // with OrderRebind: the new code
-	Has   bool       `cbor:"15,keyasint,omitempty"` // To was named (0 is a setting)
-	Base  int32      `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
+	Actor Actor            `cbor:"1,keyasint,omitempty"`
+	Op    OrderOp          `cbor:"2,keyasint,omitempty"`
+	Esc   int32            `cbor:"3,keyasint,omitempty"` // the escalation meant; 0 for none
+	Flag  string           `cbor:"4,keyasint,omitempty"` // the flag meant; empty for all that may be released
+	To    chart.Steps      `cbor:"5,keyasint,omitempty"` // the setting named
+	Until civil.Date       `cbor:"6,keyasint,omitempty"`
+	Text  string           `cbor:"7,keyasint,omitempty"` // note, outcome, what was done
+	Lang  string           `cbor:"8,keyasint,omitempty"`
+	Zone  string           `cbor:"9,keyasint,omitempty"`
+	Plan  *chart.Plan      `cbor:"10,keyasint,omitempty"` // with OrderPlan: the new limits, signed by the actor
+	Test  *chart.SleepTest `cbor:"11,keyasint,omitempty"`
+	Entry *chart.Entry     `cbor:"12,keyasint,omitempty"` // with OrderTranscribe: answers given by telephone
+	Chat  int64            `cbor:"13,keyasint,omitempty"` // where the answer goes
+	Code  string           `cbor:"14,keyasint,omitempty"` // with OrderRebind: the new code
+	Has   bool             `cbor:"15,keyasint,omitempty"` // To was named (0 is a setting)
+	Base  int32            `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
 }
 
 // OrderOp is what an order asks.
@@ -156,10 +165,10 @@ const (
 
 // Actor is who gave an order, as the practice knew them then.
 type Actor struct {
-	ID   string `cbor:"1,keyasint,omitempty"` // staff id; "owner" for the command line
-	Name string `cbor:"2,keyasint,omitempty"` // the practice's label for the person
-	Chat int64  `cbor:"3,keyasint,omitempty"`
-	Role Role   `cbor:"4,keyasint,omitempty"`
+	ID   string        `cbor:"1,keyasint,omitempty"` // staff id; "owner" for the command line
+	Name string        `cbor:"2,keyasint,omitempty"` // the practice's label for the person
+	Chat int64         `cbor:"3,keyasint,omitempty"`
+	Role practice.Role `cbor:"4,keyasint,omitempty"`
 }
 
 // Bounce says that the bound chat cannot be reached, Reached that it can again.
@@ -187,18 +196,18 @@ type Gap struct {
 // Restored says that the store was restored from a copy: nothing known since is
 // certain. A patient hears it at the restore and again after the release.
 type Restored struct {
-	Epoch int32 `cbor:"1,keyasint,omitempty"`
-	Since Wall  `cbor:"2,keyasint,omitempty"` // of the copy's last commit, at the practice
+	Epoch int32      `cbor:"1,keyasint,omitempty"`
+	Since civil.Wall `cbor:"2,keyasint,omitempty"` // of the copy's last commit, at the practice
 }
 
 // Bound tells a chat that it is now, or no longer, a patient's.
 type Bound struct {
-	Patient PatientID `cbor:"1,keyasint,omitempty"`
-	Gen     int32     `cbor:"2,keyasint,omitempty"`
-	Lang    string    `cbor:"3,keyasint,omitempty"`
-	Since   Date      `cbor:"4,keyasint,omitempty"`
-	Refused bool      `cbor:"5,keyasint,omitempty"` // the code was not taken
-	Freed   bool      `cbor:"6,keyasint,omitempty"` // the binding ended
+	Patient chart.PatientID `cbor:"1,keyasint,omitempty"`
+	Gen     int32           `cbor:"2,keyasint,omitempty"`
+	Lang    string          `cbor:"3,keyasint,omitempty"`
+	Since   civil.Date      `cbor:"4,keyasint,omitempty"`
+	Refused bool            `cbor:"5,keyasint,omitempty"` // the code was not taken
+	Freed   bool            `cbor:"6,keyasint,omitempty"` // the binding ended
 }
 
 // LabelTaken tells a chat that another patient goes by the label it enrolled.
@@ -209,36 +218,36 @@ type LabelTaken struct {
 // Brief tells a staff chat what a form about a patient needs to know. Ask is
 // the operation the form is for, as the button named it.
 type Brief struct {
-	Patient   PatientID    `cbor:"1,keyasint,omitempty"`
-	Enrolment Enrolment    `cbor:"2,keyasint,omitempty"` // with the plan in force
-	State     State        `cbor:"3,keyasint,omitempty"`
-	Left      Steps        `cbor:"4,keyasint,omitempty"`
-	Right     Steps        `cbor:"5,keyasint,omitempty"`
-	InDoubt   bool         `cbor:"6,keyasint,omitempty"`
-	Flags     []Flag       `cbor:"7,keyasint,omitempty"`
-	Escs      []Escalation `cbor:"8,keyasint,omitempty"`
-	Ask       string       `cbor:"9,keyasint,omitempty"`
+	Patient   chart.PatientID `cbor:"1,keyasint,omitempty"`
+	Enrolment chart.Enrolment `cbor:"2,keyasint,omitempty"` // with the plan in force
+	State     chart.State     `cbor:"3,keyasint,omitempty"`
+	Left      chart.Steps     `cbor:"4,keyasint,omitempty"`
+	Right     chart.Steps     `cbor:"5,keyasint,omitempty"`
+	InDoubt   bool            `cbor:"6,keyasint,omitempty"`
+	Flags     []redflag.Flag  `cbor:"7,keyasint,omitempty"`
+	Escs      []Escalation    `cbor:"8,keyasint,omitempty"`
+	Ask       string          `cbor:"9,keyasint,omitempty"`
 }
 
 // Draft is an enrolment that an assistant filled in, for a clinician to sign.
 type Draft struct {
-	Filled Filled `cbor:"1,keyasint,omitempty"`
-	Actor  Actor  `cbor:"2,keyasint,omitempty"`
+	Filled enrol.Filled `cbor:"1,keyasint,omitempty"`
+	Actor  Actor        `cbor:"2,keyasint,omitempty"`
 }
 
 // Settings are the practice's settings, read from its file by the owner. Staff,
 // codes, group, holds and restores are not settings: they stay.
 type Settings struct {
-	Practice Practice `cbor:"1,keyasint,omitempty"`
-	Off      []string `cbor:"2,keyasint,omitempty"` // labels of staff whom the rota has off duty now
-	Actor    Actor    `cbor:"3,keyasint,omitempty"`
+	Practice practice.Practice `cbor:"1,keyasint,omitempty"`
+	Off      []string          `cbor:"2,keyasint,omitempty"` // labels of staff whom the rota has off duty now
+	Actor    Actor             `cbor:"3,keyasint,omitempty"`
 }
 
 // StaffChange is the owner's: a person comes, goes, or gets a new code.
 type StaffChange struct {
-	Op    StaffOp `cbor:"1,keyasint,omitempty"`
-	Staff Staff   `cbor:"2,keyasint,omitempty"`
-	Code  Code    `cbor:"3,keyasint,omitempty"` // hashed, ends 15 minutes from now
+	Op    StaffOp        `cbor:"1,keyasint,omitempty"`
+	Staff practice.Staff `cbor:"2,keyasint,omitempty"`
+	Code  practice.Code  `cbor:"3,keyasint,omitempty"` // hashed, ends 15 minutes from now
 }
 
 // StaffOp is what happens to a person of the practice.
@@ -290,10 +299,10 @@ type StaffJoin struct {
 
 // StaffBound tells a chat that it is a staff member's, or no longer.
 type StaffBound struct {
-	Staff   string `cbor:"1,keyasint,omitempty"`
-	Role    Role   `cbor:"2,keyasint,omitempty"`
-	Refused bool   `cbor:"3,keyasint,omitempty"`
-	Freed   bool   `cbor:"4,keyasint,omitempty"`
+	Staff   string        `cbor:"1,keyasint,omitempty"`
+	Role    practice.Role `cbor:"2,keyasint,omitempty"`
+	Refused bool          `cbor:"3,keyasint,omitempty"`
+	Freed   bool          `cbor:"4,keyasint,omitempty"`
 }
 
 // GroupMoved says that a group chat has a new number.

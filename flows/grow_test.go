@@ -1,14 +1,20 @@
 package flows
 
-import "testing"
+import (
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
+)
 
 // What grows rings the person who took it, and rings anew where it got worse.
 func TestGrowing(t *testing.T) {
-	l := active(t).say("the case is too small", Reading{Rest: true})
+	l := active(t).say("the case is too small", reading.Reading{Rest: true})
 	n := l.must(WhyMessage).N
-	l.order("sasst", Order{Op: OrderAck, Esc: n}).say("and it smells", Reading{Rest: true})
+	l.order("sasst", Order{Op: OrderAck, Esc: n}).say("and it smells", reading.Reading{Rest: true})
 	l.want(chatAsst, "esc.more").wantNot(chatClin, "esc.more")
-	l = active(t).say("piece came off", Reading{Features: FBroken}).say("another piece", Reading{Features: FBroken})
+	l = active(t).say("piece came off", reading.Reading{Features: reading.FBroken}).say("another piece", reading.Reading{Features: reading.FBroken})
 	l.want(chatClin, "esc.head")
 	if esc := l.must("piece.broken"); esc.Times != 2 || esc.Rings != 2 {
 		t.Errorf("grown to %+v", esc)
@@ -20,10 +26,10 @@ func TestEscalationsAreBounded(t *testing.T) {
 	l := active(t)
 	for day := range 30 {
 		for bit := range 37 {
-			l.say("words", Reading{Features: 1 << bit})
+			l.say("words", reading.Reading{Features: 1 << bit})
 			l.later(1)
 		}
-		l.now = Wall{monday() + Date(day) + 1, 10 * 60}
+		l.now = civil.Wall{Date: monday() + civil.Date(day) + 1, Clock: 10 * 60}
 	}
 	if len(l.p.Escalations) > maxOpen+4 {
 		t.Errorf("%d open escalations", len(l.p.Escalations))
@@ -31,7 +37,7 @@ func TestEscalationsAreBounded(t *testing.T) {
 	for i := range l.p.Escalations {
 		l.p.Escalations[i].AckBy = "sasst"
 	}
-	l.say("chest pain", Reading{Features: FChest}).want(0, "emergency.line").want(chatClin, "esc.head")
+	l.say("chest pain", reading.Reading{Features: reading.FChest}).want(0, "emergency.line").want(chatClin, "esc.head")
 }
 
 func TestGrantTestAndSetting(t *testing.T) {
@@ -43,17 +49,17 @@ func TestGrantTestAndSetting(t *testing.T) {
 	}
 	l.order("sclin", Order{Op: OrderSetting, To: 4, Has: true}).want(chatClin, "refuse.state")
 	l.order("sclin", Order{Op: OrderTesting}).want(chatClin, "order.testing").want(0, "told.testing")
-	if l.p.Course.State != Testing {
+	if l.p.Course.State != chart.Testing {
 		t.Fatalf("state %v", l.p.Course.State)
 	}
 	l.order("sclin", Order{Op: OrderSetting, To: 4, Has: true}).want(chatClin, "order.setting").want(0, "told.setting")
-	if l.p.Course.State != Stepping || l.p.Course.OrderTo != 4 {
+	if l.p.Course.State != chart.Stepping || l.p.Course.OrderTo != 4 {
 		t.Errorf("state %v, ordered to %d", l.p.Course.State, l.p.Course.OrderTo)
 	}
 }
 
 func TestNotesAndContacts(t *testing.T) {
-	l := active(t).word(WordCall)
+	l := active(t).word(reading.WordCall)
 	n := l.must(WhyCall).N
 	l.order("sasst", Order{Op: OrderNote, Esc: n, Text: "no reply on the phone"}).want(chatAsst, "order.noted")
 	if l.must(WhyCall).Notes != 1 || !l.logged("order.note") {
@@ -74,20 +80,20 @@ func TestNotesAndContacts(t *testing.T) {
 // cautious one, and the patient hears the setting at once.
 func TestFlagReplacesTonightsAdvice(t *testing.T) {
 	l := active(t)
-	l.now = Wall{monday(), 21 * 60}
+	l.now = civil.Wall{Date: monday(), Clock: 21 * 60}
 	l.p.Course.Advise(l.p.Facts(&l.pr, &Event{}), monday())
 	was := l.p.Course.Advice
-	if was.Action != Stay {
+	if was.Action != chart.Stay {
 		t.Fatalf("advised %v on the first night", was.Action)
 	}
-	l.later(5).say("a piece came off", Reading{Features: FBroken}).want(0, "caution.piece.broken")
+	l.later(5).say("a piece came off", reading.Reading{Features: reading.FBroken}).want(0, "caution.piece.broken")
 	now := l.p.Course.Advice
-	if now.Action != LeaveOut || now.Number != was.Number+1 {
+	if now.Action != chart.LeaveOut || now.Number != was.Number+1 {
 		t.Fatalf("advice %+v after the flag", now)
 	}
 	noted := false
 	for _, x := range l.out {
-		if n, ok := x.(Note); ok && n.Entry.Action == LeaveOut {
+		if n, ok := x.(Note); ok && n.Entry.Action == chart.LeaveOut {
 			noted = true
 		}
 	}

@@ -4,12 +4,18 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 func TestEnrolmentMakesAnInvitedPatient(t *testing.T) {
 	l := enrolled(t)
 	p := l.p
-	if p.Course.State != Invited || p.Plan.Rev != 1 || p.Plan.By != "sclin" || p.Plan.ByName != "Dr A" || p.Label != "K-17" {
+	if p.Course.State != chart.Invited || p.Plan.Rev != 1 || p.Plan.By != "sclin" || p.Plan.ByName != "Dr A" || p.Label != "K-17" {
 		t.Fatalf("patient after enrolment: state %v, plan %d by %q", p.Course.State, p.Plan.Rev, p.Plan.By)
 	}
 	l.want(chatClin, "enrolled.done").want(chatClin, "enrolled.link").want(chatClin, "enrolled.waits").want(chatClin, "enrol.sum.start")
@@ -33,8 +39,8 @@ func TestEnrolmentMakesAnInvitedPatient(t *testing.T) {
 
 func TestEnrolmentIsAClinicians(t *testing.T) {
 	for _, who := range []string{"sasst", "sgone", "nobody", ""} {
-		l := newLife(t).on(Enrol{Enrolment: lifeEnrolment(), Actor: Actor{ID: who, Role: Clinician}, Code: testCode, Chat: 5})
-		if l.p.Course.State != NoState || !l.logged("order.refused") {
+		l := newLife(t).on(Enrol{Enrolment: lifeEnrolment(), Actor: Actor{ID: who, Role: practice.Clinician}, Code: testCode, Chat: 5})
+		if l.p.Course.State != chart.NoState || !l.logged("order.refused") {
 			t.Errorf("%q enrolled a patient: state %v", who, l.p.Course.State)
 		}
 		l.want(5, "order.refused.role")
@@ -45,7 +51,7 @@ func TestEnrolmentOutsideTheBoundsIsRefused(t *testing.T) {
 	e := lifeEnrolment()
 	e.Plan.Limits.Ceiling = 30 // 11.5 mm of a range of 8
 	l := newLife(t).on(Enrol{Enrolment: e, Actor: Actor{ID: "sclin"}, Code: testCode, Chat: chatClin})
-	if l.p.Course.State != NoState {
+	if l.p.Course.State != chart.NoState {
 		t.Fatal("a plan outside the range was taken")
 	}
 	l.want(chatClin, "enrolled.refused").want(chatClin, "enrol.bad.over")
@@ -53,16 +59,16 @@ func TestEnrolmentOutsideTheBoundsIsRefused(t *testing.T) {
 
 func TestNothingStartsBeforeStaffConfirm(t *testing.T) {
 	l := agreed(t)
-	if l.p.Course.State != Consented || l.p.Consent != ConsentVersion+".en" || l.p.Agreed != monday() {
+	if l.p.Course.State != chart.Consented || l.p.Consent != ConsentVersion+".en" || l.p.Agreed != monday() {
 		t.Fatalf("state %v, consent %q on %v", l.p.Course.State, l.p.Consent, l.p.Agreed)
 	}
 	l.want(0, "consent.wait").want(chatClin, "esc.head").want(chatAsst, "esc.head")
-	if l.must(WhyConsent).Class != ClassN {
+	if l.must(WhyConsent).Class != redflag.ClassN {
 		t.Error("the confirmation is not asked as class N")
 	}
-	l.word(WordToday).want(0, "tonight.notyet")
+	l.word(reading.WordToday).want(0, "tonight.notyet")
 	l.order("sasst", Order{Op: OrderConfirm}).want(0, "begin.hello").want(chatAsst, "order.confirmed")
-	if l.p.Course.State != Settling || l.open(WhyConsent) != nil || l.p.Code != "" {
+	if l.p.Course.State != chart.Settling || l.open(WhyConsent) != nil || l.p.Code != "" {
 		t.Fatalf("state %v, code %q", l.p.Course.State, l.p.Code)
 	}
 	l.order("sclin", Order{Op: OrderConfirm}).want(chatClin, "order.confirm.none")
@@ -77,7 +83,7 @@ func TestCodeIsSingleUseAndEnds(t *testing.T) {
 		}
 		return b, ok
 	}
-	late := enrolled(t).later(codeMinutes + 1).on(Join{Chat: chatPatient, Code: testCode, Gen: 1})
+	late := enrolled(t).later(CodeMinutes + 1).on(Join{Chat: chatPatient, Code: testCode, Gen: 1})
 	if b, ok := bound(late, chatPatient); !ok || !b.Refused || late.p.Chat != 0 {
 		t.Error("an expired code was taken")
 	}
@@ -94,7 +100,7 @@ func TestCodeIsSingleUseAndEnds(t *testing.T) {
 	if b, ok := bound(l, chatOther); !ok || !b.Refused || l.p.Chat != chatPatient {
 		t.Error("a second chat was bound")
 	}
-	if l.must(WhySecond).Class != ClassN {
+	if l.must(WhySecond).Class != redflag.ClassN {
 		t.Error("staff were not told of the second chat")
 	}
 	l.want(chatClin, "esc.head")
@@ -102,7 +108,7 @@ func TestCodeIsSingleUseAndEnds(t *testing.T) {
 
 func TestUnderAgeAndDeclining(t *testing.T) {
 	minor := joined(t).press("no")
-	if minor.p.Chat != 0 || minor.p.Course.State != Invited || minor.open(WhyMinor) == nil {
+	if minor.p.Chat != 0 || minor.p.Course.State != chart.Invited || minor.open(WhyMinor) == nil {
 		t.Errorf("a minor was kept: chat %d, state %v", minor.p.Chat, minor.p.Course.State)
 	}
 	minor.want(chatPatient, "consent.minor")
@@ -111,16 +117,16 @@ func TestUnderAgeAndDeclining(t *testing.T) {
 		t.Errorf("who declined was kept: chat %d", no.p.Chat)
 	}
 	no.want(chatPatient, "consent.declined")
-	typed := joined(t).word(WordYes)
+	typed := joined(t).word(reading.WordYes)
 	typed.want(0, "consent.agree").want(0, "consent.unwatched").want(0, "consent.cloud").want(0, "consent.emergency")
-	if typed.word(WordYes); typed.p.Course.State != Consented {
+	if typed.word(reading.WordYes); typed.p.Course.State != chart.Consented {
 		t.Errorf("typed answers: state %v", typed.p.Course.State)
 	}
 }
 
 func TestAWrongPersonIsLetGo(t *testing.T) {
 	l := agreed(t).order("sasst", Order{Op: OrderDeny})
-	if l.p.Chat != 0 || l.p.Course.State != Invited || l.p.Consent != "" {
+	if l.p.Chat != 0 || l.p.Course.State != chart.Invited || l.p.Consent != "" {
 		t.Fatalf("chat %d, state %v", l.p.Chat, l.p.Course.State)
 	}
 	l.want(chatPatient, "join.ended").want(chatAsst, "order.denied")
@@ -129,7 +135,7 @@ func TestAWrongPersonIsLetGo(t *testing.T) {
 		t.Fatal("a tap with another nonce counted")
 	}
 	self.press("notme")
-	if self.p.Chat != 0 || self.must(WhyWrong).Class != ClassS {
+	if self.p.Chat != 0 || self.must(WhyWrong).Class != redflag.ClassS {
 		t.Error("'this is not me' did not let the chat go")
 	}
 }
@@ -137,35 +143,35 @@ func TestAWrongPersonIsLetGo(t *testing.T) {
 func TestRebindLetsTheOldPhoneGo(t *testing.T) {
 	l := active(t).order("sasst", Order{Op: OrderRebind, Code: "07NEWNEWNEWNEW"})
 	old := l.p.Gen - 1
-	if l.p.Chat != 0 || l.p.Course.State != Settling {
+	if l.p.Chat != 0 || l.p.Course.State != chart.Settling {
 		t.Fatalf("chat %d, state %v", l.p.Chat, l.p.Course.State)
 	}
 	l.want(chatPatient, "join.ended").want(chatAsst, "order.rebound")
 	before := l.p
-	l.on(Said{Chat: chatPatient, Gen: old, Text: "pain 9", Reading: Reading{Tokens: []Token{{Field: Pain, Value: Num(9)}}}})
+	l.on(Said{Chat: chatPatient, Gen: old, Text: "pain 9", Reading: reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(9)}}}})
 	if !reflect.DeepEqual(before, l.p) {
 		t.Error("the old phone changed something")
 	}
 	l.want(chatPatient, "join.notlinked")
 	l.on(Join{Chat: chatOther, Code: "07NEWNEWNEWNEW", Gen: 1}).press("yes").press("yes")
-	if l.p.Course.State != Settling || l.open(WhyConsent) == nil {
+	if l.p.Course.State != chart.Settling || l.open(WhyConsent) == nil {
 		t.Fatalf("after joining again: state %v", l.p.Course.State)
 	}
-	l.word(WordToday).want(0, "tonight.notyet")
+	l.word(reading.WordToday).want(0, "tonight.notyet")
 	l.order("sclin", Order{Op: OrderConfirm}).want(0, "begin.again")
-	if l.p.Course.State != Settling || l.p.Sure != l.p.Gen {
+	if l.p.Course.State != chart.Settling || l.p.Sure != l.p.Gen {
 		t.Errorf("state %v, sure of %d in %d", l.p.Course.State, l.p.Sure, l.p.Gen)
 	}
 }
 
 func TestUnusedLinkReachesAPerson(t *testing.T) {
 	l := enrolled(t)
-	if at, ok := l.timer("unused"); !ok || !at.Office || at.At != (Wall{monday() + 1, 9 * 60}) {
+	if at, ok := l.timer("unused"); !ok || !at.Office || at.At != (civil.Wall{Date: monday() + 1, Clock: 9 * 60}) {
 		t.Fatalf("timer %+v", at)
 	}
-	l.now = Wall{monday() + 1, 9 * 60}
+	l.now = civil.Wall{Date: monday() + 1, Clock: 9 * 60}
 	l.on(Due{Name: "unused"})
-	if l.must(WhyUnused).Class != ClassN {
+	if l.must(WhyUnused).Class != redflag.ClassN {
 		t.Error("nobody was told")
 	}
 }

@@ -3,6 +3,12 @@ package flows
 import (
 	"testing"
 	"time"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 // An invented practice: open on weekdays from 9 to 17, with a clinician and an
@@ -13,49 +19,49 @@ const (
 	testCode                              = "07ABCDEFGHJKMN"
 )
 
-func lifePractice() Practice {
-	pr := Practice{
+func lifePractice() practice.Practice {
+	pr := practice.Practice{
 		Rev: 3, Name: "Ventana Sur", Phone: "555 0100", Emergency: "112", OutOfHours: "555 0199", Zone: "UTC", Lang: "en",
 		BotName: "ventana_bot", Langs: []string{"en", "es"},
-		Staff: []Staff{
-			{ID: "sclin", Label: "Dr A", Role: Clinician, Chat: chatClin, Lang: "en"},
-			{ID: "sasst", Label: "B", Role: Assistant, Chat: chatAsst, Lang: "es"},
-			{ID: "soff", Label: "Dr C", Role: Clinician, Chat: chatOff, Lang: "en", OffDuty: true},
-			{ID: "sgone", Label: "D", Role: Clinician, Chat: chatGone, Lang: "en", Removed: true},
+		Staff: []practice.Staff{
+			{ID: "sclin", Label: "Dr A", Role: practice.Clinician, Chat: chatClin, Lang: "en"},
+			{ID: "sasst", Label: "B", Role: practice.Assistant, Chat: chatAsst, Lang: "es"},
+			{ID: "soff", Label: "Dr C", Role: practice.Clinician, Chat: chatOff, Lang: "en", OffDuty: true},
+			{ID: "sgone", Label: "D", Role: practice.Clinician, Chat: chatGone, Lang: "en", Removed: true},
 		},
 	}
 	for d := time.Monday; d <= time.Friday; d++ {
-		pr.Hours[d] = []Span{{9 * 60, 12 * 60}, {13 * 60, 17 * 60}}
+		pr.Hours[d] = []practice.Span{{From: 9 * 60, To: 12 * 60}, {From: 13 * 60, To: 17 * 60}}
 	}
 	return pr
 }
 
 // monday is a working day; the patient was fitted on it.
-func monday() Date { return DateOf(2026, time.November, 2) }
+func monday() civil.Date { return civil.DateOf(2026, time.November, 2) }
 
-func lifeEnrolment() Enrolment {
-	return Enrolment{
+func lifeEnrolment() chart.Enrolment {
+	return chart.Enrolment{
 		Label: "K-17", Lang: "en", Zone: "UTC", Phone: "555 0142", Physician: "Dr F", Adult: true,
-		Appliance: Appliance{Mechanism: "side screws", StepWord: "half turn", Step: 250, Forward: "towards the mark", Travel: 24, Guide: true, GuideMin: 5},
-		Baseline:  Baseline{Max: 8000, Zero: ZeroHabitual, Start: 4000, Pain: Num(0), Reporter: Num(ReporterPartner), Snoring: Num(8), Drives: Num(No)},
-		Plan: Plan{Fitted: monday(), Ends: monday() + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: Noon, Fallback: "the mask",
-			Limits: Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
-		Checklist: 1<<NumChecks - 1,
+		Appliance: chart.Appliance{Mechanism: "side screws", StepWord: "half turn", Step: 250, Forward: "towards the mark", Travel: 24, Guide: true, GuideMin: 5},
+		Baseline:  chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Pain: chart.Num(0), Reporter: chart.Num(chart.ReporterPartner), Snoring: chart.Num(8), Drives: chart.Num(chart.No)},
+		Plan: chart.Plan{Fitted: monday(), Ends: monday() + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: civil.Noon, Fallback: "the mask",
+			Limits: chart.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
+		Checklist: 1<<chart.NumChecks - 1,
 	}
 }
 
 // life plays one patient's flow and keeps what the last event ordered.
 type life struct {
 	t   *testing.T
-	pr  Practice
+	pr  practice.Practice
 	p   Patient
-	now Wall
+	now civil.Wall
 	out []Effect
 	n   byte
 }
 
 func newLife(t *testing.T) *life {
-	return &life{t: t, pr: lifePractice(), p: Patient{ID: "07TESTTESTTESTTEST"}, now: Wall{monday(), 10 * 60}}
+	return &life{t: t, pr: lifePractice(), p: Patient{ID: "07TESTTESTTESTTEST"}, now: civil.Wall{Date: monday(), Clock: 10 * 60}}
 }
 
 // on hands an event to the patient; the office is where the patient is.
@@ -76,12 +82,15 @@ func (l *life) on(b Body) *life {
 
 func (l *life) later(minutes int) *life { l.now = l.now.Add(minutes); return l }
 
-func (l *life) say(text string, r Reading) *life {
+func (l *life) say(text string, r reading.Reading) *life {
 	l.t.Helper()
 	return l.on(Said{Chat: l.p.Chat, Gen: l.p.Gen, Text: text, Reading: r, Wall: l.now})
 }
 
-func (l *life) word(w Word) *life { l.t.Helper(); return l.say("word", Reading{Word: w}) }
+func (l *life) word(w reading.Word) *life {
+	l.t.Helper()
+	return l.say("word", reading.Reading{Word: w})
+}
 
 func (l *life) press(arg string) *life {
 	l.t.Helper()
@@ -118,7 +127,7 @@ func agreed(t *testing.T) *life {
 func active(t *testing.T) *life {
 	t.Helper()
 	l := agreed(t).order("sclin", Order{Op: OrderConfirm})
-	if l.p.Course.State != Settling {
+	if l.p.Course.State != chart.Settling {
 		t.Fatalf("state %v after the confirmation, want settling", l.p.Course.State)
 	}
 	return l
@@ -131,7 +140,7 @@ func (l *life) heard(chat int64) (keys []string) {
 			for _, line := range s.Msg.Lines {
 				keys = append(keys, line.Key)
 			}
-			if s.Msg.View != NoView && len(s.Msg.Lines) == 0 {
+			if s.Msg.View != message.NoView && len(s.Msg.Lines) == 0 {
 				keys = append(keys, "view")
 			}
 		}

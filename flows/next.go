@@ -1,17 +1,23 @@
 package flows
 
-import "slices"
+import (
+	"slices"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+)
 
 // Next says what happens next to a patient. It is total: any event in any
 // state gives a patient and what follows, and changes none of its arguments.
-func Next(pr Practice, p Patient, e Event) (Patient, []Effect) {
+func Next(pr practice.Practice, p Patient, e Event) (Patient, []Effect) {
 	fx := Apply(&pr, &p, &e)
 	return p, fx
 }
 
 // Apply is Next for a patient that is the caller's own, but for the lists in
 // it: what is given becomes what is next. A patient is large.
-func Apply(pr *Practice, p *Patient, e *Event) []Effect {
+func Apply(pr *practice.Practice, p *Patient, e *Event) []Effect {
 	p.own()
 	var t turn
 	t.start(pr, p, e)
@@ -28,7 +34,7 @@ func (p *Patient) own() {
 // run handles the event.
 func (t *turn) run() {
 	switch {
-	case t.p.Course.State == NoState:
+	case t.p.Course.State == chart.NoState:
 		t.first()
 	case !t.mine():
 		return
@@ -100,7 +106,7 @@ func (t *turn) mine() bool {
 		return true
 	}
 	if chat != 0 {
-		t.send(Send{Chat: chat, Lane: LaneReply, Msg: Message{Lines: []Line{Say("join.notlinked")}, Plain: true}})
+		t.send(Send{Chat: chat, Lane: LaneReply, Msg: message.Message{Lines: []message.Line{message.Say("join.notlinked")}, Plain: true}})
 	}
 	return false
 }
@@ -131,7 +137,7 @@ type Work struct{ t turn }
 
 // Next says what happens next. The practice and the event are not changed; the
 // patient's lists are the caller's to share with nobody (Patient.Twin).
-func (w *Work) Next(pr *Practice, p *Patient, e *Event) *Out {
+func (w *Work) Next(pr *practice.Practice, p *Patient, e *Event) *Out {
 	t := &w.t
 	t.start(pr, p, e)
 	t.run()

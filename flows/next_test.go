@@ -7,6 +7,12 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 // clonePatient copies a patient with everything it points to.
@@ -20,21 +26,21 @@ func clonePatient(p Patient) Patient {
 }
 
 // anyReading draws what a text may say.
-func anyReading(t *rapid.T) Reading {
-	r := Reading{Word: Word(rapid.IntRange(0, int(WordHello)).Draw(t, "word")), Rest: rapid.Bool().Draw(t, "rest"), Symbols: rapid.Bool().Draw(t, "symbols")}
+func anyReading(t *rapid.T) reading.Reading {
+	r := reading.Reading{Word: reading.Word(rapid.IntRange(0, int(reading.WordHello)).Draw(t, "word")), Rest: rapid.Bool().Draw(t, "rest"), Symbols: rapid.Bool().Draw(t, "symbols")}
 	if rapid.IntRange(0, 2).Draw(t, "words") > 0 {
-		r.Word = NoWord
+		r.Word = reading.NoWord
 	}
-	r.Topic = Topic(rapid.IntRange(0, int(NumTopics)+1).Draw(t, "topic"))
+	r.Topic = reading.Topic(rapid.IntRange(0, int(reading.NumTopics)+1).Draw(t, "topic"))
 	for range rapid.IntRange(0, 3).Draw(t, "tokens") {
-		r.Tokens = append(r.Tokens, Token{Field: Field(rapid.IntRange(0, int(NumFields)+1).Draw(t, "field")), Value: Value(rapid.Int16().Draw(t, "value"))})
+		r.Tokens = append(r.Tokens, reading.Token{Field: chart.Field(rapid.IntRange(0, int(chart.NumFields)+1).Draw(t, "field")), Value: chart.Answer(rapid.Int16().Draw(t, "value"))})
 	}
 	if rapid.IntRange(0, 4).Draw(t, "flags") == 0 {
 		for range rapid.IntRange(1, 3).Draw(t, "n") {
 			r.Features |= 1 << rapid.IntRange(0, 36).Draw(t, "feature")
 		}
 	}
-	r.Bare = Value(rapid.IntRange(0, 13).Draw(t, "bare"))
+	r.Bare = chart.Answer(rapid.IntRange(0, 13).Draw(t, "bare"))
 	r.Lang = rapid.SampledFrom([]string{"", "en", "es", "xx"}).Draw(t, "lang")
 	return r
 }
@@ -60,17 +66,17 @@ func anyBody(t *rapid.T, p *Patient, timers []string) Body {
 		names := append([]string{"evening", "morning", "weekly", "commit", "recheck", "mile", "planend", "zone", "unused", "paused", "ring.x", "", "?"}, timers...)
 		return Due{Name: rapid.SampledFrom(names).Draw(t, "timer"), Late: int32(rapid.IntRange(0, 600).Draw(t, "late"))}
 	case 9:
-		o := Order{Actor: Actor{ID: staff, Role: Clinician}, Op: OrderOp(rapid.IntRange(0, len(orders)).Draw(t, "op")), Esc: int32(rapid.IntRange(-1, int(p.EscCount)+1).Draw(t, "esc")),
-			To: Steps(rapid.IntRange(-3, 9).Draw(t, "to")), Has: rapid.Bool().Draw(t, "has"), Text: rapid.SampledFrom([]string{"", "words"}).Draw(t, "text"), Chat: chatClin,
+		o := Order{Actor: Actor{ID: staff, Role: practice.Clinician}, Op: OrderOp(rapid.IntRange(0, len(orders)).Draw(t, "op")), Esc: int32(rapid.IntRange(-1, int(p.EscCount)+1).Draw(t, "esc")),
+			To: chart.Steps(rapid.IntRange(-3, 9).Draw(t, "to")), Has: rapid.Bool().Draw(t, "has"), Text: rapid.SampledFrom([]string{"", "words"}).Draw(t, "text"), Chat: chatClin,
 			Code: rapid.SampledFrom([]string{"", "07NEWNEWNEWNEW"}).Draw(t, "code"), Zone: rapid.SampledFrom([]string{"", "America/Lima"}).Draw(t, "zone"), Base: p.Plan.Rev,
-			Until: monday() + Date(rapid.IntRange(-5, 200).Draw(t, "until"))}
+			Until: monday() + civil.Date(rapid.IntRange(-5, 200).Draw(t, "until"))}
 		if rapid.Bool().Draw(t, "more") {
 			plan := p.Plan
-			plan.Limits.Ceiling = Steps(rapid.IntRange(0, 12).Draw(t, "ceiling"))
+			plan.Limits.Ceiling = chart.Steps(rapid.IntRange(0, 12).Draw(t, "ceiling"))
 			o.Plan = &plan
-			o.Test = &SleepTest{On: monday(), Kind: "k", Rule: "1A", AHI10: Num(50), By: "x", InPlace: rapid.Bool().Draw(t, "inplace"), Setting: o.To}
-			o.Entry = &Entry{Night: monday() + Date(rapid.IntRange(-2, 40).Draw(t, "night"))}
-			o.Entry.V[rapid.IntRange(0, int(NumFields)-1).Draw(t, "f")] = Num(rapid.IntRange(0, 10).Draw(t, "v"))
+			o.Test = &chart.SleepTest{On: monday(), Kind: "k", Rule: "1A", AHI10: chart.Num(50), By: "x", InPlace: rapid.Bool().Draw(t, "inplace"), Setting: o.To}
+			o.Entry = &chart.Entry{Night: monday() + civil.Date(rapid.IntRange(-2, 40).Draw(t, "night"))}
+			o.Entry.V[rapid.IntRange(0, int(chart.NumFields)-1).Draw(t, "f")] = chart.Num(rapid.IntRange(0, 10).Draw(t, "v"))
 		}
 		return o
 	case 10:
@@ -85,7 +91,7 @@ func TestNextHoldsWhateverHappens(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pr := lifePractice()
 		p := Patient{ID: "07TESTTESTTESTTEST"}
-		now := Wall{monday(), 10 * 60}
+		now := civil.Wall{Date: monday(), Clock: 10 * 60}
 		timers := []string{}
 		n := byte(0)
 		step := func(p Patient, body Body) (Patient, []Effect) {
@@ -168,7 +174,7 @@ func holds(t *rapid.T, before, after *Patient, body Body, out []Effect) {
 	}
 	emergency := false
 	for _, esc := range after.Escalations {
-		if esc.Class == ClassE && esc.Told != "" && (esc.N > before.EscCount) {
+		if esc.Class == redflag.ClassE && esc.Told != "" && (esc.N > before.EscCount) {
 			emergency = true
 		}
 	}
@@ -179,7 +185,7 @@ func holds(t *rapid.T, before, after *Patient, body Body, out []Effect) {
 		return
 	}
 	for _, was := range before.Escalations { // nothing but a person closes an E or S
-		if !was.Class.Worse(ClassN) {
+		if !was.Class.Worse(redflag.ClassN) {
 			continue
 		}
 		i := slices.IndexFunc(after.Escalations, func(esc Escalation) bool { return esc.N == was.N })
@@ -188,7 +194,7 @@ func holds(t *rapid.T, before, after *Patient, body Body, out []Effect) {
 		}
 	}
 	for _, f := range after.Course.Flags { // and every such flag is in front of a person
-		if f.Class.Worse(ClassN) && !slices.ContainsFunc(after.Escalations, func(esc Escalation) bool { return esc.N == f.Esc || esc.Reason == f.ID }) {
+		if f.Class.Worse(redflag.ClassN) && !slices.ContainsFunc(after.Escalations, func(esc Escalation) bool { return esc.N == f.Esc || esc.Reason == f.ID }) {
 			t.Fatalf("%+v: nobody sees the flag %+v", body, f)
 		}
 	}
@@ -196,26 +202,26 @@ func holds(t *rapid.T, before, after *Patient, body Body, out []Effect) {
 
 // wayOut checks that a person can move a patient out of every state.
 func wayOut(t *rapid.T, p *Patient, step func(Patient, Body) (Patient, []Effect)) {
-	try := func(o Order) State {
+	try := func(o Order) chart.State {
 		o.Actor = Actor{ID: "sclin"}
 		q, _ := step(clonePatient(*p), o)
 		return q.Course.State
 	}
-	var out State
+	var out chart.State
 	switch s := p.Course.State; s {
-	case NoState:
+	case chart.NoState:
 		return
-	case Invited:
+	case chart.Invited:
 		q, _ := step(clonePatient(*p), Order{Actor: Actor{ID: "sclin"}, Op: OrderRebind, Code: "07WAYOUTWAYOUT"})
 		if q.Code != "07WAYOUTWAYOUT" {
 			t.Fatal("an invited patient cannot get a new code")
 		}
 		return
-	case Consented:
+	case chart.Consented:
 		out = try(Order{Op: OrderConfirm})
-	case Stopped:
+	case chart.Stopped:
 		out = try(Order{Op: OrderRelease})
-	case Paused, Ended:
+	case chart.Paused, chart.Ended:
 		out = try(Order{Op: OrderReopen})
 	default:
 		out = try(Order{Op: OrderEnd, Text: "x"})

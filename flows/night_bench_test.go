@@ -7,6 +7,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 )
 
 // One usual night of an active patient: the evening's prompt, the evening in a
@@ -14,7 +17,7 @@ import (
 // setting. Readings and events are made beforehand: reading is not part of
 // flows.
 type benchNight struct {
-	pr      flows.Practice
+	pr      practice.Practice
 	p       flows.Patient
 	events  []flows.Event // two prompts, two lines
 	buttons []flows.Event // two prompts, then a press for each question
@@ -31,12 +34,12 @@ func newBenchNight(b *testing.B) *benchNight {
 	}
 	n := &benchNight{pr: k.pr, p: k.p}
 	night := k.now.Date
-	dusk, dawn := flows.Wall{Date: night, Clock: clock(21, 30)}, flows.Wall{Date: night + 1, Clock: clock(7, 0)}
+	dusk, dawn := civil.Wall{Date: night, Clock: clock(21, 30)}, civil.Wall{Date: night + 1, Clock: clock(7, 0)}
 	list := &n.events
-	add := func(w flows.Wall, body flows.Body) {
+	add := func(w civil.Wall, body flows.Body) {
 		*list = append(*list, flows.Event{At: time.Unix(int64(w.Date)*86400+int64(w.Clock)*60, 0), Wall: w, Office: w, Body: body})
 	}
-	line := func(w flows.Wall, text string) {
+	line := func(w civil.Wall, text string) {
 		add(w, flows.Said{Chat: 1, Gen: 1, Text: text, Reading: k.w.Read(text), Wall: w})
 	}
 	add(dusk, flows.Due{Name: "evening", Scheduled: dusk})
@@ -54,7 +57,7 @@ func newBenchNight(b *testing.B) *benchNight {
 	return n
 }
 
-func morningLine(at flows.Steps) string {
+func morningLine(at chart.Steps) string {
 	return fmt.Sprintf("setting %d, all night, snore 6, pain 0, bite guide used, bite back after 5 min", at)
 }
 
@@ -63,7 +66,7 @@ func morningLine(at flows.Steps) string {
 func (n *benchNight) check(b *testing.B, p *flows.Patient) {
 	b.Helper()
 	e, _ := p.Course.Entry(n.events[0].Wall.Date)
-	if e.Action != flows.Forward || !e.V[flows.SettingLeft].Is(int(e.To)) || !e.V[flows.Pain].Is(0) || p.Talk.Script != flows.NoScript {
+	if e.Action != chart.Forward || !e.V[chart.SettingLeft].Is(int(e.To)) || !e.V[chart.Pain].Is(0) || p.Talk.CheckIn != flows.NoCheckIn {
 		b.Fatalf("the night was not lived: %+v", e)
 	}
 }

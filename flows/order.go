@@ -1,43 +1,52 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
+
 // orderRow is one order: who may give it, and when it makes sense.
 type orderRow struct {
-	least Role
+	least practice.Role
 	early bool // before the course has begun
 	late  bool // after it has ended
-	do    func(*turn, Order, Staff)
+	do    func(*turn, Order, practice.Staff)
 }
 
 // orders is the table of what staff may ask of a patient's flow. Those of a
 // clinician are about wear, pain, teeth, bite, or what was signed.
 var orders = [...]orderRow{
-	OrderAck:         {Assistant, true, true, (*turn).orderAck},
-	OrderNote:        {Assistant, true, true, (*turn).orderNote},
-	OrderResolve:     {Assistant, true, true, (*turn).orderResolve},
-	OrderHold:        {Assistant, true, false, (*turn).orderHold},
-	OrderResume:      {Assistant, true, false, (*turn).orderUnhold},
-	OrderConfirm:     {Assistant, true, true, (*turn).orderConfirm},
-	OrderDeny:        {Assistant, true, true, (*turn).orderDeny},
-	OrderRelease:     {Clinician, true, true, (*turn).orderRelease},
-	OrderPlan:        {Clinician, true, false, (*turn).orderPlan},
-	OrderGrant:       {Clinician, false, false, (*turn).orderGrant},
-	OrderVisit:       {Clinician, false, false, (*turn).orderVisit},
-	OrderStep:        {Clinician, false, false, (*turn).orderStep},
-	OrderTest:        {Clinician, false, true, (*turn).orderTest},
-	OrderTesting:     {Clinician, false, false, (*turn).orderTesting},
-	OrderSetting:     {Clinician, false, false, (*turn).orderSetting},
-	OrderSteady:      {Clinician, false, false, (*turn).orderSteady},
-	OrderRecall:      {Clinician, false, false, (*turn).orderRecall},
-	OrderEnd:         {Clinician, true, false, (*turn).orderEnd},
-	OrderContact:     {Assistant, true, true, (*turn).orderContact},
-	OrderTranscribe:  {Assistant, false, false, (*turn).orderTranscribe},
-	OrderRebind:      {Assistant, true, false, (*turn).orderRebind},
-	OrderUnbind:      {Assistant, true, true, (*turn).orderUnbind},
-	OrderCard:        {Assistant, true, true, (*turn).orderCard},
-	OrderReopen:      {Clinician, false, true, (*turn).orderReopen},
-	OrderWrongPerson: {Assistant, true, true, (*turn).orderDeny},
-	OrderBrief:       {Assistant, true, true, (*turn).orderBrief},
-	OrderMove:        {Assistant, true, false, (*turn).orderMove},
+	OrderAck:         {practice.Assistant, true, true, (*turn).orderAck},
+	OrderNote:        {practice.Assistant, true, true, (*turn).orderNote},
+	OrderResolve:     {practice.Assistant, true, true, (*turn).orderResolve},
+	OrderHold:        {practice.Assistant, true, false, (*turn).orderHold},
+	OrderResume:      {practice.Assistant, true, false, (*turn).orderUnhold},
+	OrderConfirm:     {practice.Assistant, true, true, (*turn).orderConfirm},
+	OrderDeny:        {practice.Assistant, true, true, (*turn).orderDeny},
+	OrderRelease:     {practice.Clinician, true, true, (*turn).orderRelease},
+	OrderPlan:        {practice.Clinician, true, false, (*turn).orderPlan},
+	OrderGrant:       {practice.Clinician, false, false, (*turn).orderGrant},
+	OrderVisit:       {practice.Clinician, false, false, (*turn).orderVisit},
+	OrderStep:        {practice.Clinician, false, false, (*turn).orderStep},
+	OrderTest:        {practice.Clinician, false, true, (*turn).orderTest},
+	OrderTesting:     {practice.Clinician, false, false, (*turn).orderTesting},
+	OrderSetting:     {practice.Clinician, false, false, (*turn).orderSetting},
+	OrderSteady:      {practice.Clinician, false, false, (*turn).orderSteady},
+	OrderRecall:      {practice.Clinician, false, false, (*turn).orderRecall},
+	OrderEnd:         {practice.Clinician, true, false, (*turn).orderEnd},
+	OrderContact:     {practice.Assistant, true, true, (*turn).orderContact},
+	OrderTranscribe:  {practice.Assistant, false, false, (*turn).orderTranscribe},
+	OrderRebind:      {practice.Assistant, true, false, (*turn).orderRebind},
+	OrderUnbind:      {practice.Assistant, true, true, (*turn).orderUnbind},
+	OrderCard:        {practice.Assistant, true, true, (*turn).orderCard},
+	OrderReopen:      {practice.Clinician, false, true, (*turn).orderReopen},
+	OrderWrongPerson: {practice.Assistant, true, true, (*turn).orderDeny},
+	OrderBrief:       {practice.Assistant, true, true, (*turn).orderBrief},
+	OrderMove:        {practice.Assistant, true, false, (*turn).orderMove},
 }
 
 // order checks who asks and whether it makes sense now, and does it. Who may is
@@ -49,32 +58,32 @@ func (t *turn) order(o Order) {
 	}
 	row := orders[o.Op]
 	who, known := t.pr.ByID(o.Actor.ID)
-	refuse := func(line Line) {
-		t.log("order.refused", ArgS("op", o.Op.String()), ArgS("by", o.Actor.ID), ArgS("why", line.Key))
+	refuse := func(line message.Line) {
+		t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", o.Actor.ID), message.ArgS("why", line.Key))
 		t.answerTo(o.Chat, who, line)
 	}
 	switch c := &t.p.Course; {
 	case !known || who.Removed:
-		refuse(Say("order.refused.removed"))
+		refuse(message.Say("order.refused.removed"))
 	case who.Role < row.least:
-		refuse(Say("order.refused.role", ArgK("role", "desk.role."+row.least.String())))
-	case c.State == Ended && !row.late:
-		refuse(Say("order.refused.ended", ArgS("label", t.p.Label)))
-	case c.State <= Consented && !row.early:
-		refuse(Say("order.refused.early", ArgS("label", t.p.Label)))
+		refuse(message.Say("order.refused.role", message.ArgK("role", "desk.role."+row.least.String())))
+	case c.State == chart.Ended && !row.late:
+		refuse(message.Say("order.refused.ended", message.ArgS("label", t.p.Label)))
+	case c.State <= chart.Consented && !row.early:
+		refuse(message.Say("order.refused.early", message.ArgS("label", t.p.Label)))
 	default:
-		t.log("order."+o.Op.String(), ArgS("by", who.ID), ArgN("to", int(o.To)), ArgS("text", clip(o.Text, quoteMost)))
+		t.log("order."+o.Op.String(), message.ArgS("by", who.ID), message.ArgN("to", int(o.To)), message.ArgS("text", reading.Clip(o.Text, quoteMost)))
 		row.do(t, o, who)
 	}
 }
 
 // answer tells whoever ordered what came of it.
-func (t *turn) ordered(o Order, who Staff, key string, args ...Arg) {
-	t.answerTo(o.Chat, who, Say(key, append(args, ArgS("label", t.p.Label))...))
+func (t *turn) ordered(o Order, who practice.Staff, key string, args ...message.Arg) {
+	t.answerTo(o.Chat, who, message.Say(key, append(args, message.ArgS("label", t.p.Label))...))
 }
 
 // inform tells the patient what staff changed, as an absolute setting.
-func (t *turn) inform(lines ...Line) {
+func (t *turn) inform(lines ...message.Line) {
 	if t.trusted() && t.speaking() {
 		t.reply(lines...)
 	}
@@ -84,7 +93,7 @@ func (t *turn) inform(lines ...Line) {
 // cautious one replaces it, and the patient hears the setting at once.
 func (t *turn) readvise() {
 	c, night := &t.p.Course, t.nights()
-	if c.Advice.Night != night || c.Advice.Action == NoAction || t.coming() != night { // a night that is over needs none
+	if c.Advice.Night != night || c.Advice.Action == chart.NoAction || t.coming() != night { // a night that is over needs none
 		return
 	}
 	was := c.Advice.Number
@@ -94,14 +103,14 @@ func (t *turn) readvise() {
 		return
 	}
 	t.withdraw("advice")
-	t.note(night, FromBot)
-	t.log("advice.replaced", ArgN("number", int(a.Number)), ArgS("action", a.Action.String()), ArgN("to", int(a.To)), ArgS("rule", a.Rule.ID()))
+	t.note(night, chart.FromBot)
+	t.log("advice.replaced", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()), message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
 	if t.trusted() && t.running() {
 		t.tellAdvice(a)
 	}
 }
 
-func (t *turn) orderAck(o Order, who Staff) {
+func (t *turn) orderAck(o Order, who practice.Staff) {
 	esc := t.escalation(o.Esc)
 	if o.Esc == 0 {
 		for i := range t.p.Escalations {
@@ -115,22 +124,22 @@ func (t *turn) orderAck(o Order, who Staff) {
 		return
 	}
 	if by, ok := t.pr.ByID(esc.AckBy); ok && !by.Removed && esc.AckBy != who.ID {
-		t.ordered(o, who, "order.ack.taken", ArgN("n", int(esc.N)), ArgS("who", by.Label))
+		t.ordered(o, who, "order.ack.taken", message.ArgN("n", int(esc.N)), message.ArgS("who", by.Label))
 		return
 	}
 	again := esc.AckBy == who.ID
 	t.acknowledge(esc, who)
 	if who.Reachable() {
-		t.card(who, esc, Say("order.ack.done", ArgN("n", int(esc.N))))
+		t.card(who, esc, message.Say("order.ack.done", message.ArgN("n", int(esc.N))))
 	} else {
-		t.ordered(o, who, "order.ack.done", ArgN("n", int(esc.N)))
+		t.ordered(o, who, "order.ack.done", message.ArgN("n", int(esc.N)))
 	}
-	if !again && (esc.Class.Worse(ClassN) || esc.Reason == WhyCall) && t.speaking() {
+	if !again && (esc.Class.Worse(redflag.ClassN) || esc.Reason == WhyCall) && t.speaking() {
 		t.say("told.seen")
 	}
 }
 
-func (t *turn) orderNote(o Order, who Staff) {
+func (t *turn) orderNote(o Order, who practice.Staff) {
 	if o.Text == "" {
 		t.ordered(o, who, "order.text")
 		return
@@ -143,7 +152,7 @@ func (t *turn) orderNote(o Order, who Staff) {
 
 // orderResolve closes an escalation with an outcome. What is about wear, pain,
 // teeth or bite is a clinician's, and an open flag is released first.
-func (t *turn) orderResolve(o Order, who Staff) {
+func (t *turn) orderResolve(o Order, who practice.Staff) {
 	esc := t.escalation(o.Esc)
 	switch {
 	case esc == nil:
@@ -151,16 +160,16 @@ func (t *turn) orderResolve(o Order, who Staff) {
 	case o.Text == "":
 		t.ordered(o, who, "order.text")
 	case who.Role < needed(esc.Reason):
-		t.log("order.refused", ArgS("op", "resolve"), ArgS("by", who.ID), ArgS("why", esc.Reason))
-		t.ordered(o, who, "order.refused.role", ArgK("role", "desk.role.clinician"))
+		t.log("order.refused", message.ArgS("op", "resolve"), message.ArgS("by", who.ID), message.ArgS("why", esc.Reason))
+		t.ordered(o, who, "order.refused.role", message.ArgK("role", "desk.role.clinician"))
 	case t.flagged(esc):
-		t.ordered(o, who, "order.resolve.flag", ArgN("n", int(esc.N)))
+		t.ordered(o, who, "order.resolve.flag", message.ArgN("n", int(esc.N)))
 	case esc.Reason == WhyConsent && t.p.Chat != 0 && !t.trusted():
 		t.ordered(o, who, "order.resolve.person")
 	default:
 		n := esc.N
 		t.close(n, who.ID, o.Text)
-		t.ordered(o, who, "order.resolved", ArgN("n", int(n)))
+		t.ordered(o, who, "order.resolved", message.ArgN("n", int(n)))
 	}
 }
 
@@ -176,42 +185,42 @@ func (t *turn) flagged(esc *Escalation) bool {
 
 // needed is who may resolve an escalation: silence, counts and the fit of the
 // schedule are an assistant's, the rest of the rules and flags a clinician's.
-func needed(reason string) Role {
-	if row, ok := FlagRow(reason); ok {
-		return max(row.Role, Assistant)
+func needed(reason string) practice.Role {
+	if row, ok := redflag.FlagRow(reason); ok {
+		return max(row.Role, practice.Assistant)
 	}
 	if len(reason) == 3 && reason[0] == 'P' {
-		return max(RuleRow(Rule((reason[1]-'0')*10+reason[2]-'0')).Role, Assistant)
+		return max(pacing.RuleRow(chart.Rule((reason[1]-'0')*10+reason[2]-'0')).Role, practice.Assistant)
 	}
 	switch reason {
 	case WhyReview, WhyPlanEnd, WhyTest, WhyRecall, WhyLetter:
-		return Clinician
+		return practice.Clinician
 	}
-	return Assistant
+	return practice.Assistant
 }
 
-func (t *turn) orderHold(o Order, who Staff) {
+func (t *turn) orderHold(o Order, who practice.Staff) {
 	if t.p.Held {
 		t.ordered(o, who, "order.already")
 		return
 	}
 	t.p.Held = true
 	t.ordered(o, who, "order.held")
-	t.inform(Say("told.held"), t.tonight())
+	t.inform(message.Say("told.held"), t.tonight())
 	t.readvise()
 }
 
-func (t *turn) orderUnhold(o Order, who Staff) {
+func (t *turn) orderUnhold(o Order, who practice.Staff) {
 	if !t.p.Held {
 		t.ordered(o, who, "order.already")
 		return
 	}
 	t.p.Held = false
 	t.ordered(o, who, "order.unheld")
-	t.inform(Say("told.unheld"), t.tonight())
+	t.inform(message.Say("told.unheld"), t.tonight())
 }
 
-func (t *turn) orderConfirm(o Order, who Staff) {
+func (t *turn) orderConfirm(o Order, who practice.Staff) {
 	if t.p.Chat == 0 || t.p.Consent == "" || t.p.Sure == t.p.Gen {
 		t.ordered(o, who, "order.confirm.none")
 		return
@@ -220,7 +229,7 @@ func (t *turn) orderConfirm(o Order, who Staff) {
 	t.ordered(o, who, "order.confirmed")
 }
 
-func (t *turn) orderDeny(o Order, who Staff) {
+func (t *turn) orderDeny(o Order, who practice.Staff) {
 	if t.p.Chat == 0 {
 		t.ordered(o, who, "order.confirm.none")
 		return
@@ -229,13 +238,13 @@ func (t *turn) orderDeny(o Order, who Staff) {
 	t.ordered(o, who, "order.denied")
 }
 
-func (t *turn) orderCard(o Order, who Staff) {
+func (t *turn) orderCard(o Order, who practice.Staff) {
 	if o.Chat != 0 {
-		t.post(Send{Chat: o.Chat, Lang: who.Lang, Lane: LaneReply, Msg: Message{View: ViewCard, Subject: t.p.ID}})
+		t.post(Send{Chat: o.Chat, Lang: who.Lang, Lane: LaneReply, Msg: message.Message{View: message.ViewCard, Subject: t.p.ID}})
 	}
 }
 
-func (t *turn) orderBrief(o Order, _ Staff) {
+func (t *turn) orderBrief(o Order, _ practice.Staff) {
 	if o.Chat != 0 {
 		t.tell(Target{Chat: o.Chat}, BriefOf(t.p, o.Text))
 	}

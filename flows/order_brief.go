@@ -1,10 +1,14 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+)
+
 // BriefOf gathers what a form about a patient needs, for OrderBrief.
 func BriefOf(p *Patient, ask string) Brief {
 	return Brief{
 		Patient: p.ID,
-		Enrolment: Enrolment{
+		Enrolment: chart.Enrolment{
 			Label: p.Label, Lang: p.Lang, Zone: p.Zone, Phone: p.Phone, Physician: p.Physician,
 			Appliance: p.Appliance, Baseline: p.Baseline, Plan: p.Plan, Checklist: p.Checklist, Adult: true,
 		},

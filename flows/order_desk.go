@@ -1,12 +1,20 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
+)
+
 // Orders that are not about wear, pain, teeth or bite: contacts, answers given
 // by telephone, phones and journeys.
 
 // orderContact records a contact. A clinician's restarts the contact clock;
 // anybody's ends a silence.
-func (t *turn) orderContact(o Order, who Staff) {
-	if who.Role >= Clinician && t.p.Course.State > Consented {
+func (t *turn) orderContact(o Order, who practice.Staff) {
+	if who.Role >= practice.Clinician && t.p.Course.State > chart.Consented {
 		t.p.Course.Contact(t.coming())
 		t.closeWhy(WhyReview, who.ID)
 	}
@@ -17,48 +25,48 @@ func (t *turn) orderContact(o Order, who Staff) {
 
 // orderTranscribe writes answers given by telephone: as if typed, with their
 // source.
-func (t *turn) orderTranscribe(o Order, who Staff) {
+func (t *turn) orderTranscribe(o Order, who practice.Staff) {
 	e, tonight := o.Entry, t.nights()
-	if e == nil || e.Night > tonight || e.Night <= tonight-Date(len(t.p.Course.Nights)) || e.Night < t.p.Plan.Fitted {
+	if e == nil || e.Night > tonight || e.Night <= tonight-civil.Date(len(t.p.Course.Nights)) || e.Night < t.p.Plan.Fitted {
 		t.ordered(o, who, "order.night.bad")
 		return
 	}
 	n := 0
-	var raised []Raised
+	var raised []redflag.Raised
 	c := &t.p.Course
-	left, right := e.V[SettingLeft], e.V[SettingRight]
-	for f := NoField + 1; f < NumFields; f++ {
+	left, right := e.V[chart.SettingLeft], e.V[chart.SettingRight]
+	for f := chart.NoField + 1; f < chart.NumFields; f++ {
 		v := e.V[f]
-		if v == Unknown || f == SettingLeft || f == SettingRight {
+		if v == chart.Unknown || f == chart.SettingLeft || f == chart.SettingRight {
 			continue
 		}
-		raised = append(raised, c.Answer(t.facts(), e.Night, f, v, Transcribed)...)
+		raised = append(raised, c.Answer(t.facts(), e.Night, f, v, chart.Transcribed)...)
 		n++
 	}
 	if left.Known() {
-		r := Steps(left.N())
+		r := chart.Steps(left.N())
 		if right.Known() {
-			r = Steps(right.N())
+			r = chart.Steps(right.N())
 		} else if t.p.Appliance.TwoSided {
 			r += t.p.Appliance.Offset
 		}
-		raised = append(raised, c.Confirm(t.facts(), e.Night, Steps(left.N()), r)...)
+		raised = append(raised, c.Confirm(t.facts(), e.Night, chart.Steps(left.N()), r)...)
 		n++
 	}
 	if n == 0 {
 		t.ordered(o, who, "order.night.empty")
 		return
 	}
-	t.note(e.Night, Transcribed)
+	t.note(e.Night, chart.Transcribed)
 	t.p.Talk.Silent = 0
 	t.closeWhy(WhySilence, who.ID)
-	t.ordered(o, who, "order.transcribed", ArgN("count", n), ArgD("date", e.Night))
+	t.ordered(o, who, "order.transcribed", message.ArgN("count", n), message.ArgD("date", e.Night))
 	t.raise(raised, "")
 	t.readvise()
 }
 
 // orderRebind lets the old phone go and makes a new code.
-func (t *turn) orderRebind(o Order, who Staff) {
+func (t *turn) orderRebind(o Order, who practice.Staff) {
 	if len(o.Code) < 8 {
 		t.ordered(o, who, "order.text")
 		return
@@ -67,12 +75,12 @@ func (t *turn) orderRebind(o Order, who Staff) {
 	t.away()
 	t.closeWhy(WhyBounce, who.ID)
 	t.closeWhy(WhyUnused, who.ID)
-	t.invite(o.Code, o.Chat, who, []Line{Say("order.rebound", ArgS("label", t.p.Label))})
+	t.invite(o.Code, o.Chat, who, []message.Line{message.Say("order.rebound", message.ArgS("label", t.p.Label))})
 	t.office("unused", t.pr.NextMorning(t.e.Office))
 }
 
 // orderUnbind lets a lost phone go at once.
-func (t *turn) orderUnbind(o Order, who Staff) {
+func (t *turn) orderUnbind(o Order, who practice.Staff) {
 	if t.p.Chat == 0 {
 		t.ordered(o, who, "order.confirm.none")
 		return
@@ -82,13 +90,13 @@ func (t *turn) orderUnbind(o Order, who Staff) {
 	t.away()
 	t.closeWhy(WhyBounce, who.ID)
 	t.ordered(o, who, "order.unbound")
-	if t.p.Course.State != Ended {
+	if t.p.Course.State != chart.Ended {
 		t.office("unused", t.pr.NextMorning(t.e.Office))
 	}
 }
 
 // orderMove notes a journey or another language.
-func (t *turn) orderMove(o Order, who Staff) {
+func (t *turn) orderMove(o Order, who practice.Staff) {
 	if o.Zone != "" && o.Zone != t.p.Zone {
 		t.journey(o.Zone)
 	}

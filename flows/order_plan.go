@@ -1,24 +1,33 @@
 package flows
 
-import "slices"
+import (
+	"slices"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
+)
 
 // Orders about the plan, the setting and the path. Each is a clinician's.
 
 // refused answers a staff act that the course did not take; true where it was.
-func (t *turn) refused(o Order, who Staff, why Refusal) bool {
+func (t *turn) refused(o Order, who practice.Staff, why pacing.Refusal) bool {
 	if why == "" {
 		return false
 	}
-	t.log("order.refused", ArgS("op", o.Op.String()), ArgS("by", who.ID), ArgS("why", string(why)))
+	t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", who.ID), message.ArgS("why", string(why)))
 	t.ordered(o, who, string(why))
 	return true
 }
 
 // orderRelease releases one flag or all. With the last E or S flag the patient
 // goes on, at the setting named, never above the last comfortable one.
-func (t *turn) orderRelease(o Order, who Staff) {
+func (t *turn) orderRelease(o Order, who practice.Staff) {
 	c := &t.p.Course
-	var meant []Flag
+	var meant []redflag.Flag
 	for _, f := range c.Flags {
 		if o.Flag == "" || o.Flag == f.ID {
 			meant = append(meant, f)
@@ -28,7 +37,7 @@ func (t *turn) orderRelease(o Order, who Staff) {
 		t.ordered(o, who, "order.flag.none")
 		return
 	}
-	why := Done
+	why := pacing.Done
 	if o.Has {
 		why = c.Release(t.facts(), t.coming(), o.Flag, o.To)
 	} else {
@@ -39,33 +48,33 @@ func (t *turn) orderRelease(o Order, who Staff) {
 	}
 	to := c.Advised
 	for _, f := range meant {
-		t.log("flag.released", ArgS("flag", f.ID), ArgS("by", who.ID), ArgN("to", int(to)))
+		t.log("flag.released", message.ArgS("flag", f.ID), message.ArgS("by", who.ID), message.ArgN("to", int(to)))
 		for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 			if x := &t.p.Escalations[i]; (x.N == f.Esc || x.Reason == f.ID) && !t.flagged(x) {
 				t.close(x.N, who.ID, o.Text)
 			}
 		}
 	}
-	t.ordered(o, who, "order.released", ArgN("n", int(to)), ArgN("count", len(c.Flags)))
-	t.inform(Say("told.released"), t.tonight())
+	t.ordered(o, who, "order.released", message.ArgN("n", int(to)), message.ArgN("count", len(c.Flags)))
+	t.inform(message.Say("told.released"), t.tonight())
 }
 
 // orderPlan signs a new revision. What was made under the old one and waits is
 // never sent.
-func (t *turn) orderPlan(o Order, who Staff) {
+func (t *turn) orderPlan(o Order, who practice.Staff) {
 	if o.Plan == nil {
 		t.ordered(o, who, "order.text")
 		return
 	}
 	if o.Base != t.p.Plan.Rev {
-		t.ordered(o, who, "order.plan.stale", ArgN("rev", int(t.p.Plan.Rev)))
+		t.ordered(o, who, "order.plan.stale", message.ArgN("rev", int(t.p.Plan.Rev)))
 		return
 	}
 	e := BriefOf(t.p, "").Enrolment
 	e.Plan = *o.Plan
 	e.Plan.Fitted = t.p.Plan.Fitted
-	if ps := Check(e); Refused(ps) {
-		lines := []Line{Say("order.plan.bad")}
+	if ps := enrol.Check(e); enrol.Refused(ps) {
+		lines := []message.Line{message.Say("order.plan.bad")}
 		for _, p := range ps {
 			if !p.Soft {
 				lines = append(lines, p.Say())
@@ -83,9 +92,9 @@ func (t *turn) orderPlan(o Order, who Staff) {
 	t.withdraw("prompt")
 	t.withdraw("advice")
 	t.closeWhy(WhyPlanEnd, who.ID)
-	t.log("plan.signed", ArgN("rev", int(t.p.Plan.Rev)), ArgS("by", who.ID))
-	t.ordered(o, who, "order.plan.done", ArgN("rev", int(t.p.Plan.Rev)))
-	if t.p.Course.State <= Consented {
+	t.log("plan.signed", message.ArgN("rev", int(t.p.Plan.Rev)), message.ArgS("by", who.ID))
+	t.ordered(o, who, "order.plan.done", message.ArgN("rev", int(t.p.Plan.Rev)))
+	if t.p.Course.State <= chart.Consented {
 		return
 	}
 	t.p.Course.Renew(t.facts(), t.coming())
@@ -93,7 +102,7 @@ func (t *turn) orderPlan(o Order, who Staff) {
 	if t.running() && t.trusted() {
 		t.startCheckins()
 	}
-	t.inform(Say("told.plan"), t.tonight())
+	t.inform(message.Say("told.plan"), t.tonight())
 	t.readvise()
 	if a := t.p.Course.Advice; t.answer.Advice == 0 && t.trusted() && t.running() && t.speaking() && t.advised(t.coming()) && !t.confirmed(t.coming()) {
 		t.tellAdvice(a) // what told it may never have been sent
@@ -101,23 +110,23 @@ func (t *turn) orderPlan(o Order, who Staff) {
 }
 
 // named is the setting an order names, inside what is signed and the travel.
-func (t *turn) named(o Order, who Staff) (Steps, bool) {
+func (t *turn) named(o Order, who practice.Staff) (chart.Steps, bool) {
 	top := min(t.p.Plan.Limits.Ceiling, t.p.Appliance.Travel)
 	if !o.Has || o.To < 0 || o.To > top {
-		t.log("order.refused", ArgS("op", o.Op.String()), ArgS("by", who.ID), ArgN("to", int(o.To)))
-		t.ordered(o, who, "order.setting.bad", ArgN("most", int(top)))
+		t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", who.ID), message.ArgN("to", int(o.To)))
+		t.ordered(o, who, "order.setting.bad", message.ArgN("most", int(top)))
 		return 0, false
 	}
 	return o.To, true
 }
 
-func (t *turn) orderGrant(o Order, who Staff) {
+func (t *turn) orderGrant(o Order, who practice.Staff) {
 	to, ok := t.named(o, who)
 	if !ok {
 		return
 	}
 	if o.Until != 0 && (o.Until < t.nights() || o.Until > t.p.Plan.Ends) {
-		t.ordered(o, who, "order.until.bad", ArgD("most", t.p.Plan.Ends))
+		t.ordered(o, who, "order.until.bad", message.ArgD("most", t.p.Plan.Ends))
 		return
 	}
 	if t.refused(o, who, t.p.Course.Grant(t.facts(), t.coming(), to, o.Until, who.ID)) {
@@ -125,11 +134,11 @@ func (t *turn) orderGrant(o Order, who Staff) {
 	}
 	t.closeWhy("P16", who.ID)
 	t.closeWhy("P17", who.ID)
-	t.ordered(o, who, "order.granted", ArgN("n", int(to)))
-	t.inform(Say("told.granted"), t.tonight())
+	t.ordered(o, who, "order.granted", message.ArgN("n", int(to)))
+	t.inform(message.Say("told.granted"), t.tonight())
 }
 
-func (t *turn) orderVisit(o Order, who Staff) {
+func (t *turn) orderVisit(o Order, who practice.Staff) {
 	to, ok := t.named(o, who)
 	if !ok {
 		return
@@ -138,34 +147,34 @@ func (t *turn) orderVisit(o Order, who Staff) {
 		return
 	}
 	t.p.Course.Contact(t.coming())
-	t.note(t.coming(), FromStaff)
-	t.ordered(o, who, "order.visited", ArgN("n", int(to)))
-	t.inform(Say("told.visit", ArgN("n", int(to))))
+	t.note(t.coming(), chart.FromStaff)
+	t.ordered(o, who, "order.visited", message.ArgN("n", int(to)))
+	t.inform(message.Say("told.visit", message.ArgN("n", int(to))))
 	t.readvise()
 }
 
-func (t *turn) orderStep(o Order, who Staff) {
+func (t *turn) orderStep(o Order, who practice.Staff) {
 	if t.refused(o, who, t.p.Course.Step(t.facts(), t.coming())) {
 		return
 	}
 	t.closeWhy("P18", who.ID)
 	t.ordered(o, who, "order.stepped")
-	t.inform(Say("told.step"), t.tonight())
+	t.inform(message.Say("told.step"), t.tonight())
 }
 
-func (t *turn) orderTesting(o Order, who Staff) {
+func (t *turn) orderTesting(o Order, who practice.Staff) {
 	if t.refused(o, who, t.p.Course.Testing(t.coming())) {
 		return
 	}
 	t.closeWhy("P13", who.ID)
 	t.ordered(o, who, "order.testing")
-	t.inform(Say("told.testing"), t.tonight())
+	t.inform(message.Say("told.testing"), t.tonight())
 	t.readvise()
 }
 
 // orderTest records a sleep test. A test counts with its kind, its date and
 // whoever interpreted it; what follows from it is the clinician's to order.
-func (t *turn) orderTest(o Order, who Staff) {
+func (t *turn) orderTest(o Order, who practice.Staff) {
 	x := o.Test
 	switch {
 	case x == nil, x.On == 0, x.On > t.e.Office.Date, x.Kind == "", x.By == "",
@@ -180,15 +189,15 @@ func (t *turn) orderTest(o Order, who Staff) {
 	const keep = 4
 	tests := append(slices.Clone(t.p.Tests), *x)
 	t.p.Tests = tests[max(0, len(tests)-keep):]
-	t.log("test", ArgD("on", x.On), ArgN("setting", int(x.Setting)), ArgS("by", x.By))
+	t.log("test", message.ArgD("on", x.On), message.ArgN("setting", int(x.Setting)), message.ArgS("by", x.By))
 	t.ordered(o, who, "order.tested")
-	if t.p.Course.State != Ended {
-		t.desk(ClassN, WhyTest, "")
-		t.inform(Say("told.test"), t.tonight())
+	if t.p.Course.State != chart.Ended {
+		t.desk(redflag.ClassN, WhyTest, "")
+		t.inform(message.Say("told.test"), t.tonight())
 	}
 }
 
-func (t *turn) orderSetting(o Order, who Staff) {
+func (t *turn) orderSetting(o Order, who practice.Staff) {
 	to, ok := t.named(o, who)
 	if !ok {
 		return
@@ -197,8 +206,8 @@ func (t *turn) orderSetting(o Order, who Staff) {
 		return
 	}
 	t.closeWhy(WhyTest, who.ID)
-	t.ordered(o, who, "order.setting", ArgN("n", int(to)))
-	t.inform(Say("told.setting"), t.tonight())
+	t.ordered(o, who, "order.setting", message.ArgN("n", int(to)))
+	t.inform(message.Say("told.setting"), t.tonight())
 	if t.trusted() {
 		t.startCheckins()
 	}
@@ -206,7 +215,7 @@ func (t *turn) orderSetting(o Order, who Staff) {
 
 // orderSteady says that the position is proved: by a test with the appliance in
 // place that somebody has interpreted.
-func (t *turn) orderSteady(o Order, who Staff) {
+func (t *turn) orderSteady(o Order, who practice.Staff) {
 	proved := false
 	for i := range t.p.Tests {
 		proved = proved || t.p.Tests[i].InPlace && t.p.Tests[i].By != ""
@@ -220,25 +229,25 @@ func (t *turn) orderSteady(o Order, who Staff) {
 	}
 	t.closeWhy(WhyTest, who.ID)
 	if t.p.Physician != "" {
-		t.desk(ClassN, WhyLetter, "")
+		t.desk(redflag.ClassN, WhyLetter, "")
 	}
 	t.nextMilestone(mileHalf)
 	t.ordered(o, who, "order.steady")
-	t.inform(Say("told.steady"), t.tonight())
+	t.inform(message.Say("told.steady"), t.tonight())
 }
 
-func (t *turn) orderRecall(o Order, who Staff) {
+func (t *turn) orderRecall(o Order, who practice.Staff) {
 	if t.refused(o, who, t.p.Course.Recall(t.coming())) {
 		return
 	}
 	t.nextMilestone(mileHalf)
 	t.ordered(o, who, "order.recall")
-	t.inform(Say("told.recall"), t.tonight())
+	t.inform(message.Say("told.recall"), t.tonight())
 }
 
 // orderEnd ends treatment. What is urgent and open stays open until a person
 // has resolved it; the physician is written to.
-func (t *turn) orderEnd(o Order, who Staff) {
+func (t *turn) orderEnd(o Order, who practice.Staff) {
 	if o.Text == "" {
 		t.ordered(o, who, "order.text")
 		return
@@ -246,7 +255,7 @@ func (t *turn) orderEnd(o Order, who Staff) {
 	if t.refused(o, who, t.p.Course.End()) {
 		return
 	}
-	t.inform(Say("told.ended", t.numbers()...), Say("told.ended.data"))
+	t.inform(message.Say("told.ended", t.numbers()...), message.Say("told.ended.data"))
 	t.stopCheckins()
 	t.withdrawAll()
 	t.closeTalk()
@@ -254,24 +263,24 @@ func (t *turn) orderEnd(o Order, who Staff) {
 		t.clear(name)
 	}
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
-		if x := &t.p.Escalations[i]; !x.Class.Worse(ClassN) || !t.flagged(x) && x.Class == ClassN {
+		if x := &t.p.Escalations[i]; !x.Class.Worse(redflag.ClassN) || !t.flagged(x) && x.Class == redflag.ClassN {
 			t.close(x.N, who.ID, o.Text)
 		}
 	}
 	t.p.Review, t.p.ReviewKind = 0, 0
 	t.dropCode()
 	if t.p.Physician != "" {
-		t.desk(ClassN, WhyLetter, "")
+		t.desk(redflag.ClassN, WhyLetter, "")
 	}
 	t.ordered(o, who, "order.ended")
 }
 
 // orderReopen brings an ended or paused course back. Where the appliance stands
 // is asked first.
-func (t *turn) orderReopen(o Order, who Staff) {
+func (t *turn) orderReopen(o Order, who practice.Staff) {
 	c := &t.p.Course
 	switch c.State {
-	case Ended:
+	case chart.Ended:
 		if t.refused(o, who, c.Reopen(t.coming())) {
 			return
 		}
@@ -292,7 +301,7 @@ func (t *turn) orderReopen(o Order, who Staff) {
 	}
 	t.ordered(o, who, "order.reopened")
 	if t.trusted() {
-		t.inform(Say("told.reopened"), t.tonight())
+		t.inform(message.Say("told.reopened"), t.tonight())
 		t.startCheckins()
 	}
 }

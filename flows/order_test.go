@@ -3,6 +3,10 @@ package flows
 import (
 	"reflect"
 	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
 )
 
 // Who may order what: an assistant what is not about wear, pain, teeth, bite or
@@ -43,7 +47,7 @@ func TestOrdersBeforeAndAfter(t *testing.T) {
 			t.Errorf("%v before the course: refused %v", op, refused)
 		}
 		l := active(t).order("sclin", Order{Op: OrderEnd, Text: "moved away"})
-		if l.p.Course.State != Ended {
+		if l.p.Course.State != chart.Ended {
 			t.Fatalf("state %v", l.p.Course.State)
 		}
 		l.order("sclin", Order{Op: op})
@@ -55,7 +59,7 @@ func TestOrdersBeforeAndAfter(t *testing.T) {
 
 func TestSettingsStayInsideTheLimits(t *testing.T) {
 	for _, op := range []OrderOp{OrderVisit, OrderGrant, OrderSetting} {
-		for _, to := range []Steps{-1, 7, 100} {
+		for _, to := range []chart.Steps{-1, 7, 100} {
 			l := active(t).order("sclin", Order{Op: op, To: to, Has: true, Text: "x"})
 			l.want(chatClin, "order.setting.bad")
 			if l.p.Course.High > 6 {
@@ -74,7 +78,7 @@ func TestVisit(t *testing.T) {
 	}
 	noted := false
 	for _, x := range l.out {
-		if n, ok := x.(Note); ok && n.Source == FromStaff {
+		if n, ok := x.(Note); ok && n.Source == chart.FromStaff {
 			noted = true
 		}
 	}
@@ -110,15 +114,15 @@ func TestPlanChange(t *testing.T) {
 }
 
 func TestSleepTest(t *testing.T) {
-	full := SleepTest{On: monday(), Kind: "home sleep apnoea test", Rule: "1A", AHI10: Num(61), By: "Dr S", Setting: 3, InPlace: true}
-	for name, spoil := range map[string]func(*SleepTest){
-		"no interpreter": func(x *SleepTest) { x.By = "" },
-		"no date":        func(x *SleepTest) { x.On = 0 },
-		"in the future":  func(x *SleepTest) { x.On = monday() + 1 },
-		"no kind":        func(x *SleepTest) { x.Kind = "" },
-		"no rule":        func(x *SleepTest) { x.Rule = "" },
-		"no result":      func(x *SleepTest) { x.AHI10 = Unknown },
-		"beyond travel":  func(x *SleepTest) { x.Setting = 99 },
+	full := chart.SleepTest{On: monday(), Kind: "home sleep apnoea test", Rule: "1A", AHI10: chart.Num(61), By: "Dr S", Setting: 3, InPlace: true}
+	for name, spoil := range map[string]func(*chart.SleepTest){
+		"no interpreter": func(x *chart.SleepTest) { x.By = "" },
+		"no date":        func(x *chart.SleepTest) { x.On = 0 },
+		"in the future":  func(x *chart.SleepTest) { x.On = monday() + 1 },
+		"no kind":        func(x *chart.SleepTest) { x.Kind = "" },
+		"no rule":        func(x *chart.SleepTest) { x.Rule = "" },
+		"no result":      func(x *chart.SleepTest) { x.AHI10 = chart.Unknown },
+		"beyond travel":  func(x *chart.SleepTest) { x.Setting = 99 },
 	} {
 		x := full
 		spoil(&x)
@@ -134,7 +138,7 @@ func TestSleepTest(t *testing.T) {
 		t.Fatalf("tests %v", l.p.Tests)
 	}
 	l.order("sclin", Order{Op: OrderSteady}).want(chatClin, "order.steady").want(0, "told.steady")
-	if l.p.Course.State != Steady || l.open(WhyTest) != nil || l.open(WhyLetter) == nil {
+	if l.p.Course.State != chart.Steady || l.open(WhyTest) != nil || l.open(WhyLetter) == nil {
 		t.Errorf("state %v", l.p.Course.State)
 	}
 	// Verified on a day: the yearly recall falls due a year later (worked
@@ -143,7 +147,7 @@ func TestSleepTest(t *testing.T) {
 		t.Errorf("next milestone %v", l.p.Review)
 	}
 	l.order("sclin", Order{Op: OrderRecall})
-	if l.p.Course.State != Recall {
+	if l.p.Course.State != chart.Recall {
 		t.Errorf("state %v", l.p.Course.State)
 	}
 }
@@ -151,38 +155,38 @@ func TestSleepTest(t *testing.T) {
 func TestEndAndReopen(t *testing.T) {
 	l := active(t).order("sclin", Order{Op: OrderEnd}).want(chatClin, "order.text")
 	l.order("sclin", Order{Op: OrderEnd, Text: "not tolerated"}).want(chatClin, "order.ended").want(0, "told.ended")
-	if l.p.Course.State != Ended || l.open(WhyLetter) == nil {
+	if l.p.Course.State != chart.Ended || l.open(WhyLetter) == nil {
 		t.Fatalf("state %v", l.p.Course.State)
 	}
-	l.say("my tooth hurts", Reading{Rest: true}).want(0, "ended.passed")
+	l.say("my tooth hurts", reading.Reading{Rest: true}).want(0, "ended.passed")
 	if l.open(WhyAfter) == nil {
 		t.Error("words after the end reach nobody")
 	}
-	l.word(WordData).want(0, "data.here")
+	l.word(reading.WordData).want(0, "data.here")
 	l.order("sclin", Order{Op: OrderReopen}).want(chatClin, "order.reopened").want(0, "told.reopened")
-	if l.p.Course.State != Settling || !l.p.Course.InDoubt {
+	if l.p.Course.State != chart.Settling || !l.p.Course.InDoubt {
 		t.Errorf("state %v, in doubt %v", l.p.Course.State, l.p.Course.InDoubt)
 	}
 }
 
 func TestTranscribe(t *testing.T) {
 	l := active(t)
-	l.now = Wall{monday() + 1, 10 * 60}
-	var e Entry
+	l.now = civil.Wall{Date: monday() + 1, Clock: 10 * 60}
+	var e chart.Entry
 	e.Night = monday()
-	e.V[Worn], e.V[Pain], e.V[Snoring] = Num(WornAll), Num(9), Num(4)
+	e.V[chart.Worn], e.V[chart.Pain], e.V[chart.Snoring] = chart.Num(chart.WornAll), chart.Num(9), chart.Num(4)
 	l.order("sasst", Order{Op: OrderTranscribe, Entry: &e}).want(chatAsst, "order.transcribed")
 	got, _ := l.p.Course.Entry(monday())
-	if !got.V[Pain].Is(9) || !got.V[Snoring].Is(4) {
+	if !got.V[chart.Pain].Is(9) || !got.V[chart.Snoring].Is(4) {
 		t.Errorf("entry %v", got.V)
 	}
-	if l.p.Course.State != Stopped {
+	if l.p.Course.State != chart.Stopped {
 		t.Errorf("pain 9 by telephone: state %v", l.p.Course.State)
 	}
 	e.Night = monday() + 5
 	l.order("sasst", Order{Op: OrderTranscribe, Entry: &e}).want(chatAsst, "order.night.bad")
 	l.order("sasst", Order{Op: OrderTranscribe}).want(chatAsst, "order.night.bad")
-	l.order("sasst", Order{Op: OrderTranscribe, Entry: &Entry{Night: monday()}}).want(chatAsst, "order.night.empty")
+	l.order("sasst", Order{Op: OrderTranscribe, Entry: &chart.Entry{Night: monday()}}).want(chatAsst, "order.night.empty")
 }
 
 func TestHold(t *testing.T) {
@@ -199,7 +203,7 @@ func TestHold(t *testing.T) {
 
 func TestMilestones(t *testing.T) {
 	l := active(t)
-	seen := map[uint8]Date{}
+	seen := map[uint8]civil.Date{}
 	for range 9 {
 		at, ok := l.timer("mile")
 		if !ok || !at.Office {
@@ -211,8 +215,8 @@ func TestMilestones(t *testing.T) {
 	}
 	// First night, 7, 30 and 90 days; 6 and 12 months and each year, by the
 	// calendar (2 November 2026).
-	for kind, want := range map[uint8]Date{mileFirst: monday() + 1, mileWeek: monday() + 7, mileMonth: monday() + 30, mileQuarter: monday() + 90,
-		mileHalf: DateOf(2027, 5, 2), mileYear: DateOf(2027, 11, 2), mileYear + 1: DateOf(2028, 11, 2)} {
+	for kind, want := range map[uint8]civil.Date{mileFirst: monday() + 1, mileWeek: monday() + 7, mileMonth: monday() + 30, mileQuarter: monday() + 90,
+		mileHalf: civil.DateOf(2027, 5, 2), mileYear: civil.DateOf(2027, 11, 2), mileYear + 1: civil.DateOf(2028, 11, 2)} {
 		if seen[kind] != want {
 			t.Errorf("milestone %d on %v, want %v", kind, seen[kind], want)
 		}
@@ -221,12 +225,12 @@ func TestMilestones(t *testing.T) {
 
 func TestPlanEnd(t *testing.T) {
 	l := active(t)
-	l.now = Wall{l.p.Plan.Ends + 1, Noon}
+	l.now = civil.Wall{Date: l.p.Plan.Ends + 1, Clock: civil.Noon}
 	l.on(Due{Name: "planend"}).want(0, "planend.told")
 	if l.open(WhyPlanEnd) == nil {
 		t.Error("the desk was not told")
 	}
-	l.word(WordToday).want(0, "tonight.ended")
+	l.word(reading.WordToday).want(0, "tonight.ended")
 	plan := l.p.Plan
 	plan.Ends += 30
 	l.order("sclin", Order{Op: OrderPlan, Plan: &plan, Base: 1}).want(chatClin, "order.plan.done")

@@ -1,5 +1,11 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
+)
+
 // bounce notes that the patient's chat cannot be reached: what was reached is
 // kept, prompts stop, and a person is told the same working day.
 func (t *turn) bounce(b Bounce) {
@@ -9,9 +15,9 @@ func (t *turn) bounce(b Bounce) {
 	t.p.Bounced = true
 	t.stopCheckins()
 	t.withdrawAll()
-	t.log("bounced", ArgS("why", b.Why))
-	if t.p.Course.State != Ended {
-		t.desk(ClassN, WhyBounce, "")
+	t.log("bounced", message.ArgS("why", b.Why))
+	if t.p.Course.State != chart.Ended {
+		t.desk(redflag.ClassN, WhyBounce, "")
 	}
 }
 
@@ -36,7 +42,7 @@ func (t *turn) reached(b Reached) {
 // missed notes that a message of ours came too late to be sent. That is not
 // the patient's silence.
 func (t *turn) missed(m Missed) {
-	t.log("missed", ArgS("key", m.Key))
+	t.log("missed", message.ArgS("key", m.Key))
 	t.checkinMissed(m.Key)
 }
 
@@ -52,12 +58,12 @@ func (t *turn) gap(g Gap) {
 	if g.Minutes <= tapGap || !t.speaking() || t.frozen() {
 		return
 	}
-	t.log("gap", ArgN("minutes", int(g.Minutes)))
+	t.log("gap", message.ArgN("minutes", int(g.Minutes)))
 	lost := g.Minutes >= textGap
 	if lost && t.running() {
-		t.desk(ClassN, WhyGap, "")
+		t.desk(redflag.ClassN, WhyGap, "")
 	}
-	if k := &t.p.Talk; k.Ask != NoAsk || k.Nonce != "" || lost && k.Open != NoField {
+	if k := &t.p.Talk; k.Ask != NoAsk || k.Nonce != "" || lost && k.Open != chart.NoField {
 		t.say("gap.again")
 		t.askAgain()
 	}
@@ -69,10 +75,10 @@ func (t *turn) askAgain() {
 	case AskAdult, AskConsent:
 		t.askedPath()
 	case AskStop:
-		t.ask(AskStop, "", []Line{Say("stop.ask")},
+		t.ask(AskStop, "", []message.Line{message.Say("stop.ask")},
 			[2]string{"1", "stop.b.messages"}, [2]string{"2", "stop.b.turning"}, [2]string{"3", "stop.b.treatment"})
 	case AskNow:
-		t.ask(AskNow, t.p.Talk.AskArg, []Line{Say("now.ask")}, [2]string{"yes", "now.b.yes"}, [2]string{"no", "now.b.no"})
+		t.ask(AskNow, t.p.Talk.AskArg, []message.Line{message.Say("now.ask")}, [2]string{"yes", "now.b.yes"}, [2]string{"no", "now.b.no"})
 	case AskErase:
 		t.leave()
 	case AskLanguage:

@@ -1,5 +1,9 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+)
+
 // codeAlphabet is Crockford's base 32: no I, L, O or U, so a code can be read
 // out and typed.
 const codeAlphabet = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -24,9 +28,9 @@ func NewCode(head string, seed [16]byte) string {
 
 // NewPatientID makes a pseudonym of random bytes: the shard in two digits, then
 // 80 bits.
-func NewPatientID(seed [16]byte) PatientID {
+func NewPatientID(seed [16]byte) chart.PatientID {
 	shard := seed[15] & 63
-	return PatientID(string([]byte{'0' + shard/10, '0' + shard%10}) + base32(seed[:10], 16))
+	return chart.PatientID(string([]byte{'0' + shard/10, '0' + shard%10}) + base32(seed[:10], 16))
 }
 
 // NewNonce makes eight characters, 40 bits, from the end of the seed; n tells

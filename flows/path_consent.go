@@ -1,5 +1,11 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
+)
+
 // ConsentVersion names the text that patients agree to. It changes with the
 // meaning of the consent.* texts, and is kept with each agreement.
 const ConsentVersion = "1"
@@ -19,7 +25,7 @@ const (
 // ask opens a question of the path: lines, and buttons that carry its nonce.
 // A check-in's question that was open stays where it is and is asked again
 // after. In an emergency nothing is asked.
-func (t *turn) ask(a Ask, arg string, lines []Line, answers ...[2]string) {
+func (t *turn) ask(a Ask, arg string, lines []message.Line, answers ...[2]string) {
 	k := &t.p.Talk
 	if k.Ask != NoAsk {
 		t.withdraw(keyPath)
@@ -28,11 +34,11 @@ func (t *turn) ask(a Ask, arg string, lines []Line, answers ...[2]string) {
 	if t.alarm {
 		return
 	}
-	var rows [][]Button
+	var rows [][]message.Button
 	for _, x := range answers {
-		rows = append(rows, []Button{{Label: Say(x[1]), Op: opPath, Arg: x[0], Nonce: k.Nonce, Patient: t.p.ID}})
+		rows = append(rows, []message.Button{{Label: message.Say(x[1]), Op: opPath, Arg: x[0], Nonce: k.Nonce, Patient: t.p.ID}})
 	}
-	t.send(Send{Lane: LaneReply, Key: keyPath, Msg: Message{Lines: lines, Inline: rows}})
+	t.send(Send{Lane: LaneReply, Key: keyPath, Msg: message.Message{Lines: lines, Inline: rows}})
 }
 
 // answered closes the open question of the path.
@@ -42,21 +48,21 @@ func (t *turn) answered() {
 }
 
 func (t *turn) askAdult() {
-	t.ask(AskAdult, "", []Line{Say("join.hello", ArgS("practice", t.pr.Name)), Say("consent.adult")},
+	t.ask(AskAdult, "", []message.Line{message.Say("join.hello", message.ArgS("practice", t.pr.Name)), message.Say("consent.adult")},
 		[2]string{"yes", "consent.b.adult"}, [2]string{"no", "consent.b.minor"}, [2]string{"notme", "consent.b.notme"})
 }
 
 func (t *turn) askConsent() {
-	lines := []Line{
-		Say("consent.what", ArgS("practice", t.pr.Name)),
-		Say("consent.sees", ArgS("practice", t.pr.Name)),
-		Say("consent.unwatched"),
-		Say("consent.emergency", t.numbers()...),
-		Say("consent.cloud"),
-		Say("consent.other", t.numbers()...),
-		Say("consent.stop"),
-		Say("consent.data"),
-		Say("consent.agree"),
+	lines := []message.Line{
+		message.Say("consent.what", message.ArgS("practice", t.pr.Name)),
+		message.Say("consent.sees", message.ArgS("practice", t.pr.Name)),
+		message.Say("consent.unwatched"),
+		message.Say("consent.emergency", t.numbers()...),
+		message.Say("consent.cloud"),
+		message.Say("consent.other", t.numbers()...),
+		message.Say("consent.stop"),
+		message.Say("consent.data"),
+		message.Say("consent.agree"),
 	}
 	t.ask(AskConsent, "", lines, [2]string{"yes", "consent.b.agree"}, [2]string{"no", "consent.b.decline"})
 }
@@ -83,7 +89,7 @@ func (t *turn) adult(yes bool) {
 		return
 	}
 	t.answered()
-	t.desk(ClassN, WhyMinor, "")
+	t.desk(redflag.ClassN, WhyMinor, "")
 	t.unbind("consent.minor")
 	t.dropCode()
 	t.away()
@@ -94,27 +100,27 @@ func (t *turn) adult(yes bool) {
 func (t *turn) agree(yes bool) {
 	t.answered()
 	if !yes {
-		t.log("consent.declined", ArgS("version", ConsentVersion+"."+t.p.Lang))
-		t.desk(ClassN, WhyDecline, "")
+		t.log("consent.declined", message.ArgS("version", ConsentVersion+"."+t.p.Lang))
+		t.desk(redflag.ClassN, WhyDecline, "")
 		t.unbind("consent.declined")
 		t.dropCode()
 		t.away()
 		return
 	}
 	t.p.Consent, t.p.Agreed = ConsentVersion+"."+t.p.Lang, t.e.Wall.Date
-	if t.p.Course.State == Invited {
-		t.p.Course.State = Consented
+	if t.p.Course.State == chart.Invited {
+		t.p.Course.State = chart.Consented
 	}
-	t.log("consent.agreed", ArgS("version", t.p.Consent))
-	t.reply(Say("consent.thanks"), Say("consent.wait"))
-	t.desk(ClassN, WhyConsent, "")
+	t.log("consent.agreed", message.ArgS("version", t.p.Consent))
+	t.reply(message.Say("consent.thanks"), message.Say("consent.wait"))
+	t.desk(redflag.ClassN, WhyConsent, "")
 }
 
 // wrongPerson takes the word of whoever joined that the link was not meant for
 // them.
 func (t *turn) wrongPerson() {
 	t.answered()
-	t.desk(ClassS, WhyWrong, "")
+	t.desk(redflag.ClassS, WhyWrong, "")
 	t.unbind("join.ended")
 	t.dropCode()
 	t.away()

@@ -1,7 +1,14 @@
 package flows
 
-// codeMinutes is how long an enrolment code may be used.
-const codeMinutes = 15
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+)
+
+// CodeMinutes is how long an enrolment code may be used.
+const CodeMinutes = 15
 
 // enrol makes a patient of a signed enrolment. Nothing starts until the patient
 // has agreed and staff have confirmed that it is the right person.
@@ -9,16 +16,16 @@ func (t *turn) enrol(b Enrol) {
 	who, ok := t.signer(b.Actor)
 	switch {
 	case !ok:
-		t.log("order.refused", ArgS("op", "enrol"), ArgS("by", b.Actor.ID))
-		t.answerTo(b.Chat, who, Say("order.refused.role", ArgK("role", "desk.role.clinician")))
+		t.log("order.refused", message.ArgS("op", "enrol"), message.ArgS("by", b.Actor.ID))
+		t.answerTo(b.Chat, who, message.Say("order.refused.role", message.ArgK("role", "desk.role.clinician")))
 		return
-	case t.p.Course.State != NoState:
-		t.answerTo(b.Chat, who, Say("enrolled.already", ArgS("label", t.p.Label)))
+	case t.p.Course.State != chart.NoState:
+		t.answerTo(b.Chat, who, message.Say("enrolled.already", message.ArgS("label", t.p.Label)))
 		return
 	}
 	e := b.Enrolment
-	if problems := Check(e); Refused(problems) {
-		lines := []Line{Say("enrolled.refused")}
+	if problems := enrol.Check(e); enrol.Refused(problems) {
+		lines := []message.Line{message.Say("enrolled.refused")}
 		for _, p := range problems {
 			if !p.Soft {
 				lines = append(lines, p.Say())
@@ -30,38 +37,38 @@ func (t *turn) enrol(b Enrol) {
 	t.p.Label, t.p.Lang, t.p.Zone, t.p.Phone, t.p.Physician = e.Label, e.Lang, e.Zone, e.Phone, e.Physician
 	t.p.Appliance, t.p.Baseline, t.p.Plan, t.p.Checklist = e.Appliance, e.Baseline, e.Plan, e.Checklist
 	t.p.Plan.Rev, t.p.Plan.By, t.p.Plan.ByName, t.p.Plan.On = 1, who.ID, who.Label, t.e.Office.Date
-	t.p.Course.State, t.p.Epoch = Invited, t.pr.Epoch
+	t.p.Course.State, t.p.Epoch = chart.Invited, t.pr.Epoch
 	t.own(Own{Kind: "label", Value: e.Label})
-	t.log("enrolled", ArgS("by", who.ID), ArgN("plan", 1))
-	t.invite(b.Code, b.Chat, who, append([]Line{Say("enrolled.done", ArgS("label", e.Label))}, Summarise(e).Say(&e)...))
+	t.log("enrolled", message.ArgS("by", who.ID), message.ArgN("plan", 1))
+	t.invite(b.Code, b.Chat, who, append([]message.Line{message.Say("enrolled.done", message.ArgS("label", e.Label))}, enrol.Summarise(e).Say(&e)...))
 	t.office("unused", t.pr.NextMorning(t.e.Office))
 }
 
 // signer is the clinician who signs, as the practice knows that person now; or
 // the owner, on the host's command line.
-func (t *turn) signer(a Actor) (Staff, bool) {
+func (t *turn) signer(a Actor) (practice.Staff, bool) {
 	if a.ID == "owner" {
-		return Staff{ID: a.ID, Label: a.Name, Role: Owner}, true
+		return practice.Staff{ID: a.ID, Label: a.Name, Role: practice.Owner}, true
 	}
 	s, ok := t.pr.ByID(a.ID)
-	return s, ok && !s.Removed && s.Role == Clinician
+	return s, ok && !s.Removed && s.Role == practice.Clinician
 }
 
 // invite takes a code and answers staff with a picture of the link and the code
 // to type.
-func (t *turn) invite(code string, chat int64, who Staff, lines []Line) {
+func (t *turn) invite(code string, chat int64, who practice.Staff, lines []message.Line) {
 	t.dropCode()
-	t.p.Code, t.p.CodeEnd = code, t.now()+codeMinutes*60
+	t.p.Code, t.p.CodeEnd = code, t.now()+CodeMinutes*60
 	if code == "" {
 		t.p.CodeEnd = 0
 		return
 	}
 	t.own(Own{Kind: "code", Value: code})
-	lines = append(lines, Say("enrolled.link", ArgS("code", spaced(code)), ArgN("count", codeMinutes)), Say("enrolled.waits"))
-	m := Message{Lines: lines, Subject: t.p.ID}
+	lines = append(lines, message.Say("enrolled.link", message.ArgS("code", spaced(code)), message.ArgN("count", CodeMinutes)), message.Say("enrolled.waits"))
+	m := message.Message{Lines: lines, Subject: t.p.ID}
 	if t.pr.BotName != "" {
 		m.Media, m.MediaOf = "qr", JoinLink(t.pr.BotName, code)
-		m.Lines = append(m.Lines, Say("enrolled.url", ArgS("link", m.MediaOf)))
+		m.Lines = append(m.Lines, message.Say("enrolled.url", message.ArgS("link", m.MediaOf)))
 	}
 	t.send(Send{Chat: chat, Lang: who.Lang, Lane: LaneReply, Msg: m})
 }

@@ -3,6 +3,11 @@ package flows
 import (
 	"strconv"
 	"strings"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
 )
 
 // Milestones: a call after the first night, at 7, 30 and 90 days, at 6 and 12
@@ -36,8 +41,8 @@ func (t *turn) nextMilestone(kind uint8) {
 			break
 		}
 	}
-	at := Wall{t.p.Review, 9 * 60}
-	if opens, ok := t.pr.Opens(Wall{t.p.Review, 0}); ok {
+	at := civil.Wall{Date: t.p.Review, Clock: 9 * 60}
+	if opens, ok := t.pr.Opens(civil.Wall{Date: t.p.Review, Clock: 0}); ok {
 		at = opens
 	}
 	t.office("mile", at)
@@ -45,7 +50,7 @@ func (t *turn) nextMilestone(kind uint8) {
 
 // proved is the date that the long recalls count from: the test that proved the
 // position, else fitting day.
-func (t *turn) proved() Date {
+func (t *turn) proved() civil.Date {
 	for i := len(t.p.Tests) - 1; i >= 0; i-- {
 		if x := &t.p.Tests[i]; x.InPlace && x.By != "" {
 			return x.On
@@ -55,7 +60,7 @@ func (t *turn) proved() Date {
 }
 
 // mileDate is the date of one milestone.
-func mileDate(fitted, proved Date, kind uint8) Date {
+func mileDate(fitted, proved civil.Date, kind uint8) civil.Date {
 	switch {
 	case kind <= mileFirst:
 		return fitted + 1
@@ -73,43 +78,43 @@ func mileDate(fitted, proved Date, kind uint8) Date {
 
 // milestone tells the desk, and the patient where a call or a visit is due.
 func (t *turn) milestone() {
-	if t.p.Course.State == Ended || t.p.Course.State == Invited || t.p.Review == 0 {
+	if t.p.Course.State == chart.Ended || t.p.Course.State == chart.Invited || t.p.Review == 0 {
 		return
 	}
 	kind := t.p.ReviewKind
 	name := mileNames[min(max(kind, mileFirst), mileYear)]
-	t.log("milestone", ArgS("kind", name))
+	t.log("milestone", message.ArgS("kind", name))
 	switch {
 	case kind == mileFirst:
-		t.mile(ClassN, WhyMile, name)
+		t.mile(redflag.ClassN, WhyMile, name)
 	case kind == mileQuarter:
-		t.mile(ClassN, WhyReview, name)
+		t.mile(redflag.ClassN, WhyReview, name)
 	case kind >= mileYear:
-		t.mile(ClassN, WhyRecall, name)
+		t.mile(redflag.ClassN, WhyRecall, name)
 	default:
-		t.mile(ClassR, WhyMile, name)
+		t.mile(redflag.ClassR, WhyMile, name)
 	}
 	t.nextMilestone(kind + 1)
 }
 
-func (t *turn) mile(class Class, why, name string) {
+func (t *turn) mile(class redflag.Class, why, name string) {
 	esc := t.desk(class, why, "")
 	esc.Told = "mile." + name
 	if t.speaking() && !t.paused() {
-		t.send(Send{Lane: LanePrompt, NotAfter: 12 * 60, Msg: Message{Lines: []Line{Say("mile."+name, t.numbers()...)}, Silent: true}})
+		t.send(Send{Lane: LanePrompt, NotAfter: 12 * 60, Msg: message.Message{Lines: []message.Line{message.Say("mile."+name, t.numbers()...)}, Silent: true}})
 	}
 }
 
 // planEnd sets the timer for the morning after the plan's last night.
 func (t *turn) planEnd() {
 	if t.p.Plan.Ends != 0 {
-		t.timer("planend", Wall{t.p.Plan.Ends + 1, t.boundary()})
+		t.timer("planend", civil.Wall{Date: t.p.Plan.Ends + 1, Clock: t.boundary()})
 	}
 }
 
-func (t *turn) boundary() Clock {
+func (t *turn) boundary() civil.Clock {
 	if t.p.Plan.Boundary == 0 {
-		return Noon
+		return civil.Noon
 	}
 	return t.p.Plan.Boundary
 }
@@ -123,11 +128,11 @@ func (t *turn) planEnded() {
 	t.stopCheckins()
 	t.withdraw("prompt")
 	t.withdraw("advice")
-	t.log("plan.ended", ArgN("rev", int(t.p.Plan.Rev)))
-	t.desk(ClassN, WhyPlanEnd, "").Told = "planend.told"
+	t.log("plan.ended", message.ArgN("rev", int(t.p.Plan.Rev)))
+	t.desk(redflag.ClassN, WhyPlanEnd, "").Told = "planend.told"
 	if t.speaking() && !t.paused() {
-		t.reply(Say("planend.told"), Say("pause.keep", t.numbers()...))
-		t.reply(t.when(ClassN)...)
+		t.reply(message.Say("planend.told"), message.Say("pause.keep", t.numbers()...))
+		t.reply(t.when(redflag.ClassN)...)
 	}
 }
 
@@ -143,13 +148,13 @@ func (t *turn) lifeDue(name string, d Due) {
 	case "zone":
 		t.zoneTurns()
 	case "unused":
-		if t.p.Course.State != Ended && t.p.Chat == 0 {
+		if t.p.Course.State != chart.Ended && t.p.Chat == 0 {
 			t.dropCode()
-			t.desk(ClassN, WhyUnused, "")
+			t.desk(redflag.ClassN, WhyUnused, "")
 		}
 	case "paused":
 		if t.paused() { // paused for a week: a person asks why
-			t.desk(ClassN, WhyPause, "")
+			t.desk(redflag.ClassN, WhyPause, "")
 			t.office("paused", t.pr.NextMorning(t.e.Office.Add(6*1440)))
 		}
 	}
@@ -159,12 +164,12 @@ func (t *turn) lifeDue(name string, d Due) {
 // night, so that no night is asked twice or lost.
 func (t *turn) journey(zone string) {
 	t.p.ZoneNext = zone
-	at := Wall{t.e.Wall.Date, t.boundary()}
+	at := civil.Wall{Date: t.e.Wall.Date, Clock: t.boundary()}
 	if !t.e.Wall.Before(at) {
 		at.Date++
 	}
 	t.timer("zone", at)
-	t.log("zone.next", ArgS("zone", zone))
+	t.log("zone.next", message.ArgS("zone", zone))
 }
 
 func (t *turn) zoneTurns() {
@@ -172,11 +177,11 @@ func (t *turn) zoneTurns() {
 		return
 	}
 	t.p.Zone, t.p.ZoneNext = t.p.ZoneNext, ""
-	t.log("zone", ArgS("zone", t.p.Zone))
+	t.log("zone", message.ArgS("zone", t.p.Zone))
 	if t.running() {
 		t.startCheckins() // the timers again, in the new zone
 		if t.speaking() {
-			t.reply(Say("zone.now", ArgC("evening", t.p.Plan.Evening), ArgC("morning", t.p.Plan.Morning)))
+			t.reply(message.Say("zone.now", message.ArgC("evening", t.p.Plan.Evening), message.ArgC("morning", t.p.Plan.Morning)))
 		}
 	}
 }

@@ -1,5 +1,12 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
+
 // paused tells whether messages are paused.
 func (t *turn) paused() bool { return t.p.Course.Pausing }
 
@@ -11,7 +18,7 @@ func (t *turn) still() {
 	t.withdraw("prompt")
 	t.withdraw("advice")
 	k := &t.p.Talk
-	k.Script, k.Open, k.Asked = NoScript, NoField, 0
+	k.CheckIn, k.Open, k.Asked = NoCheckIn, chart.NoField, 0
 	t.office("paused", t.pr.NextMorning(t.e.Office.Add(6*1440)))
 }
 
@@ -20,7 +27,7 @@ func (t *turn) unpause(by string) {
 	t.p.Course.Resume()
 	t.closeWhy(WhyPause, by)
 	t.clear("paused")
-	t.log("resumed", ArgS("by", by))
+	t.log("resumed", message.ArgS("by", by))
 }
 
 // pause is the patient's: nothing is sent, and nothing is moved, until 'go on'.
@@ -33,9 +40,9 @@ func (t *turn) pause() {
 		t.goOn()
 	default:
 		t.still()
-		t.log("paused", ArgS("by", "patient"))
-		t.desk(ClassN, WhyPause, "")
-		t.reply(Say("pause.done"), Say("pause.keep", t.numbers()...), Say("pause.back")).Choices = pauseChoices()
+		t.log("paused", message.ArgS("by", "patient"))
+		t.desk(redflag.ClassN, WhyPause, "")
+		t.reply(message.Say("pause.done"), message.Say("pause.keep", t.numbers()...), message.Say("pause.back")).Choices = pauseChoices()
 		t.wearing()
 	}
 }
@@ -44,11 +51,13 @@ func (t *turn) pause() {
 // heard as "keep wearing it".
 func (t *turn) wearing() {
 	if key := t.p.Course.WearKey(); key != "caution.wear.keep" {
-		t.reply(Say(key))
+		t.reply(message.Say(key))
 	}
 }
 
-func pauseChoices() [][]Choice { return [][]Choice{{{Word: WordResume}, {Word: WordCall}}} }
+func pauseChoices() [][]message.Choice {
+	return [][]message.Choice{{{Word: reading.WordResume}, {Word: reading.WordCall}}}
+}
 
 // resume goes on where the pause began.
 func (t *turn) resume() {
@@ -59,7 +68,7 @@ func (t *turn) resume() {
 	}
 	t.unpause("patient")
 	t.answered()
-	t.reply(Say("pause.over"), t.tonight())
+	t.reply(message.Say("pause.over"), t.tonight())
 	t.startCheckins()
 }
 
@@ -69,38 +78,38 @@ func (t *turn) resume() {
 func (t *turn) stop() {
 	if t.running() {
 		t.still()
-		t.log("paused", ArgS("by", "stop"))
+		t.log("paused", message.ArgS("by", "stop"))
 	}
-	t.desk(ClassN, WhyStop, "")
+	t.desk(redflag.ClassN, WhyStop, "")
 	if !t.trusted() {
-		t.reply(append([]Line{Say("stop.waits")}, t.when(ClassN)...)...)
+		t.reply(append([]message.Line{message.Say("stop.waits")}, t.when(redflag.ClassN)...)...)
 		return
 	}
-	t.ask(AskStop, "", []Line{Say("stop.done"), Say("stop.ask")},
+	t.ask(AskStop, "", []message.Line{message.Say("stop.done"), message.Say("stop.ask")},
 		[2]string{"1", "stop.b.messages"}, [2]string{"2", "stop.b.turning"}, [2]string{"3", "stop.b.treatment"})
 }
 
 // stopMeant takes what was meant, by button or by its number.
 func (t *turn) stopMeant(arg string) {
 	t.answered()
-	t.log("stop.meant", ArgS("what", arg))
+	t.log("stop.meant", message.ArgS("what", arg))
 	switch arg {
 	case "1":
-		t.desk(ClassN, WhyStop, "").Told = "stop.messages"
-		t.reply(Say("stop.messages"), Say("pause.keep", t.numbers()...), Say("pause.back")).Choices = pauseChoices()
+		t.desk(redflag.ClassN, WhyStop, "").Told = "stop.messages"
+		t.reply(message.Say("stop.messages"), message.Say("pause.keep", t.numbers()...), message.Say("pause.back")).Choices = pauseChoices()
 	case "2": // the questions go on, the setting stays where it is until a person lets it move
-		t.desk(ClassN, WhyStop, "").Told = "stop.turning"
+		t.desk(redflag.ClassN, WhyStop, "").Told = "stop.turning"
 		t.p.Held = true
 		t.unpause("patient")
-		t.reply(Say("stop.turning"), t.tonight())
+		t.reply(message.Say("stop.turning"), t.tonight())
 		t.startCheckins()
 	case "3":
-		t.desk(ClassN, WhyStop, "").Told = "stop.treatment"
-		lines := []Line{Say("stop.treatment", t.numbers()...)}
+		t.desk(redflag.ClassN, WhyStop, "").Told = "stop.treatment"
+		lines := []message.Line{message.Say("stop.treatment", t.numbers()...)}
 		if t.p.Plan.Fallback != "" {
-			lines = append(lines, Say("stop.fallback", t.numbers()...))
+			lines = append(lines, message.Say("stop.fallback", t.numbers()...))
 		}
-		t.reply(append(lines, t.when(ClassN)...)...)
+		t.reply(append(lines, t.when(redflag.ClassN)...)...)
 	default:
 		t.say("tap.old")
 	}

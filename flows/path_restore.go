@@ -3,6 +3,10 @@ package flows
 import (
 	"slices"
 	"strings"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
 )
 
 // doubtEpoch begins a turn after a restore: what was known since the copy is
@@ -10,18 +14,18 @@ import (
 // said where the appliance is.
 func (t *turn) doubtEpoch() {
 	c := &t.p.Course
-	if t.p.Epoch == t.pr.Epoch || c.InDoubt || c.State <= Consented || c.State == Ended {
+	if t.p.Epoch == t.pr.Epoch || c.InDoubt || c.State <= chart.Consented || c.State == chart.Ended {
 		return
 	}
 	c.LoseCount()
 	t.void()
-	t.log("restore.doubt", ArgN("epoch", int(t.pr.Epoch)))
+	t.log("restore.doubt", message.ArgN("epoch", int(t.pr.Epoch)))
 }
 
 // void takes back what was advised for tonight.
 func (t *turn) void() {
 	if c := &t.p.Course; c.Advice.Night >= t.nights() {
-		c.Advice.Action = NoAction
+		c.Advice.Action = chart.NoAction
 		t.withdraw("advice")
 	}
 }
@@ -30,7 +34,7 @@ func (t *turn) void() {
 // release it may have been an old button's word, so it is asked all the same.
 func (t *turn) sureEpoch() {
 	c := &t.p.Course
-	if t.p.Epoch != t.pr.Epoch && !t.pr.Frozen() && (!c.InDoubt || c.State <= Consented || c.State == Ended) {
+	if t.p.Epoch != t.pr.Epoch && !t.pr.Frozen() && (!c.InDoubt || c.State <= chart.Consented || c.State == chart.Ended) {
 		t.p.Epoch = t.pr.Epoch
 	}
 }
@@ -51,15 +55,15 @@ func (t *turn) restored(Restored) {
 		return
 	}
 	t.closeTalk()
-	t.reply(Say("restore.lost"), Say("restore.ask"))
-	t.askNamed(SettingLeft, t.natural(SettingLeft, t.e.Wall))
+	t.reply(message.Say("restore.lost"), message.Say("restore.ask"))
+	t.askNamed(chart.SettingLeft, t.natural(chart.SettingLeft, t.e.Wall))
 }
 
 // frozen tells whether this patient's turn falls in a freeze. Whoever is still
 // on the way in, or has ended, follows no advice.
 func (t *turn) frozen() bool {
 	s := t.p.Course.State
-	return t.pr.Frozen() && s > Consented && s != Ended
+	return t.pr.Frozen() && s > chart.Consented && s != chart.Ended
 }
 
 // asked tells whether the event is something the patient wrote, pressed or sent.
@@ -77,21 +81,21 @@ func (t *turn) asked() bool {
 // No question stays open, since none was seen.
 func (t *turn) freeze() {
 	if s, ok := t.e.Body.(Said); ok && !t.alarm && !t.desked && len(t.notes) == 0 {
-		t.desk(ClassN, WhyMessage, s.Text)
+		t.desk(redflag.ClassN, WhyMessage, s.Text)
 	}
-	var lines []Line
+	var lines []message.Line
 	for _, l := range t.answer.Msg.Lines {
-		if strings.HasPrefix(l.Key, "now.") || slices.ContainsFunc(t.rose, func(r Raised) bool { return r.Caution == l.Key }) {
+		if strings.HasPrefix(l.Key, "now.") || slices.ContainsFunc(t.rose, func(r redflag.Raised) bool { return r.Caution == l.Key }) {
 			lines = append(lines, l)
 		}
 	}
 	if t.p.Talk.Ask != AskNow { // whether a danger is there now is asked with its caution
 		t.closeTalk()
 	}
-	t.answer.Msg = Message{}
+	t.answer.Msg = message.Message{}
 	if t.asked() {
-		lines = append(lines, Say("restore.wait"), Say("restore.call", t.numbers()...), Say("restore.kept"))
-		*t.reply() = Message{Lines: lines, Plain: true}
+		lines = append(lines, message.Say("restore.wait"), message.Say("restore.call", t.numbers()...), message.Say("restore.kept"))
+		*t.reply() = message.Message{Lines: lines, Plain: true}
 	}
 }
 

@@ -1,75 +1,82 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
+)
+
 // Patient is everything the flow remembers of one patient. It is a value:
 // Next never changes its argument.
 type Patient struct {
-	ID        PatientID `cbor:"1,keyasint,omitempty"`
-	Label     string    `cbor:"2,keyasint,omitempty"` // the practice's own label, no name needed
-	Lang      string    `cbor:"3,keyasint,omitempty"`
-	Zone      string    `cbor:"4,keyasint,omitempty"` // IANA name
-	ZoneNext  string    `cbor:"5,keyasint,omitempty"` // takes effect at the next boundary
-	Phone     string    `cbor:"6,keyasint,omitempty"`
-	Physician string    `cbor:"7,keyasint,omitempty"`
+	ID        chart.PatientID `cbor:"1,keyasint,omitempty"`
+	Label     string          `cbor:"2,keyasint,omitempty"` // the practice's own label, no name needed
+	Lang      string          `cbor:"3,keyasint,omitempty"`
+	Zone      string          `cbor:"4,keyasint,omitempty"` // IANA name
+	ZoneNext  string          `cbor:"5,keyasint,omitempty"` // takes effect at the next boundary
+	Phone     string          `cbor:"6,keyasint,omitempty"`
+	Physician string          `cbor:"7,keyasint,omitempty"`
 
-	Appliance Appliance `cbor:"8,keyasint,omitempty"`
-	Baseline  Baseline  `cbor:"9,keyasint,omitempty"`
-	Plan      Plan      `cbor:"10,keyasint,omitempty"`
-	Checklist uint16    `cbor:"11,keyasint,omitempty"` // fitting-day checklist, a bit each
-	Course    Course    `cbor:"12,keyasint,omitempty"`
-	Talk      Talk      `cbor:"13,keyasint,omitempty"`
+	Appliance chart.Appliance `cbor:"8,keyasint,omitempty"`
+	Baseline  chart.Baseline  `cbor:"9,keyasint,omitempty"`
+	Plan      chart.Plan      `cbor:"10,keyasint,omitempty"`
+	Checklist uint16          `cbor:"11,keyasint,omitempty"` // fitting-day checklist, a bit each
+	Course    pacing.Course   `cbor:"12,keyasint,omitempty"`
+	Talk      Talk            `cbor:"13,keyasint,omitempty"`
 
 	Escalations []Escalation `cbor:"14,keyasint,omitempty"` // open ones
 	EscCount    int32        `cbor:"15,keyasint,omitempty"`
 
-	Chat    int64  `cbor:"16,keyasint,omitempty"` // bound chat; 0 for none
-	Gen     int32  `cbor:"17,keyasint,omitempty"` // generation of the binding
-	Code    string `cbor:"18,keyasint,omitempty"` // enrolment code, until used
-	CodeEnd int64  `cbor:"19,keyasint,omitempty"` // Unix seconds
-	Consent string `cbor:"20,keyasint,omitempty"` // version and language of the text agreed to
-	Agreed  Date   `cbor:"21,keyasint,omitempty"`
-	Bounced bool   `cbor:"22,keyasint,omitempty"` // the chat cannot be reached
-	Epoch   int32  `cbor:"23,keyasint,omitempty"` // the restore epoch whose setting was confirmed
+	Chat    int64      `cbor:"16,keyasint,omitempty"` // bound chat; 0 for none
+	Gen     int32      `cbor:"17,keyasint,omitempty"` // generation of the binding
+	Code    string     `cbor:"18,keyasint,omitempty"` // enrolment code, until used
+	CodeEnd int64      `cbor:"19,keyasint,omitempty"` // Unix seconds
+	Consent string     `cbor:"20,keyasint,omitempty"` // version and language of the text agreed to
+	Agreed  civil.Date `cbor:"21,keyasint,omitempty"`
+	Bounced bool       `cbor:"22,keyasint,omitempty"` // the chat cannot be reached
+	Epoch   int32      `cbor:"23,keyasint,omitempty"` // the restore epoch whose setting was confirmed
 
-	Resume     State       `cbor:"24,keyasint,omitempty"` // the state that Paused or Stopped goes back to
-	Review     Date        `cbor:"25,keyasint,omitempty"` // the next milestone
-	ReviewKind uint8       `cbor:"26,keyasint,omitempty"`
-	Tests      []SleepTest `cbor:"27,keyasint,omitempty"` // newest last, at most 4
-	Held       bool        `cbor:"28,keyasint,omitempty"` // staff hold this patient's steps
-	Sure       int32       `cbor:"29,keyasint,omitempty"` // the generation of the binding that staff confirmed as the right person
+	Resume     chart.State       `cbor:"24,keyasint,omitempty"` // the state that Paused or Stopped goes back to
+	Review     civil.Date        `cbor:"25,keyasint,omitempty"` // the next milestone
+	ReviewKind uint8             `cbor:"26,keyasint,omitempty"`
+	Tests      []chart.SleepTest `cbor:"27,keyasint,omitempty"` // newest last, at most 4
+	Held       bool              `cbor:"28,keyasint,omitempty"` // staff hold this patient's steps
+	Sure       int32             `cbor:"29,keyasint,omitempty"` // the generation of the binding that staff confirmed as the right person
 }
 
 // Talk is the state of the conversation.
 type Talk struct {
-	Script   Script `cbor:"1,keyasint,omitempty"` // the check-in that runs
-	Night    Date   `cbor:"2,keyasint,omitempty"` // its night
-	Open     Field  `cbor:"3,keyasint,omitempty"` // the question that waits for an answer; NoField for none
-	OpenAt   int64  `cbor:"4,keyasint,omitempty"` // Unix seconds when it went out
-	Nonce    string `cbor:"5,keyasint,omitempty"` // of the open confirmation
-	Asked    uint32 `cbor:"6,keyasint,omitempty"` // a bit per Field already asked in this check-in
-	Last     Field  `cbor:"7,keyasint,omitempty"` // the last answer, for undo
-	LastOn   Date   `cbor:"8,keyasint,omitempty"`
-	LastWas  Value  `cbor:"9,keyasint,omitempty"`
-	Ask      Ask    `cbor:"10,keyasint,omitempty"` // an open question that is not a Field
-	AskArg   string `cbor:"11,keyasint,omitempty"`
-	Quiet    int16  `cbor:"12,keyasint,omitempty"` // quiet nights in a row, for the shorter form
-	Silent   int16  `cbor:"13,keyasint,omitempty"` // silent nights in a row
-	Weekly   Date   `cbor:"14,keyasint,omitempty"` // the last weekly check-in asked
-	WeeklyA  Date   `cbor:"15,keyasint,omitempty"` // the last one answered
-	Cards    uint16 `cbor:"16,keyasint,omitempty"` // how-to cards offered, a bit per Topic
-	Warned   Date   `cbor:"17,keyasint,omitempty"` // the last "this chat is not watched"
-	Reporter Value  `cbor:"18,keyasint,omitempty"` // who reports snoring, asked once
-	Edit     Value  `cbor:"19,keyasint,omitempty"` // a value that waits for "yes, change it"
-	EditOf   Field  `cbor:"20,keyasint,omitempty"`
-	EditOn   Date   `cbor:"21,keyasint,omitempty"`
-	Seen     int64  `cbor:"22,keyasint,omitempty"` // the platform's number of the newest message said; a reply to an older one is no answer to the open question
+	CheckIn  CheckIn      `cbor:"1,keyasint,omitempty"` // the check-in that runs
+	Night    civil.Date   `cbor:"2,keyasint,omitempty"` // its night
+	Open     chart.Field  `cbor:"3,keyasint,omitempty"` // the question that waits for an answer; NoField for none
+	OpenAt   int64        `cbor:"4,keyasint,omitempty"` // Unix seconds when it went out
+	Nonce    string       `cbor:"5,keyasint,omitempty"` // of the open confirmation
+	Asked    uint32       `cbor:"6,keyasint,omitempty"` // a bit per Field already asked in this check-in
+	Last     chart.Field  `cbor:"7,keyasint,omitempty"` // the last answer, for undo
+	LastOn   civil.Date   `cbor:"8,keyasint,omitempty"`
+	LastWas  chart.Answer `cbor:"9,keyasint,omitempty"`
+	Ask      Ask          `cbor:"10,keyasint,omitempty"` // an open question that is not a Field
+	AskArg   string       `cbor:"11,keyasint,omitempty"`
+	Quiet    int16        `cbor:"12,keyasint,omitempty"` // quiet nights in a row, for the shorter form
+	Silent   int16        `cbor:"13,keyasint,omitempty"` // silent nights in a row
+	Weekly   civil.Date   `cbor:"14,keyasint,omitempty"` // the last weekly check-in asked
+	WeeklyA  civil.Date   `cbor:"15,keyasint,omitempty"` // the last one answered
+	Cards    uint16       `cbor:"16,keyasint,omitempty"` // how-to cards offered, a bit per Topic
+	Warned   civil.Date   `cbor:"17,keyasint,omitempty"` // the last "this chat is not watched"
+	Reporter chart.Answer `cbor:"18,keyasint,omitempty"` // who reports snoring, asked once
+	Edit     chart.Answer `cbor:"19,keyasint,omitempty"` // a value that waits for "yes, change it"
+	EditOf   chart.Field  `cbor:"20,keyasint,omitempty"`
+	EditOn   civil.Date   `cbor:"21,keyasint,omitempty"`
+	Seen     int64        `cbor:"22,keyasint,omitempty"` // the platform's number of the newest message said; a reply to an older one is no answer to the open question
 }
 
-// Script is a check-in.
-type Script uint8
+// CheckIn is a check-in.
+type CheckIn uint8
 
 // The check-ins.
 const (
-	NoScript Script = iota
+	NoCheckIn CheckIn = iota
 	EveningCheck
 	MorningCheck
 	Recheck
@@ -95,8 +102,8 @@ const (
 )
 
 // Facts gathers what the rules need at an event.
-func (p *Patient) Facts(pr *Practice, e *Event) Facts {
-	return Facts{
+func (p *Patient) Facts(pr *practice.Practice, e *Event) pacing.Facts {
+	return pacing.Facts{
 		Plan: &p.Plan, Appliance: &p.Appliance, Baseline: &p.Baseline,
 		Doubt:    e.Doubt || pr.Rival,
 		Restored: p.Epoch != pr.Epoch || pr.Released != pr.Epoch,
@@ -106,7 +113,7 @@ func (p *Patient) Facts(pr *Practice, e *Event) Facts {
 
 // The stable names of the check-ins.
 var scriptNames = [...]string{
-	NoScript:     "none",
+	NoCheckIn:    "none",
 	EveningCheck: "evening",
 	MorningCheck: "morning",
 	Recheck:      "recheck",
@@ -114,9 +121,9 @@ var scriptNames = [...]string{
 }
 
 // String gives the check-in's stable name, for index columns, exports and replay, never for a person to read.
-func (s Script) String() string {
+func (s CheckIn) String() string {
 	if int(s) < len(scriptNames) {
 		return scriptNames[s]
 	}
-	return scriptNames[NoScript]
+	return scriptNames[NoCheckIn]
 }

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 )
 
 // Silence: a shorter form, a person after three nights, one prompt a day.
@@ -40,17 +42,17 @@ func TestSilence(t *testing.T) {
 // night its advice.
 func TestTooLate(t *testing.T) {
 	k := start(t)
-	k.now = flows.Wall{Date: mon2 + 1, Clock: clock(1, 0)}
+	k.now = civil.Wall{Date: mon2 + 1, Clock: clock(1, 0)}
 	k.heard = nil
-	k.event(flows.Due{Name: "evening", Scheduled: flows.Wall{Date: mon2, Clock: clock(21, 30)}, Late: 210})
+	k.event(flows.Due{Name: "evening", Scheduled: civil.Wall{Date: mon2, Clock: clock(21, 30)}, Late: 210})
 	if len(k.heard) != 0 {
 		t.Errorf("sent %v", k.text)
 	}
-	if e := k.night(mon2); e.Asked&15 != 4 || e.Action == flows.NoAction || k.p.Course.Advice.Night != mon2 {
+	if e := k.night(mon2); e.Asked&15 != 4 || e.Action == chart.NoAction || k.p.Course.Advice.Night != mon2 {
 		t.Errorf("entry %+v", e)
 	}
-	k.now = flows.Wall{Date: mon2 + 1, Clock: clock(13, 30)}
-	k.event(flows.Due{Name: "morning", Scheduled: flows.Wall{Date: mon2 + 1, Clock: clock(7, 0)}, Late: 390})
+	k.now = civil.Wall{Date: mon2 + 1, Clock: clock(13, 30)}
+	k.event(flows.Due{Name: "morning", Scheduled: civil.Wall{Date: mon2 + 1, Clock: clock(7, 0)}, Late: 390})
 	if len(k.heard) != 0 || k.night(mon2).Asked&15 != 12 {
 		t.Errorf("sent %v, asked %d", k.text, k.night(mon2).Asked)
 	}
@@ -65,13 +67,13 @@ func TestOnePromptANight(t *testing.T) {
 	k := start(t)
 	k.to(mon2, 21, 30)
 	k.heard = nil
-	k.event(flows.Due{Name: "evening", Scheduled: flows.Wall{Date: mon2, Clock: clock(21, 30)}})
+	k.event(flows.Due{Name: "evening", Scheduled: civil.Wall{Date: mon2, Clock: clock(21, 30)}})
 	if len(k.heard) != 0 {
 		t.Errorf("twice: %v", k.text)
 	}
 	k.to(mon2+1, 7, 0)
 	k.heard = nil
-	k.event(flows.Due{Name: "morning", Scheduled: flows.Wall{Date: mon2 + 1, Clock: clock(7, 0)}})
+	k.event(flows.Due{Name: "morning", Scheduled: civil.Wall{Date: mon2 + 1, Clock: clock(7, 0)}})
 	if len(k.heard) != 0 {
 		t.Errorf("twice: %v", k.text)
 	}
@@ -97,8 +99,8 @@ func TestShortForm(t *testing.T) {
 	}
 	k.say(k.buttons()[0])
 	k.hears("That is all until")
-	for f, v := range map[flows.Field]int{flows.Worn: flows.WornAll, flows.Snoring: 5, flows.Pain: 0, flows.Guide: flows.Yes, flows.Bite: flows.BiteBoth} {
-		k.is(d, f, flows.Num(v))
+	for f, v := range map[chart.Field]int{chart.Worn: chart.WornAll, chart.Snoring: 5, chart.Pain: 0, chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth} {
+		k.is(d, f, chart.Num(v))
 	}
 }
 
@@ -113,7 +115,7 @@ func TestWeekly(t *testing.T) {
 	k.say("No problem tonight")
 	k.hears("read the setting off the appliance")
 	k.say("Setting " + itoa(int(k.p.Course.Left)))
-	for k.p.Talk.Script == flows.EveningCheck {
+	for k.p.Talk.CheckIn == flows.EveningCheck {
 		k.say(k.buttons()[0])
 	}
 	k.hears("Once a week", "How sleepy were you by day")
@@ -123,8 +125,8 @@ func TestWeekly(t *testing.T) {
 	k.hears("did you nod off, or nearly, while driving?")
 	k.say("Did not drive")
 	k.hears("the questions of the week")
-	k.is(d, flows.Sleepiness, flows.Num(4))
-	k.is(d, flows.Driving, flows.Num(flows.DrivingNoDrive))
+	k.is(d, chart.Sleepiness, chart.Num(4))
+	k.is(d, chart.Driving, chart.Num(chart.DrivingNoDrive))
 	k.to(d+1, 7, 0)
 	k.say(day)
 	k.to(d+1, 21, 30)
@@ -137,7 +139,7 @@ func itoa(n int) string { return string(rune('0' + n)) }
 // From holding on the check-ins come once a week; every night still has its advice.
 func TestHoldingIsAskedWeekly(t *testing.T) {
 	k := start(t)
-	k.p.Course.State = flows.Holding
+	k.p.Course.State = chart.Holding
 	asked, d := 0, mon2
 	for range 21 {
 		k.to(d, 21, 30)
@@ -145,7 +147,7 @@ func TestHoldingIsAskedWeekly(t *testing.T) {
 			asked++
 			k.evening()
 		}
-		if k.to(d, 23, 59); k.p.Course.Advice.Night != d || k.p.Course.Advice.Action != flows.Stay {
+		if k.to(d, 23, 59); k.p.Course.Advice.Night != d || k.p.Course.Advice.Action != chart.Stay {
 			t.Fatalf("%s: advice %+v", d, k.p.Course.Advice)
 		}
 		d++

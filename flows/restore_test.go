@@ -3,6 +3,12 @@ package flows
 import (
 	"slices"
 	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 // restore puts the practice into a new epoch and tells the patient.
@@ -31,11 +37,11 @@ func (l *life) silent(when string) *life {
 // advisedTonight is a patient who has had an evening's advice.
 func advisedTonight(t *testing.T) *life {
 	l := active(t)
-	l.now = Wall{monday(), 21 * 60}
+	l.now = civil.Wall{Date: monday(), Clock: 21 * 60}
 	l.on(Due{Name: "evening", Scheduled: l.now})
-	l.say("fine", Reading{Tokens: []Token{{Field: Wrong, Value: Num(No)}}})
-	l.say("no", Reading{Tokens: []Token{{Field: Driving, Value: Num(DrivingNo)}}})
-	if l.p.Course.Advice.Action != Stay || l.p.Course.Advice.Night != monday() {
+	l.say("fine", reading.Reading{Tokens: []reading.Token{{Field: chart.Wrong, Value: chart.Num(chart.No)}}})
+	l.say("no", reading.Reading{Tokens: []reading.Token{{Field: chart.Driving, Value: chart.Num(chart.DrivingNo)}}})
+	if l.p.Course.Advice.Action != chart.Stay || l.p.Course.Advice.Night != monday() {
 		t.Fatalf("no advice to begin with: %+v", l.p.Course.Advice)
 	}
 	return l
@@ -43,7 +49,7 @@ func advisedTonight(t *testing.T) *life {
 
 func TestRestoreVoidsWhatWaits(t *testing.T) {
 	l := advisedTonight(t).restore().silent("at the restore")
-	if a := l.p.Course.Advice; a.Action != NoAction || !l.p.Course.InDoubt || l.p.Talk.Open != NoField {
+	if a := l.p.Course.Advice; a.Action != chart.NoAction || !l.p.Course.InDoubt || l.p.Talk.Open != chart.NoField {
 		t.Errorf("advice %+v, in doubt %v, open %v", a, l.p.Course.InDoubt, l.p.Talk.Open)
 	}
 	for _, key := range []string{"advice", "prompt"} {
@@ -61,12 +67,12 @@ func TestRestoreVoidsWhatWaits(t *testing.T) {
 func TestNothingIsSaidBeforeTheRelease(t *testing.T) {
 	l := active(t).restore()
 	advices := l.p.Course.Advices
-	for d := range Date(3) {
+	for d := range civil.Date(3) {
 		for _, x := range []struct {
 			name string
-			at   Clock
+			at   civil.Clock
 		}{{"morning", 450}, {"remind.morning", 540}, {"evening", 1260}, {"commit", 1335}} {
-			l.now = Wall{monday() + 1 + d, x.at}
+			l.now = civil.Wall{Date: monday() + 1 + d, Clock: x.at}
 			l.on(Due{Name: x.name, Scheduled: l.now}).silent(x.name)
 		}
 		l.on(Gap{Minutes: 3000}).silent("after a gap")
@@ -85,15 +91,15 @@ func TestNothingIsSaidBeforeTheRelease(t *testing.T) {
 func TestWhoWritesInAFreezeIsAnswered(t *testing.T) {
 	answer := []string{"restore.wait", "restore.call", "restore.kept"}
 	for name, say := range map[string]func(*life){
-		"words":  func(l *life) { l.say("is it safe?", Reading{Rest: true}) },
-		"number": func(l *life) { l.say("3", Reading{Bare: Num(3)}) },
-		"yes":    func(l *life) { l.word(WordYes) },
-		"today":  func(l *life) { l.word(WordToday) },
-		"data":   func(l *life) { l.word(WordData) },
-		"leave":  func(l *life) { l.word(WordLeave) },
-		"stop":   func(l *life) { l.word(WordStop) },
+		"words":  func(l *life) { l.say("is it safe?", reading.Reading{Rest: true}) },
+		"number": func(l *life) { l.say("3", reading.Reading{Bare: chart.Num(3)}) },
+		"yes":    func(l *life) { l.word(reading.WordYes) },
+		"today":  func(l *life) { l.word(reading.WordToday) },
+		"data":   func(l *life) { l.word(reading.WordData) },
+		"leave":  func(l *life) { l.word(reading.WordLeave) },
+		"stop":   func(l *life) { l.word(reading.WordStop) },
 		"stands": func(l *life) {
-			l.say("It stands at 1", Reading{Word: WordStands, Tokens: []Token{{Field: SettingLeft, Value: Num(1)}}})
+			l.say("It stands at 1", reading.Reading{Word: reading.WordStands, Tokens: []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(1)}}})
 		},
 		"tap":   func(l *life) { l.press("yes") },
 		"voice": func(l *life) { l.on(Other{Chat: l.p.Chat, Gen: l.p.Gen, Kind: "voice"}) },
@@ -103,7 +109,7 @@ func TestWhoWritesInAFreezeIsAnswered(t *testing.T) {
 		if got := l.heard(0); !slices.Equal(got, answer) {
 			t.Errorf("%s: heard %v", name, got)
 		}
-		if k := l.p.Talk; k.Open != NoField || k.Ask != NoAsk {
+		if k := l.p.Talk; k.Open != chart.NoField || k.Ask != NoAsk {
 			t.Errorf("%s: a question stays open that nobody saw: %v %v", name, k.Open, k.Ask)
 		}
 		if name != "tap" && name != "voice" && name != "stands" && len(l.p.Escalations) == 0 {
@@ -114,27 +120,27 @@ func TestWhoWritesInAFreezeIsAnswered(t *testing.T) {
 		}
 	}
 	l := active(t)
-	l.now = Wall{monday() + 1, 8 * 60}
-	l.restore().say("pain 3", Reading{Tokens: []Token{{Field: Pain, Value: Num(3)}}})
-	if e, _ := l.p.Course.Entry(monday()); !e.V[Pain].Is(3) {
+	l.now = civil.Wall{Date: monday() + 1, Clock: 8 * 60}
+	l.restore().say("pain 3", reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(3)}}})
+	if e, _ := l.p.Course.Entry(monday()); !e.V[chart.Pain].Is(3) {
 		t.Error("an answer was not kept")
 	}
 }
 
 // A red flag waits for no owner: its caution and its card go out.
 func TestAnEmergencyPassesTheFreeze(t *testing.T) {
-	l := active(t).restore().say("I cannot breathe", Reading{Features: FBreath})
+	l := active(t).restore().say("I cannot breathe", reading.Reading{Features: reading.FBreath})
 	l.want(0, "emergency.line").wantNot(0, "restore.wait").want(chatClin, "esc.head")
 	l = active(t)
-	l.now = Wall{monday() + 1, 8 * 60}
-	l.restore().say("pain 9", Reading{Tokens: []Token{{Field: Pain, Value: Num(9)}}})
+	l.now = civil.Wall{Date: monday() + 1, Clock: 8 * 60}
+	l.restore().say("pain 9", reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(9)}}})
 	l.want(0, "restore.wait").want(0, "caution.pain.severe").want(chatClin, "esc.head")
 }
 
 // An escalation of the copy does not ring before the release, one that was
 // raised since does, and so do new words of an old one.
 func TestEscalationsOfACopyWait(t *testing.T) {
-	old := active(t).say("piece came off", Reading{Features: FBroken})
+	old := active(t).say("piece came off", reading.Reading{Features: reading.FBroken})
 	n := old.must("piece.broken").N
 	ring := Due{Name: ringName(n)}
 	l := *old
@@ -148,24 +154,24 @@ func TestEscalationsOfACopyWait(t *testing.T) {
 	l.release().on(ring).want(chatClin, "esc.again")
 
 	l = *old
-	l.later(60).restore().say("piece came off again", Reading{Features: FBroken}).want(chatClin, "esc.head")
+	l.later(60).restore().say("piece came off again", reading.Reading{Features: reading.FBroken}).want(chatClin, "esc.head")
 	l.later(60).on(ring).want(chatClin, "esc.again")
 }
 
 func TestReleaseAsksForTheSettingFirst(t *testing.T) {
 	l := advisedTonight(t).restore().release().want(0, "restore.lost").want(0, "ask.count")
-	if l.p.Talk.Open != SettingLeft {
+	if l.p.Talk.Open != chart.SettingLeft {
 		t.Fatalf("open is %v", l.p.Talk.Open)
 	}
 	// Until it is told, no number of the copy is named.
-	l.word(WordToday).want(0, "restore.night").wantNot(0, "tonight.wait")
-	l.now = Wall{monday() + 1, 21 * 60}
+	l.word(reading.WordToday).want(0, "restore.night").wantNot(0, "tonight.wait")
+	l.now = civil.Wall{Date: monday() + 1, Clock: 21 * 60}
 	l.on(Due{Name: "evening", Scheduled: l.now})
 	l.later(75).on(Due{Name: "commit", Scheduled: l.now}).want(0, "restore.night").wantNot(0, "advice.set").wantNot(0, "advice.stay")
-	if a := l.p.Course.Advice; a.Action != Stay || a.Reason != reasonRestored {
+	if a := l.p.Course.Advice; a.Action != chart.Stay || a.Reason != pacing.ReasonRestored {
 		t.Errorf("advice %+v", a)
 	}
-	l.later(5).say("0", Reading{Tokens: []Token{{Field: SettingLeft, Value: Num(0)}}})
+	l.later(5).say("0", reading.Reading{Tokens: []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(0)}}})
 	if l.p.Epoch != 1 || l.p.Course.InDoubt {
 		t.Errorf("epoch %d, in doubt %v after the setting was named", l.p.Epoch, l.p.Course.InDoubt)
 	}
@@ -184,7 +190,7 @@ func TestAVisitAfterTheReleaseNamesTheSetting(t *testing.T) {
 
 // Facts of a patient: what holds, and why.
 func TestFactsOfAPatient(t *testing.T) {
-	p, pr := Patient{Epoch: 2}, Practice{Epoch: 2, Released: 2}
+	p, pr := Patient{Epoch: 2}, practice.Practice{Epoch: 2, Released: 2}
 	if f := p.Facts(&pr, &Event{}); f.Doubt || f.Restored || f.Held || f.Plan != &p.Plan {
 		t.Errorf("%+v", f)
 	}

@@ -5,6 +5,9 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
 )
 
 // A bare yes or no is taken where the open question is one of yes and no, or
@@ -12,17 +15,17 @@ import (
 func TestYesAndNo(t *testing.T) {
 	for _, x := range []struct {
 		before, say string
-		field       flows.Field
-		want        flows.Value
+		field       chart.Field
+		want        chart.Answer
 	}{
-		{"", "no", flows.Worn, flows.Num(flows.WornNo)},
-		{"", "yes", flows.Worn, flows.Unknown}, // all of it?
-		{"all night", "yes", flows.Snoring, flows.Unknown},
-		{"all night, snore 3, pain 4", "no", flows.Woken, flows.Num(flows.No)},
-		{"all night, snore 3, pain 1", "yes", flows.Gone, flows.Num(flows.GoneMorning)},
-		{"all night, snore 3, pain 0", "yes", flows.Guide, flows.Num(flows.Yes)},
-		{"all night, snore 3, pain 0, bite guide used", "yes", flows.Bite, flows.Num(flows.BiteBoth)},
-		{"all night, snore 3, pain 0, bite guide used", "no", flows.Bite, flows.Unknown}, // how, then?
+		{"", "no", chart.Worn, chart.Num(chart.WornNo)},
+		{"", "yes", chart.Worn, chart.Unknown}, // all of it?
+		{"all night", "yes", chart.Snoring, chart.Unknown},
+		{"all night, snore 3, pain 4", "no", chart.Woken, chart.Num(chart.No)},
+		{"all night, snore 3, pain 1", "yes", chart.Gone, chart.Num(chart.GoneMorning)},
+		{"all night, snore 3, pain 0", "yes", chart.Guide, chart.Num(chart.Yes)},
+		{"all night, snore 3, pain 0, bite guide used", "yes", chart.Bite, chart.Num(chart.BiteBoth)},
+		{"all night, snore 3, pain 0, bite guide used", "no", chart.Bite, chart.Unknown}, // how, then?
 	} {
 		t.Run(x.before+" "+x.say, func(t *testing.T) {
 			k := start(t)
@@ -34,7 +37,7 @@ func TestYesAndNo(t *testing.T) {
 			}
 			k.say(x.say)
 			k.is(mon2, x.field, x.want)
-			if x.want == flows.Unknown {
+			if x.want == chart.Unknown {
 				k.hears("not sure what that answers")
 			}
 		})
@@ -42,9 +45,9 @@ func TestYesAndNo(t *testing.T) {
 	k := start(t)
 	k.to(mon2, 21, 30)
 	k.say("no")
-	k.is(mon2, flows.Wrong, flows.Num(flows.No))
+	k.is(mon2, chart.Wrong, chart.Num(chart.No))
 	k.say("yes") // the worse of what it may mean
-	k.is(mon2, flows.Driving, flows.Num(flows.DrivingYes))
+	k.is(mon2, chart.Driving, chart.Num(chart.DrivingYes))
 	if len(k.p.Course.Flags) != 1 {
 		t.Errorf("flags %+v", k.p.Course.Flags)
 	}
@@ -52,25 +55,25 @@ func TestYesAndNo(t *testing.T) {
 
 // "It stands", without a number, is the advised setting; "it is still" the last.
 func TestStandsWithoutANumber(t *testing.T) {
-	word := func(w flows.Word) func(*flows.Said) {
-		return func(s *flows.Said) { s.Reading = flows.Reading{Word: w} }
+	word := func(w reading.Word) func(*flows.Said) {
+		return func(s *flows.Said) { s.Reading = reading.Reading{Word: w} }
 	}
 	k := start(t)
-	for d := range flows.Date(3) {
+	for d := range civil.Date(3) {
 		k.quiet(mon2+d, day)
 	}
 	k.to(mon2+3, 21, 30)
 	k.say("No problem tonight")
-	k.say("it is still", word(flows.WordStill))
-	k.is(mon2+3, flows.SettingLeft, flows.Num(0))
-	k.say("it stands", word(flows.WordStands))
-	k.is(mon2+3, flows.SettingLeft, flows.Num(1))
+	k.say("it is still", word(reading.WordStill))
+	k.is(mon2+3, chart.SettingLeft, chart.Num(0))
+	k.say("it stands", word(reading.WordStands))
+	k.is(mon2+3, chart.SettingLeft, chart.Num(1))
 }
 
 // Further than advised is kept as said, and to be set back: never praised.
 func TestFurtherThanAdvised(t *testing.T) {
 	k := start(t)
-	for d := range flows.Date(3) {
+	for d := range civil.Date(3) {
 		k.quiet(mon2+d, day)
 	}
 	k.to(mon2+3, 21, 30)
@@ -99,7 +102,7 @@ func TestMissedPromptIsOurs(t *testing.T) {
 	k.say("It stands at 0")
 	k.to(mon2+1, 7, 0)
 	k.event(flows.Missed{Key: "prompt"})
-	if a := k.night(mon2).Asked; a != 1|2|4|8|uint16(flows.UnderUnheard) {
+	if a := k.night(mon2).Asked; a != 1|2|4|8|uint16(chart.UnderUnheard) {
 		t.Errorf("asked %b", a)
 	}
 	k.event(flows.Missed{Key: "esc.1"})
@@ -112,11 +115,11 @@ func TestNobodyHeardLastNight(t *testing.T) {
 	k.to(mon2+1, 7, 0)
 	k.say("all night")
 	k.say("Nobody could hear") // that night; not for good
-	k.is(mon2, flows.Reporter, flows.Num(flows.ReporterNobody))
-	k.is(mon2, flows.Snoring, flows.Skipped)
+	k.is(mon2, chart.Reporter, chart.Num(chart.ReporterNobody))
+	k.is(mon2, chart.Snoring, chart.Skipped)
 	k.hears("worst pain")
 	k.say("undo")
-	k.is(mon2, flows.Snoring, flows.Unknown)
+	k.is(mon2, chart.Snoring, chart.Unknown)
 	k.to(mon2+1, 21, 30)
 	k.evening()
 	k.to(mon2+2, 7, 0)
@@ -151,7 +154,7 @@ func TestIgnoreThatTakesNothingBack(t *testing.T) {
 	k.say("my jaw is locked")
 	flags := len(k.p.Course.Flags)
 	k.say("ignore that")
-	k.is(mon2, flows.Snoring, flows.Num(7))
+	k.is(mon2, chart.Snoring, chart.Num(7))
 	if len(k.p.Course.Flags) != flags || flags == 0 {
 		t.Errorf("%d flags, then %d", flags, len(k.p.Course.Flags))
 	}
@@ -168,7 +171,7 @@ func TestAPauseRepeatsLeaveItOut(t *testing.T) {
 
 // The reporter is asked once where the plan does not name one.
 func TestReporterIsAskedOnce(t *testing.T) {
-	k := start(t, func(p *flows.Patient) { p.Baseline.Reporter = flows.Unknown })
+	k := start(t, func(p *flows.Patient) { p.Baseline.Reporter = chart.Unknown })
 	k.to(mon2, 21, 30)
 	k.evening()
 	k.to(mon2+1, 7, 0)
@@ -176,7 +179,7 @@ func TestReporterIsAskedOnce(t *testing.T) {
 	k.hears("Who can hear you snore?")
 	k.say("Heard by my partner")
 	k.say("Snoring 4")
-	k.is(mon2, flows.Reporter, flows.Num(flows.ReporterPartner))
+	k.is(mon2, chart.Reporter, chart.Num(chart.ReporterPartner))
 	k.say("pain 0, bite guide used, bite ok")
 	k.to(mon2+1, 21, 30)
 	k.evening()
@@ -184,7 +187,7 @@ func TestReporterIsAskedOnce(t *testing.T) {
 	k.say("all night")
 	k.hearsNot("Who can hear you snore?")
 	k.say("Snoring 5")
-	k.is(mon2+1, flows.Reporter, flows.Num(flows.ReporterPartner))
+	k.is(mon2+1, chart.Reporter, chart.Num(chart.ReporterPartner))
 }
 
 // The lip-seal part stays off where the nose is blocked.
@@ -206,9 +209,9 @@ func TestBiteSaidInTheEvening(t *testing.T) {
 	k.to(mon2+1, 21, 30)
 	k.say("Bite: both sides") // back by now: when?
 	k.hears("When did the back teeth touch")
-	k.is(mon2, flows.Bite, flows.Num(flows.BiteOne))
+	k.is(mon2, chart.Bite, chart.Num(chart.BiteOne))
 	k.say("Bite: one side")
-	k.is(mon2, flows.BiteMinutes, flows.Num(flows.BiteNot))
+	k.is(mon2, chart.BiteMinutes, chart.Num(chart.BiteNot))
 }
 
 // A hint that a question was meant is answered by that question.
@@ -219,8 +222,8 @@ func TestNamedWithoutAnAnswer(t *testing.T) {
 	k.say("sore")
 	k.hears("worst pain")
 	k.say("4")
-	k.is(mon2, flows.Pain, flows.Num(4))
-	if !slices.Contains([]flows.Field{flows.NoField, flows.Woken, flows.Where, flows.Gone}, k.p.Talk.Open) {
+	k.is(mon2, chart.Pain, chart.Num(4))
+	if !slices.Contains([]chart.Field{chart.NoField, chart.Woken, chart.Where, chart.Gone}, k.p.Talk.Open) {
 		t.Errorf("open %d", k.p.Talk.Open)
 	}
 }

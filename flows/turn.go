@@ -1,11 +1,20 @@
 package flows
 
-import "slices"
+import (
+	"slices"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
+)
 
 // turn is one event being handled for one patient, and what follows so far. All that a person hears of one event is gathered into one
 // message, so that "saved" and the next question arrive together.
 type turn struct {
-	pr  *Practice
+	pr  *practice.Practice
 	p   *Patient // the one being changed
 	e   *Event
 	out Out
@@ -18,13 +27,13 @@ type turn struct {
 	spoke    bool // the patient was told something outside the one message
 	desked   bool // something was put in front of people
 	notes    []nightNote
-	looking  look     // what the conditions of questions see
-	saying   Said     // what is being bound
-	rose     []Raised // the flags raised so far: a text may name one by a phrase and by an answer
+	looking  context          // what the conditions of questions see
+	saying   Said             // what is being bound
+	rose     []redflag.Raised // the flags raised so far: a text may name one by a phrase and by an answer
 }
 
 // start takes an event for a patient, with the room that earlier ones left.
-func (t *turn) start(pr *Practice, p *Patient, e *Event) {
+func (t *turn) start(pr *practice.Practice, p *Patient, e *Event) {
 	out, notes, rose := t.out, t.notes[:0], t.rose[:0]
 	out.reset()
 	*t = turn{pr: pr, p: p, e: e, out: out, notes: notes, rose: rose}
@@ -32,13 +41,13 @@ func (t *turn) start(pr *Practice, p *Patient, e *Event) {
 
 // nightNote is a diary row to write when the turn ends, as it stands then.
 type nightNote struct {
-	night Date
-	src   Source
+	night civil.Date
+	src   chart.Source
 }
 
 // note writes a revision of a night's diary row when the turn ends: one row a
 // night, from the last source.
-func (t *turn) note(night Date, src Source) {
+func (t *turn) note(night civil.Date, src chart.Source) {
 	for i := range t.notes {
 		if t.notes[i].night == night {
 			t.notes[i].src = src
@@ -51,7 +60,7 @@ func (t *turn) note(night Date, src Source) {
 // reply adds lines to the one message of this turn to the patient and returns
 // it, for a keyboard; the keyboard set last wins. In a turn that raised an E
 // flag nothing of it is sent.
-func (t *turn) reply(lines ...Line) *Message {
+func (t *turn) reply(lines ...message.Line) *message.Message {
 	if t.answerAt == 0 {
 		t.post(Send{})
 		t.answerAt = len(t.out.sends)
@@ -63,10 +72,12 @@ func (t *turn) reply(lines ...Line) *Message {
 }
 
 // line is Say whose values are kept in the turn's own room.
-func (t *turn) line(key string, args ...Arg) Line { return Line{Key: key, Args: t.out.keepArgs(args)} }
+func (t *turn) line(key string, args ...message.Arg) message.Line {
+	return message.Line{Key: key, Args: t.out.keepArgs(args)}
+}
 
 // say is reply for a line without values.
-func (t *turn) say(key string) *Message { return t.reply(Line{Key: key}) }
+func (t *turn) say(key string) *message.Message { return t.reply(message.Line{Key: key}) }
 
 // send orders any other message. Chat 0 is the patient's.
 func (t *turn) send(s Send) {
@@ -87,7 +98,7 @@ func (t *turn) quiet() bool { return t.alarm }
 
 func (t *turn) tell(to Target, b Body) { put(&t.out, isTell, &t.out.tells, Tell{To: to, Body: b}) }
 
-func (t *turn) log(what string, args ...Arg) {
+func (t *turn) log(what string, args ...message.Arg) {
 	put(&t.out, isLog, &t.out.logs, Log{What: what, Args: t.out.keepArgs(args)})
 }
 
@@ -99,8 +110,8 @@ func (t *turn) withdraw(key string) {
 
 // timer sets a timer at the patient's wall time, office at the practice's, and
 // after some minutes from now; clear takes one back.
-func (t *turn) timer(name string, w Wall) { t.set(SetTimer{Name: name, At: w}) }
-func (t *turn) office(name string, w Wall) {
+func (t *turn) timer(name string, w civil.Wall) { t.set(SetTimer{Name: name, At: w}) }
+func (t *turn) office(name string, w civil.Wall) {
 	t.set(SetTimer{Name: name, At: w, Office: true})
 }
 func (t *turn) after(name string, minutes int) {
@@ -115,17 +126,17 @@ func (t *turn) clear(name string) {
 func (t *turn) now() int64 { return t.e.At.Unix() }
 
 // nights is the plan's night of the event's wall time.
-func (t *turn) nights() (tonight Date) { return t.p.Plan.Night(t.e.Wall) }
+func (t *turn) nights() (tonight civil.Date) { return t.p.Plan.Night(t.e.Wall) }
 
 // coming is the night whose evening comes next, or has come: what staff order
 // is known to that evening's advice.
-func (t *turn) coming() Date { return t.p.Plan.Coming(t.e.Wall) }
+func (t *turn) coming() civil.Date { return t.p.Plan.Coming(t.e.Wall) }
 
 // fresh makes a nonce of the event's seed; n tells several of one event apart.
 func (t *turn) fresh(n int) string { return NewNonce(t.e.Seed, n) }
 
 // facts are what the rules need now.
-func (t *turn) facts() Facts { return t.p.Facts(t.pr, t.e) }
+func (t *turn) facts() pacing.Facts { return t.p.Facts(t.pr, t.e) }
 
 // speaking tells whether the patient's chat can be written to.
 func (t *turn) speaking() bool { return t.p.Chat != 0 && !t.p.Bounced }
@@ -133,13 +144,13 @@ func (t *turn) speaking() bool { return t.p.Chat != 0 && !t.p.Bounced }
 // trusted tells whether the chat was agreed to and confirmed by staff: before
 // that there are no check-ins and no advice.
 func (t *turn) trusted() bool {
-	return t.p.Chat != 0 && t.p.Sure == t.p.Gen && t.p.Course.State > Consented
+	return t.p.Chat != 0 && t.p.Sure == t.p.Gen && t.p.Course.State > chart.Consented
 }
 
 // answerTo answers a person of the practice.
-func (t *turn) answerTo(chat int64, who Staff, lines ...Line) {
+func (t *turn) answerTo(chat int64, who practice.Staff, lines ...message.Line) {
 	if chat != 0 {
-		t.post(Send{Chat: chat, Lang: who.Lang, Lane: LaneReply, Msg: Message{Lines: slices.Clone(lines)}})
+		t.post(Send{Chat: chat, Lang: who.Lang, Lane: LaneReply, Msg: message.Message{Lines: slices.Clone(lines)}})
 	}
 }
 
@@ -164,7 +175,7 @@ func (t *turn) done() {
 	}
 	t.out.keep(func(s *Send) bool {
 		m := &s.Msg
-		empty := len(m.Lines) == 0 && m.View == NoView && m.Media == ""
+		empty := len(m.Lines) == 0 && m.View == message.NoView && m.Media == ""
 		mine := s.Chat == 0 || s.Chat == t.p.Chat
 		return !(empty || t.alarm && mine && s.Lane != LaneUrgent || frozen && mine && t.withheld(s))
 	})

@@ -1,6 +1,15 @@
 package flows
 
-import "slices"
+import (
+	"slices"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
 
 // said takes a text of the patient's that is neither a red flag alone nor the
 // answer to an open question of the path: answers of the day, a control word
@@ -16,25 +25,25 @@ func (t *turn) said(s Said) {
 	switch {
 	case s.Edited:
 		t.edited(&b)
-	case k.Ask == AskEdit && (r.Word == WordYes || r.Word == WordNo):
-		t.edit(&b, r.Word == WordYes)
-	case len(r.Tokens) > 0 || r.Doubt != NoDoubt:
+	case k.Ask == AskEdit && (r.Word == reading.WordYes || r.Word == reading.WordNo):
+		t.edit(&b, r.Word == reading.WordYes)
+	case len(r.Tokens) > 0 || r.Doubt != reading.NoDoubt:
 		b.answers()
 	case r.Bare.Known():
 		b.bare()
-	case r.Word == WordUndo:
+	case r.Word == reading.WordUndo:
 		t.undo()
-	case r.Word == WordSkip:
+	case r.Word == reading.WordSkip:
 		b.skip()
-	case r.Word == WordStands, r.Word == WordStill:
+	case r.Word == reading.WordStands, r.Word == reading.WordStill:
 		b.stands()
-	case r.Word == WordWrong:
+	case r.Word == reading.WordWrong:
 		b.wrong()
-	case r.Word == WordLost:
+	case r.Word == reading.WordLost:
 		b.lost()
-	case (r.Word == WordYes || r.Word == WordNo) && k.Open != NoField && !wrong:
-		b.yesNo(r.Word == WordYes)
-	case r.Word != NoWord:
+	case (r.Word == reading.WordYes || r.Word == reading.WordNo) && k.Open != chart.NoField && !wrong:
+		b.yesNo(r.Word == reading.WordYes)
+	case r.Word != reading.NoWord:
 		t.word(r.Word, s)
 	default: // a word for people, also what is said after "something is wrong"
 		if wrong {
@@ -54,7 +63,7 @@ func (b *binding) lost() {
 	}
 	t.p.Course.LoseCount()
 	t.readvise()
-	t.askNamed(SettingLeft, t.natural(SettingLeft, b.s.Wall))
+	t.askNamed(chart.SettingLeft, t.natural(chart.SettingLeft, b.s.Wall))
 }
 
 // tapped takes a tap that is not about the path: the check-ins have no inline
@@ -73,7 +82,7 @@ type binding struct {
 	saved   [24]saved
 	n       int
 	changed bool
-	raised  []Raised
+	raised  []redflag.Raised
 	refused string // key: why a named day was not taken
 	told    bool   // the answer to a setting says all
 	more    string // key: what else is to be said of it
@@ -82,9 +91,9 @@ type binding struct {
 }
 
 type saved struct {
-	night Date
-	field Field
-	v     Value
+	night civil.Date
+	field chart.Field
+	v     chart.Answer
 }
 
 // answers binds what a text says, each answer to its own field of its own
@@ -97,29 +106,29 @@ func (b *binding) answers() {
 		k.Ask = NoAsk
 	case AskWrong: // the answers say what is wrong; a person sees them too
 		k.Ask = NoAsk
-		if !slices.Contains(r.Tokens, Token{Field: Wrong, Value: Num(No)}) {
-			t.desk(ClassN, WhyMessage, b.s.Text)
+		if !slices.Contains(r.Tokens, reading.Token{Field: chart.Wrong, Value: chart.Num(chart.No)}) {
+			t.desk(redflag.ClassN, WhyMessage, b.s.Text)
 		}
 	}
-	var named Token
-	var namedOn Date
+	var named reading.Token
+	var namedOn civil.Date
 	doubt, about := r.Doubt, r.About
 	for i := range r.Tokens {
 		tok := &r.Tokens[i]
-		if tok.Field == NoField || tok.Field >= NumFields {
+		if tok.Field == chart.NoField || tok.Field >= chart.NumFields {
 			continue
 		}
-		if !inScale(tok.Field, tok.Value) {
-			doubt, about = OutOfZone, tok.Field
+		if !pacing.InScale(tok.Field, tok.Value) {
+			doubt, about = reading.OutOfZone, tok.Field
 			continue
 		}
 		night, why := t.nightOf(tok, b.s.Wall)
 		switch {
 		case why != "":
 			b.refused = why
-		case tok.Value == Unknown:
+		case tok.Value == chart.Unknown:
 			named, namedOn = *tok, night
-		case tok.Field == SettingLeft, tok.Field == SettingRight:
+		case tok.Field == chart.SettingLeft, tok.Field == chart.SettingRight:
 			b.setting(night, r.Tokens, i)
 		default:
 			b.bind(night, tok.Field, tok.Value)
@@ -127,14 +136,14 @@ func (b *binding) answers() {
 	}
 	b.finish(func() {
 		switch {
-		case doubt != NoDoubt:
-			if about == NoField { // "it hurts, a 9": asked with its scale
+		case doubt != reading.NoDoubt:
+			if about == chart.NoField { // "it hurts, a 9": asked with its scale
 				about = named.Field
 			}
-			if t.doubt(doubt, about, b.s.Wall); about == NoField && k.Open == NoField { // nothing to ask: a person reads it
+			if t.doubt(doubt, about, b.s.Wall); about == chart.NoField && k.Open == chart.NoField { // nothing to ask: a person reads it
 				b.rest()
 			}
-		case named.Field != NoField && b.n == 0:
+		case named.Field != chart.NoField && b.n == 0:
 			t.askNamed(named.Field, namedOn)
 		default:
 			b.rest()
@@ -181,12 +190,12 @@ func (b *binding) rest() {
 	if r.Features != 0 { // a caution's card has the words already
 		return
 	}
-	t.desk(ClassR, WhyMessage, b.s.Text)
+	t.desk(redflag.ClassR, WhyMessage, b.s.Text)
 	t.say("said.rest")
 }
 
 // record keeps one answer. The same answer twice is a double press.
-func (b *binding) record(night Date, f Field, v Value) {
+func (b *binding) record(night civil.Date, f chart.Field, v chart.Answer) {
 	t := b.t
 	k := &t.p.Talk
 	e, _ := t.p.Course.Entry(night)
@@ -195,7 +204,7 @@ func (b *binding) record(night Date, f Field, v Value) {
 		b.saved[b.n] = saved{night, f, v}
 		b.n++
 	}
-	if k.Script != NoScript {
+	if k.CheckIn != NoCheckIn {
 		k.Asked |= 1 << f
 	}
 	if was == v {
@@ -206,92 +215,92 @@ func (b *binding) record(night Date, f Field, v Value) {
 }
 
 // store is record without the echo, for what follows from an answer.
-func (b *binding) store(night Date, f Field, v Value) {
+func (b *binding) store(night civil.Date, f chart.Field, v chart.Answer) {
 	t := b.t
-	b.raised = append(b.raised, t.p.Course.Answer(t.facts(), night, f, v, FromPatient)...)
-	t.note(night, FromPatient)
+	b.raised = append(b.raised, t.p.Course.Answer(t.facts(), night, f, v, chart.FromPatient)...)
+	t.note(night, chart.FromPatient)
 	b.changed = b.changed || t.advised(t.coming())
 }
 
 // bind puts an answer where it belongs: some answers mean another field, or
 // more than one.
-func (b *binding) bind(night Date, f Field, v Value) {
+func (b *binding) bind(night civil.Date, f chart.Field, v chart.Answer) {
 	t := b.t
 	k := &t.p.Talk
 	e, _ := t.p.Course.Entry(night)
-	if v == Skipped {
-		if e.V[f] == Unknown {
+	if v == chart.Skipped {
+		if e.V[f] == chart.Unknown {
 			b.record(night, f, v)
 		} else {
-			if k.Script != NoScript && k.Open == f { // asked again, and left as it was
+			if k.CheckIn != NoCheckIn && k.Open == f { // asked again, and left as it was
 				k.Asked |= 1 << f
 			}
 			b.told, b.more = true, "skip.kept"
 		}
 		return
 	}
-	on, morning := t.p.Plan.half(b.s.Wall)
+	on, morning := t.p.Plan.Half(b.s.Wall)
 	fresh := morning && on == night // said in the morning of that night
 	switch f {
-	case NotWorn:
-		if e.V[Worn] == Unknown && v.Is(ReasonMorning) {
-			b.store(night, Worn, Num(WornPart))
-		} else if e.V[Worn] == Unknown && v.Is(ReasonNotKnown) {
-			b.store(night, Worn, Skipped)
+	case chart.NotWorn:
+		if e.V[chart.Worn] == chart.Unknown && v.Is(chart.ReasonMorning) {
+			b.store(night, chart.Worn, chart.Num(chart.WornPart))
+		} else if e.V[chart.Worn] == chart.Unknown && v.Is(chart.ReasonNotKnown) {
+			b.store(night, chart.Worn, chart.Skipped)
 		}
-	case Reporter:
-		if k.Open == Reporter {
+	case chart.Reporter:
+		if k.Open == chart.Reporter {
 			k.Reporter = v
-		} else if v.Is(ReporterNobody) && e.V[Snoring] == Unknown {
-			b.store(night, Snoring, Skipped)
-			k.Asked |= 1 << Snoring
+		} else if v.Is(chart.ReporterNobody) && e.V[chart.Snoring] == chart.Unknown {
+			b.store(night, chart.Snoring, chart.Skipped)
+			k.Asked |= 1 << chart.Snoring
 		}
-	case Snoring:
-		if by := t.p.reporter(); e.V[Reporter] == Unknown && by.Known() {
-			b.store(night, Reporter, by)
+	case chart.Snoring:
+		if by := t.p.reporter(); e.V[chart.Reporter] == chart.Unknown && by.Known() {
+			b.store(night, chart.Reporter, by)
 		}
-	case Gone:
-		if fresh && v.Is(GoneNo) { // not gone yet: when it went is asked in the evening
-			k.Asked |= 1 << Gone
+	case chart.Gone:
+		if fresh && v.Is(chart.GoneNo) { // not gone yet: when it went is asked in the evening
+			k.Asked |= 1 << chart.Gone
 			b.told, b.more = true, "saved.later"
 			return
 		}
-	case Bite:
+	case chart.Bite:
 		b.bite(night, v, &e, fresh)
 		return
-	case BiteMinutes:
-		if v.Is(BiteNot) && fresh {
+	case chart.BiteMinutes:
+		if v.Is(chart.BiteNot) && fresh {
 			b.biteNot(night, &e)
 			return
 		}
 		t.clear("recheck")
-	case Wrong:
-		b.wrongly = v.Is(Yes)
+	case chart.Wrong:
+		b.wrongly = v.Is(chart.Yes)
 	}
 	b.record(night, f, v)
 }
 
 // bite takes how the teeth meet. After the hour of the recheck it says whether
 // the bite is back by then; in the evening the morning's own answer stays.
-func (b *binding) bite(night Date, v Value, e *Entry, fresh bool) {
+func (b *binding) bite(night civil.Date, v chart.Answer, e *chart.Entry, fresh bool) {
 	t := b.t
-	away := e.V[Bite].Known() && !e.V[Bite].Is(BiteBoth)
+	away := e.V[chart.Bite].Known() && !e.V[chart.Bite].Is(chart.BiteBoth)
 	switch {
-	case away && e.Asked&askedAgain != 0 && fresh && v.Is(BiteBoth):
-		b.record(night, BiteMinutes, Num(recheckAfter))
+	case away && e.Asked&askedAgain != 0 && fresh && v.Is(chart.BiteBoth):
+		b.record(night, chart.BiteMinutes, chart.Num(RecheckAfter))
 	case away && e.Asked&askedAgain != 0 && fresh:
-		b.record(night, BiteMinutes, Num(hourPassed))
-	case away && !fresh && v.Is(BiteBoth): // back by now; when is the question
-		t.askNamed(BiteMinutes, night)
+		b.record(night, chart.BiteMinutes, chart.Num(hourPassed))
+	case away && !fresh && v.Is(chart.BiteBoth): // back by now; when is the question
+		t.askNamed(chart.BiteMinutes, night)
 		b.again = true
 	case away && !fresh:
-		b.record(night, BiteMinutes, Num(BiteNot))
+		b.record(night, chart.BiteMinutes, chart.Num(chart.BiteNot))
 	default:
-		b.record(night, Bite, v)
-		if fresh && !v.Is(BiteBoth) && e.V[BiteMinutes] == Unknown {
-			t.after("recheck", recheckAfter)
+		b.record(night, chart.Bite, v)
+		if fresh && !v.Is(chart.BiteBoth) && e.V[chart.BiteMinutes] == chart.Unknown {
+			t.after("recheck", RecheckAfter)
 			b.more = "bite.recheck"
-		} else if v.Is(BiteBoth) {
+		} else if v.Is(chart.BiteBoth) {
 			t.clear("recheck")
 		}
 	}
@@ -299,14 +308,14 @@ func (b *binding) bite(night Date, v Value, e *Entry, fresh bool) {
 
 // biteNot takes "not back" in the morning: before the recheck it is how the
 // teeth meet now, at the recheck it is more than an hour.
-func (b *binding) biteNot(night Date, e *Entry) {
+func (b *binding) biteNot(night civil.Date, e *chart.Entry) {
 	if e.Asked&askedAgain != 0 {
-		b.record(night, BiteMinutes, Num(hourPassed))
+		b.record(night, chart.BiteMinutes, chart.Num(hourPassed))
 		return
 	}
-	v := e.V[Bite]
-	if !v.Known() || v.Is(BiteBoth) {
-		v = Num(BiteUnsure)
+	v := e.V[chart.Bite]
+	if !v.Known() || v.Is(chart.BiteBoth) {
+		v = chart.Num(chart.BiteUnsure)
 	}
 	b.bite(night, v, e, true)
 }
@@ -315,62 +324,62 @@ func (b *binding) biteNot(night Date, e *Entry) {
 func (b *binding) skip() {
 	t := b.t
 	f, night := t.p.Talk.Open, t.openOn(b.s.Wall)
-	if f == NoField {
+	if f == chart.NoField {
 		t.say("skip.none")
 		t.openAgain()
 		return
 	}
-	b.bind(night, f, Skipped)
+	b.bind(night, f, chart.Skipped)
 	b.finish(t.proceed)
 }
 
 // wrong takes "something is wrong".
 func (b *binding) wrong() {
 	t := b.t
-	night, _ := t.p.Plan.half(b.s.Wall)
-	b.bind(night, Wrong, Num(Yes))
+	night, _ := t.p.Plan.Half(b.s.Wall)
+	b.bind(night, chart.Wrong, chart.Num(chart.Yes))
 	b.n = 0                                      // the question says it
-	t.timer("commit", t.e.Wall.Add(remindAfter)) // without a word by then, a person is told
+	t.timer("commit", t.e.Wall.Add(RemindAfter)) // without a word by then, a person is told
 	b.finish(t.proceed)
 }
 
 // askWrong asks what is wrong, in the patient's own words.
 func (t *turn) askWrong() {
-	t.p.Talk.Open = NoField
-	t.reply(t.line("wrong.ask"), Say("wrong.urgent", t.numbers()...)).Choices = [][]Choice{{{Word: WordCall}}, {{Word: WordUndo}}}
+	t.p.Talk.Open = chart.NoField
+	t.reply(t.line("wrong.ask"), message.Say("wrong.urgent", t.numbers()...)).Choices = [][]message.Choice{{{Word: reading.WordCall}}, {{Word: reading.WordUndo}}}
 }
 
 // yesNo takes a bare yes or no for the open question where that is an answer.
 func (b *binding) yesNo(yes bool) {
 	t := b.t
-	f, v := t.p.Talk.Open, Unknown
+	f, v := t.p.Talk.Open, chart.Unknown
 	switch f {
-	case Woken, Guide, Nose, Pauses, Headache, Wrong:
-		v = Num(No)
+	case chart.Woken, chart.Guide, chart.Nose, chart.Pauses, chart.Headache, chart.Wrong:
+		v = chart.Num(chart.No)
 		if yes {
-			v = Num(Yes)
+			v = chart.Num(chart.Yes)
 		}
-	case Driving: // the worse of what a yes may mean
-		v = Num(DrivingNo)
+	case chart.Driving: // the worse of what a yes may mean
+		v = chart.Num(chart.DrivingNo)
 		if yes {
-			v = Num(DrivingYes)
+			v = chart.Num(chart.DrivingYes)
 		}
-	case Worn:
+	case chart.Worn:
 		if !yes {
-			v = Num(WornNo)
+			v = chart.Num(chart.WornNo)
 		}
-	case Gone:
-		if _, morning := t.p.Plan.half(b.s.Wall); morning && yes {
-			v = Num(GoneMorning)
+	case chart.Gone:
+		if _, morning := t.p.Plan.Half(b.s.Wall); morning && yes {
+			v = chart.Num(chart.GoneMorning)
 		} else if !yes {
-			v = Num(GoneNo)
+			v = chart.Num(chart.GoneNo)
 		}
-	case Bite:
+	case chart.Bite:
 		if yes {
-			v = Num(BiteBoth)
+			v = chart.Num(chart.BiteBoth)
 		}
 	}
-	if v == Unknown || !b.direct() {
+	if v == chart.Unknown || !b.direct() {
 		t.say("said.which")
 		t.openAgain()
 		return

@@ -1,49 +1,56 @@
 package flows
 
-import "strconv"
+import (
+	"strconv"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
 
 // word takes a control word or command. Undo, skip and the answers of the
 // check-ins are theirs and do not come here.
-func (t *turn) word(w Word, s Said) {
+func (t *turn) word(w reading.Word, s Said) {
 	switch {
 	case t.trusted():
-	case w == WordDiary || w == WordData || w == WordResume: // nobody has said yet that this is the right person
+	case w == reading.WordDiary || w == reading.WordData || w == reading.WordResume: // nobody has said yet that this is the right person
 		t.notYet()
 		return
 	}
 	switch w {
-	case WordHelp:
+	case reading.WordHelp:
 		t.help()
 		t.goOn()
-	case WordToday:
+	case reading.WordToday:
 		t.reply(t.tonight())
 		t.goOn()
-	case WordPause:
+	case reading.WordPause:
 		t.pause()
-	case WordResume:
+	case reading.WordResume:
 		t.resume()
-	case WordStop:
+	case reading.WordStop:
 		t.stop()
-	case WordCall:
+	case reading.WordCall:
 		t.callMe(s.Text)
 		t.goOn()
-	case WordHow:
+	case reading.WordHow:
 		t.how(s.Reading.Topic)
-	case WordDiary:
+	case reading.WordDiary:
 		t.diary()
-	case WordData:
+	case reading.WordData:
 		t.data()
-	case WordLeave:
+	case reading.WordLeave:
 		t.leave()
-	case WordLanguage:
+	case reading.WordLanguage:
 		t.language()
-	case WordStart, WordHello:
-		t.reply(Say("hello.text", t.numbers()...), Say("help.short"))
+	case reading.WordStart, reading.WordHello:
+		t.reply(message.Say("hello.text", t.numbers()...), message.Say("help.short"))
 		t.goOn()
-	case WordThanks:
+	case reading.WordThanks:
 		t.say("hello.thanks")
 		t.goOn()
-	case WordNotNow: // no danger was asked about: nothing to take back
+	case reading.WordNotNow: // no danger was asked about: nothing to take back
 		t.say("now.kept")
 		t.goOn()
 	default: // yes or no without a question, and the desk's words
@@ -55,7 +62,7 @@ func (t *turn) word(w Word, s Said) {
 // notYet says how far the way in has come, in place of what only the patient
 // may see or undo.
 func (t *turn) notYet() {
-	if t.p.Course.State == Ended {
+	if t.p.Course.State == chart.Ended {
 		t.say("consent.wait")
 		return
 	}
@@ -64,8 +71,8 @@ func (t *turn) notYet() {
 
 // help says what this chat is not, whom to call, and what can be typed.
 func (t *turn) help() {
-	m := t.reply(Say("help.unwatched", t.numbers()...), Say("help.emergency", t.numbers()...), Say("help.net"), Say("help.day"), Say("help.words"))
-	m.Choices = [][]Choice{{{Word: WordToday}, {Word: WordHow}}, {{Word: WordCall}, {Word: WordDiary}}, {{Word: WordPause}, {Word: WordStop}}}
+	m := t.reply(message.Say("help.unwatched", t.numbers()...), message.Say("help.emergency", t.numbers()...), message.Say("help.net"), message.Say("help.day"), message.Say("help.words"))
+	m.Choices = [][]message.Choice{{{Word: reading.WordToday}, {Word: reading.WordHow}}, {{Word: reading.WordCall}, {Word: reading.WordDiary}}, {{Word: reading.WordPause}, {Word: reading.WordStop}}}
 	t.p.Talk.Warned = t.e.Wall.Date
 }
 
@@ -77,56 +84,56 @@ func (t *turn) pass(s Said) {
 		t.goOn()
 		return
 	}
-	t.desk(ClassN, WhyMessage, s.Text)
-	t.reply(append([]Line{Say("pass.told", t.numbers()...)}, t.when(ClassN)...)...)
+	t.desk(redflag.ClassN, WhyMessage, s.Text)
+	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.when(redflag.ClassN)...)...)
 	t.p.Talk.Warned = t.e.Wall.Date
 	t.goOn()
 }
 
 func (t *turn) callMe(text string) {
-	t.desk(ClassN, WhyCall, text)
-	t.reply(append([]Line{Say("call.told")}, t.when(ClassN)...)...)
+	t.desk(redflag.ClassN, WhyCall, text)
+	t.reply(append([]message.Line{message.Say("call.told")}, t.when(redflag.ClassN)...)...)
 	if t.p.Phone != "" && t.trusted() {
-		t.reply(Say("call.number", ArgS("phone", t.p.Phone)))
+		t.reply(message.Say("call.number", message.ArgS("phone", t.p.Phone)))
 	}
 }
 
 // tonight is tonight's setting, always absolute. Before the evening's advice
 // it is the last confirmed one, unless the rules would already have less.
-func (t *turn) tonight() Line {
+func (t *turn) tonight() message.Line {
 	c, night := &t.p.Course, t.coming()
-	on := ArgD("date", night)
-	at := ArgN("n", int(c.Left))
+	on := message.ArgD("date", night)
+	at := message.ArgN("n", int(c.Left))
 	switch {
 	case !t.trusted():
-		return Say("tonight.notyet")
-	case c.State == Ended || t.p.Plan.Ends != 0 && night > t.p.Plan.Ends:
-		return Say("tonight.ended", at)
+		return message.Say("tonight.notyet")
+	case c.State == chart.Ended || t.p.Plan.Ends != 0 && night > t.p.Plan.Ends:
+		return message.Say("tonight.ended", at)
 	case t.facts().Restored:
-		return Say("restore.night", on)
+		return message.Say("restore.night", on)
 	}
 	a := c.Advice
-	if a.Night != night || a.Action == NoAction {
+	if a.Night != night || a.Action == chart.NoAction {
 		a = c.Preview(t.facts(), night)
-		if a.Action > GoBack && !t.weekly() || a.Action == NoAction { // it is not yet sure: the evening's answers count
-			return Say("tonight.wait", on, at, ArgC("evening", t.p.Plan.Evening))
+		if a.Action > chart.GoBack && !t.weekly() || a.Action == chart.NoAction { // it is not yet sure: the evening's answers count
+			return message.Say("tonight.wait", on, at, message.ArgC("evening", t.p.Plan.Evening))
 		}
 	}
 	return adviceLine(a)
 }
 
 // adviceLine is an advice in one line: the night and the setting.
-func adviceLine(a Advice) Line {
+func adviceLine(a chart.Advice) message.Line {
 	key := "tonight.stay"
 	switch a.Action {
-	case LeaveOut:
+	case chart.LeaveOut:
 		key = "tonight.out"
-	case GoBack:
+	case chart.GoBack:
 		key = "tonight.back"
-	case Forward:
+	case chart.Forward:
 		key = "tonight.forward"
 	}
-	return Say(key, ArgD("date", a.Night), ArgN("n", int(a.To)))
+	return message.Say(key, message.ArgD("date", a.Night), message.ArgN("n", int(a.To)))
 }
 
 // diaryNights is how many nights one message shows.
@@ -141,30 +148,30 @@ func (t *turn) diary() {
 		t.goOn()
 		return
 	}
-	t.reply(Say("diary.head", ArgN("count", len(nights))))
+	t.reply(message.Say("diary.head", message.ArgN("count", len(nights))))
 	for i := range nights {
 		e := &nights[i]
-		t.reply(Say("diary.night", ArgD("date", e.Night), ArgS("setting", mark(e.At(SettingLeft))), ArgK("worn", wornKey(e)),
-			ArgS("snoring", mark(e.At(Snoring))), ArgS("pain", mark(e.At(Pain)))))
+		t.reply(message.Say("diary.night", message.ArgD("date", e.Night), message.ArgS("setting", mark(e.At(chart.SettingLeft))), message.ArgK("worn", wornKey(e)),
+			message.ArgS("snoring", mark(e.At(chart.Snoring))), message.ArgS("pain", mark(e.At(chart.Pain)))))
 	}
-	t.reply(Say("diary.key"))
+	t.reply(message.Say("diary.key"))
 	t.goOn()
 }
 
-func mark(v Value) string {
+func mark(v chart.Answer) string {
 	if v.Known() {
 		return strconv.Itoa(v.N())
 	}
 	return "–"
 }
 
-func wornKey(e *Entry) string {
-	switch v := e.At(Worn); {
-	case v.Is(WornAll):
+func wornKey(e *chart.Entry) string {
+	switch v := e.At(chart.Worn); {
+	case v.Is(chart.WornAll):
 		return "diary.worn.all"
-	case v.Is(WornPart):
+	case v.Is(chart.WornPart):
 		return "diary.worn.part"
-	case v.Is(WornNo):
+	case v.Is(chart.WornNo):
 		return "diary.worn.no"
 	}
 	return "diary.worn.unknown"
@@ -173,14 +180,14 @@ func wornKey(e *Entry) string {
 // data sends the patient's own diary as a table.
 func (t *turn) data() {
 	t.log("data.sent")
-	t.send(Send{Lane: LaneReply, Once: true, Msg: Message{Lines: []Line{Say("data.here")}, Media: "diary.csv", Subject: t.p.ID}})
+	t.send(Send{Lane: LaneReply, Once: true, Msg: message.Message{Lines: []message.Line{message.Say("data.here")}, Media: "diary.csv", Subject: t.p.ID}})
 	t.goOn()
 }
 
 // leave asks before it passes on that everything is to be erased; a person at
 // the practice decides what the law there lets go.
 func (t *turn) leave() {
-	t.ask(AskErase, "", []Line{Say("leave.what", t.numbers()...), Say("leave.ask")}, [2]string{"yes", "leave.b.yes"}, [2]string{"no", "leave.b.no"})
+	t.ask(AskErase, "", []message.Line{message.Say("leave.what", t.numbers()...), message.Say("leave.ask")}, [2]string{"yes", "leave.b.yes"}, [2]string{"no", "leave.b.no"})
 }
 
 func (t *turn) erase(yes bool) {
@@ -190,20 +197,20 @@ func (t *turn) erase(yes bool) {
 		t.goOn()
 		return
 	}
-	t.desk(ClassN, WhyLeave, "")
+	t.desk(redflag.ClassN, WhyLeave, "")
 	t.log("leave.asked")
 	t.still()
-	t.reply(append([]Line{Say("leave.passed"), Say("pause.keep", t.numbers()...)}, t.when(ClassN)...)...)
+	t.reply(append([]message.Line{message.Say("leave.passed"), message.Say("pause.keep", t.numbers()...)}, t.when(redflag.ClassN)...)...)
 }
 
 // language offers the languages there are.
 func (t *turn) language() {
-	var rows [][]Button
+	var rows [][]message.Button
 	for _, l := range t.pr.Langs {
-		rows = append(rows, []Button{{Label: Say("lang." + l), Op: opLang, Arg: l, Patient: t.p.ID}})
+		rows = append(rows, []message.Button{{Label: message.Say("lang." + l), Op: opLang, Arg: l, Patient: t.p.ID}})
 	}
 	t.p.Talk.Ask, t.p.Talk.AskArg = AskLanguage, ""
-	t.send(Send{Lane: LaneReply, Key: keyPath, Msg: Message{Lines: []Line{Say("lang.ask")}, Inline: rows}})
+	t.send(Send{Lane: LaneReply, Key: keyPath, Msg: message.Message{Lines: []message.Line{message.Say("lang.ask")}, Inline: rows}})
 }
 
 // setLang changes the patient's language; false where there are no words in it.
@@ -212,7 +219,7 @@ func (t *turn) setLang(lang string) bool {
 		if l == lang {
 			t.p.Lang = lang
 			t.answered()
-			t.log("lang", ArgS("lang", lang))
+			t.log("lang", message.ArgS("lang", lang))
 			if t.p.Chat != 0 {
 				t.tell(Target{Chat: t.p.Chat}, t.bound())
 			}

@@ -1,5 +1,9 @@
 package flows
 
+import (
+	"duskdawn/flows/message"
+)
+
 // Out is what one event orders, each kind in a list of its own: nothing is
 // boxed while a turn runs, and the lists can be used again for the next event.
 type Out struct {
@@ -15,10 +19,10 @@ type Out struct {
 	owns      []Own
 
 	// Room for what messages are made of.
-	args    []Arg
-	lines   []Line
-	choices []Choice
-	rows    [][]Choice
+	args    []message.Arg
+	lines   []message.Line
+	choices []message.Choice
+	rows    [][]message.Choice
 }
 
 // ref is one effect: its kind, and its place in the list of that kind.
@@ -117,32 +121,32 @@ func (o *Out) keep(want func(*Send) bool) {
 
 // keepArgs, row and rowsOf give values a place that outlives the turn: the
 // list a caller wrote stays on its stack.
-func (o *Out) keepArgs(args []Arg) []Arg {
+func (o *Out) keepArgs(args []message.Arg) []message.Arg {
 	if len(args) == 0 {
 		return nil
 	}
 	n := len(o.args)
 	if cap(o.args)-n < len(args) {
-		o.args, n = make([]Arg, 0, max(16, 2*cap(o.args), len(args))), 0
+		o.args, n = make([]message.Arg, 0, max(16, 2*cap(o.args), len(args))), 0
 	}
 	o.args = append(o.args, args...)
 	return o.args[n:len(o.args):len(o.args)]
 }
 
-func (o *Out) row(cs ...Choice) []Choice {
+func (o *Out) row(cs ...message.Choice) []message.Choice {
 	n := len(o.choices)
 	if cap(o.choices)-n < len(cs) {
-		o.choices, n = make([]Choice, 0, max(24, 2*cap(o.choices), len(cs))), 0
+		o.choices, n = make([]message.Choice, 0, max(24, 2*cap(o.choices), len(cs))), 0
 	}
 	o.choices = append(o.choices, cs...)
 	return o.choices[n:len(o.choices):len(o.choices)]
 }
 
 // rowsOf is an empty list of rows with room for n.
-func (o *Out) rowsOf(n int) [][]Choice {
+func (o *Out) rowsOf(n int) [][]message.Choice {
 	at := len(o.rows)
 	if cap(o.rows)-at < n {
-		o.rows, at = make([][]Choice, 0, max(10, 2*cap(o.rows), n)), 0
+		o.rows, at = make([][]message.Choice, 0, max(10, 2*cap(o.rows), n)), 0
 	}
 	o.rows = o.rows[:at+n]
 	return o.rows[at : at : at+n]

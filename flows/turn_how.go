@@ -1,8 +1,13 @@
 package flows
 
+import (
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+)
+
 // how shows a card, or the list of them.
-func (t *turn) how(topic Topic) {
-	if topic == NoTopic || topic >= NumTopics {
+func (t *turn) how(topic reading.Topic) {
+	if topic == reading.NoTopic || topic >= reading.NumTopics {
 		t.say("how.which").Choices = t.cardRows()
 		return
 	}
@@ -15,13 +20,13 @@ func (t *turn) how(topic Topic) {
 
 // howCard is the practice's own card in the patient's language where it has
 // one, else the general words.
-func (t *turn) howCard(topic Topic) (lines []Line, media, of string) {
+func (t *turn) howCard(topic reading.Topic) (lines []message.Line, media, of string) {
 	for _, c := range t.pr.Cards {
 		if c.Topic == topic && c.Lang == t.p.Lang && (c.Text != "" || c.File != "") {
 			if c.Text != "" {
-				lines = append(lines, Say("how.own", ArgS("text", c.Text)))
+				lines = append(lines, message.Say("how.own", message.ArgS("text", c.Text)))
 			} else {
-				lines = append(lines, Say("topic."+topic.String()))
+				lines = append(lines, message.Say("topic."+topic.String()))
 			}
 			if c.File != "" {
 				media, of = "howto."+topic.String(), c.File
@@ -33,22 +38,22 @@ func (t *turn) howCard(topic Topic) (lines []Line, media, of string) {
 }
 
 // has tells whether a card concerns this patient's appliance.
-func (t *turn) has(topic Topic) bool {
+func (t *turn) has(topic reading.Topic) bool {
 	switch topic {
-	case HowLipSeal:
+	case reading.HowLipSeal:
 		return t.p.Appliance.LipSeal
-	case HowGuide:
+	case reading.HowGuide:
 		return t.p.Appliance.Guide
 	}
-	return topic != NoTopic && topic < NumTopics
+	return topic != reading.NoTopic && topic < reading.NumTopics
 }
 
 // cardRows are quick answers for all cards that concern this appliance.
-func (t *turn) cardRows() [][]Choice {
-	var rows [][]Choice
-	for topic := HowPutIn; topic < NumTopics; topic++ {
+func (t *turn) cardRows() [][]message.Choice {
+	var rows [][]message.Choice
+	for topic := reading.HowPutIn; topic < reading.NumTopics; topic++ {
 		if t.has(topic) {
-			rows = append(rows, []Choice{{Word: WordHow, Topic: topic}})
+			rows = append(rows, []message.Choice{{Word: reading.WordHow, Topic: topic}})
 		}
 	}
 	return rows
@@ -56,11 +61,11 @@ func (t *turn) cardRows() [][]Choice {
 
 // offerCards puts cards as quick answers under the message of this turn, each
 // card once.
-func (t *turn) offerCards(topics ...Topic) {
-	var rows [][]Choice
+func (t *turn) offerCards(topics ...reading.Topic) {
+	var rows [][]message.Choice
 	for _, topic := range topics {
 		if t.has(topic) && t.p.Talk.Cards&(1<<topic) == 0 {
-			rows = append(rows, []Choice{{Word: WordHow, Topic: topic}})
+			rows = append(rows, []message.Choice{{Word: reading.WordHow, Topic: topic}})
 		}
 	}
 	if len(rows) > 0 {

@@ -1,5 +1,12 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+)
+
 // A bare number names no question. It is taken for the open one only where it
 // is a reply to that question, or was sent long enough after it; else it is
 // said back, and asked for which question it was.
@@ -11,7 +18,7 @@ const readTime = 2
 // open question.
 func (b *binding) direct() bool {
 	k := &b.t.p.Talk
-	if k.Open == NoField || b.stray || k.Ask == AskNumber {
+	if k.Open == chart.NoField || b.stray || k.Ask == AskNumber {
 		return false
 	}
 	return b.s.ReplyTo != 0 || b.s.Sent.Unix() >= k.OpenAt+readTime
@@ -28,18 +35,18 @@ func (b *binding) bare() {
 	}
 	v, doubt := fieldNumber(f, n)
 	switch {
-	case doubt != NoDoubt:
+	case doubt != reading.NoDoubt:
 		t.doubt(doubt, f, b.s.Wall)
 		return
-	case v == Unknown: // the open question takes no number
+	case v == chart.Unknown: // the open question takes no number
 		t.say("said.which")
 		t.openAgain()
 		return
 	}
-	tok := Token{Field: f, Value: v}
+	tok := reading.Token{Field: f, Value: v}
 	night := t.openOn(b.s.Wall)
-	if f == SettingLeft || f == SettingRight {
-		b.setting(night, []Token{tok}, 0)
+	if f == chart.SettingLeft || f == chart.SettingRight {
+		b.setting(night, []reading.Token{tok}, 0)
 	} else {
 		b.bind(night, f, v)
 	}
@@ -48,25 +55,25 @@ func (b *binding) bare() {
 
 // fieldNumber makes a number an answer of a field: hours worn, minutes of the
 // bite, a score. Unknown where the field takes no number.
-func fieldNumber(f Field, n int) (Value, Doubt) {
+func fieldNumber(f chart.Field, n int) (chart.Answer, reading.Doubt) {
 	least, most, times := 0, 10, 1
 	switch f {
-	case Snoring, Pain, Sleepiness:
-	case WornMinutes:
+	case chart.Snoring, chart.Pain, chart.Sleepiness:
+	case chart.WornMinutes:
 		most, times = 16, 60
-	case BiteMinutes:
+	case chart.BiteMinutes:
 		most = 1439
-	case GuideMinutes:
+	case chart.GuideMinutes:
 		most = 240
-	case SettingLeft, SettingRight:
+	case chart.SettingLeft, chart.SettingRight:
 		least, most = -99, 999
 	default:
-		return Unknown, NoDoubt
+		return chart.Unknown, reading.NoDoubt
 	}
 	if n < least || n > most {
-		return Unknown, OutOfZone
+		return chart.Unknown, reading.OutOfZone
 	}
-	return Num(n * times), NoDoubt
+	return chart.Num(n * times), reading.NoDoubt
 }
 
 // askNumber says a number back and asks which question it was for. The quick
@@ -74,13 +81,13 @@ func fieldNumber(f Field, n int) (Value, Doubt) {
 func (t *turn) askNumber(n int) {
 	k := &t.p.Talk
 	k.Ask = AskNumber
-	var rows [][]Choice
-	for _, f := range [...]Field{k.Open, Pain, Snoring, SettingLeft, WornMinutes} {
+	var rows [][]message.Choice
+	for _, f := range [...]chart.Field{k.Open, chart.Pain, chart.Snoring, chart.SettingLeft, chart.WornMinutes} {
 		v, doubt := fieldNumber(f, n)
-		if f == NoField || v == Unknown || doubt != NoDoubt || f == k.Open && len(rows) > 0 {
+		if f == chart.NoField || v == chart.Unknown || doubt != reading.NoDoubt || f == k.Open && len(rows) > 0 {
 			continue
 		}
-		rows = append(rows, []Choice{{Field: f, Value: v}})
+		rows = append(rows, []message.Choice{{Field: f, Value: v}})
 	}
 	if len(rows) == 0 {
 		k.Ask = NoAsk
@@ -88,28 +95,28 @@ func (t *turn) askNumber(n int) {
 		t.openAgain()
 		return
 	}
-	t.reply(Say("number.which", ArgN("n", n))).Choices = rows
+	t.reply(message.Say("number.which", message.ArgN("n", n))).Choices = rows
 }
 
 // doubt answers a number that could not be read: nothing is kept of it, and the
 // question names its scale.
-func (t *turn) doubt(d Doubt, about Field, w Wall) {
-	if about == NoField {
+func (t *turn) doubt(d reading.Doubt, about chart.Field, w civil.Wall) {
+	if about == chart.NoField {
 		about = t.p.Talk.Open
 	}
-	key := [...]string{NoDoubt: "doubt.odd", IsRange: "doubt.range", IsHalf: "doubt.half", OutOfZone: "doubt.zone", IsRatio: "doubt.ratio", IsOdd: "doubt.odd", Repeated: "doubt.repeated"}[min(d, Repeated)]
+	key := [...]string{reading.NoDoubt: "doubt.odd", reading.IsRange: "doubt.range", reading.IsHalf: "doubt.half", reading.OutOfZone: "doubt.zone", reading.IsRatio: "doubt.ratio", reading.IsOdd: "doubt.odd", reading.Repeated: "doubt.repeated"}[min(d, reading.Repeated)]
 	t.say(key)
 	switch about {
-	case Pain, Snoring, Sleepiness:
+	case chart.Pain, chart.Snoring, chart.Sleepiness:
 		t.say("scale.ten")
-	case SettingLeft, SettingRight:
+	case chart.SettingLeft, chart.SettingRight:
 		t.say("scale.setting")
-	case WornMinutes, Worn:
+	case chart.WornMinutes, chart.Worn:
 		t.say("scale.hours")
-	case GuideMinutes, BiteMinutes, Guide, Bite:
+	case chart.GuideMinutes, chart.BiteMinutes, chart.Guide, chart.Bite:
 		t.say("scale.minutes")
 	}
-	if about == NoField || t.p.Talk.Open == about {
+	if about == chart.NoField || t.p.Talk.Open == about {
 		t.openAgain()
 		return
 	}
@@ -117,24 +124,24 @@ func (t *turn) doubt(d Doubt, about Field, w Wall) {
 }
 
 // askNamed asks a question that the patient named without an answer.
-func (t *turn) askNamed(f Field, night Date) {
+func (t *turn) askNamed(f chart.Field, night civil.Date) {
 	k := &t.p.Talk
 	if t.quiet() || t.hush {
 		return
 	}
 	switch f {
-	case SettingLeft, SettingRight:
+	case chart.SettingLeft, chart.SettingRight:
 		l := t.look(MorningCheck, night)
-		q := question{field: f, key: "ask.count", rows: (*look).counts}
-		if f == SettingRight {
+		q := question{field: f, key: "ask.count", rows: (*context).counts}
+		if f == chart.SettingRight {
 			q.key = "ask.setting.right"
 		}
 		t.pose(&q, l)
 		return
-	case GuideMinutes:
-		f = Guide
+	case chart.GuideMinutes:
+		f = chart.Guide
 	}
-	if k.Script == NoScript || k.Script == EveningCheck && !OfTonight(f) && night != k.Night-1 {
+	if k.CheckIn == NoCheckIn || k.CheckIn == EveningCheck && !OfTonight(f) && night != k.Night-1 {
 		t.endScript()
 	}
 	t.askField(f, night)

@@ -1,12 +1,18 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+)
+
 // fieldNames name the fields in keys: "field.pain" is its name, "label.pain" or
 // "label.worn.2" an answer.
-var fieldNames = [NumFields]string{
-	Worn: "worn", WornMinutes: "wornminutes", NotWorn: "notworn", Snoring: "snoring", Reporter: "reporter", Pain: "pain",
-	Woken: "woken", Where: "where", Gone: "gone", Guide: "guide", GuideMinutes: "guideminutes", Bite: "bite",
-	BiteMinutes: "biteminutes", Nose: "nose", Sleepiness: "sleepiness", Driving: "driving", Pauses: "pauses",
-	Headache: "headache", SettingLeft: "settingleft", SettingRight: "settingright", Wrong: "wrong",
+var fieldNames = [chart.NumFields]string{
+	chart.Worn: "worn", chart.WornMinutes: "wornminutes", chart.NotWorn: "notworn", chart.Snoring: "snoring", chart.Reporter: "reporter", chart.Pain: "pain",
+	chart.Woken: "woken", chart.Where: "where", chart.Gone: "gone", chart.Guide: "guide", chart.GuideMinutes: "guideminutes", chart.Bite: "bite",
+	chart.BiteMinutes: "biteminutes", chart.Nose: "nose", chart.Sleepiness: "sleepiness", chart.Driving: "driving", chart.Pauses: "pauses",
+	chart.Headache: "headache", chart.SettingLeft: "settingleft", chart.SettingRight: "settingright", chart.Wrong: "wrong",
 }
 
 // echoKey are a field's keys, written out once: an echo is part of every answer.
@@ -16,7 +22,7 @@ type echoKey struct {
 	labels [11]string // "label.worn.0" and on
 }
 
-var echoKeys = func() (keys [NumFields]echoKey) {
+var echoKeys = func() (keys [chart.NumFields]echoKey) {
 	for f, name := range fieldNames {
 		k := &keys[f]
 		k.name, k.label = "field."+name, "label."+name
@@ -42,13 +48,13 @@ func (b *binding) echo() {
 		t.reply(t.savedLine(b.saved[0].field, b.saved[0].v))
 		return
 	}
-	var on Date
+	var on civil.Date
 	for i := range b.saved[:b.n] {
 		x := &b.saved[i]
 		if plain && i == 0 {
 			t.say("saved.head")
 		} else if !plain && (i == 0 || x.night != on) {
-			t.reply(t.line("saved.on", ArgD("date", x.night)))
+			t.reply(t.line("saved.on", message.ArgD("date", x.night)))
 		}
 		on = x.night
 		t.reply(t.answerLine(x.field, x.v))
@@ -56,43 +62,43 @@ func (b *binding) echo() {
 }
 
 // answerLine is an answer in words, as its quick answer has it.
-func (t *turn) answerLine(f Field, v Value) Line {
+func (t *turn) answerLine(f chart.Field, v chart.Answer) message.Line {
 	switch {
-	case v == Skipped:
-		return t.line("label.skip", ArgK("question", echoKeys[f].name))
-	case f == Pain || f == Snoring || f == Sleepiness || f == SettingLeft || f == SettingRight:
-		return t.line(echoKeys[f].label, ArgN("n", v.N()))
-	case f == BiteMinutes && v.Is(BiteNot):
-		return Say(echoKeys[f].label + ".1440")
-	case f == BiteMinutes && v.Is(hourPassed):
+	case v == chart.Skipped:
+		return t.line("label.skip", message.ArgK("question", echoKeys[f].name))
+	case f == chart.Pain || f == chart.Snoring || f == chart.Sleepiness || f == chart.SettingLeft || f == chart.SettingRight:
+		return t.line(echoKeys[f].label, message.ArgN("n", v.N()))
+	case f == chart.BiteMinutes && v.Is(chart.BiteNot):
+		return message.Say(echoKeys[f].label + ".1440")
+	case f == chart.BiteMinutes && v.Is(hourPassed):
 		return t.line("answer.bite.hour")
-	case f == WornMinutes || f == GuideMinutes || f == BiteMinutes:
-		return t.line(echoKeys[f].label, Arg{Name: "time", Kind: ArgMinutes, N: int64(v.N())})
+	case f == chart.WornMinutes || f == chart.GuideMinutes || f == chart.BiteMinutes:
+		return t.line(echoKeys[f].label, message.Arg{Name: "time", Kind: message.ArgMinutes, N: int64(v.N())})
 	}
 	if n := v.N(); n >= 0 && n < len(echoKeys[f].labels) {
-		return Say(echoKeys[f].labels[n])
+		return message.Say(echoKeys[f].labels[n])
 	}
-	return Say(echoKeys[f].label + "." + itoa(v.N()))
+	return message.Say(echoKeys[f].label + "." + itoa(v.N()))
 }
 
 // savedLine is one answer, saved.
-func (t *turn) savedLine(f Field, v Value) Line {
-	what := ArgK("what", echoKeys[f].name)
+func (t *turn) savedLine(f chart.Field, v chart.Answer) message.Line {
+	what := message.ArgK("what", echoKeys[f].name)
 	switch {
-	case v == Skipped:
+	case v == chart.Skipped:
 		return t.line("saved.skipped", what)
-	case f == Pain || f == Snoring || f == Sleepiness || f == SettingLeft || f == SettingRight:
+	case f == chart.Pain || f == chart.Snoring || f == chart.Sleepiness || f == chart.SettingLeft || f == chart.SettingRight:
 		return t.saidNumber(f, v)
-	case f == BiteMinutes && v.Is(hourPassed):
-		return t.line("saved.one", ArgK("answer", "answer.bite.hour"))
-	case (f == WornMinutes || f == GuideMinutes || f == BiteMinutes) && !v.Is(BiteNot):
-		return t.line("saved.time", what, Arg{Name: "time", Kind: ArgMinutes, N: int64(v.N())})
+	case f == chart.BiteMinutes && v.Is(hourPassed):
+		return t.line("saved.one", message.ArgK("answer", "answer.bite.hour"))
+	case (f == chart.WornMinutes || f == chart.GuideMinutes || f == chart.BiteMinutes) && !v.Is(chart.BiteNot):
+		return t.line("saved.time", what, message.Arg{Name: "time", Kind: message.ArgMinutes, N: int64(v.N())})
 	}
-	return t.line("saved.one", ArgK("answer", t.answerLine(f, v).Key))
+	return t.line("saved.one", message.ArgK("answer", t.answerLine(f, v).Key))
 }
 
-func (t *turn) saidNumber(f Field, v Value) Line {
-	return t.line("saved.number", ArgK("what", echoKeys[f].name), ArgN("n", v.N()))
+func (t *turn) saidNumber(f chart.Field, v chart.Answer) message.Line {
+	return t.line("saved.number", message.ArgK("what", echoKeys[f].name), message.ArgN("n", v.N()))
 }
 
 // itoa writes the small numbers of answers.

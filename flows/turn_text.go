@@ -1,5 +1,12 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
+
 // text takes what the patient typed: red flags first, then the answer to an
 // open question of the path, then the day (said, of the check-ins), which hands
 // control words to word and everything else to pass. By then the red-flag
@@ -15,10 +22,10 @@ func (t *turn) text(s Said) {
 	r := &s.Reading
 	switch {
 	case t.pathAnswer(s):
-	case t.p.Course.State == Ended:
+	case t.p.Course.State == chart.Ended:
 		t.ended(s)
 	case !t.trusted(): // on the way in: words, else where things stand
-		if r.Word != NoWord && r.Word != WordStart && r.Word != WordHello && r.Word != WordYes && r.Word != WordNo {
+		if r.Word != reading.NoWord && r.Word != reading.WordStart && r.Word != reading.WordHello && r.Word != reading.WordYes && r.Word != reading.WordNo {
 			t.word(r.Word, s)
 			return
 		}
@@ -38,7 +45,7 @@ func (t *turn) hear(s Said) bool {
 	if s.Reading.Features == 0 {
 		return true
 	}
-	rs := t.p.Course.Hear(t.facts(), t.e.Wall, s.Reading.Features, clip(s.Text, quoteMost))
+	rs := t.p.Course.Hear(t.facts(), t.e.Wall, s.Reading.Features, reading.Clip(s.Text, quoteMost))
 	if len(rs) == 0 {
 		return true
 	}
@@ -46,7 +53,7 @@ func (t *turn) hear(s Said) bool {
 	if t.alarm {
 		return false
 	}
-	worst := ClassR
+	worst := redflag.ClassR
 	n := int32(0)
 	for i := range rs {
 		if rs[i].Flag && rs[i].Class.Worse(worst) {
@@ -58,7 +65,7 @@ func (t *turn) hear(s Said) bool {
 			n = t.p.Escalations[i].N
 		}
 	}
-	if !worst.Worse(ClassR) {
+	if !worst.Worse(redflag.ClassR) {
 		return true
 	}
 	if len(s.Reading.Tokens) > 0 && t.trusted() { // answers of the day in the same text are kept too
@@ -68,7 +75,7 @@ func (t *turn) hear(s Said) bool {
 			return false
 		}
 	}
-	t.ask(AskNow, number(n), []Line{Say("now.ask")}, [2]string{"yes", "now.b.yes"}, [2]string{"no", "now.b.no"})
+	t.ask(AskNow, number(n), []message.Line{message.Say("now.ask")}, [2]string{"yes", "now.b.yes"}, [2]string{"no", "now.b.no"})
 	return false
 }
 
@@ -87,22 +94,22 @@ func (t *turn) back() {
 // recall, and while an E or S flag is open, unless the messages are paused.
 func (t *turn) running() bool {
 	s := t.p.Course.State
-	return (s >= Settling && s <= Recall || s == Stopped) && !t.paused()
+	return (s >= chart.Settling && s <= chart.Recall || s == chart.Stopped) && !t.paused()
 }
 
 // ended answers somebody whose course has ended; what they say still reaches
 // the desk.
 func (t *turn) ended(s Said) {
 	switch s.Reading.Word {
-	case WordData, WordDiary, WordLeave, WordLanguage, WordHelp, WordCall:
+	case reading.WordData, reading.WordDiary, reading.WordLeave, reading.WordLanguage, reading.WordHelp, reading.WordCall:
 		t.word(s.Reading.Word, s)
 		return
-	case WordThanks, WordHello, WordStart:
-		t.reply(Say("ended.hello", t.numbers()...))
+	case reading.WordThanks, reading.WordHello, reading.WordStart:
+		t.reply(message.Say("ended.hello", t.numbers()...))
 		return
 	}
-	t.desk(ClassN, WhyAfter, s.Text)
-	t.reply(append([]Line{Say("ended.passed")}, t.when(ClassN)...)...)
+	t.desk(redflag.ClassN, WhyAfter, s.Text)
+	t.reply(append([]message.Line{message.Say("ended.passed")}, t.when(redflag.ClassN)...)...)
 }
 
 // pathAnswer takes a typed answer to an open question of the path.
@@ -112,7 +119,7 @@ func (t *turn) pathAnswer(s Said) bool {
 	if s.Edited {
 		return false
 	}
-	yes, no := r.Word == WordYes, r.Word == WordNo
+	yes, no := r.Word == reading.WordYes, r.Word == reading.WordNo
 	switch k.Ask {
 	case AskAdult, AskConsent, AskErase:
 		if yes || no {
@@ -120,7 +127,7 @@ func (t *turn) pathAnswer(s Said) bool {
 			return true
 		}
 	case AskNow:
-		if yes || no || r.Word == WordNotNow {
+		if yes || no || r.Word == reading.WordNotNow {
 			t.pathChosen(map[bool]string{true: "yes", false: "no"}[yes])
 			return true
 		}
@@ -153,11 +160,11 @@ func (t *turn) tap(b Tap) {
 			t.say("tap.old")
 		}
 	case opBack:
-		t.word(WordResume, Said{})
+		t.word(reading.WordResume, Said{})
 	case opWho:
 		t.wrongPerson()
 	default:
-		if !t.trusted() || t.p.Course.State == Ended {
+		if !t.trusted() || t.p.Course.State == chart.Ended {
 			t.say("tap.old")
 			return
 		}
@@ -199,21 +206,21 @@ func (t *turn) happening(now bool) {
 	}
 	for i := range t.p.Escalations {
 		if esc := &t.p.Escalations[i]; number(esc.N) == t.p.Talk.AskArg {
-			t.log(key, ArgN("n", int(esc.N)))
-			if now && esc.Class.Worse(ClassN) {
+			t.log(key, message.ArgN("n", int(esc.N)))
+			if now && esc.Class.Worse(redflag.ClassN) {
 				t.ring(esc, false)
 			}
 		}
 	}
 	t.answered()
-	t.reply(Say(key, t.numbers()...), Say("now.kept"))
+	t.reply(message.Say(key, t.numbers()...), message.Say("now.kept"))
 	t.goOn()
 }
 
 // goOn asks again what was open before something came between.
 func (t *turn) goOn() {
 	switch {
-	case t.alarm || t.p.Chat == 0 || t.p.Course.State == Ended:
+	case t.alarm || t.p.Chat == 0 || t.p.Course.State == chart.Ended:
 	case !t.trusted():
 		t.askedPath()
 	default:
@@ -227,13 +234,13 @@ func (t *turn) other(o Other) {
 	t.back()
 	urgent := t.p.Talk.Ask == AskNow || t.p.Talk.Ask == AskWrong
 	for i := range t.p.Escalations {
-		urgent = urgent || t.p.Escalations[i].Class.Worse(ClassN)
+		urgent = urgent || t.p.Escalations[i].Class.Worse(redflag.ClassN)
 	}
 	if urgent {
-		t.desk(ClassN, WhyOther, o.Kind)
-		t.reply(append([]Line{Say("other.passed")}, t.when(ClassN)...)...)
+		t.desk(redflag.ClassN, WhyOther, o.Kind)
+		t.reply(append([]message.Line{message.Say("other.passed")}, t.when(redflag.ClassN)...)...)
 	} else {
-		t.reply(Say("other.type"))
+		t.reply(message.Say("other.type"))
 	}
 	t.goOn()
 }

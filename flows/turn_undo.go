@@ -1,5 +1,13 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/reading"
+)
+
 // undoNights is how far back the last answer can be taken back.
 const undoNights = 2
 
@@ -9,7 +17,7 @@ const undoNights = 2
 func (t *turn) undo() {
 	k := &t.p.Talk
 	f, night, was := k.Last, k.LastOn, k.LastWas
-	if f == NoField || night < t.coming()-undoNights {
+	if f == chart.NoField || night < t.coming()-undoNights {
 		t.say("undo.none")
 		t.openAgain()
 		return
@@ -17,41 +25,41 @@ func (t *turn) undo() {
 	c := &t.p.Course
 	e, _ := c.Entry(night)
 	taken := e.V[f]
-	back := func(f Field, v Value) {
-		t.raise(c.Answer(t.facts(), night, f, v, FromUndo), "")
+	back := func(f chart.Field, v chart.Answer) {
+		t.raise(c.Answer(t.facts(), night, f, v, chart.FromUndo), "")
 		k.Asked &^= 1 << f
 	}
 	back(f, was)
 	switch { // what followed from it goes too
-	case f == Worn && was == Unknown:
-		back(WornMinutes, Unknown)
-		back(NotWorn, Unknown)
-	case f == NotWorn && was == Unknown && (taken.Is(ReasonMorning) && e.V[Worn].Is(WornPart) || taken.Is(ReasonNotKnown) && e.V[Worn] == Skipped):
-		back(Worn, Unknown)
-		k.Asked &^= 1 << Worn
-	case f == Snoring && was == Unknown, f == Reporter && was == Unknown && e.V[Snoring] == Skipped:
-		back(Reporter, Unknown)
-		back(Snoring, Unknown)
-	case f == SettingLeft && was == Unknown && e.V[SettingRight].Known():
-		back(SettingRight, Unknown)
-	case f == Bite && was == Unknown:
+	case f == chart.Worn && was == chart.Unknown:
+		back(chart.WornMinutes, chart.Unknown)
+		back(chart.NotWorn, chart.Unknown)
+	case f == chart.NotWorn && was == chart.Unknown && (taken.Is(chart.ReasonMorning) && e.V[chart.Worn].Is(chart.WornPart) || taken.Is(chart.ReasonNotKnown) && e.V[chart.Worn] == chart.Skipped):
+		back(chart.Worn, chart.Unknown)
+		k.Asked &^= 1 << chart.Worn
+	case f == chart.Snoring && was == chart.Unknown, f == chart.Reporter && was == chart.Unknown && e.V[chart.Snoring] == chart.Skipped:
+		back(chart.Reporter, chart.Unknown)
+		back(chart.Snoring, chart.Unknown)
+	case f == chart.SettingLeft && was == chart.Unknown && e.V[chart.SettingRight].Known():
+		back(chart.SettingRight, chart.Unknown)
+	case f == chart.Bite && was == chart.Unknown:
 		t.clear("recheck")
-	case f == Wrong && k.Ask == AskWrong:
+	case f == chart.Wrong && k.Ask == AskWrong:
 		k.Ask = NoAsk
 	}
-	t.note(night, FromUndo)
-	k.Last, k.LastOn, k.LastWas = NoField, 0, Unknown
-	if taken == Unknown { // nothing was stored of it
+	t.note(night, chart.FromUndo)
+	k.Last, k.LastOn, k.LastWas = chart.NoField, 0, chart.Unknown
+	if taken == chart.Unknown { // nothing was stored of it
 		t.say("undo.none")
 	} else {
-		t.reply(Say("undo.done", ArgK("what", echoKeys[f].name)))
+		t.reply(message.Say("undo.done", message.ArgK("what", echoKeys[f].name)))
 	}
 	if t.advised(t.coming()) {
 		t.readvise()
 	}
 	switch {
 	case t.quiet():
-	case k.Script == NoScript:
+	case k.CheckIn == NoCheckIn:
 		t.askNamed(f, night)
 	default:
 		t.proceed()
@@ -62,10 +70,10 @@ func (t *turn) undo() {
 // change. One answer that differs is asked about; more are to be sent anew.
 func (t *turn) edited(b *binding) {
 	k := &t.p.Talk
-	differ, at, night := 0, 0, Date(0)
+	differ, at, night := 0, 0, civil.Date(0)
 	for i := range b.s.Reading.Tokens {
 		tok := &b.s.Reading.Tokens[i]
-		if tok.Field == NoField || tok.Field >= NumFields || !inScale(tok.Field, tok.Value) {
+		if tok.Field == chart.NoField || tok.Field >= chart.NumFields || !pacing.InScale(tok.Field, tok.Value) {
 			continue
 		}
 		on, why := t.nightOf(tok, b.s.Wall)
@@ -93,7 +101,7 @@ func (t *turn) edited(b *binding) {
 	default:
 		tok := &b.s.Reading.Tokens[at]
 		k.Ask, k.Edit, k.EditOf, k.EditOn = AskEdit, tok.Value, tok.Field, night
-		t.reply(Say("edit.ask", ArgD("date", night)), t.answerLine(tok.Field, tok.Value)).Choices = [][]Choice{{{Word: WordYes}, {Word: WordNo}}}
+		t.reply(message.Say("edit.ask", message.ArgD("date", night)), t.answerLine(tok.Field, tok.Value)).Choices = [][]message.Choice{{{Word: reading.WordYes}, {Word: reading.WordNo}}}
 	}
 }
 
@@ -101,14 +109,14 @@ func (t *turn) edited(b *binding) {
 func (t *turn) edit(b *binding, yes bool) {
 	k := &t.p.Talk
 	f, v, night := k.EditOf, k.Edit, k.EditOn
-	k.Ask, k.Edit, k.EditOf, k.EditOn = NoAsk, Unknown, NoField, 0
-	if !yes || f == NoField {
+	k.Ask, k.Edit, k.EditOf, k.EditOn = NoAsk, chart.Unknown, chart.NoField, 0
+	if !yes || f == chart.NoField {
 		t.say("edit.kept")
 		t.openAgain()
 		return
 	}
-	if f == SettingLeft || f == SettingRight {
-		b.setting(night, []Token{{Field: f, Value: v}}, 0)
+	if f == chart.SettingLeft || f == chart.SettingRight {
+		b.setting(night, []reading.Token{{Field: f, Value: v}}, 0)
 	} else {
 		b.bind(night, f, v)
 	}

@@ -1,19 +1,26 @@
 package flows
 
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+)
+
 // oldest is how many nights back an answer is taken.
 const oldest = 7
 
 // nightOf finds the night an answer is about: the day it names, else the open
 // question's, else last night for what a morning tells and tonight for the
 // rest. A day that is too long ago, or still to come, gives the key of why not.
-func (t *turn) nightOf(tok *Token, w Wall) (Date, string) {
-	n, morning := t.p.Plan.half(w)
+func (t *turn) nightOf(tok *reading.Token, w civil.Wall) (civil.Date, string) {
+	n, morning := t.p.Plan.Half(w)
 	today := n
 	if morning {
 		today = n + 1
 	}
 	d := tok.Night
-	if d == 0 && tok.Day.Kind != NoDay {
+	if d == 0 && tok.Day.Kind != reading.NoDay {
 		var ok bool
 		if d, ok = tok.Day.Date(today); !ok {
 			return 0, "date.none"
@@ -42,10 +49,10 @@ func (t *turn) nightOf(tok *Token, w Wall) (Date, string) {
 }
 
 // natural is the night an answer is about where nothing else says so.
-func (t *turn) natural(f Field, w Wall) Date {
-	n, _ := t.p.Plan.half(w)
+func (t *turn) natural(f chart.Field, w civil.Wall) civil.Date {
+	n, _ := t.p.Plan.Half(w)
 	switch {
-	case f == SettingLeft || f == SettingRight:
+	case f == chart.SettingLeft || f == chart.SettingRight:
 		if !t.advised(n) {
 			n--
 		}
@@ -60,20 +67,20 @@ func (t *turn) natural(f Field, w Wall) Date {
 }
 
 // OfTonight tells which answers are about the evening they are given on.
-func OfTonight(f Field) bool {
-	return f == Nose || f == Wrong || f == Sleepiness || f == Driving || f == Pauses || f == Headache
+func OfTonight(f chart.Field) bool {
+	return f == chart.Nose || f == chart.Wrong || f == chart.Sleepiness || f == chart.Driving || f == chart.Pauses || f == chart.Headache
 }
 
 // openOn is the night the open question is about.
-func (t *turn) openOn(w Wall) Date {
+func (t *turn) openOn(w civil.Wall) civil.Date {
 	k := &t.p.Talk
-	if k.Open == SettingLeft || k.Open == SettingRight {
+	if k.Open == chart.SettingLeft || k.Open == chart.SettingRight {
 		return t.natural(k.Open, w)
 	}
-	if k.Script == EveningCheck && !OfTonight(k.Open) {
+	if k.CheckIn == EveningCheck && !OfTonight(k.Open) {
 		return k.Night - 1
 	}
-	if k.Open == NoField {
+	if k.Open == chart.NoField {
 		return t.lastNight(w)
 	}
 	return k.Night
@@ -81,30 +88,30 @@ func (t *turn) openOn(w Wall) Date {
 
 // setting takes a typed or pressed setting. Two sides are said left and right;
 // a quick answer that names the advised or the last confirmed setting says both.
-func (b *binding) setting(night Date, tokens []Token, i int) {
+func (b *binding) setting(night civil.Date, tokens []reading.Token, i int) {
 	t := b.t
 	c, ap := &t.p.Course, &t.p.Appliance
 	tok := &tokens[i]
 	e, _ := c.Entry(night)
 	was := e.V[tok.Field]
-	if tok.Value == Skipped {
-		b.bind(night, tok.Field, Skipped)
+	if tok.Value == chart.Skipped {
+		b.bind(night, tok.Field, chart.Skipped)
 		return
 	}
-	left, right := e.V[SettingLeft], e.V[SettingRight]
-	if tok.Field == SettingLeft {
+	left, right := e.V[chart.SettingLeft], e.V[chart.SettingRight]
+	if tok.Field == chart.SettingLeft {
 		left = tok.Value
 		switch word := b.s.Reading.Word; {
 		case !ap.TwoSided:
 			right = left
-		case word == WordStands && left.Is(int(c.Advice.To)):
-			right = Num(int(c.Advice.To + ap.Offset))
-		case word == WordStill && left.Is(int(c.Left)):
-			right = Num(int(c.Right))
-		case i+1 < len(tokens) && tokens[i+1].Field == SettingRight:
-			right = Unknown // it follows
+		case word == reading.WordStands && left.Is(int(c.Advice.To)):
+			right = chart.Num(int(c.Advice.To + ap.Offset))
+		case word == reading.WordStill && left.Is(int(c.Left)):
+			right = chart.Num(int(c.Right))
+		case i+1 < len(tokens) && tokens[i+1].Field == chart.SettingRight:
+			right = chart.Unknown // it follows
 		case was != left:
-			right = Unknown // the other side may have moved too: asked next
+			right = chart.Unknown // the other side may have moved too: asked next
 		}
 	} else {
 		right = tok.Value
@@ -113,49 +120,49 @@ func (b *binding) setting(night Date, tokens []Token, i int) {
 		}
 	}
 	k := &t.p.Talk
-	if k.Script != NoScript {
+	if k.CheckIn != NoCheckIn {
 		k.Asked |= 1 << tok.Field
 	}
 	if was != tok.Value || c.InDoubt {
 		k.Last, k.LastOn, k.LastWas = tok.Field, night, was
 	}
 	if !left.Known() || !right.Known() {
-		if ap.TwoSided && tok.Field == SettingLeft && e.V[SettingRight].Known() {
-			b.store(night, SettingRight, Unknown)
+		if ap.TwoSided && tok.Field == chart.SettingLeft && e.V[chart.SettingRight].Known() {
+			b.store(night, chart.SettingRight, chart.Unknown)
 		}
 		if was != tok.Value {
 			b.store(night, tok.Field, tok.Value)
 		}
-		if tok.Field == SettingLeft && !(i+1 < len(tokens) && tokens[i+1].Field == SettingRight) {
-			t.reply(t.saidNumber(SettingLeft, left))
-			if ap.TwoSided && c.InDoubt && k.Script == NoScript { // a check-in asks it in its turn
-				t.askNamed(SettingRight, night)
+		if tok.Field == chart.SettingLeft && !(i+1 < len(tokens) && tokens[i+1].Field == chart.SettingRight) {
+			t.reply(t.saidNumber(chart.SettingLeft, left))
+			if ap.TwoSided && c.InDoubt && k.CheckIn == NoCheckIn { // a check-in asks it in its turn
+				t.askNamed(chart.SettingRight, night)
 				b.again = true
 			}
 		}
 		b.told = true
 		return
 	}
-	at, other := Steps(left.N()), Steps(right.N())
+	at, other := chart.Steps(left.N()), chart.Steps(right.N())
 	doubted := c.InDoubt
 	b.raised = append(b.raised, c.Confirm(t.facts(), night, at, other)...)
-	t.note(night, FromPatient)
+	t.note(night, chart.FromPatient)
 	b.told = true
 	tonight := t.advised(night) && night == t.coming()
 	if !tonight {
 		b.changed = b.changed || t.advised(t.coming())
 	}
 	switch {
-	case c.InDoubt && (!doubted || was == Unknown): // not what it can be: look once more
-		t.reply(Say("confirm.look", ArgN("n", int(at))))
-		k.Open, k.OpenAt = SettingLeft, t.now()
+	case c.InDoubt && (!doubted || was == chart.Unknown): // not what it can be: look once more
+		t.reply(message.Say("confirm.look", message.ArgN("n", int(at))))
+		k.Open, k.OpenAt = chart.SettingLeft, t.now()
 		l := t.look(MorningCheck, night)
-		t.reply().Choices = append(l.counts(), []Choice{{Word: WordWrong}, {Word: WordCall}})
+		t.reply().Choices = append(l.counts(), []message.Choice{{Word: reading.WordWrong}, {Word: reading.WordCall}})
 		b.again = true
 	case tonight:
 		t.confirmedAt(&c.Advice, at)
 	default:
-		t.reply(t.saidNumber(SettingLeft, left))
+		t.reply(t.saidNumber(chart.SettingLeft, left))
 	}
 }
 
@@ -164,12 +171,12 @@ func (b *binding) setting(night Date, tokens []Token, i int) {
 func (b *binding) stands() {
 	t := b.t
 	c := &t.p.Course
-	night := t.natural(SettingLeft, b.s.Wall)
+	night := t.natural(chart.SettingLeft, b.s.Wall)
 	e, _ := c.Entry(night)
 	at := c.Left
-	if b.s.Reading.Word == WordStands && e.Action != NoAction {
+	if b.s.Reading.Word == reading.WordStands && e.Action != chart.NoAction {
 		at = e.To
 	}
-	b.setting(night, []Token{{Field: SettingLeft, Value: Num(int(at))}}, 0)
+	b.setting(night, []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(int(at))}}, 0)
 	b.finish(t.proceed)
 }

@@ -9,6 +9,10 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 )
 
@@ -18,11 +22,11 @@ import (
 type walk struct {
 	t      testing.TB
 	w      *locales.Words
-	pr     flows.Practice
+	pr     practice.Practice
 	p      flows.Patient
-	now    flows.Wall
+	now    civil.Wall
 	sec    int
-	timers map[string]flows.Wall
+	timers map[string]civil.Wall
 	heard  []flows.Send // to the patient, since the last look
 	text   []string
 	staff  []flows.Send
@@ -32,9 +36,9 @@ type walk struct {
 	work   flows.Work // every event is played in place too: it must come to the same
 }
 
-const mon2 = flows.Date(20514) // Monday 2 March 2026, fitting day
+const mon2 = civil.Date(20514) // Monday 2 March 2026, fitting day
 
-func clock(h, m int) flows.Clock { return flows.Clock(h*60 + m) }
+func clock(h, m int) civil.Clock { return civil.Clock(h*60 + m) }
 
 // loadWords reads the catalogues once for all walks.
 var loadWords = sync.OnceValues(locales.Load)
@@ -46,22 +50,22 @@ func start(t testing.TB, change ...func(*flows.Patient)) *walk {
 	if err != nil {
 		t.Fatal(err)
 	}
-	k := &walk{t: t, w: w, now: flows.Wall{Date: mon2, Clock: clock(15, 0)}, timers: map[string]flows.Wall{}}
-	k.pr = flows.Practice{Name: "Practice", Phone: "+34 600 000 000", Emergency: "112", Lang: "en", Langs: []string{"en", "es"},
-		Staff: []flows.Staff{{ID: "s1", Label: "Clinician", Role: flows.Clinician, Chat: 900, Lang: "en"}}}
+	k := &walk{t: t, w: w, now: civil.Wall{Date: mon2, Clock: clock(15, 0)}, timers: map[string]civil.Wall{}}
+	k.pr = practice.Practice{Name: "Practice", Phone: "+34 600 000 000", Emergency: "112", Lang: "en", Langs: []string{"en", "es"},
+		Staff: []practice.Staff{{ID: "s1", Label: "Clinician", Role: practice.Clinician, Chat: 900, Lang: "en"}}}
 	for i := range k.pr.Hours {
-		k.pr.Hours[i] = []flows.Span{{From: clock(9, 0), To: clock(17, 0)}}
+		k.pr.Hours[i] = []practice.Span{{From: clock(9, 0), To: clock(17, 0)}}
 	}
 	k.p = flows.Patient{ID: "00AAAA", Label: "K-1", Lang: "en", Chat: 1, Gen: 1, Sure: 1, Consent: "1.en",
-		Appliance: flows.Appliance{StepWord: "half turn", Step: 250, Forward: "tool towards the nose", Travel: 20, Guide: true, GuideMin: 5},
-		Baseline:  flows.Baseline{Max: 8000, Zero: flows.ZeroHabitual, Start: 4000, Pain: flows.Num(0), Snoring: flows.Num(8), Reporter: flows.Num(flows.ReporterPartner), Sleepy: flows.Num(5), Headache: flows.Num(0), Pauses: flows.Num(0), Drives: flows.Num(0)},
-		Plan: flows.Plan{Rev: 1, By: "s1", On: mon2, Fitted: mon2, Evening: clock(21, 30), Morning: clock(7, 0),
-			Limits: flows.Limits{Ceiling: 10, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}}}
+		Appliance: chart.Appliance{StepWord: "half turn", Step: 250, Forward: "tool towards the nose", Travel: 20, Guide: true, GuideMin: 5},
+		Baseline:  chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Pain: chart.Num(0), Snoring: chart.Num(8), Reporter: chart.Num(chart.ReporterPartner), Sleepy: chart.Num(5), Headache: chart.Num(0), Pauses: chart.Num(0), Drives: chart.Num(0)},
+		Plan: chart.Plan{Rev: 1, By: "s1", On: mon2, Fitted: mon2, Evening: clock(21, 30), Morning: clock(7, 0),
+			Limits: chart.Limits{Ceiling: 10, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}}}
 	for _, c := range change {
 		c(&k.p)
 	}
-	k.p.Course.Begin(flows.Facts{Plan: &k.p.Plan, Appliance: &k.p.Appliance, Baseline: &k.p.Baseline}, mon2)
-	k.p.Course.State = flows.Paused // "go on" sets the timers, as the practice's word does
+	k.p.Course.Begin(pacing.Facts{Plan: &k.p.Plan, Appliance: &k.p.Appliance, Baseline: &k.p.Baseline}, mon2)
+	k.p.Course.State = chart.Paused // "go on" sets the timers, as the practice's word does
 	k.p.Course.Pausing = true
 	k.say("go on")
 	if len(k.timers) == 0 {
@@ -135,9 +139,9 @@ func (k *walk) saidAt(text string, change ...func(*flows.Said)) []string {
 }
 
 // to moves the clock on and fires what comes due.
-func (k *walk) to(d flows.Date, h, m int) []string {
+func (k *walk) to(d civil.Date, h, m int) []string {
 	k.t.Helper()
-	end := flows.Wall{Date: d, Clock: clock(h, m)}
+	end := civil.Wall{Date: d, Clock: clock(h, m)}
 	k.heard, k.text = nil, nil
 	for {
 		name, at := "", end
@@ -192,12 +196,12 @@ func (k *walk) buttons() []string {
 }
 
 // night is an entry as it stands.
-func (k *walk) night(d flows.Date) flows.Entry {
+func (k *walk) night(d civil.Date) chart.Entry {
 	e, _ := k.p.Course.Entry(d)
 	return e
 }
 
-func (k *walk) is(d flows.Date, f flows.Field, v flows.Value) {
+func (k *walk) is(d civil.Date, f chart.Field, v chart.Answer) {
 	k.t.Helper()
 	if got := k.night(d).V[f]; got != v {
 		k.t.Errorf("%s: field %d of %s is %d, want %d", k.now.Clock, f, d, got, v)

@@ -3,11 +3,17 @@ package flows
 import (
 	"slices"
 	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 func TestStopPausesAtOnceThenAsks(t *testing.T) {
-	l := active(t).word(WordStop)
-	if l.p.Course.State != Paused || l.must(WhyStop).Class != ClassN {
+	l := active(t).word(reading.WordStop)
+	if l.p.Course.State != chart.Paused || l.must(WhyStop).Class != redflag.ClassN {
 		t.Fatalf("state %v", l.p.Course.State)
 	}
 	l.want(0, "stop.done").want(0, "stop.ask")
@@ -15,53 +21,53 @@ func TestStopPausesAtOnceThenAsks(t *testing.T) {
 	silent.p.Talk = l.p.Talk
 	messages := *l
 	messages.press("1").want(0, "stop.messages")
-	if messages.p.Course.State != Paused {
+	if messages.p.Course.State != chart.Paused {
 		t.Errorf("messages stopped: state %v", messages.p.Course.State)
 	}
-	messages.word(WordResume).want(0, "pause.over")
-	if messages.p.Course.State != Settling {
+	messages.word(reading.WordResume).want(0, "pause.over")
+	if messages.p.Course.State != chart.Settling {
 		t.Errorf("resumed: state %v", messages.p.Course.State)
 	}
 	turning := *l
-	turning.say("2", Reading{Bare: Num(2)}).want(0, "stop.turning")
-	if turning.p.Course.State != Settling || !turning.p.Held {
+	turning.say("2", reading.Reading{Bare: chart.Num(2)}).want(0, "stop.turning")
+	if turning.p.Course.State != chart.Settling || !turning.p.Held {
 		t.Errorf("turning stopped: state %v, held %v", turning.p.Course.State, turning.p.Held)
 	}
 	treatment := *l
 	treatment.press("3").want(0, "stop.treatment").want(0, "stop.fallback")
-	if treatment.p.Course.State != Paused {
+	if treatment.p.Course.State != chart.Paused {
 		t.Errorf("treatment stopped: state %v", treatment.p.Course.State)
 	}
 	silent.later(1440 * 7).on(Due{Name: "paused"})
-	if silent.p.Course.State != Paused || silent.open(WhyPause) == nil {
+	if silent.p.Course.State != chart.Paused || silent.open(WhyPause) == nil {
 		t.Error("no answer did not stay paused, or reached nobody")
 	}
 }
 
 func TestPauseKeepsAnOpenFlag(t *testing.T) {
-	l := active(t).say("piece came off", Reading{Features: FBroken}).word(WordPause)
+	l := active(t).say("piece came off", reading.Reading{Features: reading.FBroken}).word(reading.WordPause)
 	l.want(0, "pause.done")
-	l.word(WordResume)
-	if l.p.Course.State != Stopped || l.open("piece.broken") == nil {
+	l.word(reading.WordResume)
+	if l.p.Course.State != chart.Stopped || l.open("piece.broken") == nil {
 		t.Errorf("state %v after the pause", l.p.Course.State)
 	}
 }
 
 func TestWords(t *testing.T) {
 	for _, x := range []struct {
-		word Word
+		word reading.Word
 		key  string
 	}{
-		{WordHelp, "help.unwatched"}, {WordHelp, "help.emergency"}, {WordHelp, "help.net"}, {WordToday, "tonight.wait"}, {WordCall, "call.told"},
-		{WordHow, "how.which"}, {WordDiary, "diary.head"}, {WordData, "data.here"}, {WordLeave, "leave.ask"}, {WordLanguage, "lang.ask"},
-		{WordThanks, "hello.thanks"}, {WordHello, "hello.text"}, {WordNotNow, "now.kept"}, {WordResume, "pause.none"}, {WordQueue, "help.unasked"},
+		{reading.WordHelp, "help.unwatched"}, {reading.WordHelp, "help.emergency"}, {reading.WordHelp, "help.net"}, {reading.WordToday, "tonight.wait"}, {reading.WordCall, "call.told"},
+		{reading.WordHow, "how.which"}, {reading.WordDiary, "diary.head"}, {reading.WordData, "data.here"}, {reading.WordLeave, "leave.ask"}, {reading.WordLanguage, "lang.ask"},
+		{reading.WordThanks, "hello.thanks"}, {reading.WordHello, "hello.text"}, {reading.WordNotNow, "now.kept"}, {reading.WordResume, "pause.none"}, {reading.WordQueue, "help.unasked"},
 	} {
 		active(t).later(60).word(x.word).want(0, x.key)
 	}
 }
 
 func TestOwnDataAndLeaving(t *testing.T) {
-	l := active(t).word(WordData)
+	l := active(t).word(reading.WordData)
 	sent := slices.ContainsFunc(l.out, func(x Effect) bool {
 		s, ok := x.(Send)
 		return ok && s.Msg.Media == "diary.csv" && s.Msg.Subject == l.p.ID && s.Once
@@ -69,22 +75,22 @@ func TestOwnDataAndLeaving(t *testing.T) {
 	if !sent {
 		t.Error("no table was sent")
 	}
-	l.word(WordLeave).press("no").want(0, "leave.stay")
-	if l.p.Course.State != Settling {
+	l.word(reading.WordLeave).press("no").want(0, "leave.stay")
+	if l.p.Course.State != chart.Settling {
 		t.Errorf("state %v", l.p.Course.State)
 	}
-	l.word(WordLeave).press("yes").want(0, "leave.passed")
-	if l.p.Course.State != Paused || l.must(WhyLeave).Class != ClassN {
+	l.word(reading.WordLeave).press("yes").want(0, "leave.passed")
+	if l.p.Course.State != chart.Paused || l.must(WhyLeave).Class != redflag.ClassN {
 		t.Errorf("state %v", l.p.Course.State)
 	}
 }
 
 func TestOtherTextReachesTheDesk(t *testing.T) {
-	l := active(t).say("the case is too small", Reading{Rest: true}).want(0, "pass.told").want(0, "when.today")
+	l := active(t).say("the case is too small", reading.Reading{Rest: true}).want(0, "pass.told").want(0, "when.today")
 	if esc := l.must(WhyMessage); esc.Quote != "the case is too small" {
 		t.Errorf("quoted %q", esc.Quote)
 	}
-	l = active(t).say("🙂🙂", Reading{Symbols: true}).want(0, "help.short")
+	l = active(t).say("🙂🙂", reading.Reading{Symbols: true}).want(0, "help.short")
 	if l.open(WhyMessage) != nil {
 		t.Error("symbols were passed on")
 	}
@@ -95,24 +101,24 @@ func TestVoiceAndPictures(t *testing.T) {
 	if l.open(WhyOther) != nil {
 		t.Error("a voice message with nothing open was passed on")
 	}
-	l.say("piece came off", Reading{Features: FBroken}).on(Other{Chat: chatPatient, Gen: 1, Kind: "photo"}).want(0, "other.passed")
-	if l.must(WhyOther).Class != ClassN {
+	l.say("piece came off", reading.Reading{Features: reading.FBroken}).on(Other{Chat: chatPatient, Gen: 1, Kind: "photo"}).want(0, "other.passed")
+	if l.must(WhyOther).Class != redflag.ClassN {
 		t.Error("a picture beside a red flag was not passed on")
 	}
 }
 
 func TestHowToCards(t *testing.T) {
 	l := active(t)
-	l.say("how", Reading{Word: WordHow, Topic: HowPutIn}).want(0, "howto.putin").want(0, "howto.chair")
-	l.pr.Cards = []Card{{Topic: HowPutIn, Lang: "en", Text: "Our way.", File: "put.jpg"}}
-	l.say("how", Reading{Word: WordHow, Topic: HowPutIn}).want(0, "how.own").wantNot(0, "howto.putin")
+	l.say("how", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "howto.putin").want(0, "howto.chair")
+	l.pr.Cards = []practice.Card{{Topic: reading.HowPutIn, Lang: "en", Text: "Our way.", File: "put.jpg"}}
+	l.say("how", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "how.own").wantNot(0, "howto.putin")
 	l.p.Lang = "es" // no card of the practice's own in this language
-	l.say("cómo", Reading{Word: WordHow, Topic: HowPutIn}).want(0, "howto.putin")
-	l.word(WordHow)
+	l.say("cómo", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "howto.putin")
+	l.word(reading.WordHow)
 	for _, x := range l.out {
 		if s, ok := x.(Send); ok {
 			for _, row := range s.Msg.Choices {
-				if row[0].Topic == HowLipSeal {
+				if row[0].Topic == reading.HowLipSeal {
 					t.Error("a card for a part this appliance does not have")
 				}
 			}
@@ -121,7 +127,7 @@ func TestHowToCards(t *testing.T) {
 }
 
 func TestLanguage(t *testing.T) {
-	l := active(t).word(WordLanguage).on(Tap{Chat: chatPatient, Gen: 1, Op: opLang, Arg: "es"}).want(0, "lang.set")
+	l := active(t).word(reading.WordLanguage).on(Tap{Chat: chatPatient, Gen: 1, Op: opLang, Arg: "es"}).want(0, "lang.set")
 	if l.p.Lang != "es" {
 		t.Errorf("language %q", l.p.Lang)
 	}
@@ -133,7 +139,7 @@ func TestLanguage(t *testing.T) {
 
 func TestBounceAndBack(t *testing.T) {
 	l := active(t).on(Bounce{Chat: chatPatient, Why: "blocked"})
-	if !l.p.Bounced || l.must(WhyBounce).Class != ClassN || l.p.Course.State != Settling {
+	if !l.p.Bounced || l.must(WhyBounce).Class != redflag.ClassN || l.p.Course.State != chart.Settling {
 		t.Fatalf("bounced %v, state %v", l.p.Bounced, l.p.Course.State)
 	}
 	l.on(Reached{Chat: chatPatient}).want(0, "back.hello")
@@ -164,10 +170,10 @@ func TestZoneChangesAtTheBoundary(t *testing.T) {
 	if l.p.Zone != "UTC" || l.p.ZoneNext != "America/Lima" || l.p.Lang != "es" {
 		t.Fatalf("zone %q, next %q, language %q", l.p.Zone, l.p.ZoneNext, l.p.Lang)
 	}
-	if at, ok := l.timer("zone"); !ok || at.At != (Wall{monday(), Noon}) {
+	if at, ok := l.timer("zone"); !ok || at.At != (civil.Wall{Date: monday(), Clock: civil.Noon}) {
 		t.Errorf("timer %+v", at)
 	}
-	l.now = Wall{monday(), Noon}
+	l.now = civil.Wall{Date: monday(), Clock: civil.Noon}
 	l.on(Due{Name: "zone"}).want(0, "zone.now")
 	if l.p.Zone != "America/Lima" || l.p.ZoneNext != "" {
 		t.Errorf("zone %q, next %q", l.p.Zone, l.p.ZoneNext)

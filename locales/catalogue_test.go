@@ -15,14 +15,14 @@ import (
 	"golang.org/x/text/language"
 )
 
-// message is one entry of a catalogue file.
-type message struct {
+// entry is one entry of a catalogue file.
+type listed struct {
 	file, lang, id string
 	forms          map[string]string // by plural category; "other" always
 }
 
 // catalogue reads every message of every file, for tests.
-func catalogue(t testing.TB) []message {
+func catalogue(t testing.TB) []listed {
 	t.Helper()
 	bundle := i18n.NewBundle(language.English)
 	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
@@ -30,7 +30,7 @@ func catalogue(t testing.TB) []message {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var out []message
+	var out []listed
 	for _, name := range names {
 		buf, err := files.ReadFile(name)
 		if err != nil {
@@ -47,7 +47,7 @@ func catalogue(t testing.TB) []message {
 					forms[k] = v
 				}
 			}
-			out = append(out, message{file: strings.Split(name, ".")[0], lang: f.Tag.String(), id: m.ID, forms: forms})
+			out = append(out, listed{file: strings.Split(name, ".")[0], lang: f.Tag.String(), id: m.ID, forms: forms})
 		}
 	}
 	return out
@@ -56,7 +56,7 @@ func catalogue(t testing.TB) []message {
 var placeholder = regexp.MustCompile(`\{\{\s*\.([a-z]+)\s*\}\}`)
 
 // names gives the values a message asks for.
-func (m message) names() []string {
+func (m listed) names() []string {
 	set := map[string]bool{}
 	for _, f := range m.forms {
 		for _, p := range placeholder.FindAllStringSubmatch(f, -1) {
@@ -118,10 +118,10 @@ func emoji(s string) rune {
 // Every language has the same keys in the same files, with the same values.
 func TestCatalogueLanguagesAgree(t *testing.T) {
 	w := load(t)
-	byID := map[string]map[string]message{}
+	byID := map[string]map[string]listed{}
 	for _, m := range catalogue(t) {
 		if byID[m.id] == nil {
-			byID[m.id] = map[string]message{}
+			byID[m.id] = map[string]listed{}
 		}
 		byID[m.id][m.lang] = m
 	}

@@ -4,13 +4,14 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/reading"
 )
 
 // maxControl is how many words a control word may have.
 const maxControl = 8
 
 // control finds a text that is one control word, "please" apart.
-func (d *dictionary) control(b []byte, lex []lexeme) (flows.Word, bool) {
+func (d *dictionary) control(b []byte, lex []lexeme) (reading.Word, bool) {
 	var buf [96]byte
 	key, n := buf[:0], 0
 	for _, l := range lex {
@@ -53,7 +54,7 @@ func (d *dictionary) asksWhy(text string) string {
 		switch {
 		case !ok:
 		case rest == "":
-			return flows.WhyAll
+			return reading.WhyAll
 		case rest[0] == ' ' && !strings.ContainsAny(strings.TrimSpace(rest), " \n"):
 			return strings.TrimSpace(rest)
 		}
@@ -63,7 +64,7 @@ func (d *dictionary) asksWhy(text string) string {
 
 // command reads "/word", "/word@bot" and "/start CODE". An unknown command is
 // read as the text behind the slash.
-func (d *dictionary) command(text string, b []byte) (flows.Reading, bool) {
+func (d *dictionary) command(text string, b []byte) (reading.Reading, bool) {
 	n := 0
 	for n < len(b) && (isLetter(b[n]) || isDigit(b[n]) || b[n] == '_') {
 		n++
@@ -75,15 +76,15 @@ func (d *dictionary) command(text string, b []byte) (flows.Reading, bool) {
 		}
 	}
 	if len(rest) > 0 && rest[0] > ' ' {
-		return flows.Reading{}, false
+		return reading.Reading{}, false
 	}
 	w, ok := d.whole[strings.ReplaceAll(string(b[:n]), "_", " ")]
 	if !ok {
-		return flows.Reading{}, false
+		return reading.Reading{}, false
 	}
-	r := flows.Reading{Word: w}
+	r := reading.Reading{Word: w}
 	rest = trim(rest)
-	if w == flows.WordStart {
+	if w == reading.WordStart {
 		if words := strings.Fields(text); len(words) > 1 {
 			payload := strings.Join(words[1:], "")
 			if r.Code = normalCode(payload); r.Code == "" { // no code of ours: nobody will own it

@@ -6,7 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
 
 	"pgregory.net/rapid"
 )
@@ -16,7 +17,7 @@ import (
 type said struct {
 	text  string
 	most  int
-	field flows.Field
+	field chart.Field
 	value int // used where the text has no number
 }
 
@@ -24,23 +25,23 @@ type said struct {
 func ways(lang string) [][]said {
 	if lang == "es" {
 		return [][]said{
-			{{"ronquido %d", 10, flows.Snoring, 0}, {"Ronquidos: %d", 10, flows.Snoring, 0}, {"ronqué %d", 10, flows.Snoring, 0}, {"ronque %d", 10, flows.Snoring, 0}, {"sin ronquidos", 0, flows.Snoring, 0}, {"no ronqué", 0, flows.Snoring, 0}},
-			{{"dolor %d", 10, flows.Pain, 0}, {"DOLOR %d", 10, flows.Pain, 0}, {"me duele %d", 10, flows.Pain, 0}, {"molestia %d", 10, flows.Pain, 0}, {"sin dolor", 0, flows.Pain, 0}, {"nada de dolor", 0, flows.Pain, 0}, {"no me duele", 0, flows.Pain, 0}},
-			{{"%d h", 24, flows.WornMinutes, -60}, {"%dh", 24, flows.WornMinutes, -60}, {"usado %d horas", 24, flows.WornMinutes, -60}, {"toda la noche", 0, flows.Worn, flows.WornAll}, {"lo usé toda la noche", 0, flows.Worn, flows.WornAll}},
-			{{"guía %d min", 60, flows.GuideMinutes, 0}, {"guia %d minutos", 60, flows.GuideMinutes, 0}, {"%d min de guía", 60, flows.GuideMinutes, 0}, {"sin guía", 0, flows.Guide, flows.No}, {"no usé la guía", 0, flows.Guide, flows.No}, {"usé la guía", 0, flows.Guide, flows.Yes}},
-			{{"mordida bien", 0, flows.Bite, flows.BiteBoth}, {"mordida normal tras %d min", 300, flows.BiteMinutes, 0}, {"mordida un lado", 0, flows.Bite, flows.BiteOne}, {"la mordida volvió en %d min", 300, flows.BiteMinutes, 0}, {"mordida solo delante", 0, flows.Bite, flows.BiteFront}},
-			{{"posición %d", 60, flows.SettingLeft, 0}, {"posicion: %d", 60, flows.SettingLeft, 0}},
-			{{"sueño de día %d", 10, flows.Sleepiness, 0}, {"somnolencia %d", 10, flows.Sleepiness, 0}},
+			{{"ronquido %d", 10, chart.Snoring, 0}, {"Ronquidos: %d", 10, chart.Snoring, 0}, {"ronqué %d", 10, chart.Snoring, 0}, {"ronque %d", 10, chart.Snoring, 0}, {"sin ronquidos", 0, chart.Snoring, 0}, {"no ronqué", 0, chart.Snoring, 0}},
+			{{"dolor %d", 10, chart.Pain, 0}, {"DOLOR %d", 10, chart.Pain, 0}, {"me duele %d", 10, chart.Pain, 0}, {"molestia %d", 10, chart.Pain, 0}, {"sin dolor", 0, chart.Pain, 0}, {"nada de dolor", 0, chart.Pain, 0}, {"no me duele", 0, chart.Pain, 0}},
+			{{"%d h", 24, chart.WornMinutes, -60}, {"%dh", 24, chart.WornMinutes, -60}, {"usado %d horas", 24, chart.WornMinutes, -60}, {"toda la noche", 0, chart.Worn, chart.WornAll}, {"lo usé toda la noche", 0, chart.Worn, chart.WornAll}},
+			{{"guía %d min", 60, chart.GuideMinutes, 0}, {"guia %d minutos", 60, chart.GuideMinutes, 0}, {"%d min de guía", 60, chart.GuideMinutes, 0}, {"sin guía", 0, chart.Guide, chart.No}, {"no usé la guía", 0, chart.Guide, chart.No}, {"usé la guía", 0, chart.Guide, chart.Yes}},
+			{{"mordida bien", 0, chart.Bite, chart.BiteBoth}, {"mordida normal tras %d min", 300, chart.BiteMinutes, 0}, {"mordida un lado", 0, chart.Bite, chart.BiteOne}, {"la mordida volvió en %d min", 300, chart.BiteMinutes, 0}, {"mordida solo delante", 0, chart.Bite, chart.BiteFront}},
+			{{"posición %d", 60, chart.SettingLeft, 0}, {"posicion: %d", 60, chart.SettingLeft, 0}},
+			{{"sueño de día %d", 10, chart.Sleepiness, 0}, {"somnolencia %d", 10, chart.Sleepiness, 0}},
 		}
 	}
 	return [][]said{
-		{{"snore %d", 10, flows.Snoring, 0}, {"Snoring: %d", 10, flows.Snoring, 0}, {"snored %d", 10, flows.Snoring, 0}, {"snoreing %d", 10, flows.Snoring, 0}, {"no snoring", 0, flows.Snoring, 0}, {"didn't snore", 0, flows.Snoring, 0}},
-		{{"pain %d", 10, flows.Pain, 0}, {"PAIN %d", 10, flows.Pain, 0}, {"sore %d", 10, flows.Pain, 0}, {"jaw pain %d", 10, flows.Pain, 0}, {"no pain", 0, flows.Pain, 0}, {"pain: none", 0, flows.Pain, 0}, {"not sore", 0, flows.Pain, 0}, {"pain free", 0, flows.Pain, 0}},
-		{{"%d h", 24, flows.WornMinutes, -60}, {"%dh", 24, flows.WornMinutes, -60}, {"worn %d hours", 24, flows.WornMinutes, -60}, {"wore it %d hrs", 24, flows.WornMinutes, -60}, {"all night", 0, flows.Worn, flows.WornAll}, {"wore it all night", 0, flows.Worn, flows.WornAll}},
-		{{"guide %d min", 60, flows.GuideMinutes, 0}, {"bite guide %d minutes", 60, flows.GuideMinutes, 0}, {"%d min guide", 60, flows.GuideMinutes, 0}, {"no guide", 0, flows.Guide, flows.No}, {"didn't use the guide", 0, flows.Guide, flows.No}, {"guide used", 0, flows.Guide, flows.Yes}},
-		{{"bite ok", 0, flows.Bite, flows.BiteBoth}, {"bite back after %d min", 300, flows.BiteMinutes, 0}, {"bite one side", 0, flows.Bite, flows.BiteOne}, {"bite fine", 0, flows.Bite, flows.BiteBoth}, {"bite only front", 0, flows.Bite, flows.BiteFront}, {"bite not back", 0, flows.BiteMinutes, flows.BiteNot}},
-		{{"setting %d", 60, flows.SettingLeft, 0}, {"setting: %d", 60, flows.SettingLeft, 0}},
-		{{"sleepy %d", 10, flows.Sleepiness, 0}, {"sleepiness %d", 10, flows.Sleepiness, 0}},
+		{{"snore %d", 10, chart.Snoring, 0}, {"Snoring: %d", 10, chart.Snoring, 0}, {"snored %d", 10, chart.Snoring, 0}, {"snoreing %d", 10, chart.Snoring, 0}, {"no snoring", 0, chart.Snoring, 0}, {"didn't snore", 0, chart.Snoring, 0}},
+		{{"pain %d", 10, chart.Pain, 0}, {"PAIN %d", 10, chart.Pain, 0}, {"sore %d", 10, chart.Pain, 0}, {"jaw pain %d", 10, chart.Pain, 0}, {"no pain", 0, chart.Pain, 0}, {"pain: none", 0, chart.Pain, 0}, {"not sore", 0, chart.Pain, 0}, {"pain free", 0, chart.Pain, 0}},
+		{{"%d h", 24, chart.WornMinutes, -60}, {"%dh", 24, chart.WornMinutes, -60}, {"worn %d hours", 24, chart.WornMinutes, -60}, {"wore it %d hrs", 24, chart.WornMinutes, -60}, {"all night", 0, chart.Worn, chart.WornAll}, {"wore it all night", 0, chart.Worn, chart.WornAll}},
+		{{"guide %d min", 60, chart.GuideMinutes, 0}, {"bite guide %d minutes", 60, chart.GuideMinutes, 0}, {"%d min guide", 60, chart.GuideMinutes, 0}, {"no guide", 0, chart.Guide, chart.No}, {"didn't use the guide", 0, chart.Guide, chart.No}, {"guide used", 0, chart.Guide, chart.Yes}},
+		{{"bite ok", 0, chart.Bite, chart.BiteBoth}, {"bite back after %d min", 300, chart.BiteMinutes, 0}, {"bite one side", 0, chart.Bite, chart.BiteOne}, {"bite fine", 0, chart.Bite, chart.BiteBoth}, {"bite only front", 0, chart.Bite, chart.BiteFront}, {"bite not back", 0, chart.BiteMinutes, chart.BiteNot}},
+		{{"setting %d", 60, chart.SettingLeft, 0}, {"setting: %d", 60, chart.SettingLeft, 0}},
+		{{"sleepy %d", 10, chart.Sleepiness, 0}, {"sleepiness %d", 10, chart.Sleepiness, 0}},
 	}
 }
 
@@ -68,7 +69,7 @@ func TestAnyDayReadsBack(t *testing.T) {
 						n *= -s.value
 					}
 				}
-				if sep == " " && (s.field == flows.Worn || s.field == flows.WornMinutes && len(parts) > 0 || text == "bite not back") {
+				if sep == " " && (s.field == chart.Worn || s.field == chart.WornMinutes && len(parts) > 0 || text == "bite not back") {
 					continue // "pain 3 7 h", "all night pain 3", "bite not back pain 3" have two readings
 				}
 				if sep == "," && strings.HasPrefix(text, fmt.Sprint(n)) || sep == "," && strings.HasPrefix(text, fmt.Sprint(n/60)) {
@@ -79,10 +80,10 @@ func TestAnyDayReadsBack(t *testing.T) {
 			}
 			text := strings.Join(parts, sep)
 			r := w.Read(text)
-			got := strings.Fields(says(flows.Reading{Tokens: r.Tokens}))
+			got := strings.Fields(says(reading.Reading{Tokens: r.Tokens}))
 			slices.Sort(got)
 			slices.Sort(want)
-			if !slices.Equal(got, want) || r.Doubt != flows.NoDoubt || r.Rest && len(parts) > 0 || r.Features != 0 || len(parts) > 0 && r.Lang != "" && r.Lang != lang {
+			if !slices.Equal(got, want) || r.Doubt != reading.NoDoubt || r.Rest && len(parts) > 0 || r.Features != 0 || len(parts) > 0 && r.Lang != "" && r.Lang != lang {
 				t.Fatalf("%q\n got %s, language %q\nwant %v", text, says(r), r.Lang, want)
 			}
 		})

@@ -8,7 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
 
 	"github.com/BurntSushi/toml"
 )
@@ -26,8 +27,8 @@ type dictionary struct {
 	spell     []string         // a word's letters, by its number
 	starts    [][]phrase       // phrases by the number of their first word, longest first
 	senses    []sense
-	whole     map[string]flows.Word // texts that are one control word
-	exact     map[string]flows.Reading
+	whole     map[string]reading.Word // texts that are one control word
+	exact     map[string]reading.Reading
 	rules     []flagRule
 	whys      []string // ways to ask what something rests on
 	emergency []int32  // telephone numbers for help
@@ -52,9 +53,9 @@ type sense struct {
 	kind  senseKind
 	c     concept
 	n     int8 // a number, a weekday, a month, days ago
-	field flows.Field
-	value flows.Value
-	flags flows.Features
+	field chart.Field
+	value chart.Answer
+	flags reading.Features
 	langs uint8 // a bit per language that says it so
 }
 
@@ -101,7 +102,7 @@ type page struct {
 // loadDictionary reads the dictionaries of the languages, at most eight.
 func loadDictionary(langs []string) (*dictionary, error) {
 	d := &dictionary{langs: langs, words: map[string]entry{}, stems: map[string]int32{}, typos: map[string]int32{},
-		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]flows.Word{}, exact: map[string]flows.Reading{}, rules: flagRules()}
+		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, rules: flagRules()}
 	d.danger = dangerous(d.rules)
 	if len(langs) > 8 {
 		return nil, fmt.Errorf("%d languages are more than 8", len(langs))
@@ -167,7 +168,7 @@ func (d *dictionary) take(p page, lang uint8) error {
 			}
 			s.langs = lang
 			for _, row := range sec.rows[key] {
-				if n, err := strconv.Atoi(row); err == nil && s.flags.Has(flows.FUrgent) {
+				if n, err := strconv.Atoi(row); err == nil && s.flags.Has(reading.FUrgent) {
 					d.emergency = append(d.emergency, int32(n))
 					continue
 				}
@@ -319,7 +320,7 @@ func answerSense(key string) (sense, error) {
 	}
 	for f, a := range fields {
 		if a.name == name && name != "" {
-			return sense{kind: senseAnswer, field: flows.Field(f), value: flows.Num(n)}, nil
+			return sense{kind: senseAnswer, field: chart.Field(f), value: chart.Num(n)}, nil
 		}
 	}
 	return sense{}, fmt.Errorf("no question is called %q", name)
@@ -344,7 +345,7 @@ func countSense(kind senseKind, most int) func(string) (sense, error) {
 	}
 }
 
-func wordNamed(name string) (flows.Word, bool) {
+func wordNamed(name string) (reading.Word, bool) {
 	for w, n := range words {
 		if n == name {
 			return w, true

@@ -3,31 +3,32 @@ package locales
 import (
 	"slices"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
 )
 
 // featureNames are the keys of the section [feature] in the dictionaries:
 // phrases that say a thing by themselves.
 var featureNames = []struct {
 	name  string
-	flags flows.Features
+	flags reading.Features
 }{
-	{"breath", flows.FBreath}, {"chest", flows.FChest}, {"faint", flows.FFaint}, {"stroke", flows.FStroke},
-	{"swelling", flows.FSwelling}, {"mouthface", flows.FSwelling | flows.FMouthFace}, {"gum", flows.FSwelling | flows.FGum},
-	{"hives", flows.FHives}, {"rash", flows.FRash}, {"swallow", flows.FSwallow}, {"fever", flows.FFever},
-	{"broken", flows.FBroken}, {"missing", flows.FMissing}, {"swallowed", flows.FSwallowed}, {"cough", flows.FCough},
-	{"locked", flows.FLocked}, {"openlock", flows.FOpenLock}, {"stuck", flows.FStuck}, {"vomit", flows.FVomit},
-	{"bleeding", flows.FBleeding}, {"notstopping", flows.FBleeding | flows.FNotStopping}, {"headache", flows.FHeadache},
-	{"numb", flows.FNumb}, {"lipseal", flows.FLipSeal}, {"seat", flows.FSeat}, {"lost", flows.FLost}, {"tooth", flows.FTooth},
-	{"toothbroken", flows.FToothBroken}, {"catch", flows.FCatch}, {"hearing", flows.FHearing}, {"wheel", flows.FWheel},
-	{"wheelnear", flows.FWheelNear}, {"biteoff", flows.FBiteOff}, {"sore", flows.FSore}, {"pain", flows.FPain},
-	{"pauses", flows.FPauses}, {"selfharm", flows.FSelfHarm}, {"harm", flows.FHarm}, {"urgent", flows.FUrgent},
+	{"breath", reading.FBreath}, {"chest", reading.FChest}, {"faint", reading.FFaint}, {"stroke", reading.FStroke},
+	{"swelling", reading.FSwelling}, {"mouthface", reading.FSwelling | reading.FMouthFace}, {"gum", reading.FSwelling | reading.FGum},
+	{"hives", reading.FHives}, {"rash", reading.FRash}, {"swallow", reading.FSwallow}, {"fever", reading.FFever},
+	{"broken", reading.FBroken}, {"missing", reading.FMissing}, {"swallowed", reading.FSwallowed}, {"cough", reading.FCough},
+	{"locked", reading.FLocked}, {"openlock", reading.FOpenLock}, {"stuck", reading.FStuck}, {"vomit", reading.FVomit},
+	{"bleeding", reading.FBleeding}, {"notstopping", reading.FBleeding | reading.FNotStopping}, {"headache", reading.FHeadache},
+	{"numb", reading.FNumb}, {"lipseal", reading.FLipSeal}, {"seat", reading.FSeat}, {"lost", reading.FLost}, {"tooth", reading.FTooth},
+	{"toothbroken", reading.FToothBroken}, {"catch", reading.FCatch}, {"hearing", reading.FHearing}, {"wheel", reading.FWheel},
+	{"wheelnear", reading.FWheelNear}, {"biteoff", reading.FBiteOff}, {"sore", reading.FSore}, {"pain", reading.FPain},
+	{"pauses", reading.FPauses}, {"selfharm", reading.FSelfHarm}, {"harm", reading.FHarm}, {"urgent", reading.FUrgent},
 }
 
 // flagRule says which concepts, in any order within a clause, make a red-flag
 // feature. Every group needs one of its concepts; none of less may be there.
 type flagRule struct {
-	flags flows.Features
+	flags reading.Features
 	all   [3]concepts
 	under concepts // one of these stands under a "not"
 	less  concepts
@@ -42,86 +43,86 @@ func flagRules() []flagRule {
 	trouble := s(cCannot, cHard)
 	face := s(cMouthPart, cFace)
 	return []flagRule{
-		{flags: flows.FBreath, all: [3]concepts{trouble, s(cBreathe)}, less: s(cLipSeal, cNoseBreath)},
-		{flags: flows.FLipSeal, all: [3]concepts{s(cLipSeal), s(cCannot, cHard, cStopped, cChoke), s(cBreathe, cNoseBreath, cChoke)}},
-		{flags: flows.FBreath, all: [3]concepts{s(cBreathe), s(cSevere, cOff, cWeak)}, less: s(cLipSeal, cNoseBreath)},
-		{flags: flows.FBreath, all: [3]concepts{s(cStopped), s(cBreathe)}, less: s(cNight, cSlept, cAsleep, cPartner, cHeard)},
-		{flags: flows.FPauses, all: [3]concepts{s(cStopped), s(cBreathe), s(cNight, cSlept, cAsleep, cPartner, cHeard)}},
-		{flags: flows.FPauses, all: [3]concepts{s(cChoke), s(cNight, cSlept, cAsleep, cPartner, cHeard)}, less: s(cPiece)},
-		{flags: flows.FPauses, all: [3]concepts{s(cPauses)}},
-		{flags: flows.FChest, all: [3]concepts{s(cChest), s(cPain, cPress, cSevere, cSore)}},
-		{flags: flows.FFaint, all: [3]concepts{s(cFaint)}},
-		{flags: flows.FStroke, all: [3]concepts{s(cFace, cMouthPart), s(cDroop)}},
-		{flags: flows.FStroke, all: [3]concepts{s(cArm, cFace, cOne), s(cWeak)}},
-		{flags: flows.FStroke, all: [3]concepts{s(cArm), s(cNumb)}},
-		{flags: flows.FStroke, all: [3]concepts{s(cFace), s(cNumb), s(cOne)}},
-		{flags: flows.FStroke, all: [3]concepts{s(cSpeech), s(cCannot, cHard, cWeak)}},
-		{flags: flows.FSwelling, all: [3]concepts{s(cSwell)}},
-		{flags: flows.FMouthFace, all: [3]concepts{s(cSwell), face}},
-		{flags: flows.FMouthFace, all: [3]concepts{s(cSwell), face}, less: s(cGum), wide: true},
-		{flags: flows.FGum, all: [3]concepts{s(cSwell), s(cGum)}},
-		{flags: flows.FHives, all: [3]concepts{s(cHives)}},
-		{flags: flows.FRash, all: [3]concepts{s(cRash)}},
-		{flags: flows.FSwallow, all: [3]concepts{trouble, s(cSwallow)}},
-		{flags: flows.FSwallow, all: [3]concepts{s(cSwallow), s(cPain)}},
-		{flags: flows.FFever, all: [3]concepts{s(cFever)}},
-		{flags: flows.FBroken, all: [3]concepts{s(cBroke), s(cAppliance, cPiece, cLipSeal)}, less: s(cTooth, cCrown)},
-		{flags: flows.FBroken, all: [3]concepts{s(cPiece), s(cLoose, cGone, cTaken)}, less: s(cTooth, cCrown, cLipSeal)},
-		{flags: flows.FBroken, all: [3]concepts{s(cBroke)}, less: s(cTooth, cCrown), alone: true},
-		{flags: flows.FMissing, all: [3]concepts{s(cPiece), s(cLost, cGone)}},
-		{flags: flows.FMissing, all: [3]concepts{s(cPiece, cBroke), s(cFind), s(cCannot)}, wide: true},
-		{flags: flows.FMissing, all: [3]concepts{s(cPiece, cBroke)}, under: s(cFind), wide: true},
-		{flags: flows.FMissing, all: [3]concepts{s(cBroke), s(cLost)}, less: s(cTooth, cCrown), wide: true},
-		{flags: flows.FSwallowed, all: [3]concepts{s(cSwallowed), s(cPiece, cAppliance, cTooth, cCrown)}, wide: true},
-		{flags: flows.FSwallowed, all: [3]concepts{s(cSwallowed)}},
-		{flags: flows.FCough, all: [3]concepts{s(cCough)}},
-		{flags: flows.FCough, all: [3]concepts{s(cChoke)}},
-		{flags: flows.FOpenLock, all: [3]concepts{s(cDislocated)}},
-		{flags: flows.FOpenLock, all: [3]concepts{trouble, s(cClose)}},
-		{flags: flows.FOpenLock, all: [3]concepts{s(cJaw, cMouthPart)}, under: s(cClose)},
-		{flags: flows.FOpenLock, all: [3]concepts{s(cJaw, cMouthPart), s(cStuck, cLock), s(cOpen)}},
-		{flags: flows.FLocked, all: [3]concepts{s(cLock), s(cJaw, cMouthPart, cOpen)}},
-		{flags: flows.FLocked, all: [3]concepts{s(cStuck), s(cJaw)}},
-		{flags: flows.FLocked, all: [3]concepts{s(cCannot, cHard), s(cOpen), s(cJaw, cMouthPart)}},
-		{flags: flows.FLocked, all: [3]concepts{s(cCannot, cHard), s(cOpen)}},
-		{flags: flows.FStuck, all: [3]concepts{s(cStuck)}, less: s(cJaw)},
-		{flags: flows.FStuck, all: [3]concepts{s(cCannot), s(cTakeOut, cTaken)}},
-		{flags: flows.FStuck, all: [3]concepts{s(cHard), s(cTakeOut)}},
-		{flags: flows.FVomit, all: [3]concepts{s(cVomit)}},
-		{flags: flows.FBleeding, all: [3]concepts{s(cBleed)}},
-		{flags: flows.FNotStopping, all: [3]concepts{s(cBleed), s(cNotStop, cSevere)}},
-		{flags: flows.FNotStopping, all: [3]concepts{s(cBleed), s(cNotStop)}, wide: true},
-		{flags: flows.FHeadache, all: [3]concepts{s(cHeadache), s(cSevere, cSudden)}},
-		{flags: flows.FNumb, all: [3]concepts{s(cNumb)}, less: s(cArm)},
-		{flags: flows.FSeat, all: [3]concepts{s(cSeat)}},
-		{flags: flows.FSeat, all: [3]concepts{s(cAppliance), s(cLoose)}},
-		{flags: flows.FLost, all: [3]concepts{s(cLost), s(cAppliance)}, less: s(cPiece)},
-		{flags: flows.FLost, all: [3]concepts{s(cCannot), s(cFind), s(cAppliance)}, less: s(cPiece)},
-		{flags: flows.FTooth, all: [3]concepts{s(cTooth, cCrown, cTeeth, cFront), s(cLoose)}},
-		{flags: flows.FToothBroken, all: [3]concepts{s(cTooth, cCrown), s(cBroke)}},
-		{flags: flows.FToothBroken, all: [3]concepts{s(cCrown), s(cGone, cTaken, cLost)}},
-		{flags: flows.FCatch, all: [3]concepts{s(cCatch), s(cJaw, cJoint)}},
-		{flags: flows.FCatch, all: [3]concepts{s(cClick), s(cGone, cStopped)}},
-		{flags: flows.FHearing, all: [3]concepts{s(cHearing), s(cLost, cGone, cSudden, cWeak, cCannot)}},
-		{flags: flows.FWheel, all: [3]concepts{s(cAsleep), s(cDrive)}, less: s(cNearly)},
-		{flags: flows.FWheelNear, all: [3]concepts{s(cAsleep), s(cDrive), s(cNearly)}},
-		{flags: flows.FBiteOff, all: [3]concepts{s(cBite), s(cOff), s(cAllDay, cStill)}},
-		{flags: flows.FBiteOff, all: [3]concepts{s(cTeeth), s(cMeet), s(cCannot, cStopped)}},
-		{flags: flows.FBiteOff, all: [3]concepts{s(cTeeth)}, under: s(cMeet)},
-		{flags: flows.FSore, all: [3]concepts{s(cSore)}},
-		{flags: flows.FPain, all: [3]concepts{s(cPain), s(cSevere)}, less: s(cOtherPain)},
+		{flags: reading.FBreath, all: [3]concepts{trouble, s(cBreathe)}, less: s(cLipSeal, cNoseBreath)},
+		{flags: reading.FLipSeal, all: [3]concepts{s(cLipSeal), s(cCannot, cHard, cStopped, cChoke), s(cBreathe, cNoseBreath, cChoke)}},
+		{flags: reading.FBreath, all: [3]concepts{s(cBreathe), s(cSevere, cOff, cWeak)}, less: s(cLipSeal, cNoseBreath)},
+		{flags: reading.FBreath, all: [3]concepts{s(cStopped), s(cBreathe)}, less: s(cNight, cSlept, cAsleep, cPartner, cHeard)},
+		{flags: reading.FPauses, all: [3]concepts{s(cStopped), s(cBreathe), s(cNight, cSlept, cAsleep, cPartner, cHeard)}},
+		{flags: reading.FPauses, all: [3]concepts{s(cChoke), s(cNight, cSlept, cAsleep, cPartner, cHeard)}, less: s(cPiece)},
+		{flags: reading.FPauses, all: [3]concepts{s(cPauses)}},
+		{flags: reading.FChest, all: [3]concepts{s(cChest), s(cPain, cPress, cSevere, cSore)}},
+		{flags: reading.FFaint, all: [3]concepts{s(cFaint)}},
+		{flags: reading.FStroke, all: [3]concepts{s(cFace, cMouthPart), s(cDroop)}},
+		{flags: reading.FStroke, all: [3]concepts{s(cArm, cFace, cOne), s(cWeak)}},
+		{flags: reading.FStroke, all: [3]concepts{s(cArm), s(cNumb)}},
+		{flags: reading.FStroke, all: [3]concepts{s(cFace), s(cNumb), s(cOne)}},
+		{flags: reading.FStroke, all: [3]concepts{s(cSpeech), s(cCannot, cHard, cWeak)}},
+		{flags: reading.FSwelling, all: [3]concepts{s(cSwell)}},
+		{flags: reading.FMouthFace, all: [3]concepts{s(cSwell), face}},
+		{flags: reading.FMouthFace, all: [3]concepts{s(cSwell), face}, less: s(cGum), wide: true},
+		{flags: reading.FGum, all: [3]concepts{s(cSwell), s(cGum)}},
+		{flags: reading.FHives, all: [3]concepts{s(cHives)}},
+		{flags: reading.FRash, all: [3]concepts{s(cRash)}},
+		{flags: reading.FSwallow, all: [3]concepts{trouble, s(cSwallow)}},
+		{flags: reading.FSwallow, all: [3]concepts{s(cSwallow), s(cPain)}},
+		{flags: reading.FFever, all: [3]concepts{s(cFever)}},
+		{flags: reading.FBroken, all: [3]concepts{s(cBroke), s(cAppliance, cPiece, cLipSeal)}, less: s(cTooth, cCrown)},
+		{flags: reading.FBroken, all: [3]concepts{s(cPiece), s(cLoose, cGone, cTaken)}, less: s(cTooth, cCrown, cLipSeal)},
+		{flags: reading.FBroken, all: [3]concepts{s(cBroke)}, less: s(cTooth, cCrown), alone: true},
+		{flags: reading.FMissing, all: [3]concepts{s(cPiece), s(cLost, cGone)}},
+		{flags: reading.FMissing, all: [3]concepts{s(cPiece, cBroke), s(cFind), s(cCannot)}, wide: true},
+		{flags: reading.FMissing, all: [3]concepts{s(cPiece, cBroke)}, under: s(cFind), wide: true},
+		{flags: reading.FMissing, all: [3]concepts{s(cBroke), s(cLost)}, less: s(cTooth, cCrown), wide: true},
+		{flags: reading.FSwallowed, all: [3]concepts{s(cSwallowed), s(cPiece, cAppliance, cTooth, cCrown)}, wide: true},
+		{flags: reading.FSwallowed, all: [3]concepts{s(cSwallowed)}},
+		{flags: reading.FCough, all: [3]concepts{s(cCough)}},
+		{flags: reading.FCough, all: [3]concepts{s(cChoke)}},
+		{flags: reading.FOpenLock, all: [3]concepts{s(cDislocated)}},
+		{flags: reading.FOpenLock, all: [3]concepts{trouble, s(cClose)}},
+		{flags: reading.FOpenLock, all: [3]concepts{s(cJaw, cMouthPart)}, under: s(cClose)},
+		{flags: reading.FOpenLock, all: [3]concepts{s(cJaw, cMouthPart), s(cStuck, cLock), s(cOpen)}},
+		{flags: reading.FLocked, all: [3]concepts{s(cLock), s(cJaw, cMouthPart, cOpen)}},
+		{flags: reading.FLocked, all: [3]concepts{s(cStuck), s(cJaw)}},
+		{flags: reading.FLocked, all: [3]concepts{s(cCannot, cHard), s(cOpen), s(cJaw, cMouthPart)}},
+		{flags: reading.FLocked, all: [3]concepts{s(cCannot, cHard), s(cOpen)}},
+		{flags: reading.FStuck, all: [3]concepts{s(cStuck)}, less: s(cJaw)},
+		{flags: reading.FStuck, all: [3]concepts{s(cCannot), s(cTakeOut, cTaken)}},
+		{flags: reading.FStuck, all: [3]concepts{s(cHard), s(cTakeOut)}},
+		{flags: reading.FVomit, all: [3]concepts{s(cVomit)}},
+		{flags: reading.FBleeding, all: [3]concepts{s(cBleed)}},
+		{flags: reading.FNotStopping, all: [3]concepts{s(cBleed), s(cNotStop, cSevere)}},
+		{flags: reading.FNotStopping, all: [3]concepts{s(cBleed), s(cNotStop)}, wide: true},
+		{flags: reading.FHeadache, all: [3]concepts{s(cHeadache), s(cSevere, cSudden)}},
+		{flags: reading.FNumb, all: [3]concepts{s(cNumb)}, less: s(cArm)},
+		{flags: reading.FSeat, all: [3]concepts{s(cSeat)}},
+		{flags: reading.FSeat, all: [3]concepts{s(cAppliance), s(cLoose)}},
+		{flags: reading.FLost, all: [3]concepts{s(cLost), s(cAppliance)}, less: s(cPiece)},
+		{flags: reading.FLost, all: [3]concepts{s(cCannot), s(cFind), s(cAppliance)}, less: s(cPiece)},
+		{flags: reading.FTooth, all: [3]concepts{s(cTooth, cCrown, cTeeth, cFront), s(cLoose)}},
+		{flags: reading.FToothBroken, all: [3]concepts{s(cTooth, cCrown), s(cBroke)}},
+		{flags: reading.FToothBroken, all: [3]concepts{s(cCrown), s(cGone, cTaken, cLost)}},
+		{flags: reading.FCatch, all: [3]concepts{s(cCatch), s(cJaw, cJoint)}},
+		{flags: reading.FCatch, all: [3]concepts{s(cClick), s(cGone, cStopped)}},
+		{flags: reading.FHearing, all: [3]concepts{s(cHearing), s(cLost, cGone, cSudden, cWeak, cCannot)}},
+		{flags: reading.FWheel, all: [3]concepts{s(cAsleep), s(cDrive)}, less: s(cNearly)},
+		{flags: reading.FWheelNear, all: [3]concepts{s(cAsleep), s(cDrive), s(cNearly)}},
+		{flags: reading.FBiteOff, all: [3]concepts{s(cBite), s(cOff), s(cAllDay, cStill)}},
+		{flags: reading.FBiteOff, all: [3]concepts{s(cTeeth), s(cMeet), s(cCannot, cStopped)}},
+		{flags: reading.FBiteOff, all: [3]concepts{s(cTeeth)}, under: s(cMeet)},
+		{flags: reading.FSore, all: [3]concepts{s(cSore)}},
+		{flags: reading.FPain, all: [3]concepts{s(cPain), s(cSevere)}, less: s(cOtherPain)},
 	}
 }
 
 // clause collects what a piece of a text says.
 type clause struct {
 	pos, neg   concepts
-	said, deny flows.Features
+	said, deny reading.Features
 	unknown    bool // a word the dictionaries do not know
 }
 
 // features finds the red-flag features of a text and those it denies.
-func (d *dictionary) features(items []item) (said, denied flows.Features) {
+func (d *dictionary) features(items []item) (said, denied reading.Features) {
 	var whole, here clause
 	not, left := false, 0
 	// A "not" reaches over a few words, to the end of the phrase.
@@ -138,7 +139,7 @@ func (d *dictionary) features(items []item) (said, denied flows.Features) {
 				not = false
 			}
 			here.unknown = here.unknown || it.kind == itemUnknown
-			if it.kind == itemAnswer && d.senses[it.sense].field == flows.Reporter {
+			if it.kind == itemAnswer && d.senses[it.sense].field == chart.Reporter {
 				here.pos.add(cPartner) // "my wife heard me ..."
 			}
 		case itemFeature:
@@ -179,8 +180,8 @@ func (d *dictionary) features(items []item) (said, denied flows.Features) {
 			r.apply(&whole)
 		}
 	}
-	if whole.pos.has(cPiece) && whole.said.Has(flows.FLost) { // "a screw fell out, I can't find it"
-		whole.said |= flows.FMissing
+	if whole.pos.has(cPiece) && whole.said.Has(reading.FLost) { // "a screw fell out, I can't find it"
+		whole.said |= reading.FMissing
 	}
 	return whole.said, whole.deny &^ whole.said
 }
@@ -198,11 +199,11 @@ func (d *dictionary) judge(here, whole *clause) {
 			}
 		}
 	}
-	if here.pos.has(cLipSeal) && here.said.Has(flows.FBreath) { // off at once, and it is over
-		here.said = here.said&^flows.FBreath | flows.FLipSeal
+	if here.pos.has(cLipSeal) && here.said.Has(reading.FBreath) { // off at once, and it is over
+		here.said = here.said&^reading.FBreath | reading.FLipSeal
 	}
-	if here.pos.has(cNearly) && here.said.Has(flows.FWheel) {
-		here.said = here.said&^flows.FWheel | flows.FWheelNear
+	if here.pos.has(cNearly) && here.said.Has(reading.FWheel) {
+		here.said = here.said&^reading.FWheel | reading.FWheelNear
 	}
 	whole.pos, whole.neg = whole.pos.or(here.pos), whole.neg.or(here.neg)
 	whole.said |= here.said

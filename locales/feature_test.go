@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/reading"
 )
 
 // The floor of what the phrase dictionaries must find and the ceiling of their
@@ -22,16 +22,16 @@ const (
 )
 
 // urgent are the features that make an emergency, alone or with another.
-const urgent = flows.FBreath | flows.FChest | flows.FFaint | flows.FStroke | flows.FMouthFace | flows.FSwallow | flows.FMissing |
-	flows.FSwallowed | flows.FCough | flows.FOpenLock | flows.FNotStopping | flows.FHeadache | flows.FSelfHarm | flows.FHarm | flows.FUrgent
+const urgent = reading.FBreath | reading.FChest | reading.FFaint | reading.FStroke | reading.FMouthFace | reading.FSwallow | reading.FMissing |
+	reading.FSwallowed | reading.FCough | reading.FOpenLock | reading.FNotStopping | reading.FHeadache | reading.FSelfHarm | reading.FHarm | reading.FUrgent
 
-func featureNamed(t *testing.T, names string) flows.Features {
+func featureNamed(t *testing.T, names string) reading.Features {
 	t.Helper()
-	var f flows.Features
+	var f reading.Features
 	for _, name := range strings.Split(names, "+") {
 		i := slices.IndexFunc(featureNames, func(n struct {
 			name  string
-			flags flows.Features
+			flags reading.Features
 		}) bool {
 			return n.name == name
 		})

@@ -6,7 +6,8 @@ import (
 	"strings"
 	"unicode"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
 
 	"golang.org/x/text/unicode/bidi"
 )
@@ -26,7 +27,7 @@ func (w *Words) formats(t *tongue) (formats, error) {
 	var f formats
 	var missing string
 	get := func(key string) string {
-		s, ok := w.localize(t, flows.Line{Key: key}, 0)
+		s, ok := w.localize(t, message.Line{Key: key}, 0)
 		if !ok {
 			missing = key
 		}
@@ -47,30 +48,30 @@ func (w *Words) formats(t *tongue) (formats, error) {
 }
 
 // value writes one argument in a language.
-func (w *Words) value(t *tongue, a flows.Arg, depth int) string {
+func (w *Words) value(t *tongue, a message.Arg, depth int) string {
 	switch a.Kind {
-	case flows.ArgNumber:
+	case message.ArgNumber:
 		return strconv.FormatInt(a.N, 10)
-	case flows.ArgText:
+	case message.ArgText:
 		return t.personal(a.S)
-	case flows.ArgKey:
+	case message.ArgKey:
 		return w.part(t, depth, a.S)
-	case flows.ArgDate:
-		d := flows.Date(a.N)
+	case message.ArgDate:
+		d := civil.Date(a.N)
 		_, month, day := d.Time().Date()
 		return w.part(t, depth, "format.date",
 			raw("weekday", t.forms.weekdays[d.Weekday()]), raw("day", strconv.Itoa(day)), raw("month", t.forms.months[month-1]))
-	case flows.ArgClock:
+	case message.ArgClock:
 		return clock(a.N)
-	case flows.ArgMM:
+	case message.ArgMM:
 		return w.part(t, depth, "format.mm", raw("n", fixed(a.N, 1000, t.forms.decimal)))
-	case flows.ArgPercent:
+	case message.ArgPercent:
 		return w.part(t, depth, "format.percent", raw("n", fixed(a.N, 10, t.forms.decimal)))
-	case flows.ArgTenths:
+	case message.ArgTenths:
 		return fixed(a.N, 10, t.forms.decimal)
-	case flows.ArgMinutes:
+	case message.ArgMinutes:
 		return w.minutes(t, a.N, depth)
-	case flows.ArgList:
+	case message.ArgList:
 		return w.list(t, strings.Split(a.S, "|"), depth)
 	case argRaw:
 		return a.S
@@ -79,16 +80,16 @@ func (w *Words) value(t *tongue, a flows.Arg, depth int) string {
 }
 
 // argRaw is a value already in words, for the parts of a format.
-const argRaw flows.ArgKind = 255
+const argRaw message.ArgKind = 255
 
-func raw(name, s string) flows.Arg { return flows.Arg{Name: name, Kind: argRaw, S: s} }
+func raw(name, s string) message.Arg { return message.Arg{Name: name, Kind: argRaw, S: s} }
 
 // part puts a key within a line into words.
-func (w *Words) part(t *tongue, depth int, key string, args ...flows.Arg) string {
-	if s, ok := w.localize(t, flows.Line{Key: key, Args: args}, depth+1); ok {
+func (w *Words) part(t *tongue, depth int, key string, args ...message.Arg) string {
+	if s, ok := w.localize(t, message.Line{Key: key, Args: args}, depth+1); ok {
 		return s
 	}
-	return w.line(w.fallback, flows.Line{Key: key, Args: args}, depth+1)
+	return w.line(w.fallback, message.Line{Key: key, Args: args}, depth+1)
 }
 
 // minutes writes a length of time: "7 h 30 min".
@@ -156,8 +157,8 @@ func clock(n int64) string {
 
 // pluralCount gives the value that chooses the plural form; a broken number
 // goes to the rules as its digits, for floats lose the final zeros they need.
-func pluralCount(a flows.Arg) any {
-	if a.Kind == flows.ArgTenths || a.Kind == flows.ArgPercent {
+func pluralCount(a message.Arg) any {
+	if a.Kind == message.ArgTenths || a.Kind == message.ArgPercent {
 		return fixed(a.N, 10, ".")
 	}
 	if a.N < 0 {

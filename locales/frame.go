@@ -1,6 +1,9 @@
 package locales
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+)
 
 // topic is the question that the words being read belong to.
 type topic uint8
@@ -84,23 +87,23 @@ func (f *frame) empty() bool {
 func reasonOf(c concept) (int, bool) {
 	switch c {
 	case cForgot:
-		return flows.ReasonForgot, true
+		return chart.ReasonForgot, true
 	case cPain, cSore:
-		return flows.ReasonPain, true
+		return chart.ReasonPain, true
 	case cUncomf:
-		return flows.ReasonDiscomf, true
+		return chart.ReasonDiscomf, true
 	case cIll, cBlocked, cVomit, cFever, cCough:
-		return flows.ReasonIll, true
+		return chart.ReasonIll, true
 	case cAway:
-		return flows.ReasonAway, true
+		return chart.ReasonAway, true
 	case cBroke, cLost, cSeat, cLoose:
-		return flows.ReasonBroken, true
+		return chart.ReasonBroken, true
 	case cTold:
-		return flows.ReasonAdvised, true
+		return chart.ReasonAdvised, true
 	case cOther:
-		return flows.ReasonOther, true
+		return chart.ReasonOther, true
 	case cUnsure:
-		return flows.ReasonNotKnown, true
+		return chart.ReasonNotKnown, true
 	}
 	return 0, false
 }
@@ -113,14 +116,14 @@ func (p *parse) close() {
 	case f.topic == tNone:
 		return
 	case f.skip:
-		p.token(topicField[f.topic], flows.Skipped)
+		p.token(topicField[f.topic], chart.Skipped)
 		return
 	}
 	switch f.topic {
 	case tWorn:
 		p.closeWorn(&f)
 	case tTaken:
-		p.token(flows.Worn, flows.Num(flows.WornPart))
+		p.token(chart.Worn, chart.Num(chart.WornPart))
 		p.whyOpen = true
 	case tSnore, tSleepy:
 		p.closeScale(&f, topicField[f.topic])
@@ -137,85 +140,85 @@ func (p *parse) close() {
 	case tDrive:
 		p.closeDrive(&f)
 	case tPauses, tHeadache:
-		v := flows.Yes
+		v := chart.Yes
 		if f.neg {
-			v = flows.No
+			v = chart.No
 		}
-		p.token(topicField[f.topic], flows.Num(v))
+		p.token(topicField[f.topic], chart.Num(v))
 	case tSetting, tRight:
 		p.closeSetting(&f)
 	}
 }
 
 // topicField is the question a topic answers first of all.
-var topicField = [numTopics]flows.Field{tWorn: flows.Worn, tTaken: flows.Worn, tReason: flows.NotWorn, tSnore: flows.Snoring,
-	tPain: flows.Pain, tGone: flows.Gone, tGuide: flows.Guide, tBite: flows.Bite, tNose: flows.Nose, tSleepy: flows.Sleepiness,
-	tDrive: flows.Driving, tPauses: flows.Pauses, tHeadache: flows.Headache, tSetting: flows.SettingLeft, tRight: flows.SettingRight}
+var topicField = [numTopics]chart.Field{tWorn: chart.Worn, tTaken: chart.Worn, tReason: chart.NotWorn, tSnore: chart.Snoring,
+	tPain: chart.Pain, tGone: chart.Gone, tGuide: chart.Guide, tBite: chart.Bite, tNose: chart.Nose, tSleepy: chart.Sleepiness,
+	tDrive: chart.Driving, tPauses: chart.Pauses, tHeadache: chart.Headache, tSetting: chart.SettingLeft, tRight: chart.SettingRight}
 
 // closeScale keeps a score from 0 to 10.
-func (p *parse) closeScale(f *frame, field flows.Field) {
+func (p *parse) closeScale(f *frame, field chart.Field) {
 	switch {
 	case f.hasNum:
 		p.number(field, f.num, 0, 10)
 	case f.neg:
-		p.token(field, flows.Num(0))
+		p.token(field, chart.Num(0))
 	default:
-		p.token(field, flows.Unknown)
+		p.token(field, chart.Unknown)
 	}
 }
 
 func (p *parse) closeWorn(f *frame) {
 	switch {
 	case f.hasAt && !f.clock:
-		p.number(flows.WornMinutes, numeral{n: f.time}, 0, 1440)
+		p.number(chart.WornMinutes, numeral{n: f.time}, 0, 1440)
 	case f.hasNum: // "worn 7": hours
 		f.num.n *= 60
-		p.number(flows.WornMinutes, f.num, 60, 16*60)
+		p.number(chart.WornMinutes, f.num, 60, 16*60)
 	case f.neg && (f.has.has(cAllNight) || f.has.has(cPartNight)):
-		p.token(flows.Worn, flows.Num(flows.WornPart))
+		p.token(chart.Worn, chart.Num(chart.WornPart))
 		p.whyOpen = true
 	case f.neg:
-		p.token(flows.Worn, flows.Num(flows.WornNo))
+		p.token(chart.Worn, chart.Num(chart.WornNo))
 		p.whyOpen = true
 	case f.has.has(cAllNight):
-		p.token(flows.Worn, flows.Num(flows.WornAll))
+		p.token(chart.Worn, chart.Num(chart.WornAll))
 	case f.has.has(cPartNight):
-		p.token(flows.Worn, flows.Num(flows.WornPart))
+		p.token(chart.Worn, chart.Num(chart.WornPart))
 		p.whyOpen = true
 	default:
-		p.token(flows.Worn, flows.Unknown)
+		p.token(chart.Worn, chart.Unknown)
 	}
 }
 
 func (p *parse) closePain(f *frame) {
-	site := flows.Unknown
+	site := chart.Unknown
 	switch {
 	case f.has.has(cJoint):
-		site = flows.Num(flows.SiteJoint)
+		site = chart.Num(chart.SiteJoint)
 	case f.has.has(cMuscle):
-		site = flows.Num(flows.SiteMuscle)
+		site = chart.Num(chart.SiteMuscle)
 	case f.has.has(cTooth):
-		site = flows.Num(flows.SiteTooth)
+		site = chart.Num(chart.SiteTooth)
 	case f.has.has(cGum):
-		site = flows.Num(flows.SiteGum)
+		site = chart.Num(chart.SiteGum)
 	case f.has.has(cElsewhere):
-		site = flows.Num(flows.SiteOther)
+		site = chart.Num(chart.SiteOther)
 	}
 	still := f.has.has(cStill) && !f.neg
 	switch {
 	case f.hasNum:
-		p.number(flows.Pain, f.num, 0, 10)
+		p.number(chart.Pain, f.num, 0, 10)
 	case f.neg:
-		p.token(flows.Pain, flows.Num(0))
-	case still, site != flows.Unknown, p.painSaid:
+		p.token(chart.Pain, chart.Num(0))
+	case still, site != chart.Unknown, p.painSaid:
 	default:
-		p.token(flows.Pain, flows.Unknown)
+		p.token(chart.Pain, chart.Unknown)
 	}
-	if site != flows.Unknown && !f.neg {
-		p.token(flows.Where, site)
+	if site != chart.Unknown && !f.neg {
+		p.token(chart.Where, site)
 	}
 	if still {
-		p.token(flows.Gone, flows.Num(flows.GoneNo))
+		p.token(chart.Gone, chart.Num(chart.GoneNo))
 	}
 }
 
@@ -223,43 +226,43 @@ func (p *parse) closePain(f *frame) {
 // "gone by 5" is the afternoon. Morning ends at 11:00, midday at 13:00 (common
 // practice, no source).
 func (p *parse) closeGone(f *frame) {
-	v := flows.Unknown
+	v := chart.Unknown
 	if f.hasNum && !f.hasAt && f.num.kind == isNumber {
 		f.setHour(f.num)
 	}
 	switch {
 	case f.neg || f.has.has(cStill):
-		v = flows.Num(flows.GoneNo)
+		v = chart.Num(chart.GoneNo)
 	case f.hasAt && f.clock:
 		switch {
 		case f.time >= 13*60:
-			v = flows.Num(flows.GoneAfternoon)
+			v = chart.Num(chart.GoneAfternoon)
 		case f.time >= 11*60:
-			v = flows.Num(flows.GoneMidday)
+			v = chart.Num(chart.GoneMidday)
 		default:
-			v = flows.Num(flows.GoneMorning)
+			v = chart.Num(chart.GoneMorning)
 		}
 	case f.hasAt: // so long after waking
 		switch {
-		case f.time > flows.BiteMidday:
-			v = flows.Num(flows.GoneAfternoon)
+		case f.time > chart.BiteMidday:
+			v = chart.Num(chart.GoneAfternoon)
 		case f.time > 4*60:
-			v = flows.Num(flows.GoneMidday)
+			v = chart.Num(chart.GoneMidday)
 		default:
-			v = flows.Num(flows.GoneMorning)
+			v = chart.Num(chart.GoneMorning)
 		}
 	case f.has.has(cAfternoon), f.has.has(cEvening), f.has.has(cNoon) && f.has.has(cAfter):
-		v = flows.Num(flows.GoneAfternoon)
+		v = chart.Num(chart.GoneAfternoon)
 	case f.has.has(cNoon):
-		v = flows.Num(flows.GoneMidday)
+		v = chart.Num(chart.GoneMidday)
 	case f.has.has(cMorning):
-		v = flows.Num(flows.GoneMorning)
+		v = chart.Num(chart.GoneMorning)
 	}
 	if f.hasNum && f.num.kind == isBad {
-		p.doubt(flows.Gone, f.num.doubt)
+		p.doubt(chart.Gone, f.num.doubt)
 		return
 	}
-	p.token(flows.Gone, v)
+	p.token(chart.Gone, v)
 }
 
 // setHour takes a bare number as an hour of the clock, the later one where it
@@ -267,7 +270,7 @@ func (p *parse) closeGone(f *frame) {
 func (f *frame) setHour(n numeral) {
 	h := n.n
 	if n.neg || h > 24 || n.milli%10 != 0 || n.milli/10 > 59 {
-		f.num = numeral{kind: isBad, doubt: flows.IsOdd}
+		f.num = numeral{kind: isBad, doubt: reading.IsOdd}
 		return
 	}
 	switch {
@@ -284,15 +287,15 @@ func (f *frame) setHour(n numeral) {
 func (p *parse) closeGuide(f *frame) {
 	switch {
 	case f.hasAt && !f.clock:
-		p.number(flows.GuideMinutes, numeral{n: f.time}, 0, 240)
+		p.number(chart.GuideMinutes, numeral{n: f.time}, 0, 240)
 	case f.hasNum:
-		p.number(flows.GuideMinutes, f.num, 0, 240)
+		p.number(chart.GuideMinutes, f.num, 0, 240)
 	case f.neg, f.has.has(cForgot):
-		p.token(flows.Guide, flows.Num(flows.No))
+		p.token(chart.Guide, chart.Num(chart.No))
 	case f.has.empty():
-		p.token(flows.Guide, flows.Unknown)
+		p.token(chart.Guide, chart.Unknown)
 	default:
-		p.token(flows.Guide, flows.Num(flows.Yes))
+		p.token(chart.Guide, chart.Num(chart.Yes))
 	}
 }
 
@@ -308,33 +311,33 @@ func (p *parse) closeBite(f *frame) {
 	still := f.has.has(cStill)
 	switch {
 	case f.hasNum:
-		d := flows.IsOdd
+		d := reading.IsOdd
 		if f.num.kind == isBad {
 			d = f.num.doubt
 		}
-		p.doubt(flows.BiteMinutes, d)
+		p.doubt(chart.BiteMinutes, d)
 	case f.hasAt && f.clock && f.time >= waking:
-		p.token(flows.BiteMinutes, flows.Num(int(f.time-waking)))
+		p.token(chart.BiteMinutes, chart.Num(int(f.time-waking)))
 	case f.hasAt && !f.clock:
-		p.number(flows.BiteMinutes, numeral{n: f.time}, 0, 1440)
+		p.number(chart.BiteMinutes, numeral{n: f.time}, 0, 1440)
 	case f.hasAt:
-		p.token(flows.BiteMinutes, flows.Unknown)
+		p.token(chart.BiteMinutes, chart.Unknown)
 	case f.has.has(cNoon) && !f.neg:
-		p.token(flows.BiteMinutes, flows.Num(flows.BiteMidday))
+		p.token(chart.BiteMinutes, chart.Num(chart.BiteMidday))
 	case f.has.has(cOne):
-		p.token(flows.Bite, flows.Num(flows.BiteOne))
+		p.token(chart.Bite, chart.Num(chart.BiteOne))
 	case f.has.has(cFront):
-		p.token(flows.Bite, flows.Num(flows.BiteFront))
+		p.token(chart.Bite, chart.Num(chart.BiteFront))
 	case f.has.has(cUnsure):
-		p.token(flows.Bite, flows.Num(flows.BiteUnsure))
+		p.token(chart.Bite, chart.Num(chart.BiteUnsure))
 	case still && (f.neg || f.has.has(cOff)), f.neg && (f.has.has(cBack) || f.first == cBack):
-		p.token(flows.BiteMinutes, flows.Num(flows.BiteNot))
+		p.token(chart.BiteMinutes, chart.Num(chart.BiteNot))
 	case f.has.has(cOff) && !f.neg, f.neg && fine:
-		p.token(flows.Bite, flows.Num(flows.BiteUnsure))
+		p.token(chart.Bite, chart.Num(chart.BiteUnsure))
 	case fine || f.has.has(cOff):
-		p.token(flows.Bite, flows.Num(flows.BiteBoth))
+		p.token(chart.Bite, chart.Num(chart.BiteBoth))
 	default:
-		p.token(flows.Bite, flows.Unknown)
+		p.token(chart.Bite, chart.Unknown)
 	}
 }
 
@@ -343,28 +346,28 @@ func (p *parse) closeNose(f *frame) {
 	blocked := f.has.has(cBlocked) || f.has.has(cHard) || f.has.has(cCannot)
 	switch {
 	case blocked != f.neg && (blocked || clear):
-		p.token(flows.Nose, flows.Num(flows.No))
+		p.token(chart.Nose, chart.Num(chart.No))
 	case blocked || clear:
-		p.token(flows.Nose, flows.Num(flows.Yes))
+		p.token(chart.Nose, chart.Num(chart.Yes))
 	case f.first == cNoseBreath && f.neg:
-		p.token(flows.Nose, flows.Num(flows.No))
+		p.token(chart.Nose, chart.Num(chart.No))
 	case f.first == cNoseBreath:
-		p.token(flows.Nose, flows.Num(flows.Yes))
+		p.token(chart.Nose, chart.Num(chart.Yes))
 	default:
-		p.token(flows.Nose, flows.Unknown)
+		p.token(chart.Nose, chart.Unknown)
 	}
 }
 
 func (p *parse) closeDrive(f *frame) {
 	switch {
 	case f.neg, f.has.has(cOK):
-		p.token(flows.Driving, flows.Num(flows.DrivingNo))
+		p.token(chart.Driving, chart.Num(chart.DrivingNo))
 	case f.has.has(cNearly):
-		p.token(flows.Driving, flows.Num(flows.DrivingNearly))
+		p.token(chart.Driving, chart.Num(chart.DrivingNearly))
 	case f.has.has(cAsleep), f.has.has(cYes):
-		p.token(flows.Driving, flows.Num(flows.DrivingYes))
+		p.token(chart.Driving, chart.Num(chart.DrivingYes))
 	default:
-		p.token(flows.Driving, flows.Unknown)
+		p.token(chart.Driving, chart.Unknown)
 	}
 }
 
@@ -374,19 +377,19 @@ func (p *parse) closeSetting(f *frame) {
 	}
 	field := topicField[f.topic]
 	n, doubt := f.num.whole()
-	if doubt != flows.NoDoubt {
+	if doubt != reading.NoDoubt {
 		p.doubt(field, doubt)
 		return
 	}
 	if n < -200 || n > 200 {
-		p.doubt(field, flows.OutOfZone)
+		p.doubt(field, reading.OutOfZone)
 		return
 	}
-	p.token(field, flows.Num(n))
+	p.token(field, chart.Num(n))
 	switch f.first {
 	case cStands:
-		p.out.Word = flows.WordStands
+		p.out.Word = reading.WordStands
 	case cStillAt:
-		p.out.Word = flows.WordStill
+		p.out.Word = reading.WordStill
 	}
 }

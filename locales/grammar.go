@@ -1,6 +1,10 @@
 package locales
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
+)
 
 // item takes the next thing of a text.
 func (p *parse) item(s []item, i int) {
@@ -13,9 +17,9 @@ func (p *parse) item(s []item, i int) {
 	case itemNumber:
 		p.numeral(it.num)
 	case itemWeekday:
-		p.day(0, flows.Day{Kind: flows.DayWeek, N: it.n})
+		p.day(0, reading.Day{Kind: reading.DayWeek, N: it.n})
 	case itemAgo:
-		p.day(0, flows.Day{Kind: flows.DaysAgo, N: it.n})
+		p.day(0, reading.Day{Kind: reading.DaysAgo, N: it.n})
 	case itemDay:
 		p.day(0, it.day)
 	case itemAnswer:
@@ -39,13 +43,13 @@ func (p *parse) mark() {
 	switch {
 	case p.topics > 0:
 	case p.has.has(cAllNight) && !p.neg:
-		p.token(flows.Worn, flows.Num(flows.WornAll))
+		p.token(chart.Worn, chart.Num(chart.WornAll))
 	case p.has.has(cAllNight), p.has.has(cPartNight):
-		p.token(flows.Worn, flows.Num(flows.WornPart))
+		p.token(chart.Worn, chart.Num(chart.WornPart))
 		p.whyOpen = true
 	case p.has.has(cForgot) && !p.neg && !p.has.has(cHow):
-		p.token(flows.Worn, flows.Num(flows.WornNo))
-		p.token(flows.NotWorn, flows.Num(flows.ReasonForgot))
+		p.token(chart.Worn, chart.Num(chart.WornNo))
+		p.token(chart.NotWorn, chart.Num(chart.ReasonForgot))
 		p.why = true
 	}
 	if rest := p.has.and(plain); rest != p.has {
@@ -64,7 +68,7 @@ func (p *parse) flush() {
 	for _, it := range p.wait[:p.waiting] {
 		switch {
 		case it.num.kind == isSpan && it.num.hours:
-			p.number(flows.WornMinutes, numeral{n: it.num.n}, 0, 1440)
+			p.number(chart.WornMinutes, numeral{n: it.num.n}, 0, 1440)
 		case it.num.kind == isSpan, it.num.kind == isClock:
 			p.loose = true
 		default:
@@ -83,7 +87,7 @@ func (p *parse) numeral(num numeral) {
 		p.loose = true
 		return
 	case isDate:
-		p.day(flows.Date(num.n), flows.Day{})
+		p.day(civil.Date(num.n), reading.Day{})
 		return
 	case isSpan, isClock:
 		switch {
@@ -112,7 +116,7 @@ func (p *parse) numeral(num numeral) {
 }
 
 // day keeps the day that answers are about.
-func (p *parse) day(night flows.Date, day flows.Day) {
+func (p *parse) day(night civil.Date, day reading.Day) {
 	if p.frame.hasNum || p.frame.hasAt || p.frame.neg {
 		p.close()
 	}
@@ -123,15 +127,15 @@ func (p *parse) day(night flows.Date, day flows.Day) {
 }
 
 // related groups questions that are about one thing.
-var related = [flows.NumFields]topic{flows.Worn: tWorn, flows.WornMinutes: tWorn, flows.NotWorn: tWorn, flows.Snoring: tSnore,
-	flows.Reporter: tSnore, flows.Pain: tPain, flows.Woken: tPain, flows.Where: tPain, flows.Gone: tPain, flows.Guide: tGuide,
-	flows.GuideMinutes: tGuide, flows.Bite: tBite, flows.BiteMinutes: tBite, flows.Nose: tNose, flows.Sleepiness: tSleepy,
-	flows.Driving: tDrive, flows.Pauses: tPauses, flows.Headache: tHeadache}
+var related = [chart.NumFields]topic{chart.Worn: tWorn, chart.WornMinutes: tWorn, chart.NotWorn: tWorn, chart.Snoring: tSnore,
+	chart.Reporter: tSnore, chart.Pain: tPain, chart.Woken: tPain, chart.Where: tPain, chart.Gone: tPain, chart.Guide: tGuide,
+	chart.GuideMinutes: tGuide, chart.Bite: tBite, chart.BiteMinutes: tBite, chart.Nose: tNose, chart.Sleepiness: tSleepy,
+	chart.Driving: tDrive, chart.Pauses: tPauses, chart.Headache: tHeadache}
 
 // answer takes a phrase that is an answer by itself.
 func (p *parse) answer(s *sense) {
 	neg := p.neg
-	if t := p.frame.topic; t != tNone && (t == related[s.field] || t == tReason && s.field == flows.NotWorn) && !p.frame.hasNum && !p.frame.hasAt {
+	if t := p.frame.topic; t != tNone && (t == related[s.field] || t == tReason && s.field == chart.NotWorn) && !p.frame.hasNum && !p.frame.hasAt {
 		neg = neg || p.frame.neg
 		p.frame = frame{}
 	} else {
@@ -142,21 +146,21 @@ func (p *parse) answer(s *sense) {
 	v := s.value
 	switch {
 	case p.skip:
-		v, p.skip = flows.Skipped, false
+		v, p.skip = chart.Skipped, false
 	case !neg:
-	case s.field == flows.Worn && v.Is(flows.WornAll):
-		v = flows.Num(flows.WornPart)
-	case s.field == flows.Woken || s.field == flows.Guide || s.field == flows.Nose || s.field == flows.Pauses || s.field == flows.Wrong:
-		v = flows.Num(flows.Yes - v.N())
+	case s.field == chart.Worn && v.Is(chart.WornAll):
+		v = chart.Num(chart.WornPart)
+	case s.field == chart.Woken || s.field == chart.Guide || s.field == chart.Nose || s.field == chart.Pauses || s.field == chart.Wrong:
+		v = chart.Num(chart.Yes - v.N())
 	default:
 		p.loose = true
 		return
 	}
 	p.token(s.field, v)
 	switch {
-	case s.field == flows.Worn && !v.Is(flows.WornAll):
+	case s.field == chart.Worn && !v.Is(chart.WornAll):
 		p.whyOpen = true
-	case s.field == flows.NotWorn:
+	case s.field == chart.NotWorn:
 		p.why = true
 	}
 }
@@ -222,7 +226,7 @@ func (p *parse) because(reason int) {
 	if p.frame.topic == tWorn || p.frame.topic == tTaken {
 		p.close()
 	}
-	p.token(flows.NotWorn, flows.Num(reason))
+	p.token(chart.NotWorn, chart.Num(reason))
 	p.why = true
 	if p.frame.topic == tReason {
 		p.frame = frame{}
@@ -316,12 +320,12 @@ func (p *parse) howTo(items []item) {
 	}
 	for _, c := range []struct {
 		c concept
-		t flows.Topic
-	}{{cClean, flows.HowClean}, {cFirstWeek, flows.HowFirstWeek}, {cLipSeal, flows.HowLipSeal}, {cGuide, flows.HowGuide},
-		{cTurn, flows.HowStep}, {cTakeOut, flows.HowTakeOut}, {cPutIn, flows.HowPutIn}} {
+		t reading.Topic
+	}{{cClean, reading.HowClean}, {cFirstWeek, reading.HowFirstWeek}, {cLipSeal, reading.HowLipSeal}, {cGuide, reading.HowGuide},
+		{cTurn, reading.HowStep}, {cTakeOut, reading.HowTakeOut}, {cPutIn, reading.HowPutIn}} {
 		if has.has(c.c) {
-			p.out.Word, p.out.Topic = flows.WordHow, c.t
-			p.out.Tokens, p.out.Rest, p.out.Doubt, p.out.About = nil, false, flows.NoDoubt, flows.NoField
+			p.out.Word, p.out.Topic = reading.WordHow, c.t
+			p.out.Tokens, p.out.Rest, p.out.Doubt, p.out.About = nil, false, reading.NoDoubt, chart.NoField
 			return
 		}
 	}

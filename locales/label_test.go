@@ -3,53 +3,55 @@ package locales
 import (
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 )
 
 // choices lists every quick answer there can be: all fields with all their
 // values, and all words.
-func choices() []flows.Choice {
-	var out []flows.Choice
-	field := func(f flows.Field, from, to int) {
+func choices() []message.Choice {
+	var out []message.Choice
+	field := func(f chart.Field, from, to int) {
 		for n := from; n <= to; n++ {
-			out = append(out, flows.Choice{Field: f, Value: flows.Num(n)})
+			out = append(out, message.Choice{Field: f, Value: chart.Num(n)})
 		}
 	}
-	field(flows.Worn, flows.WornNo, flows.WornAll)
-	field(flows.WornMinutes, 0, 1440)
-	field(flows.NotWorn, flows.ReasonForgot, flows.ReasonNotKnown)
-	field(flows.Snoring, 0, 10)
-	field(flows.Reporter, flows.ReporterPartner, flows.ReporterNobody)
-	field(flows.Pain, 0, 10)
-	field(flows.Woken, flows.No, flows.Yes)
-	field(flows.Where, flows.SiteJoint, flows.SiteOther)
-	field(flows.Gone, flows.GoneMorning, flows.GoneNo)
-	field(flows.Guide, flows.No, flows.Yes)
-	field(flows.GuideMinutes, 0, 120)
-	field(flows.Bite, flows.BiteBoth, flows.BiteUnsure)
-	field(flows.BiteMinutes, 0, 1440)
-	field(flows.Nose, flows.No, flows.Yes)
-	field(flows.Sleepiness, 0, 10)
-	field(flows.Driving, flows.DrivingNo, flows.DrivingNoDrive)
-	field(flows.Pauses, flows.No, flows.Yes)
-	field(flows.Headache, flows.No, flows.Yes)
-	field(flows.SettingLeft, -40, 120)
-	field(flows.SettingRight, -40, 120)
-	field(flows.Wrong, flows.No, flows.Yes)
-	for f := flows.Worn; f < flows.NumFields; f++ {
-		out = append(out, flows.Choice{Field: f, Value: flows.Skipped})
+	field(chart.Worn, chart.WornNo, chart.WornAll)
+	field(chart.WornMinutes, 0, 1440)
+	field(chart.NotWorn, chart.ReasonForgot, chart.ReasonNotKnown)
+	field(chart.Snoring, 0, 10)
+	field(chart.Reporter, chart.ReporterPartner, chart.ReporterNobody)
+	field(chart.Pain, 0, 10)
+	field(chart.Woken, chart.No, chart.Yes)
+	field(chart.Where, chart.SiteJoint, chart.SiteOther)
+	field(chart.Gone, chart.GoneMorning, chart.GoneNo)
+	field(chart.Guide, chart.No, chart.Yes)
+	field(chart.GuideMinutes, 0, 120)
+	field(chart.Bite, chart.BiteBoth, chart.BiteUnsure)
+	field(chart.BiteMinutes, 0, 1440)
+	field(chart.Nose, chart.No, chart.Yes)
+	field(chart.Sleepiness, 0, 10)
+	field(chart.Driving, chart.DrivingNo, chart.DrivingNoDrive)
+	field(chart.Pauses, chart.No, chart.Yes)
+	field(chart.Headache, chart.No, chart.Yes)
+	field(chart.SettingLeft, -40, 120)
+	field(chart.SettingRight, -40, 120)
+	field(chart.Wrong, chart.No, chart.Yes)
+	for f := chart.Worn; f < chart.NumFields; f++ {
+		out = append(out, message.Choice{Field: f, Value: chart.Skipped})
 	}
-	for word := flows.WordStart; word <= flows.WordHello; word++ {
-		if word == flows.WordStands || word == flows.WordStill {
+	for word := reading.WordStart; word <= reading.WordHello; word++ {
+		if word == reading.WordStands || word == reading.WordStill {
 			for n := int32(-40); n <= 120; n++ {
-				out = append(out, flows.Choice{Word: word, N: n})
+				out = append(out, message.Choice{Word: word, N: n})
 			}
 			continue
 		}
-		out = append(out, flows.Choice{Word: word})
+		out = append(out, message.Choice{Word: word})
 	}
-	for topic := flows.HowPutIn; topic < flows.NumTopics; topic++ {
-		out = append(out, flows.Choice{Word: flows.WordHow, Topic: topic})
+	for topic := reading.HowPutIn; topic < reading.NumTopics; topic++ {
+		out = append(out, message.Choice{Word: reading.WordHow, Topic: topic})
 	}
 	return out
 }
@@ -58,7 +60,7 @@ func choices() []flows.Choice {
 // equal, in one language or across two, unless they mean the same.
 func TestLabelsAreUnique(t *testing.T) {
 	w := load(t)
-	seen := map[string]flows.Choice{}
+	seen := map[string]message.Choice{}
 	for _, lang := range w.Languages() {
 		for _, c := range choices() {
 			s := w.Label(lang, c)

@@ -1,6 +1,6 @@
 package locales
 
-import "duskdawn/flows"
+import "duskdawn/flows/reading"
 
 // item is one thing in a text: a meaning, a number, a mark between clauses, or
 // a word that the dictionaries do not know.
@@ -12,7 +12,7 @@ type item struct {
 	num   numeral
 	sense int32 // of an answer or a feature
 	n     int8  // a weekday, a month, days ago
-	day   flows.Day
+	day   reading.Day
 }
 
 type itemKind uint8
@@ -71,10 +71,10 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 		case isDigit(c):
 			num, j := scanNumber(b, i)
 			if odd || glued && (pointBefore(b, i) || i > 0 && isLetter(b[i-1]) && !out[len(out)-1].known()) {
-				num = numeral{kind: isBad, doubt: flows.IsOdd}
+				num = numeral{kind: isBad, doubt: reading.IsOdd}
 			}
 			if k := d.runsIntoLetters(b, j); k > j {
-				num, j = numeral{kind: isBad, doubt: flows.IsOdd}, k
+				num, j = numeral{kind: isBad, doubt: reading.IsOdd}, k
 			}
 			out = append(out, lexeme{kind: itemNumber, num: num, from: from, to: int32(j), glued: glued})
 			odd = false
@@ -83,7 +83,7 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			num, j := scanNumber(b, i+1)
 			num.neg = true
 			if c == '+' || odd || num.kind != isNumber || num.milli != 0 {
-				num = numeral{kind: isBad, doubt: flows.IsOdd}
+				num = numeral{kind: isBad, doubt: reading.IsOdd}
 			}
 			out = append(out, lexeme{kind: itemNumber, num: num, from: from, to: int32(j)})
 			odd = false
@@ -92,7 +92,7 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			for i < len(b) && (b[i] == oddMark || isDigit(b[i]) || isLetter(b[i])) {
 				i++
 			}
-			out = append(out, lexeme{kind: itemNumber, num: numeral{kind: isBad, doubt: flows.IsOdd}, from: from, to: int32(i), glued: glued})
+			out = append(out, lexeme{kind: itemNumber, num: numeral{kind: isBad, doubt: reading.IsOdd}, from: from, to: int32(i), glued: glued})
 		default:
 			i++
 			switch c {

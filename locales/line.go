@@ -4,7 +4,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"duskdawn/flows"
+	"duskdawn/flows/message"
 
 	"github.com/nicksnyder/go-i18n/v2/i18n"
 )
@@ -17,13 +17,13 @@ const countArg = "count"
 
 // Line puts one line into words. It always gives a text: where the language
 // has none, the practice's default language speaks, then a fixed safe text.
-func (w *Words) Line(lang string, l flows.Line) string {
+func (w *Words) Line(lang string, l message.Line) string {
 	return w.line(lang, l, 0)
 }
 
 // Text puts a message into words: its lines and then the given ones, a
 // paragraph each, cut to what the platform takes.
-func (w *Words) Text(lang string, m flows.Message, more ...flows.Line) string {
+func (w *Words) Text(lang string, m message.Message, more ...message.Line) string {
 	var b strings.Builder
 	for i, l := range m.Lines {
 		if i > 0 {
@@ -42,7 +42,7 @@ func (w *Words) Text(lang string, m flows.Message, more ...flows.Line) string {
 
 // line is Line; depth counts keys within keys, so that a catalogue that names
 // itself ends.
-func (w *Words) line(lang string, l flows.Line, depth int) string {
+func (w *Words) line(lang string, l message.Line, depth int) string {
 	if lang == KeyLang {
 		return keyLine(l)
 	}
@@ -59,7 +59,7 @@ func (w *Words) line(lang string, l flows.Line, depth int) string {
 	}
 	for _, known := range []string{lang, w.fallback, Source} {
 		if t := w.tongues[known]; t != nil {
-			if s, ok := w.localize(t, flows.Line{Key: SafeKey}, depth); ok {
+			if s, ok := w.localize(t, message.Line{Key: SafeKey}, depth); ok {
 				return s
 			}
 		}
@@ -69,7 +69,7 @@ func (w *Words) line(lang string, l flows.Line, depth int) string {
 
 // localize puts a line into words of one language; false where it has none,
 // or where the values do not fit the text.
-func (w *Words) localize(t *tongue, l flows.Line, depth int) (string, bool) {
+func (w *Words) localize(t *tongue, l message.Line, depth int) (string, bool) {
 	if !t.keys[l.Key] || depth > 4 {
 		return "", false
 	}

@@ -4,7 +4,9 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
 )
 
 // load builds the words.
@@ -19,32 +21,32 @@ func load(t testing.TB) *Words {
 
 func TestValuesInWords(t *testing.T) {
 	w := load(t)
-	tuesday := flows.DateOf(2026, 11, 3)
+	tuesday := civil.DateOf(2026, 11, 3)
 	for _, c := range []struct {
-		arg    flows.Arg
+		arg    message.Arg
 		en, es string
 	}{
-		{flows.ArgN("x", -1), "-1", "-1"},
-		{flows.ArgN("x", 12345), "12345", "12345"},
-		{flows.ArgD("x", tuesday), "Tue 3 Nov", "mar 3 nov"},
-		{flows.ArgC("x", 21*60+5), "21:05", "21:05"},
-		{flows.ArgC("x", 0), "00:00", "00:00"},
-		{flows.ArgUM("x", 4250), "4.25 mm", "4,25 mm"},
-		{flows.ArgUM("x", 4000), "4 mm", "4 mm"},
-		{flows.ArgUM("x", -50), "-0.05 mm", "-0,05 mm"},
-		{flows.ArgP("x", 531), "53.1 %", "53,1 %"},
-		{flows.ArgP("x", 500), "50 %", "50 %"},
-		{flows.Arg{Name: "x", Kind: flows.ArgTenths, N: 125}, "12.5", "12,5"},
-		{flows.Arg{Name: "x", Kind: flows.ArgMinutes, N: 450}, "7 h 30 min", "7 h 30 min"},
-		{flows.Arg{Name: "x", Kind: flows.ArgMinutes, N: 420}, "7 h", "7 h"},
-		{flows.Arg{Name: "x", Kind: flows.ArgMinutes, N: 5}, "5 min", "5 min"},
-		{flows.ArgK("x", "field.bite"), "bite", "mordida"},
-		{flows.Arg{Name: "x", Kind: flows.ArgList, S: "field.pain"}, "pain", "dolor"},
-		{flows.Arg{Name: "x", Kind: flows.ArgList, S: "field.pain|field.bite"}, "pain and bite", "dolor y mordida"},
-		{flows.Arg{Name: "x", Kind: flows.ArgList, S: "field.pain|field.bite|field.nose"}, "pain, bite and nose", "dolor, mordida y nariz"},
-		{flows.ArgS("x", "  Chair 4 {{.n}}"), "  Chair 4 {{.n}}", "  Chair 4 {{.n}}"},
-		{flows.ArgS("x", "a\u202eb\nc\u200f"), "ab c", "ab c"},
-		{flows.ArgS("x", "שלום"), "\u2068שלום\u2069", "\u2068שלום\u2069"},
+		{message.ArgN("x", -1), "-1", "-1"},
+		{message.ArgN("x", 12345), "12345", "12345"},
+		{message.ArgD("x", tuesday), "Tue 3 Nov", "mar 3 nov"},
+		{message.ArgC("x", 21*60+5), "21:05", "21:05"},
+		{message.ArgC("x", 0), "00:00", "00:00"},
+		{message.ArgUM("x", 4250), "4.25 mm", "4,25 mm"},
+		{message.ArgUM("x", 4000), "4 mm", "4 mm"},
+		{message.ArgUM("x", -50), "-0.05 mm", "-0,05 mm"},
+		{message.ArgP("x", 531), "53.1 %", "53,1 %"},
+		{message.ArgP("x", 500), "50 %", "50 %"},
+		{message.Arg{Name: "x", Kind: message.ArgTenths, N: 125}, "12.5", "12,5"},
+		{message.Arg{Name: "x", Kind: message.ArgMinutes, N: 450}, "7 h 30 min", "7 h 30 min"},
+		{message.Arg{Name: "x", Kind: message.ArgMinutes, N: 420}, "7 h", "7 h"},
+		{message.Arg{Name: "x", Kind: message.ArgMinutes, N: 5}, "5 min", "5 min"},
+		{message.ArgK("x", "field.bite"), "bite", "mordida"},
+		{message.Arg{Name: "x", Kind: message.ArgList, S: "field.pain"}, "pain", "dolor"},
+		{message.Arg{Name: "x", Kind: message.ArgList, S: "field.pain|field.bite"}, "pain and bite", "dolor y mordida"},
+		{message.Arg{Name: "x", Kind: message.ArgList, S: "field.pain|field.bite|field.nose"}, "pain, bite and nose", "dolor, mordida y nariz"},
+		{message.ArgS("x", "  Chair 4 {{.n}}"), "  Chair 4 {{.n}}", "  Chair 4 {{.n}}"},
+		{message.ArgS("x", "a\u202eb\nc\u200f"), "ab c", "ab c"},
+		{message.ArgS("x", "שלום"), "\u2068שלום\u2069", "\u2068שלום\u2069"},
 	} {
 		if got := w.value(w.tongues["en"], c.arg, 0); got != c.en {
 			t.Errorf("en %+v: got %q, want %q", c.arg, got, c.en)
@@ -71,20 +73,20 @@ func TestSoftAnd(t *testing.T) {
 func TestFallback(t *testing.T) {
 	w := load(t)
 	w.tongues["es"].keys["word.undo"] = false
-	if got := w.Line("es", flows.Say("word.undo")); got != "Undo" {
+	if got := w.Line("es", message.Say("word.undo")); got != "Undo" {
 		t.Errorf("a key missing in one language: %q", got)
 	}
-	if got := w.Line("xx", flows.Say("word.skip")); got != "Skip" {
+	if got := w.Line("xx", message.Say("word.skip")); got != "Skip" {
 		t.Errorf("an unknown language: %q", got)
 	}
-	if got := w.Default("es").Line("xx", flows.Say("word.skip")); got != "Saltar" {
+	if got := w.Default("es").Line("xx", message.Say("word.skip")); got != "Saltar" {
 		t.Errorf("an unknown language with Spanish as the default: %q", got)
 	}
-	if got := w.Line("es", flows.Say("no.such.key")); !strings.HasPrefix(got, "Hubo un error") {
+	if got := w.Line("es", message.Say("no.such.key")); !strings.HasPrefix(got, "Hubo un error") {
 		t.Errorf("a key missing everywhere: %q", got)
 	}
 	// A value that the text needs and does not get must never show as "<no value>".
-	if got := w.Line("en", flows.Say("label.pain")); !strings.HasPrefix(got, "Something went wrong") {
+	if got := w.Line("en", message.Say("label.pain")); !strings.HasPrefix(got, "Something went wrong") {
 		t.Errorf("a missing value: %q", got)
 	}
 	if got := w.Misses(); got != 5 {
@@ -115,15 +117,15 @@ func TestChoose(t *testing.T) {
 
 func TestTextJoinsAndCuts(t *testing.T) {
 	w := load(t)
-	m := flows.Message{Lines: []flows.Line{flows.Say("word.undo"), flows.Say("word.skip")}}
-	if got := w.Text("en", m, flows.Say("word.stop")); got != "Undo\nSkip\nStop" {
+	m := message.Message{Lines: []message.Line{message.Say("word.undo"), message.Say("word.skip")}}
+	if got := w.Text("en", m, message.Say("word.stop")); got != "Undo\nSkip\nStop" {
 		t.Errorf("got %q", got)
 	}
-	if got := w.Text("en", flows.Message{}); got != "" {
+	if got := w.Text("en", message.Message{}); got != "" {
 		t.Errorf("an empty message: %q", got)
 	}
 	for i := 0; i < 2000; i++ {
-		m.Lines = append(m.Lines, flows.Say("word.undo"))
+		m.Lines = append(m.Lines, message.Say("word.undo"))
 	}
 	got := w.Text("en", m)
 	if n := Units(got); n > MaxText || n < MaxText-20 || !strings.HasSuffix(got, "Undo…") {
@@ -148,21 +150,21 @@ func TestCut(t *testing.T) {
 
 func TestTestLanguages(t *testing.T) {
 	w := load(t)
-	l := flows.Say("word.stands", flows.ArgN("n", 5))
+	l := message.Say("word.stands", message.ArgN("n", 5))
 	if got := w.Line(KeyLang, l); got != "word.stands n=5" {
 		t.Errorf("key: %q", got)
 	}
 	if got := w.Line(PseudoLang, l); got != "[Ít stánds át 5······]" {
 		t.Errorf("pseudo: %q", got)
 	}
-	if got := w.Label(KeyLang, flows.Choice{Field: flows.Pain, Value: flows.Num(3)}); got != "Pain 3" {
+	if got := w.Label(KeyLang, message.Choice{Field: chart.Pain, Value: chart.Num(3)}); got != "Pain 3" {
 		t.Errorf("a label in the key language: %q", got)
 	}
 }
 
 func BenchmarkLine(b *testing.B) {
 	w := load(b)
-	l := flows.Say("word.stands", flows.ArgN("n", 5))
+	l := message.Say("word.stands", message.ArgN("n", 5))
 	b.ReportAllocs()
 	for b.Loop() {
 		w.Line("es", l)

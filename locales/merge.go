@@ -1,6 +1,6 @@
 package locales
 
-import "duskdawn/flows"
+import "duskdawn/flows/reading"
 
 // merge takes the words out that say nothing and joins numbers with their
 // units: "7 h 30" is a length of time, "3 or 4" a range, "3 nov" a day.
@@ -25,7 +25,7 @@ func merge(items []item) []item {
 func joined(s []item) (item, int) {
 	at := func(i int, c concept) bool { return i < len(s) && s[i].kind == itemConcept && s[i].c == c }
 	num := func(i int) bool { return i < len(s) && s[i].kind == itemNumber && s[i].num.kind == isNumber }
-	bad := func(d flows.Doubt, n int) (item, int) {
+	bad := func(d reading.Doubt, n int) (item, int) {
 		return item{kind: itemNumber, num: numeral{kind: isBad, doubt: d}}, n
 	}
 	span := func(minutes int32, hours bool, n int) (item, int) {
@@ -37,7 +37,7 @@ func joined(s []item) (item, int) {
 		it.num.neg = true
 		return it, 2
 	case at(0, cBetween) && num(1) && at(2, cAnd) && num(3):
-		return bad(flows.IsRange, 4)
+		return bad(reading.IsRange, 4)
 	case at(0, cHalf) && at(1, cHour):
 		return span(30, true, 2)
 	case s[0].kind == itemMonth && num(1) && !at(2, cHour):
@@ -48,17 +48,17 @@ func joined(s []item) (item, int) {
 	first := s[0].num
 	switch {
 	case num(1) && s[1].num.neg:
-		return bad(flows.IsRange, 2) // "3 -4"
+		return bad(reading.IsRange, 2) // "3 -4"
 	case num(1) && s[1].num.long && !at(2, cMinute):
-		return bad(flows.IsOdd, 2) // "1 000"
+		return bad(reading.IsOdd, 2) // "1 000"
 	case (at(1, cOr) || at(1, cTo) || dash(s, 1)) && num(2):
-		return bad(flows.IsRange, 3)
+		return bad(reading.IsRange, 3)
 	case at(1, cAnd) && at(2, cHalf) && at(3, cHour):
 		return span(first.n*60+30, true, 4)
 	case at(1, cHour) && first.neg, at(1, cMinute) && (first.neg || first.milli != 0):
-		return bad(flows.IsOdd, 2)
+		return bad(reading.IsOdd, 2)
 	case at(1, cHour) && first.n > 48:
-		return bad(flows.OutOfZone, 2)
+		return bad(reading.OutOfZone, 2)
 	case at(1, cHour):
 		minutes := first.n*60 + (int32(first.milli)*60+500)/1000
 		switch {
@@ -78,7 +78,7 @@ func joined(s []item) (item, int) {
 		}
 		return span(minutes, true, 2)
 	case at(1, cMinute) && first.n > 2880:
-		return bad(flows.OutOfZone, 2)
+		return bad(reading.OutOfZone, 2)
 	case at(1, cMinute):
 		return span(first.n, false, 2)
 	case (at(1, cAM) || at(1, cPM)) && first.n <= 12 && !first.neg && first.milli%10 == 0 && first.milli < 600:
@@ -112,7 +112,7 @@ func ends(s []item, i int) bool {
 func monthDay(month, day item, n int) (item, int) {
 	d := day.num.n
 	if day.num.neg || day.num.milli != 0 || d < 1 || d > 31 {
-		return item{kind: itemNumber, num: numeral{kind: isBad, doubt: flows.IsOdd}}, n
+		return item{kind: itemNumber, num: numeral{kind: isBad, doubt: reading.IsOdd}}, n
 	}
-	return item{kind: itemDay, day: flows.Day{Kind: flows.DayMonth, N: int8(d), Month: month.n}}, n
+	return item{kind: itemDay, day: reading.Day{Kind: reading.DayMonth, N: int8(d), Month: month.n}}, n
 }

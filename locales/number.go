@@ -1,6 +1,9 @@
 package locales
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
+)
 
 // numeral is a number, a clock time or a full date as written, or the reason
 // it is none.
@@ -11,7 +14,7 @@ type numeral struct {
 	neg   bool
 	long  bool // three digits and more: part of a number with a space in it
 	hours bool // of a span: said in hours
-	doubt flows.Doubt
+	doubt reading.Doubt
 }
 
 type numeralKind uint8
@@ -26,18 +29,18 @@ const (
 )
 
 // whole gives the number where it is a whole one, "3" or "3.0".
-func (n numeral) whole() (int, flows.Doubt) {
+func (n numeral) whole() (int, reading.Doubt) {
 	switch {
 	case n.kind == isBad:
 		return 0, n.doubt
 	case n.kind != isNumber:
-		return 0, flows.IsOdd
+		return 0, reading.IsOdd
 	case n.milli != 0:
-		return 0, flows.IsHalf
+		return 0, reading.IsHalf
 	case n.neg:
-		return -int(n.n), flows.NoDoubt
+		return -int(n.n), reading.NoDoubt
 	}
-	return int(n.n), flows.NoDoubt
+	return int(n.n), reading.NoDoubt
 }
 
 // scanNumber reads the numeral that begins at the digit b[i] of a folded text
@@ -66,7 +69,7 @@ func scanNumber(b []byte, i int) (numeral, int) {
 		i++
 	}
 	if end, more := runsOn(b, i); more {
-		return numeral{kind: isBad, doubt: flows.IsOdd}, end
+		return numeral{kind: isBad, doubt: reading.IsOdd}, end
 	}
 	switch n {
 	case 1:
@@ -84,7 +87,7 @@ func scanNumber(b []byte, i int) (numeral, int) {
 	if size[0]+size[1]+size[2]+size[3] > 6 {
 		return numeral{kind: isJunk}, i
 	}
-	return numeral{kind: isBad, doubt: flows.IsOdd}, i
+	return numeral{kind: isBad, doubt: reading.IsOdd}, i
 }
 
 // joins tells whether a character between two digits makes them one numeral.
@@ -123,7 +126,7 @@ func pair(part [4]int32, size [4]int, sep byte) numeral {
 	switch sep {
 	case '.', ',':
 		if size[0] > 5 || size[1] > 3 || size[1] == 3 && size[0] <= 3 {
-			return numeral{kind: isBad, doubt: flows.IsOdd} // may be a thousands mark
+			return numeral{kind: isBad, doubt: reading.IsOdd} // may be a thousands mark
 		}
 		return numeral{n: part[0], milli: int16(part[1] * []int32{0, 100, 10, 1}[size[1]])}
 	case ':':
@@ -131,14 +134,14 @@ func pair(part [4]int32, size [4]int, sep byte) numeral {
 			return numeral{kind: isClock, n: part[0]*60 + part[1]}
 		}
 	case '/':
-		return numeral{kind: isBad, doubt: flows.IsRatio}
+		return numeral{kind: isBad, doubt: reading.IsRatio}
 	case '-':
 		if size[0] > 2 || size[1] > 2 {
 			return numeral{kind: isJunk}
 		}
-		return numeral{kind: isBad, doubt: flows.IsRange}
+		return numeral{kind: isBad, doubt: reading.IsRange}
 	}
-	return numeral{kind: isBad, doubt: flows.IsOdd}
+	return numeral{kind: isBad, doubt: reading.IsOdd}
 }
 
 // fullDate reads 2026-11-03; day and month in another order are a guess.
@@ -150,7 +153,7 @@ func fullDate(part [4]int32, size [4]int, seps [3]byte) (numeral, bool) {
 	if y < 2000 || y > 2199 || m < 1 || m > 12 || d < 1 {
 		return numeral{}, false
 	}
-	date := flows.DateOf(y, 1, 1).AddMonths(m-1) + flows.Date(d-1)
+	date := civil.DateOf(y, 1, 1).AddMonths(m-1) + civil.Date(d-1)
 	if date.Time().Day() != d {
 		return numeral{}, false
 	}

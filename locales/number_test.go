@@ -8,7 +8,8 @@ import (
 	"testing"
 	"unicode"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
 
 	"pgregory.net/rapid"
 )
@@ -66,7 +67,7 @@ func TestNumbersInAnyScript(t *testing.T) {
 		}
 		other := rapid.SampledFrom(zeros).Filter(func(z rune) bool { return z != zero }).Draw(t, "other")
 		b.WriteRune(other + 1)
-		if r := w.Read(b.String()); r.Doubt != flows.IsOdd {
+		if r := w.Read(b.String()); r.Doubt != reading.IsOdd {
 			t.Fatalf("%q in two scripts: %s", b.String(), says(r))
 		}
 	})
@@ -76,9 +77,9 @@ func TestNumbersInAnyScript(t *testing.T) {
 // 10; a bare number has none.
 func TestNumberCorpus(t *testing.T) {
 	w := load(t)
-	const number, half, zone, odd, ranged, ratio = 0, flows.IsHalf, flows.OutOfZone, flows.IsOdd, flows.IsRange, flows.IsRatio
+	const number, half, zone, odd, ranged, ratio = 0, reading.IsHalf, reading.OutOfZone, reading.IsOdd, reading.IsRange, reading.IsRatio
 	for _, c := range []struct {
-		doubt flows.Doubt
+		doubt reading.Doubt
 		texts string // separated by "|"
 	}{
 		{number, "0|1|2|3|4|5|6|7|8|9|10|03|10.|3.0|3,0|3!| 3 |3.|3,|three|THREE|ten|zero|tres|diez|cero|nil|seis|cinco|dos|uno|one|two|four|five|eight|nine|siete|ocho|nueve|cuatro|" +
@@ -94,9 +95,9 @@ func TestNumberCorpus(t *testing.T) {
 			r := w.Read("pain " + text)
 			got := r.Doubt
 			switch {
-			case c.doubt == number && (got != flows.NoDoubt || len(r.Tokens) != 1 || r.Tokens[0].Field != flows.Pain || !r.Tokens[0].Value.Known()):
+			case c.doubt == number && (got != reading.NoDoubt || len(r.Tokens) != 1 || r.Tokens[0].Field != chart.Pain || !r.Tokens[0].Value.Known()):
 				t.Errorf("pain %q is not read: %s", text, says(r))
-			case c.doubt != number && (got == flows.NoDoubt || len(r.Tokens) == 1 && r.Tokens[0].Value.Known()):
+			case c.doubt != number && (got == reading.NoDoubt || len(r.Tokens) == 1 && r.Tokens[0].Value.Known()):
 				t.Errorf("pain %q is read: %s", text, says(r))
 			case c.doubt != number && got != c.doubt:
 				t.Errorf("pain %q: doubt %d, want %d", text, got, c.doubt)

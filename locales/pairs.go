@@ -3,7 +3,9 @@ package locales
 import (
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 )
 
 // blanks are the words of the enrolment form in every language: what a blank
@@ -16,16 +18,16 @@ type blanks struct {
 // learnBlanks takes the words from the catalogues.
 func (w *Words) learnBlanks() {
 	b := &blanks{keys: map[string]string{}, choices: map[string]string{}}
-	for _, f := range flows.FormFields() {
+	for _, f := range enrol.FormFields() {
 		b.keys[folded(f.Key)] = f.Key
 		for _, lang := range w.langs {
 			if key := "enrol.f." + f.Key; w.tongues[lang].keys[key] {
-				b.keys[folded(w.Line(lang, flows.Line{Key: key}))] = f.Key
+				b.keys[folded(w.Line(lang, message.Line{Key: key}))] = f.Key
 			}
 			for _, c := range f.Choices {
 				b.choices[c] = c
 				if key := f.ChoiceKey(c); w.tongues[lang].keys[key] {
-					b.choices[folded(w.Line(lang, flows.Line{Key: key}))] = c
+					b.choices[folded(w.Line(lang, message.Line{Key: key}))] = c
 				}
 			}
 		}
@@ -37,10 +39,10 @@ func (w *Words) learnBlanks() {
 // the words of all languages put into canonical form: a blank's name, a
 // choice, yes and no, digits of every script. A text of one line without a key
 // is one pair without a key. What is not known comes back as it was typed.
-func (w *Words) Pairs(text string) []flows.Pair {
-	pairs := flows.ReadPairs(text)
+func (w *Words) Pairs(text string) []enrol.Pair {
+	pairs := enrol.ReadPairs(text)
 	if len(pairs) == 1 && pairs[0].Value == "" && !strings.ContainsAny(text, ":=") {
-		pairs[0] = flows.Pair{Line: pairs[0].Line, Value: pairs[0].Key}
+		pairs[0] = enrol.Pair{Line: pairs[0].Line, Value: pairs[0].Key}
 	}
 	for i := range pairs {
 		p := &pairs[i]
@@ -61,9 +63,9 @@ func (w *Words) canonical(value string) string {
 		return c
 	}
 	switch w.Read(value).Word {
-	case flows.WordYes:
+	case reading.WordYes:
 		return "yes"
-	case flows.WordNo:
+	case reading.WordNo:
 		return "no"
 	}
 	var b strings.Builder

@@ -3,7 +3,8 @@ package locales
 import (
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -15,16 +16,16 @@ func TestPairs(t *testing.T) {
 	}
 	for _, c := range []struct {
 		text string
-		want []flows.Pair
+		want []enrol.Pair
 	}{
-		{"step-mm: 0,25\nlabel: Heron 12", []flows.Pair{{Line: 1, Key: "step-mm", Value: "0,25"}, {Line: 2, Key: "label", Value: "Heron 12"}}},
-		{"Techo: 70 %\nQuién informa del ronquido: Pareja\nConduce por trabajo: sí", []flows.Pair{{Line: 1, Key: "ceiling", Value: "70 %"}, {Line: 2, Key: "reporter", Value: "partner"}, {Line: 3, Key: "drives", Value: "yes"}}},
-		{"Who reports the snoring: Nobody can hear", []flows.Pair{{Line: 1, Key: "reporter", Value: "nobody"}}},
-		{"settle: ٥", []flows.Pair{{Line: 1, Key: "settle", Value: "5"}}},
-		{"pareja", []flows.Pair{{Line: 1, Value: "partner"}}},
-		{"Sí", []flows.Pair{{Line: 1, Value: "yes"}}},
-		{"21:30", []flows.Pair{{Line: 1, Key: "21", Value: "30"}}},
-		{"colour: red", []flows.Pair{{Line: 1, Key: "colour", Value: "red"}}},
+		{"step-mm: 0,25\nlabel: Heron 12", []enrol.Pair{{Line: 1, Key: "step-mm", Value: "0,25"}, {Line: 2, Key: "label", Value: "Heron 12"}}},
+		{"Techo: 70 %\nQuién informa del ronquido: Pareja\nConduce por trabajo: sí", []enrol.Pair{{Line: 1, Key: "ceiling", Value: "70 %"}, {Line: 2, Key: "reporter", Value: "partner"}, {Line: 3, Key: "drives", Value: "yes"}}},
+		{"Who reports the snoring: Nobody can hear", []enrol.Pair{{Line: 1, Key: "reporter", Value: "nobody"}}},
+		{"settle: ٥", []enrol.Pair{{Line: 1, Key: "settle", Value: "5"}}},
+		{"pareja", []enrol.Pair{{Line: 1, Value: "partner"}}},
+		{"Sí", []enrol.Pair{{Line: 1, Value: "yes"}}},
+		{"21:30", []enrol.Pair{{Line: 1, Key: "21", Value: "30"}}},
+		{"colour: red", []enrol.Pair{{Line: 1, Key: "colour", Value: "red"}}},
 	} {
 		if d := cmp.Diff(c.want, w.Pairs(c.text)); d != "" {
 			t.Errorf("%q: %s", c.text, d)
@@ -41,8 +42,8 @@ func TestBlankNames(t *testing.T) {
 	}
 	for _, lang := range w.Languages() {
 		seen := map[string]string{}
-		for _, f := range flows.FormFields() {
-			name := w.Line(lang, flows.Line{Key: "enrol.f." + f.Key})
+		for _, f := range enrol.FormFields() {
+			name := w.Line(lang, message.Line{Key: "enrol.f." + f.Key})
 			if other, twice := seen[name]; twice {
 				t.Errorf("%s: %q is %s and %s", lang, name, other, f.Key)
 			}
@@ -51,7 +52,7 @@ func TestBlankNames(t *testing.T) {
 				t.Errorf("%s: %q was read as %+v", lang, name, got)
 			}
 			for _, c := range f.Choices {
-				text := w.Line(lang, flows.Line{Key: f.ChoiceKey(c)})
+				text := w.Line(lang, message.Line{Key: f.ChoiceKey(c)})
 				if got := w.Pairs(f.Key + ": " + text); len(got) != 1 || got[0].Value != c {
 					t.Errorf("%s: %s %q was read as %+v", lang, f.Key, text, got)
 				}

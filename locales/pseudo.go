@@ -3,7 +3,8 @@ package locales
 import (
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
 )
 
 // The test languages. Nobody can choose them; they are made from the source
@@ -41,7 +42,7 @@ func pseudo(s string) string {
 }
 
 // keyLine writes a line as its key and values.
-func keyLine(l flows.Line) string {
+func keyLine(l message.Line) string {
 	var b strings.Builder
 	b.WriteString(l.Key)
 	for _, a := range l.Args {
@@ -53,25 +54,25 @@ func keyLine(l flows.Line) string {
 	return b.String()
 }
 
-func keyValue(a flows.Arg) string {
+func keyValue(a message.Arg) string {
 	switch a.Kind {
-	case flows.ArgText:
+	case message.ArgText:
 		return `"` + Plain(a.S) + `"`
-	case flows.ArgKey:
+	case message.ArgKey:
 		return a.S
-	case flows.ArgList:
+	case message.ArgList:
 		return strings.ReplaceAll(a.S, "|", ",")
-	case flows.ArgDate:
-		return flows.Date(a.N).String()
-	case flows.ArgClock:
+	case message.ArgDate:
+		return civil.Date(a.N).String()
+	case message.ArgClock:
 		return clock(a.N)
-	case flows.ArgMM:
+	case message.ArgMM:
 		return fixed(a.N, 1000, ".") + "mm"
-	case flows.ArgPercent:
+	case message.ArgPercent:
 		return fixed(a.N, 10, ".") + "%"
-	case flows.ArgTenths:
+	case message.ArgTenths:
 		return fixed(a.N, 10, ".")
-	case flows.ArgMinutes:
+	case message.ArgMinutes:
 		return fixed(a.N, 1, ".") + "min"
 	}
 	return fixed(a.N, 1, ".")

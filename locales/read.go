@@ -1,7 +1,9 @@
 package locales
 
 import (
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
 )
 
 // maxRead is how much of a text is read, in bytes. The platform's longest
@@ -10,7 +12,7 @@ const maxRead = 12_000
 
 // Read says what a text says, in whatever language, knowing neither patient
 // nor question. It takes any bytes.
-func (w *Words) Read(text string) flows.Reading {
+func (w *Words) Read(text string) reading.Reading {
 	if len(text) > maxRead {
 		text = text[:maxRead]
 	}
@@ -22,7 +24,7 @@ func (w *Words) Read(text string) flows.Reading {
 // parse is one reading under way.
 type parse struct {
 	d       *dictionary
-	out     flows.Reading
+	out     reading.Reading
 	frame   frame
 	has     concepts // said, and not yet of any question
 	neg     bool     // a "not" waits for its word
@@ -38,7 +40,7 @@ type parse struct {
 	loose    bool // something was not understood
 	loners   int  // numbers that belong to no question
 	last     topic
-	tokens   [24]flows.Token
+	tokens   [24]reading.Token
 	n        int
 	days     [8]dayAt
 	nDays    int
@@ -47,12 +49,12 @@ type parse struct {
 // dayAt is a day that was named when so many answers had been read.
 type dayAt struct {
 	after int
-	night flows.Date
-	day   flows.Day
+	night civil.Date
+	day   reading.Day
 }
 
 // read does the work of Read; labels are looked up first where exact is true.
-func (d *dictionary) read(text string, exact bool) flows.Reading {
+func (d *dictionary) read(text string, exact bool) reading.Reading {
 	var foldBuf [512]byte
 	var lexBuf [48]lexeme
 	var itemBuf [48]item
@@ -61,7 +63,7 @@ func (d *dictionary) read(text string, exact bool) flows.Reading {
 	b := trim(fold(foldBuf[:0], text))
 	if exact {
 		if r, ok := d.exact[string(b)]; ok {
-			r.Tokens = append([]flows.Token(nil), r.Tokens...)
+			r.Tokens = append([]reading.Token(nil), r.Tokens...)
 			return r
 		}
 	}
@@ -71,7 +73,7 @@ func (d *dictionary) read(text string, exact bool) flows.Reading {
 		}
 	}
 	if c := ownCode(text); c != "" {
-		return flows.Reading{Code: c}
+		return reading.Reading{Code: c}
 	}
 	lex := d.lex(b, lexBuf[:0])
 	p := parse{d: d}
@@ -90,7 +92,7 @@ func (d *dictionary) read(text string, exact bool) flows.Reading {
 	items = merge(items)
 	if p.bare(items) {
 		if d.calls(items) {
-			p.out.Features = flows.FUrgent
+			p.out.Features = reading.FUrgent
 		}
 		return p.out
 	}
@@ -101,12 +103,12 @@ func (d *dictionary) read(text string, exact bool) flows.Reading {
 	p.finish(items)
 	p.out.Features, p.out.Denied = d.features(items)
 	if p.n == 0 && d.calls(items) {
-		p.out.Features |= flows.FUrgent
+		p.out.Features |= reading.FUrgent
 	}
 	p.howTo(items)
-	if p.n == 0 && p.out.Word == flows.NoWord {
+	if p.n == 0 && p.out.Word == reading.NoWord {
 		if p.out.Code = code(text); p.out.Code != "" {
-			p.out.Rest, p.out.Doubt, p.out.About = false, flows.NoDoubt, flows.NoField
+			p.out.Rest, p.out.Doubt, p.out.About = false, reading.NoDoubt, chart.NoField
 		}
 	}
 	return p.out
@@ -154,12 +156,12 @@ func (p *parse) bare(items []item) bool {
 	}
 	n, doubt := num.whole()
 	switch {
-	case doubt != flows.NoDoubt:
+	case doubt != reading.NoDoubt:
 		p.out.Doubt = doubt
 	case n > 9999:
-		p.out.Doubt = flows.OutOfZone
+		p.out.Doubt = reading.OutOfZone
 	default:
-		p.out.Bare = flows.Num(n)
+		p.out.Bare = chart.Num(n)
 	}
 	return true
 }
@@ -167,10 +169,10 @@ func (p *parse) bare(items []item) bool {
 // finish sets the tokens, their days, and what was left over.
 func (p *parse) finish(items []item) {
 	p.unrepeat()
-	if p.loners > 0 && p.n > 0 && p.out.Doubt == flows.NoDoubt {
-		p.out.Doubt = flows.IsOdd
+	if p.loners > 0 && p.n > 0 && p.out.Doubt == reading.NoDoubt {
+		p.out.Doubt = reading.IsOdd
 	}
-	p.out.Rest = p.loose || p.loners > 0 || p.n == 0 && p.out.Word == flows.NoWord && p.out.Doubt == flows.NoDoubt
+	p.out.Rest = p.loose || p.loners > 0 || p.n == 0 && p.out.Word == reading.NoWord && p.out.Doubt == reading.NoDoubt
 	if p.n == 0 {
 		return
 	}
@@ -190,7 +192,7 @@ func (p *parse) finish(items []item) {
 			p.tokens[i].Night, p.tokens[i].Day = p.days[at].night, p.days[at].day
 		}
 	}
-	p.out.Tokens = append([]flows.Token(nil), p.tokens[:p.n]...)
+	p.out.Tokens = append([]reading.Token(nil), p.tokens[:p.n]...)
 }
 
 // unrepeat takes out every answer that was given twice, differently, for one
@@ -213,7 +215,7 @@ func (p *parse) unrepeat() {
 				drop = true // named again without a value
 			case u.Value.Known():
 				drop = true
-				p.doubt(t.Field, flows.Repeated)
+				p.doubt(t.Field, reading.Repeated)
 			}
 		}
 		if !drop {
@@ -225,33 +227,33 @@ func (p *parse) unrepeat() {
 }
 
 // token keeps an answer.
-func (p *parse) token(f flows.Field, v flows.Value) {
+func (p *parse) token(f chart.Field, v chart.Answer) {
 	if p.n < len(p.tokens) {
-		p.tokens[p.n] = flows.Token{Field: f, Value: v}
+		p.tokens[p.n] = reading.Token{Field: f, Value: v}
 		p.n++
 	}
-	if f == flows.Pain || f == flows.Woken {
+	if f == chart.Pain || f == chart.Woken {
 		p.painSaid = true
 	}
 }
 
 // number keeps a number that answers a question, or why it does not.
-func (p *parse) number(f flows.Field, num numeral, least, most int) {
+func (p *parse) number(f chart.Field, num numeral, least, most int) {
 	n, doubt := num.whole()
 	switch {
-	case doubt != flows.NoDoubt:
+	case doubt != reading.NoDoubt:
 		p.doubt(f, doubt)
 	case num.neg:
-		p.doubt(f, flows.IsOdd)
+		p.doubt(f, reading.IsOdd)
 	case n < least || n > most:
-		p.doubt(f, flows.OutOfZone)
+		p.doubt(f, reading.OutOfZone)
 	default:
-		p.token(f, flows.Num(n))
+		p.token(f, chart.Num(n))
 	}
 }
 
-func (p *parse) doubt(f flows.Field, d flows.Doubt) {
-	if p.out.Doubt == flows.NoDoubt {
+func (p *parse) doubt(f chart.Field, d reading.Doubt) {
+	if p.out.Doubt == reading.NoDoubt {
 		p.out.Doubt, p.out.About = d, f
 	}
 }

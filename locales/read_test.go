@@ -5,17 +5,19 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 )
 
 // says writes what a reading found in short: "pain=2 gone=1 word:undo".
-func says(r flows.Reading) string {
+func says(r reading.Reading) string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, t := range r.Tokens {
 		v := "?"
 		switch {
-		case t.Value == flows.Skipped:
+		case t.Value == chart.Skipped:
 			v = "skipped"
 		case t.Value.Known():
 			v = fmt.Sprint(t.Value.N())
@@ -24,24 +26,24 @@ func says(r flows.Reading) string {
 		switch {
 		case t.Night != 0:
 			s += "@" + t.Night.String()
-		case t.Day != flows.Day{}:
+		case t.Day != reading.Day{}:
 			s += fmt.Sprintf("@%d/%d/%d", t.Day.Kind, t.Day.N, t.Day.Month)
 		}
 		add("%s", s)
 	}
-	if r.Word != flows.NoWord {
+	if r.Word != reading.NoWord {
 		add("word:%s", words[r.Word])
 	}
-	if r.Topic != flows.NoTopic {
+	if r.Topic != reading.NoTopic {
 		add("topic:%s", r.Topic)
 	}
 	if r.Code != "" {
 		add("code:%s", r.Code)
 	}
-	if r.Bare != flows.Unknown {
+	if r.Bare != chart.Unknown {
 		add("bare:%d", r.Bare.N())
 	}
-	if r.Doubt != flows.NoDoubt {
+	if r.Doubt != reading.NoDoubt {
 		add("doubt:%d/%s", r.Doubt, fields[r.About].name)
 	}
 	if names := featuresIn(r.Features); names != "" {
@@ -60,12 +62,12 @@ func says(r flows.Reading) string {
 }
 
 // featuresIn names the features of a set.
-func featuresIn(f flows.Features) string {
+func featuresIn(f reading.Features) string {
 	var out []string
 	for _, n := range featureNames {
 		switch n.name {
 		case "mouthface", "gum", "notstopping":
-			if f.Has(n.flags &^ (flows.FSwelling | flows.FBleeding)) {
+			if f.Has(n.flags &^ (reading.FSwelling | reading.FBleeding)) {
 				out = append(out, n.name)
 			}
 		default:
@@ -238,12 +240,12 @@ func TestReadLabels(t *testing.T) {
 		for _, c := range choices() {
 			s := w.Label(lang, c)
 			r := w.Read(s)
-			want := flows.Reading{Word: c.Word, Topic: c.Topic}
+			want := reading.Reading{Word: c.Word, Topic: c.Topic}
 			switch {
-			case c.Word == flows.WordStands || c.Word == flows.WordStill:
-				want.Tokens = []flows.Token{{Field: flows.SettingLeft, Value: flows.Num(int(c.N))}}
-			case c.Word == flows.NoWord:
-				want.Tokens = []flows.Token{{Field: c.Field, Value: c.Value}}
+			case c.Word == reading.WordStands || c.Word == reading.WordStill:
+				want.Tokens = []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(int(c.N))}}
+			case c.Word == reading.NoWord:
+				want.Tokens = []reading.Token{{Field: c.Field, Value: c.Value}}
 			}
 			if got, want := says(r), says(want); got != want {
 				t.Errorf("%s %q\n got %s\nwant %s", lang, s, got, want)
@@ -255,11 +257,11 @@ func TestReadLabels(t *testing.T) {
 // spells lists the labels that the grammar alone must read, without the table
 // of labels: what a label says must be what it means. Left out are the labels
 // that skip (they name a question by its title) and reasons of several kinds.
-func spells() []flows.Choice {
-	var out []flows.Choice
+func spells() []message.Choice {
+	var out []message.Choice
 	for _, c := range choices() {
-		broken := c.Field == flows.NotWorn && c.Value.Is(flows.ReasonBroken)
-		if c.Field != flows.NoField && c.Value != flows.Skipped && !broken {
+		broken := c.Field == chart.NotWorn && c.Value.Is(chart.ReasonBroken)
+		if c.Field != chart.NoField && c.Value != chart.Skipped && !broken {
 			out = append(out, c)
 		}
 	}
@@ -274,10 +276,10 @@ func TestLabelsMeanWhatTheySay(t *testing.T) {
 		for _, c := range spells() {
 			s := w.Label(lang, c)
 			r := w.dict.read(s, false)
-			if len(r.Tokens) != 1 || r.Tokens[0] != (flows.Token{Field: c.Field, Value: c.Value}) || r.Rest || r.Doubt != flows.NoDoubt {
+			if len(r.Tokens) != 1 || r.Tokens[0] != (reading.Token{Field: c.Field, Value: c.Value}) || r.Rest || r.Doubt != reading.NoDoubt {
 				t.Errorf("%s %q: %s", lang, s, says(r))
 			}
-			if r.Lang != lang && c.Field != flows.WornMinutes {
+			if r.Lang != lang && c.Field != chart.WornMinutes {
 				t.Errorf("%s %q is taken for language %q", lang, s, r.Lang)
 			}
 		}
@@ -288,7 +290,7 @@ func TestLabelsMeanWhatTheySay(t *testing.T) {
 // stand in one text, and each keeps its meaning.
 func TestLabelsJoin(t *testing.T) {
 	w := load(t)
-	var some []flows.Choice
+	var some []message.Choice
 	for _, c := range spells() {
 		n := c.Value.N()
 		if fields[c.Field].kind == choice || n <= 3 || n == 10 || n == 45 || n == 75 {
@@ -298,13 +300,13 @@ func TestLabelsJoin(t *testing.T) {
 	for _, lang := range w.Languages() {
 		for _, a := range some {
 			for _, b := range some {
-				if related[a.Field] == related[b.Field] && a.Field != flows.SettingLeft && a.Field != flows.SettingRight || a.Field == b.Field {
+				if related[a.Field] == related[b.Field] && a.Field != chart.SettingLeft && a.Field != chart.SettingRight || a.Field == b.Field {
 					continue
 				}
 				s := w.Label(lang, a) + ", " + w.Label(lang, b)
 				r := w.Read(s)
-				if len(r.Tokens) != 2 || r.Tokens[0] != (flows.Token{Field: a.Field, Value: a.Value}) ||
-					r.Tokens[1] != (flows.Token{Field: b.Field, Value: b.Value}) || r.Doubt != flows.NoDoubt {
+				if len(r.Tokens) != 2 || r.Tokens[0] != (reading.Token{Field: a.Field, Value: a.Value}) ||
+					r.Tokens[1] != (reading.Token{Field: b.Field, Value: b.Value}) || r.Doubt != reading.NoDoubt {
 					t.Errorf("%s %q: %s", lang, s, says(r))
 				}
 			}
@@ -318,7 +320,7 @@ func TestPseudoLabels(t *testing.T) {
 	for _, c := range spells() {
 		s := w.Label(PseudoLang, c)
 		r := w.Read(s)
-		if len(r.Tokens) != 1 || r.Tokens[0] != (flows.Token{Field: c.Field, Value: c.Value}) {
+		if len(r.Tokens) != 1 || r.Tokens[0] != (reading.Token{Field: c.Field, Value: c.Value}) {
 			t.Errorf("%q: %s", s, says(r))
 		}
 	}
@@ -355,7 +357,7 @@ func FuzzRead(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		r := w.Read(s)
 		for _, tok := range r.Tokens {
-			if tok.Field == flows.NoField || tok.Field >= flows.NumFields {
+			if tok.Field == chart.NoField || tok.Field >= chart.NumFields {
 				t.Fatalf("%q: a token of no question: %+v", s, tok)
 			}
 			if n := tok.Value.N(); tok.Value.Known() && !fits(tok.Field, n) {
@@ -365,20 +367,20 @@ func FuzzRead(f *testing.F) {
 		if r.Features&r.Denied != 0 {
 			t.Fatalf("%q: said and denied: %s", s, featuresIn(r.Features&r.Denied))
 		}
-		if len(r.Tokens) == 0 && r.Word == flows.NoWord && r.Code == "" && r.Bare == flows.Unknown && r.Doubt == flows.NoDoubt && !r.Rest && !r.Symbols {
+		if len(r.Tokens) == 0 && r.Word == reading.NoWord && r.Code == "" && r.Bare == chart.Unknown && r.Doubt == reading.NoDoubt && !r.Rest && !r.Symbols {
 			t.Fatalf("%q: an answer to nothing", s)
 		}
 	})
 }
 
 // fits tells whether a value is one that its question has.
-func fits(f flows.Field, n int) bool {
+func fits(f chart.Field, n int) bool {
 	switch f {
-	case flows.WornMinutes, flows.BiteMinutes:
+	case chart.WornMinutes, chart.BiteMinutes:
 		return n >= 0 && n <= 1440
-	case flows.GuideMinutes:
+	case chart.GuideMinutes:
 		return n >= 0 && n <= 240
-	case flows.SettingLeft, flows.SettingRight:
+	case chart.SettingLeft, chart.SettingRight:
 		return n >= -200 && n <= 200
 	}
 	return n >= spans[f].from && n <= spans[f].to
@@ -405,7 +407,7 @@ func TestAsksWhy(t *testing.T) {
 	w := load(t)
 	for text, want := range map[string]string{
 		"why P07": "p07", "/why pain.severe": "pain.severe", "WHY step-mm ?": "step-mm", "¿Por qué P07?": "p07", "por que P07": "p07", "porqué p07": "p07",
-		"why": flows.WhyAll, "por qué": flows.WhyAll, "whynot": "", "why does it hurt": "", "tell me why P07": "", "P07": "", "why\nP07": "",
+		"why": reading.WhyAll, "por qué": reading.WhyAll, "whynot": "", "why does it hurt": "", "tell me why P07": "", "P07": "", "why\nP07": "",
 		"why " + strings.Repeat("x", 80): "", "": "",
 	} {
 		if got := w.Read(text).Why; got != want {

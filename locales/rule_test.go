@@ -9,18 +9,21 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/redflag"
 )
 
 // Every rule, reason, refusal and flag has its texts in every language.
 func TestRulesAndFlagsHaveWords(t *testing.T) {
 	w := load(t)
 	keys := map[string]bool{"reason.fallback": true, "desk.reason.guard": true}
-	for r := flows.Rule(1); r <= 18; r++ {
-		row := flows.RuleRow(r)
+	for r := chart.Rule(1); r <= 18; r++ {
+		row := pacing.RuleRow(r)
 		keys[row.Name], keys[row.Desk] = true, true
 	}
-	for _, row := range flows.Flags() {
+	for _, row := range redflag.Flags() {
 		keys[row.Caution], keys["flag."+row.ID+".name"], keys["flag."+row.ID+".desk"] = true, true, true
 	}
 	paths, err := filepath.Glob("../flows/*.go")
@@ -72,13 +75,13 @@ func TestFixedCautions(t *testing.T) {
 		"caution.pain.severe": "Stop and contact your dentist or physician today. Leave it out until we have talked.",
 		"caution.jaw.locked":  "Stop and contact your dentist or physician today. Do not force your jaw.",
 	} {
-		if got := w.Line("en", flows.Say(key, flows.ArgK("wear", "caution.wear.keep"))); got != want {
+		if got := w.Line("en", message.Say(key, message.ArgK("wear", "caution.wear.keep"))); got != want {
 			t.Errorf("%s: %q", key, got)
 		}
 	}
 	for _, lang := range w.Languages() {
-		for _, row := range flows.Flags() {
-			text := strings.ToLower(w.Line(lang, flows.Say(row.Caution, flows.ArgS("number", "112"), flows.ArgS("phone", "0"), flows.ArgS("practice", "Q"), flows.ArgS("fallback", "F"))))
+		for _, row := range redflag.Flags() {
+			text := strings.ToLower(w.Line(lang, message.Say(row.Caution, message.ArgS("number", "112"), message.ArgS("phone", "0"), message.ArgS("practice", "Q"), message.ArgS("fallback", "F"))))
 			for _, never := range []string{"treated", "cured", "safe to drive", "mg", "paracetamol", "ibuprofen", "curado", "seguro para conducir"} {
 				if strings.Contains(text, never) {
 					t.Errorf("%s says %q: %q", row.ID, never, text)

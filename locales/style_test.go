@@ -17,13 +17,13 @@ var staffTopics = []string{"desk", "enrol", "enrolled", "setup", "rule", "flag",
 var pieces = []string{"format", "label", "word", "topic", "field"}
 
 // prose tells whether a message is a sentence that a patient reads.
-func (m message) prose() bool {
+func (m listed) prose() bool {
 	first, _, _ := strings.Cut(m.id, ".")
 	return !slices.Contains(staffTopics, first) && !slices.Contains(pieces, first) && !shortKey(m.id)
 }
 
 // sample is a message with values in place of its placeholders.
-func (m message) sample() string { return placeholder.ReplaceAllString(m.forms["other"], "5") }
+func (m listed) sample() string { return placeholder.ReplaceAllString(m.forms["other"], "5") }
 
 // Patient texts keep to the sixth school grade in English (Flesch-Kincaid; the
 // American Medical Association's advice for patient material, from memory) and

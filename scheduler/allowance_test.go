@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/store"
 )
 
@@ -24,7 +24,7 @@ func TestBulkIsNotPassedOverForEver(t *testing.T) {
 	order := func(key string, lane store.Lane, many int) {
 		for range many {
 			n++
-			ref := PatientRef(flows.PatientID(fmt.Sprintf("%02d%d", n%store.Shards, n)))
+			ref := PatientRef(chart.PatientID(fmt.Sprintf("%02d%d", n%store.Shards, n)))
 			err := g.st.Update(t.Context(), ref, "e", g.clock.Now(), func(store.Aggregate) (store.Change, error) {
 				return store.Change{Out: []store.Item{{ID: ref.ID, Queue: fmt.Sprint(n), Lane: lane, Key: key, Body: []byte{1}}}}, nil
 			})

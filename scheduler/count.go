@@ -5,11 +5,13 @@ import (
 	"sync/atomic"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/redflag"
 	"duskdawn/store"
 )
 
 // Classes are the classes of escalations in the order in which Stats counts them.
-var Classes = [...]flows.Class{flows.ClassE, flows.ClassS, flows.ClassN, flows.ClassR}
+var Classes = [...]redflag.Class{redflag.ClassE, redflag.ClassS, redflag.ClassN, redflag.ClassR}
 
 // Bounds are the upper ends of the buckets of a Histogram, in seconds: fine
 // where a send lies, and named after the deadlines where a person's work does.
@@ -43,15 +45,15 @@ func (h *Histogram) Read() (n uint64, sum float64, under map[float64]uint64) {
 // commit's function, which may run more than once, and counted after it.
 type tally struct {
 	prompts      int
-	answered     flows.Script
+	answered     flows.CheckIn
 	silent, late bool
-	advice       flows.Advice // number 0 for none
-	raised       []flows.Class
+	advice       chart.Advice // number 0 for none
+	raised       []redflag.Class
 	taken        []taken
 }
 
 type taken struct {
-	class   flows.Class
+	class   redflag.Class
 	seconds int64
 }
 
@@ -64,7 +66,7 @@ func tallyOf(before, after *flows.Patient, e *flows.Event, out []store.Item) (t 
 	}
 	switch b := e.Body.(type) {
 	case flows.Said, flows.Tap:
-		if was := before.Talk.Script; was != after.Talk.Script {
+		if was := before.Talk.CheckIn; was != after.Talk.CheckIn {
 			t.answered = was
 		}
 	case flows.Missed:
@@ -94,7 +96,7 @@ func tallyOf(before, after *flows.Patient, e *flows.Event, out []store.Item) (t 
 // add counts what a commit did.
 func (s *Stats) add(t *tally) {
 	s.Prompts.Add(int64(t.prompts))
-	if t.answered != flows.NoScript {
+	if t.answered != flows.NoCheckIn {
 		count(s.Answered[:], int(t.answered))
 	}
 	if t.silent {
@@ -105,7 +107,7 @@ func (s *Stats) add(t *tally) {
 	}
 	if a := &t.advice; a.Number > 0 {
 		count(s.Advice[:], int(a.Action))
-		if a.Action != flows.Forward {
+		if a.Action != chart.Forward {
 			count(s.Held[:], int(a.Rule))
 		}
 		if a.Breach {

@@ -10,6 +10,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 	"duskdawn/store"
 )
 
@@ -23,7 +26,7 @@ func (r *Runner) Handle(ctx context.Context, ref store.Ref, event string, body f
 	r.enter()
 	defer r.leave()
 	if e, ok := body.(flows.Enrol); ok {
-		if taken, err := r.LabelTaken(ctx, flows.PatientID(ref.ID), e.Enrolment.Label); err != nil {
+		if taken, err := r.LabelTaken(ctx, chart.PatientID(ref.ID), e.Enrolment.Label); err != nil {
 			return err
 		} else if taken {
 			return r.Handle(ctx, ChatRef(e.Chat), event+"/taken", flows.LabelTaken{Label: e.Enrolment.Label})
@@ -83,7 +86,7 @@ type turnout struct {
 }
 
 // next runs one event through the flow of whatever it is for.
-func (r *Runner) next(ref store.Ref, a store.Aggregate, pr *flows.Practice, e flows.Event) (t turnout, err error) {
+func (r *Runner) next(ref store.Ref, a store.Aggregate, pr *practice.Practice, e flows.Event) (t turnout, err error) {
 	switch ref.Kind {
 	case store.Patient:
 		return r.nextPatient(ref, a, pr, e)
@@ -98,7 +101,7 @@ func (r *Runner) next(ref store.Ref, a store.Aggregate, pr *flows.Practice, e fl
 }
 
 // nextPatient runs one event through the patient's flow.
-func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *flows.Practice, e flows.Event) (turnout, error) {
+func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *practice.Practice, e flows.Event) (turnout, error) {
 	before, err := r.known.read(ref, a)
 	if err != nil {
 		return turnout{}, err
@@ -107,7 +110,7 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *flows.Practic
 	*next = *before
 	zone := next.Zone
 	if en, ok := e.Body.(flows.Enrol); ok && next.ID == "" {
-		next.ID, zone = flows.PatientID(ref.ID), en.Enrolment.Zone
+		next.ID, zone = chart.PatientID(ref.ID), en.Enrolment.Zone
 	}
 	if zone == "" {
 		zone = pr.Zone
@@ -121,7 +124,7 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *flows.Practic
 	if next.ID == "" { // an event for somebody who was never enrolled
 		return turnout{}, nil
 	}
-	next.ID = flows.PatientID(ref.ID)
+	next.ID = chart.PatientID(ref.ID)
 	body, err := store.EncodePatient(next)
 	if err != nil {
 		return turnout{}, err
@@ -154,7 +157,7 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *flows.Practic
 }
 
 // nextChat runs one event through a chat's own flow.
-func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr *flows.Practice, e flows.Event) (store.Change, error) {
+func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr *practice.Practice, e flows.Event) (store.Change, error) {
 	e.Wall = e.Office
 	body, lang, fx, err := r.logic.Chat(*pr, chatOf(ref), a.Body, e)
 	if err != nil {
@@ -174,7 +177,7 @@ func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr *flows.Practice, 
 
 // nextPractice runs one event through the practice.
 func (r *Runner) nextPractice(ref store.Ref, a store.Aggregate, e flows.Event) (store.Change, error) {
-	var pr flows.Practice
+	var pr practice.Practice
 	if len(a.Body) > 0 {
 		if err := store.Decode(a.Body, &pr); err != nil {
 			return store.Change{}, fmt.Errorf("the practice: %w", err)
@@ -192,11 +195,11 @@ func (r *Runner) nextPractice(ref store.Ref, a store.Aggregate, e flows.Event) (
 	if err := w.effects(fx); err != nil {
 		return store.Change{}, err
 	}
-	return c, w.journal("owner", flows.Owner.String(), &pr, 0)
+	return c, w.journal("owner", practice.Owner.String(), &pr, 0)
 }
 
 // Practice returns the practice as it stands, a second old at the most.
-func (r *Runner) Practice(ctx context.Context) (flows.Practice, error) {
+func (r *Runner) Practice(ctx context.Context) (practice.Practice, error) {
 	r.practice.Lock()
 	defer r.practice.Unlock()
 	if r.practice.known && time.Since(r.practice.at) < practiceFor {
@@ -204,12 +207,12 @@ func (r *Runner) Practice(ctx context.Context) (flows.Practice, error) {
 	}
 	a, err := r.store.Get(ctx, PracticeRef())
 	if err != nil && !errors.Is(err, store.ErrNotFound) {
-		return flows.Practice{}, fmt.Errorf("reading the practice: %w", err)
+		return practice.Practice{}, fmt.Errorf("reading the practice: %w", err)
 	}
-	var pr flows.Practice
+	var pr practice.Practice
 	if len(a.Body) > 0 {
 		if err := store.Decode(a.Body, &pr); err != nil {
-			return flows.Practice{}, fmt.Errorf("the practice: %w", err)
+			return practice.Practice{}, fmt.Errorf("the practice: %w", err)
 		}
 	}
 	pr.Rev = a.Rev
@@ -219,7 +222,7 @@ func (r *Runner) Practice(ctx context.Context) (flows.Practice, error) {
 	return r.withRival(pr), nil
 }
 
-func (r *Runner) withRival(pr flows.Practice) flows.Practice {
+func (r *Runner) withRival(pr practice.Practice) practice.Practice {
 	pr.Rival = pr.Rival || r.rival.Load()
 	return pr
 }
@@ -233,12 +236,12 @@ func (r *Runner) forgetPractice() {
 // LabelTaken tells whether another patient goes by the practice's label. Labels
 // live in every shard, so this is asked before the commit; the clinician sees
 // both cards should two enrolments of one label cross.
-func (r *Runner) LabelTaken(ctx context.Context, id flows.PatientID, label string) (bool, error) {
+func (r *Runner) LabelTaken(ctx context.Context, id chart.PatientID, label string) (bool, error) {
 	for s, err := range r.store.List(ctx, store.Query{Label: r.LabelKey(label)}) {
 		if err != nil {
 			return false, fmt.Errorf("looking for a label: %w", err)
 		}
-		if s.Ref != PatientRef(id) && s.State != flows.Ended.String() {
+		if s.Ref != PatientRef(id) && s.State != chart.Ended.String() {
 			return true, nil
 		}
 	}
@@ -254,10 +257,10 @@ func (r *Runner) LabelKey(label string) string {
 func (r *Runner) StaffKey(code string) string { return keyed(r.secret, "staff", code) }
 
 // Today is the date on a zone's calendar now.
-func (r *Runner) Today(zone string) flows.Date { return r.wall(zone, r.clock.Now()).Date }
+func (r *Runner) Today(zone string) civil.Date { return r.wall(zone, r.clock.Now()).Date }
 
 // OffDuty names the people whom the rota names, and none of whose shifts runs now.
-func (r *Runner) OffDuty(pr flows.Practice) (off []string) {
+func (r *Runner) OffDuty(pr practice.Practice) (off []string) {
 	on := map[string]bool{}
 	now := r.wall(pr.Zone, r.clock.Now())
 	for _, s := range pr.Rota {
@@ -281,13 +284,13 @@ func (r *Runner) zone(name string) Zone {
 }
 
 // cron is the next wall time of a line of the rota.
-func (r *Runner) cron(line string, w flows.Wall) (flows.Wall, bool) {
+func (r *Runner) cron(line string, w civil.Wall) (civil.Wall, bool) {
 	rota, err := ParseRota(line)
 	if err != nil {
-		return flows.Wall{}, false
+		return civil.Wall{}, false
 	}
 	return rota.NextWall(w)
 }
 
 // wall is a zone's wall time of an instant.
-func (r *Runner) wall(zone string, t time.Time) flows.Wall { return r.zone(zone).Wall(t) }
+func (r *Runner) wall(zone string, t time.Time) civil.Wall { return r.zone(zone).Wall(t) }

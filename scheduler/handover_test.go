@@ -51,9 +51,9 @@ func TestWhatIsTooLateHoldsNoRedFlagUp(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
 		if e.ID == "u/1" {
-			return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, NotAfter: 1, Msg: message("late")}}
+			return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, NotAfter: 1, Msg: words("late")}}
 		}
-		return p, []flows.Effect{flows.Send{Lane: flows.LaneUrgent, Chat: 88, Msg: message("flag")}}
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneUrgent, Chat: 88, Msg: words("flag")}}
 	}
 	g.handle("u/1", flows.Said{Chat: 77})
 	g.clock.Set(g.clock.Now().Add(time.Hour))
@@ -85,7 +85,7 @@ func (s slow) Update(ctx context.Context, ref store.Ref, event string, at time.T
 func TestALateHandoverIsLeftToWhoeverLooksNext(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, _ flows.Event) (flows.Patient, []flows.Effect) {
-		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: words("a")}}
 	}
 	g.open.Store(true)
 	g.Runner.store = slow{g.st, g.clock}
@@ -124,7 +124,7 @@ func (f faulty) Update(ctx context.Context, ref store.Ref, event string, at time
 func TestAHandoverOfARunThatFailedIsNotBegun(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, _ flows.Event) (flows.Patient, []flows.Effect) {
-		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: words("a")}}
 	}
 	g.open.Store(true)
 	g.Runner.store = faulty{g.st}
@@ -144,7 +144,7 @@ func TestAHandoverOfARunThatFailedIsNotBegun(t *testing.T) {
 func TestSlotsThatAreGivenBackWakeThePass(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, _ flows.Event) (flows.Patient, []flows.Effect) {
-		return p, []flows.Effect{flows.Send{Lane: flows.LaneUrgent, Msg: message("flag")}}
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneUrgent, Msg: words("flag")}}
 	}
 	g.handle("u/1", flows.Said{Chat: 77}) // it waits
 	g.open.Store(true)

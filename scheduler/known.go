@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/store"
 )
 
@@ -49,7 +50,7 @@ func decoded(body []byte) (*flows.Patient, error) {
 // keep remembers a patient that was committed.
 func (k *known) keep(ref store.Ref, body []byte, p *flows.Patient) {
 	for i := int(p.Course.N); i < len(p.Course.Nights); i++ {
-		p.Course.Nights[i] = flows.Entry{} // not stored, so not to be read
+		p.Course.Nights[i] = chart.Entry{} // not stored, so not to be read
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()

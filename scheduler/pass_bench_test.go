@@ -16,6 +16,8 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/practice"
 	"duskdawn/store"
 	"duskdawn/store/memory"
 	"duskdawn/store/redis"
@@ -89,7 +91,7 @@ func newHall(b *testing.B, st store.Store, enrolled int) *hall {
 	b.Cleanup(func() { st.Close() })
 	var err error
 	h.Runner, err = New(b.Context(), Options{Store: st, Clock: h.clock, Logic: Logic{
-		Patient: func(*flows.Practice, *flows.Patient, *flows.Event) []flows.Effect {
+		Patient: func(*practice.Practice, *flows.Patient, *flows.Event) []flows.Effect {
 			return []flows.Effect{flows.SetTimer{Name: "evening", After: 60 * 24 * 365}} // again far away
 		},
 	}})
@@ -98,7 +100,7 @@ func newHall(b *testing.B, st store.Store, enrolled int) *hall {
 	}
 	h.each(enrolled, func(i int) error {
 		ref := h.patient(i)
-		p := flows.Patient{ID: flows.PatientID(ref.ID), Zone: "UTC"}
+		p := flows.Patient{ID: chart.PatientID(ref.ID), Zone: "UTC"}
 		body, err := store.EncodePatient(&p)
 		if err != nil {
 			return err

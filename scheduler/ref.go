@@ -10,7 +10,7 @@ import (
 	"strconv"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/store"
 )
 
@@ -21,7 +21,7 @@ var crockford = base32.NewEncoding("0123456789ABCDEFGHJKMNPQRSTVWXYZ").WithPaddi
 func PracticeRef() store.Ref { return store.Ref{Kind: store.Practice, ID: "00practice"} }
 
 // PatientRef names a patient.
-func PatientRef(id flows.PatientID) store.Ref { return store.Ref{Kind: store.Patient, ID: string(id)} }
+func PatientRef(id chart.PatientID) store.Ref { return store.Ref{Kind: store.Patient, ID: string(id)} }
 
 // ChatRef names a chat; its shard follows from its number.
 func ChatRef(chat int64) store.Ref {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/store"
 )
 
@@ -62,7 +63,7 @@ func (r *Runner) Release(ctx context.Context) (asked int, err error) {
 		return 0, err
 	}
 	event := fmt.Sprintf("release/%d", pr.Epoch)
-	if err := r.Handle(ctx, PracticeRef(), event, flows.Manage{Op: flows.ManageRelease, Actor: flows.Actor{ID: "owner", Role: flows.Owner}}); err != nil {
+	if err := r.Handle(ctx, PracticeRef(), event, flows.Manage{Op: flows.ManageRelease, Actor: flows.Actor{ID: "owner", Role: practice.Owner}}); err != nil {
 		return 0, err
 	}
 	return r.tellRestored(ctx, event, pr.Epoch)

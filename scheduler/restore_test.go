@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/store"
 )
 
@@ -19,10 +20,10 @@ func TestVoidSendsNothingOfTheCopy(t *testing.T) {
 			return p, nil
 		}
 		return p, []flows.Effect{
-			flows.Send{Lane: flows.LaneUrgent, Msg: message("flag")},
-			flows.Send{Lane: flows.LaneReply, Msg: message("reply")},
-			flows.Send{Lane: flows.LanePrompt, NotAfter: 30, Msg: message("prompt")},
-			flows.Send{Chat: 88, Lane: flows.LaneStaff, Msg: message("staff")},
+			flows.Send{Lane: flows.LaneUrgent, Msg: words("flag")},
+			flows.Send{Lane: flows.LaneReply, Msg: words("reply")},
+			flows.Send{Lane: flows.LanePrompt, NotAfter: 30, Msg: words("prompt")},
+			flows.Send{Chat: 88, Lane: flows.LaneStaff, Msg: words("staff")},
 			flows.Tell{To: flows.Target{Practice: true}, Body: flows.GroupMoved{From: 1, To: 2}},
 		}
 	}
@@ -71,11 +72,11 @@ func TestAFreezeLetsEmergenciesAndAnswersPass(t *testing.T) {
 	g.patient = func(p flows.Patient, _ flows.Event) (flows.Patient, []flows.Effect) {
 		var fx []flows.Effect
 		for lane := flows.LaneUrgent; lane <= flows.LaneReport; lane++ {
-			fx = append(fx, flows.Send{Chat: 10 + int64(lane), Lane: lane, Msg: message("x")})
+			fx = append(fx, flows.Send{Chat: 10 + int64(lane), Lane: lane, Msg: words("x")})
 		}
 		return p, fx
 	}
-	pr := flows.Practice{Epoch: 1}
+	pr := practice.Practice{Epoch: 1}
 	put := func(event string) {
 		t.Helper()
 		body, err := store.Encode(pr)

@@ -9,7 +9,8 @@ import (
 
 	"github.com/robfig/cron/v3"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 )
 
 // ErrRota is returned for a line of the rota that cannot be read, or that never
@@ -46,7 +47,7 @@ func ParseRota(line string) (r Rota, err error) {
 	}
 	schedule.Location = time.UTC // the wall, not a place
 	r = Rota{*schedule}
-	if _, ok := r.NextWall(flows.Wall{}); !ok {
+	if _, ok := r.NextWall(civil.Wall{}); !ok {
 		return Rota{}, fmt.Errorf("reading %q: %w: no calendar has that day", line, ErrRota)
 	}
 	return r, nil
@@ -54,9 +55,9 @@ func ParseRota(line string) (r Rota, err error) {
 
 // NextWall returns the first wall time after w that the line names. It is false
 // only for a Rota that ParseRota did not make.
-func (r Rota) NextWall(w flows.Wall) (flows.Wall, bool) {
+func (r Rota) NextWall(w civil.Wall) (civil.Wall, bool) {
 	if r.schedule.Location == nil {
-		return flows.Wall{}, false
+		return civil.Wall{}, false
 	}
 	t := time.Unix(localOf(w), 0).UTC()
 	// The library gives up after five years; from 2096 to 2104 no 29 February is.
@@ -66,7 +67,7 @@ func (r Rota) NextWall(w flows.Wall) (flows.Wall, bool) {
 		}
 		t = t.AddDate(5, 0, 0)
 	}
-	return flows.Wall{}, false
+	return civil.Wall{}, false
 }
 
 // Next returns the first instant after t at which the line comes on the clocks
@@ -101,7 +102,7 @@ func (r Rota) Next(t time.Time, z Zone) (time.Time, bool) {
 
 // OnDuty tells whether w lies in a shift that begins and ends as two lines say,
 // its first minute included and its last not.
-func OnDuty(from, to Rota, w flows.Wall) bool {
+func OnDuty(from, to Rota, w civil.Wall) bool {
 	begins, ok1 := from.NextWall(w)
 	ends, ok2 := to.NextWall(w)
 	return ok1 && ok2 && !begins.Before(ends)
@@ -109,7 +110,7 @@ func OnDuty(from, to Rota, w flows.Wall) bool {
 
 // OffDuty names who a rota has off duty at a wall time: everybody it names,
 // none of whose shifts is running. A line that cannot be read takes nobody off.
-func OffDuty(shifts []flows.Shift, w flows.Wall) []string {
+func OffDuty(shifts []practice.Shift, w civil.Wall) []string {
 	var names []string
 	on := map[string]bool{}
 	for _, s := range shifts {

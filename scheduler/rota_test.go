@@ -7,7 +7,8 @@ import (
 	"testing"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 )
 
 func rota(t testing.TB, line string) Rota {
@@ -37,7 +38,7 @@ func TestParseRota(t *testing.T) {
 			t.Errorf("%q: %v", good, err)
 		}
 	}
-	if _, ok := (Rota{}).NextWall(flows.Wall{}); ok {
+	if _, ok := (Rota{}).NextWall(civil.Wall{}); ok {
 		t.Error("a rota of no line comes")
 	}
 	if _, ok := (Rota{}).Next(time.Now(), Zone{}); ok {
@@ -68,9 +69,9 @@ func TestNextWall(t *testing.T) {
 // looked at, of the others a twentieth.
 func TestRotaOnceADayInEveryZone(t *testing.T) {
 	zs := NewZones()
-	from, to := flows.DateOf(2024, 1, 1), flows.DateOf(2029, 1, 1)
+	from, to := civil.DateOf(2024, 1, 1), civil.DateOf(2029, 1, 1)
 	var lines []Rota
-	var clocks []flows.Clock
+	var clocks []civil.Clock
 	for _, c := range []string{"00:00", "00:30", "01:00", "01:30", "02:00", "02:30", "03:15", "08:00", "12:00", "20:30", "23:00", "23:59"} {
 		w := wall(t, "2026-01-01 "+c)
 		clocks = append(clocks, w.Clock)
@@ -91,13 +92,13 @@ func TestRotaOnceADayInEveryZone(t *testing.T) {
 					continue
 				}
 				fires++
-				at := z.Instant(flows.Wall{Date: d, Clock: clocks[i]})
+				at := z.Instant(civil.Wall{Date: d, Clock: clocks[i]})
 				if !shownAt(z, at, d, clocks[i]) {
 					t.Fatalf("%s: %s of %s comes at %s", name, clocks[i], d, utc(at))
 				}
 				next, ok := line.Next(at.Add(-time.Second), z)
 				after, ok2 := line.Next(at, z)
-				tomorrow := z.Instant(flows.Wall{Date: d + 1, Clock: clocks[i]})
+				tomorrow := z.Instant(civil.Wall{Date: d + 1, Clock: clocks[i]})
 				if !ok || !ok2 || !next.Equal(at) || !after.Equal(tomorrow) {
 					t.Fatalf("%s %s %s: comes at %s, then %s; want %s, then %s", name, d, clocks[i], utc(next), utc(after), utc(at), utc(tomorrow))
 				}
@@ -110,8 +111,8 @@ func TestRotaOnceADayInEveryZone(t *testing.T) {
 }
 
 // shiftDays marks the days within two of a shift.
-func shiftDays(z Zone, from, to flows.Date) map[flows.Date]bool {
-	days := map[flows.Date]bool{}
+func shiftDays(z Zone, from, to civil.Date) map[civil.Date]bool {
+	days := map[civil.Date]bool{}
 	end := to.Time()
 	for t := from.Time().In(z.location()); ; {
 		_, next := stretch(t)
@@ -127,8 +128,8 @@ func shiftDays(z Zone, from, to flows.Date) map[flows.Date]bool {
 
 // shownAt tells whether a clock shows the wall time at that instant, or had
 // jumped over it at most two hours before.
-func shownAt(z Zone, at time.Time, d flows.Date, c flows.Clock) bool {
-	shown, want := localOf(z.Wall(at)), localOf(flows.Wall{Date: d, Clock: c})
+func shownAt(z Zone, at time.Time, d civil.Date, c civil.Clock) bool {
+	shown, want := localOf(z.Wall(at)), localOf(civil.Wall{Date: d, Clock: c})
 	if shown == want {
 		return true
 	}
@@ -195,20 +196,20 @@ func FuzzParseRota(f *testing.F) {
 			}
 			return
 		}
-		if next, ok := r.NextWall(flows.Wall{}); !ok || !(flows.Wall{}).Before(next) {
+		if next, ok := r.NextWall(civil.Wall{}); !ok || !(civil.Wall{}).Before(next) {
 			t.Errorf("%q is taken, and never comes", line)
 		}
 	})
 }
 
 func TestOffDuty(t *testing.T) {
-	shifts := []flows.Shift{{Staff: "A", From: "0 8 * * MON,WED", To: "0 20 * * MON,WED"}, {Staff: "B", From: "0 8 * * TUE", To: "0 20 * * TUE"}, {Staff: "C", From: "no", To: "no"}}
+	shifts := []practice.Shift{{Staff: "A", From: "0 8 * * MON,WED", To: "0 20 * * MON,WED"}, {Staff: "B", From: "0 8 * * TUE", To: "0 20 * * TUE"}, {Staff: "C", From: "no", To: "no"}}
 	for _, c := range []struct {
 		day   int // of March 2026; the 2nd is a Monday
-		clock flows.Clock
+		clock civil.Clock
 		off   string
 	}{{2, 600, "B"}, {3, 600, "A"}, {3, 1320, "A B"}, {7, 600, "A B"}} {
-		w := flows.Wall{Date: flows.DateOf(2026, time.March, c.day), Clock: c.clock}
+		w := civil.Wall{Date: civil.DateOf(2026, time.March, c.day), Clock: c.clock}
 		if got := strings.Join(OffDuty(shifts, w), " "); got != c.off {
 			t.Errorf("%v: off %q, want %q", w, got, c.off)
 		}

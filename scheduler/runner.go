@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/store"
 )
 
@@ -17,11 +18,11 @@ import (
 type Logic struct {
 	// Patient works in place: the patient, whose lists are not to be written
 	// into, becomes what it is next.
-	Patient  func(*flows.Practice, *flows.Patient, *flows.Event) []flows.Effect
-	Practice func(flows.Practice, flows.Event) (flows.Practice, []flows.Effect)
+	Patient  func(*practice.Practice, *flows.Patient, *flows.Event) []flows.Effect
+	Practice func(practice.Practice, flows.Event) (practice.Practice, []flows.Effect)
 	// Chat works on a chat's stored body, which the runner does not look into;
 	// lang is the language the chat reads, for its messages.
-	Chat func(pr flows.Practice, id int64, body []byte, e flows.Event) (next []byte, lang string, fx []flows.Effect, err error)
+	Chat func(pr practice.Practice, id int64, body []byte, e flows.Event) (next []byte, lang string, fx []flows.Effect, err error)
 }
 
 // Sender puts an outbox item into words and hands it to the platform.
@@ -62,7 +63,7 @@ type Runner struct {
 		sync.Mutex
 		known bool
 		at    time.Time
-		value flows.Practice
+		value practice.Practice
 	}
 	doubt  atomic.Bool // the clock is in doubt
 	rival  atomic.Bool // another program polls with our token

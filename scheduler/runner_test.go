@@ -7,6 +7,10 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/store"
 	"duskdawn/store/memory"
 
@@ -31,7 +35,7 @@ type rig struct {
 	patient func(flows.Patient, flows.Event) (flows.Patient, []flows.Effect)
 }
 
-const who = flows.PatientID("07ABCDEFGHJKMNPQRS")
+const who = chart.PatientID("07ABCDEFGHJKMNPQRS")
 
 func newRig(t *testing.T) *rig {
 	g := &rig{t: t, st: memory.New(), clock: NewManualClock(time.Date(2026, 11, 3, 12, 0, 0, 0, time.UTC))}
@@ -43,17 +47,17 @@ func newRig(t *testing.T) *rig {
 		g.mu.Unlock()
 	}
 	r, err := New(t.Context(), Options{Store: g.st, Sender: g, Clock: g.clock, Logic: Logic{
-		Patient: func(_ *flows.Practice, p *flows.Patient, e *flows.Event) (fx []flows.Effect) {
+		Patient: func(_ *practice.Practice, p *flows.Patient, e *flows.Event) (fx []flows.Effect) {
 			note(&g.events, *e)
 			p.ID, p.Chat, p.Zone = who, 77, "America/New_York"
 			*p, fx = g.patient(*p, *e)
 			return fx
 		},
-		Practice: func(pr flows.Practice, e flows.Event) (flows.Practice, []flows.Effect) {
+		Practice: func(pr practice.Practice, e flows.Event) (practice.Practice, []flows.Effect) {
 			note(&g.others, e)
 			return pr, nil
 		},
-		Chat: func(_ flows.Practice, _ int64, b []byte, e flows.Event) ([]byte, string, []flows.Effect, error) {
+		Chat: func(_ practice.Practice, _ int64, b []byte, e flows.Event) ([]byte, string, []flows.Effect, error) {
 			note(&g.others, e)
 			return []byte{1}, "en", nil, nil
 		},
@@ -103,13 +107,15 @@ func (g *rig) settle() {
 	g.t.Fatal("never quiet")
 }
 
-func message(key string) flows.Message { return flows.Message{Lines: []flows.Line{flows.Say(key)}} }
+func words(key string) message.Message {
+	return message.Message{Lines: []message.Line{message.Say(key)}}
+}
 
 func TestAnEventIsHandledOnce(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
 		p.EscCount++
-		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: words("a")}}
 	}
 	g.handle("u/1", flows.Said{Chat: 77})
 	g.handle("u/1", flows.Said{Chat: 77})
@@ -134,7 +140,7 @@ func TestAnEventIsHandledOnce(t *testing.T) {
 
 func TestATimerFiresOnceAtItsWallTime(t *testing.T) {
 	g := newRig(t)
-	evening := flows.Wall{Date: flows.DateOf(2026, 11, 3), Clock: 21 * 60}
+	evening := civil.Wall{Date: civil.DateOf(2026, 11, 3), Clock: 21 * 60}
 	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
 		if _, ok := e.Body.(flows.Said); ok {
 			return p, []flows.Effect{flows.SetTimer{Name: "evening", At: evening, Arg: "x"}}
@@ -217,7 +223,7 @@ func TestOutcomes(t *testing.T) {
 	}
 	t.Run("429 is waited out", func(t *testing.T) {
 		g := newRig(t)
-		g.patient = sendOne(flows.Send{Lane: flows.LaneReply, Msg: message("a")})
+		g.patient = sendOne(flows.Send{Lane: flows.LaneReply, Msg: words("a")})
 		g.answer = func(store.Item) Result {
 			if len(g.sent) == 1 {
 				return Result{Outcome: store.Pending, Wait: 40 * time.Second}
@@ -239,7 +245,7 @@ func TestOutcomes(t *testing.T) {
 	})
 	t.Run("in doubt it is repeated once, the same", func(t *testing.T) {
 		g := newRig(t)
-		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: message("a")})
+		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: words("a")})
 		g.answer = func(store.Item) Result { return Result{Outcome: store.Doubt} }
 		g.handle("u/1", flows.Said{})
 		for range 5 {
@@ -252,7 +258,7 @@ func TestOutcomes(t *testing.T) {
 	})
 	t.Run("a document in doubt is not repeated", func(t *testing.T) {
 		g := newRig(t)
-		g.patient = sendOne(flows.Send{Lane: flows.LaneReport, Msg: message("a"), Once: true})
+		g.patient = sendOne(flows.Send{Lane: flows.LaneReport, Msg: words("a"), Once: true})
 		g.answer = func(store.Item) Result { return Result{Outcome: store.Doubt} }
 		g.handle("u/1", flows.Said{})
 		for range 5 {
@@ -265,7 +271,7 @@ func TestOutcomes(t *testing.T) {
 	})
 	t.Run("a document that met a 429 is sent after it", func(t *testing.T) {
 		g := newRig(t)
-		g.patient = sendOne(flows.Send{Lane: flows.LaneReport, Msg: message("a"), Once: true})
+		g.patient = sendOne(flows.Send{Lane: flows.LaneReport, Msg: words("a"), Once: true})
 		g.answer = func(store.Item) Result {
 			if len(g.sent) == 1 {
 				return Result{Outcome: store.Pending, Wait: 20 * time.Second}
@@ -283,7 +289,7 @@ func TestOutcomes(t *testing.T) {
 	})
 	t.Run("a moved group gets what waited for it", func(t *testing.T) {
 		g := newRig(t)
-		g.patient = sendOne(flows.Send{Chat: -5, Lane: flows.LaneStaff, Msg: message("a")})
+		g.patient = sendOne(flows.Send{Chat: -5, Lane: flows.LaneStaff, Msg: words("a")})
 		g.answer = func(it store.Item) Result {
 			if it.Queue == "-5" {
 				return Result{Outcome: store.Pending, MovedTo: -1005}
@@ -301,7 +307,7 @@ func TestOutcomes(t *testing.T) {
 	})
 	t.Run("blocked becomes an event of the patient", func(t *testing.T) {
 		g := newRig(t)
-		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: message("a")})
+		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: words("a")})
 		g.answer = func(store.Item) Result { return Result{Outcome: store.Blocked, Class: "blocked"} }
 		g.handle("u/1", flows.Said{})
 		g.settle()
@@ -311,7 +317,7 @@ func TestOutcomes(t *testing.T) {
 	})
 	t.Run("too late is not sent, and ours", func(t *testing.T) {
 		g := newRig(t)
-		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: message("a"), NotAfter: 180, Key: "evening"})
+		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: words("a"), NotAfter: 180, Key: "evening"})
 		g.handle("u/1", flows.Said{})
 		g.clock.Set(g.clock.Now().Add(4 * time.Hour))
 		g.settle()
@@ -321,7 +327,7 @@ func TestOutcomes(t *testing.T) {
 	})
 	t.Run("a revoked token stops everything", func(t *testing.T) {
 		g := newRig(t)
-		g.patient = sendOne(flows.Send{Lane: flows.LaneReply, Msg: message("a")})
+		g.patient = sendOne(flows.Send{Lane: flows.LaneReply, Msg: words("a")})
 		g.answer = func(store.Item) Result { return Result{Outcome: store.Pending, Revoked: true} }
 		g.handle("u/1", flows.Said{})
 		g.settle()
@@ -339,9 +345,9 @@ func TestStaleMessagesAreCancelled(t *testing.T) {
 		case "u/1":
 			p.Plan.Rev, p.Course.Advice.Number = 1, 4
 			return p, []flows.Effect{
-				flows.Send{Lane: flows.LanePrompt, Msg: message("old plan"), Plan: 1},
-				flows.Send{Lane: flows.LanePrompt, Msg: message("old advice"), Plan: 2, Advice: 4},
-				flows.Send{Lane: flows.LanePrompt, Msg: message("current"), Plan: 2, Advice: 5},
+				flows.Send{Lane: flows.LanePrompt, Msg: words("old plan"), Plan: 1},
+				flows.Send{Lane: flows.LanePrompt, Msg: words("old advice"), Plan: 2, Advice: 4},
+				flows.Send{Lane: flows.LanePrompt, Msg: words("current"), Plan: 2, Advice: 5},
 			}
 		case "u/2":
 			p.Plan.Rev, p.Course.Advice.Number = 2, 5
@@ -364,8 +370,8 @@ func TestARivalStopsPromptsAlone(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
 		return p, []flows.Effect{
-			flows.Send{Lane: flows.LanePrompt, Msg: message("prompt")},
-			flows.Send{Lane: flows.LaneUrgent, Chat: 78, Msg: message("urgent")},
+			flows.Send{Lane: flows.LanePrompt, Msg: words("prompt")},
+			flows.Send{Lane: flows.LaneUrgent, Chat: 78, Msg: words("urgent")},
 		}
 	}
 	g.SetRival(true)
@@ -393,9 +399,9 @@ func TestALabelIsTakenOnce(t *testing.T) {
 		}
 		return p, nil
 	}
-	g.handle("e/1", flows.Enrol{Enrolment: flows.Enrolment{Label: "Wren-17"}, Chat: 9})
+	g.handle("e/1", flows.Enrol{Enrolment: chart.Enrolment{Label: "Wren-17"}, Chat: 9})
 	if err := g.Handle(t.Context(), store.Ref{Kind: store.Patient, ID: "08ABCDEFGHJKMNPQRS"}, "e/2",
-		flows.Enrol{Enrolment: flows.Enrolment{Label: " wren-17 "}, Chat: 9}); err != nil {
+		flows.Enrol{Enrolment: chart.Enrolment{Label: " wren-17 "}, Chat: 9}); err != nil {
 		t.Fatal(err)
 	}
 	if len(g.others) != 1 {
@@ -443,7 +449,7 @@ func TestRun(t *testing.T) {
 	sent := make(chan struct{})
 	g.answer = func(store.Item) Result { close(sent); return Result{Outcome: store.Sent} }
 	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
-		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+		return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: words("a")}}
 	}
 	g.handle("u/1", flows.Said{})
 	<-sent

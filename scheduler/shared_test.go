@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/practice"
 	"duskdawn/store"
 )
 
@@ -58,7 +59,7 @@ func TestASentMessageIsSettledOnceTheStoreIsBack(t *testing.T) {
 		a := &away{Store: g.st}
 		g.Runner.store, g.Runner.clock = a, RealClock{}
 		g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
-			return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: message("a")}}
+			return p, []flows.Effect{flows.Send{Lane: flows.LaneReply, Msg: words("a")}}
 		}
 		ctx, cancel := context.WithCancel(t.Context())
 		ended := make(chan struct{})
@@ -113,10 +114,10 @@ func TestALookRoundFindsWhatAnotherProcessLeft(t *testing.T) {
 func TestARivalThatAnotherProcessMetStopsPrompts(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
-		return p, []flows.Effect{flows.Send{Lane: flows.LanePrompt, Msg: message("prompt")}, flows.Send{Lane: flows.LaneReply, Msg: message("reply")}}
+		return p, []flows.Effect{flows.Send{Lane: flows.LanePrompt, Msg: words("prompt")}, flows.Send{Lane: flows.LaneReply, Msg: words("reply")}}
 	}
 	tell := func(rival bool) {
-		body, err := store.Encode(flows.Practice{Rival: rival})
+		body, err := store.Encode(practice.Practice{Rival: rival})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,7 +6,8 @@ import (
 	"hash/fnv"
 	"math/bits"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/store"
 )
 
@@ -25,7 +26,7 @@ const (
 	spreadStep = 5
 	// SpreadMost is the widest window, in minutes: what the check-ins give way at
 	// the most (flows), well before the reminder.
-	SpreadMost = flows.CheckinSlack
+	SpreadMost = chart.CheckinSlack
 )
 
 // Window is over how many minutes the check-ins of so many patients are spread.
@@ -49,7 +50,7 @@ func Place(ref store.Ref, window int) int {
 }
 
 // spread gives the wall time at which a timer that may come later comes.
-func (r *Runner) spread(ref store.Ref, w flows.Wall, slack int) flows.Wall {
+func (r *Runner) spread(ref store.Ref, w civil.Wall, slack int) civil.Wall {
 	return w.Add(Place(ref, min(Window(int(r.enrolled.Load())), slack)))
 }
 
@@ -60,7 +61,7 @@ func (r *Runner) census(ctx context.Context) error {
 		if err != nil {
 			return fmt.Errorf("counting patients: %w", err)
 		}
-		if s.State != flows.Ended.String() {
+		if s.State != chart.Ended.String() {
 			n++
 		}
 	}

@@ -6,6 +6,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 	"duskdawn/store"
 	"duskdawn/store/memory"
 )
@@ -35,9 +38,9 @@ func TestCheckinsAreSpread(t *testing.T) {
 	}
 	for i := range patients {
 		err := st.Update(ctx, ref(i), "enrol", time.Now(), func(store.Aggregate) (store.Change, error) {
-			state := flows.Stepping.String()
+			state := chart.Stepping.String()
 			if i%5 == 4 {
-				state = flows.Ended.String() // a fifth is done, and does not count
+				state = chart.Ended.String() // a fifth is done, and does not count
 			}
 			return store.Change{Summary: &store.Summary{State: state}}, nil
 		})
@@ -45,18 +48,18 @@ func TestCheckinsAreSpread(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	hour := flows.Clock(21 * 60)
-	from := flows.DateOf(2026, time.October, 30) // the clocks go back on 1 November
+	hour := civil.Clock(21 * 60)
+	from := civil.DateOf(2026, time.October, 30) // the clocks go back on 1 November
 	clock := NewManualClock(time.Date(2026, 10, 30, 12, 0, 0, 0, time.UTC))
-	var night flows.Date
+	var night civil.Date
 	r, err := New(ctx, Options{Store: st, Clock: clock, Logic: Logic{
-		Patient: func(_ *flows.Practice, p *flows.Patient, _ *flows.Event) []flows.Effect {
+		Patient: func(_ *practice.Practice, p *flows.Patient, _ *flows.Event) []flows.Effect {
 			p.ID, p.Zone = "00X", "America/New_York"
 			return []flows.Effect{
-				flows.SetTimer{Name: "evening", At: flows.Wall{Date: night, Clock: hour}, Slack: flows.CheckinSlack},
-				flows.SetTimer{Name: "morning", At: flows.Wall{Date: night + 1, Clock: 7 * 60}, Slack: flows.CheckinSlack},
-				flows.SetTimer{Name: "short", At: flows.Wall{Date: night, Clock: hour}, Slack: 3},
-				flows.SetTimer{Name: "other", At: flows.Wall{Date: night, Clock: hour}},
+				flows.SetTimer{Name: "evening", At: civil.Wall{Date: night, Clock: hour}, Slack: chart.CheckinSlack},
+				flows.SetTimer{Name: "morning", At: civil.Wall{Date: night + 1, Clock: 7 * 60}, Slack: chart.CheckinSlack},
+				flows.SetTimer{Name: "short", At: civil.Wall{Date: night, Clock: hour}, Slack: 3},
+				flows.SetTimer{Name: "other", At: civil.Wall{Date: night, Clock: hour}},
 			}
 		},
 	}})

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/store"
 )
 
@@ -27,7 +28,7 @@ type Stats struct {
 	Answered [flows.WeeklyCheck + 1]atomic.Int64 // check-ins that the patient took to their end
 	Silent   atomic.Int64                        // nights that passed without a word, though we asked
 	Late     atomic.Int64                        // prompts that came too late to be sent: ours, not the patient's silence
-	Advice   [flows.Forward + 1]atomic.Int64     // advices by action
+	Advice   [chart.Forward + 1]atomic.Int64     // advices by action
 	Held     [32]atomic.Int64                    // of these, those that did not go forward, by the rule shown
 	Breach   atomic.Int64                        // advices that the guard refused: a bug
 	Raised   [len(Classes)]atomic.Int64          // escalations by class

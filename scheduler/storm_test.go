@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/store"
 )
 
@@ -38,7 +38,7 @@ func newSky(t *testing.T, refuse map[string]time.Duration) *sky {
 func (s *sky) order(key, chat string, lane store.Lane) {
 	s.t.Helper()
 	s.n++
-	ref := PatientRef(flows.PatientID(fmt.Sprintf("%02d%d", s.n%store.Shards, s.n)))
+	ref := PatientRef(chart.PatientID(fmt.Sprintf("%02d%d", s.n%store.Shards, s.n)))
 	err := s.st.Update(s.t.Context(), ref, "e", s.clock.Now(), func(store.Aggregate) (store.Change, error) {
 		return store.Change{Out: []store.Item{{ID: ref.ID, Queue: chat, Lane: lane, Key: key, Body: []byte{1}}}}, nil
 	})

@@ -12,7 +12,7 @@ import (
 	"time"
 	_ "time/tzdata" // a host without zone data still has every zone
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
 )
 
 // ErrZone is returned for a name that no zone has.
@@ -44,14 +44,14 @@ func (z Zone) Basis() string {
 }
 
 // Wall returns what a clock on the wall shows at t; seconds are dropped.
-func (z Zone) Wall(t time.Time) flows.Wall {
+func (z Zone) Wall(t time.Time) civil.Wall {
 	_, offset := t.In(z.location()).Zone()
 	return wallOf(t.Unix() + int64(offset))
 }
 
 // Instant returns when the clocks show w. On a day that the zone left out
 // (Apia, 2011-12-30) the offset before holds too, so it falls on the next day.
-func (z Zone) Instant(w flows.Wall) time.Time {
+func (z Zone) Instant(w civil.Wall) time.Time {
 	local := localOf(w)
 	// Walk the stretches of one offset. The first begins before w could have
 	// come anywhere on Earth, so the first that holds w is its first occurrence.
@@ -74,9 +74,9 @@ func (z Zone) Instant(w flows.Wall) time.Time {
 // Next returns the first instant after t at which the local clock comes, by the
 // calendar: the time until then may be 23 or 25 hours. A clock that a day shows
 // twice comes once on it.
-func (z Zone) Next(t time.Time, c flows.Clock) time.Time {
+func (z Zone) Next(t time.Time, c civil.Clock) time.Time {
 	for d := z.Wall(t).Date - 1; ; d++ {
-		if at := z.Instant(flows.Wall{Date: d, Clock: c}); at.After(t) {
+		if at := z.Instant(civil.Wall{Date: d, Clock: c}); at.After(t) {
 			return at
 		}
 	}
@@ -84,7 +84,7 @@ func (z Zone) Next(t time.Time, c flows.Clock) time.Time {
 
 // Between returns the real time from one wall time to another; from 23:00 to
 // 06:30 it is 6.5 hours when the clocks go forward and 8.5 when they go back.
-func (z Zone) Between(from, to flows.Wall) time.Duration {
+func (z Zone) Between(from, to civil.Wall) time.Duration {
 	return z.Instant(to).Sub(z.Instant(from))
 }
 
@@ -92,7 +92,7 @@ func (z Zone) Between(from, to flows.Wall) time.Duration {
 // to the same of the next, named by the first. As in a plan, a boundary of 0
 // means noon. It agrees with Wall.Night but where the boundary itself is jumped
 // over or comes twice, and on a day that the zone left out.
-func (z Zone) Night(t time.Time, boundary flows.Clock) flows.Date {
+func (z Zone) Night(t time.Time, boundary civil.Clock) civil.Date {
 	for d := z.Wall(t).Date + 1; ; d-- {
 		if start, _ := z.Span(d, boundary); !t.Before(start) {
 			return d
@@ -102,26 +102,26 @@ func (z Zone) Night(t time.Time, boundary flows.Clock) flows.Date {
 
 // Span returns where a night begins and where the next one does. The two are
 // equal for a night that the zone left out.
-func (z Zone) Span(night flows.Date, boundary flows.Clock) (start, end time.Time) {
+func (z Zone) Span(night civil.Date, boundary civil.Clock) (start, end time.Time) {
 	if boundary == 0 {
-		boundary = flows.Noon
+		boundary = civil.Noon
 	}
-	return z.Instant(flows.Wall{Date: night, Clock: boundary}), z.Instant(flows.Wall{Date: night + 1, Clock: boundary})
+	return z.Instant(civil.Wall{Date: night, Clock: boundary}), z.Instant(civil.Wall{Date: night + 1, Clock: boundary})
 }
 
 // CheckIn returns when a check-in of that clock is due in a night: on its first
 // day from the boundary on, on its second before it. It is false for a night
 // that the zone left out. Where the clocks jump over a check-in it comes late, by two
 // hours at most, so the two of a night should lie further apart than that.
-func (z Zone) CheckIn(night flows.Date, boundary, c flows.Clock) (time.Time, bool) {
+func (z Zone) CheckIn(night civil.Date, boundary, c civil.Clock) (time.Time, bool) {
 	start, end := z.Span(night, boundary)
 	if start.Equal(end) {
 		return time.Time{}, false
 	}
 	if boundary == 0 {
-		boundary = flows.Noon
+		boundary = civil.Noon
 	}
-	w := flows.Wall{Date: night, Clock: c}
+	w := civil.Wall{Date: night, Clock: c}
 	if c < boundary {
 		w.Date++
 	}
@@ -148,14 +148,14 @@ func stretch(t time.Time) (start, end time.Time) {
 }
 
 // localOf counts the seconds to w as if its clock were that of UTC.
-func localOf(w flows.Wall) int64 { return int64(w.Date)*86400 + int64(w.Clock)*60 }
+func localOf(w civil.Wall) int64 { return int64(w.Date)*86400 + int64(w.Clock)*60 }
 
-func wallOf(local int64) flows.Wall {
+func wallOf(local int64) civil.Wall {
 	day := local / 86400
 	if local%86400 < 0 {
 		day--
 	}
-	return flows.Wall{Date: flows.Date(day), Clock: flows.Clock((local - day*86400) / 60)}
+	return civil.Wall{Date: civil.Date(day), Clock: civil.Clock((local - day*86400) / 60)}
 }
 
 // Zones loads zones and keeps them. The data are those of the ZONEINFO

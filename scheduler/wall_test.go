@@ -8,11 +8,11 @@ import (
 	"testing"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
 )
 
 // wall reads "2026-03-08 02:30".
-func wall(t testing.TB, s string) flows.Wall {
+func wall(t testing.TB, s string) civil.Wall {
 	t.Helper()
 	at, err := time.Parse("2006-01-02 15:04", s)
 	if err != nil {
@@ -130,14 +130,14 @@ func offsetAt(z Zone, unix int64) int64 {
 // comes after the morning.
 func TestOneEveningAndOneMorningANight(t *testing.T) {
 	zs := NewZones()
-	type hours struct{ boundary, evening, morning flows.Clock }
+	type hours struct{ boundary, evening, morning civil.Clock }
 	var all []hours
-	for _, evening := range []flows.Clock{20 * 60, 21*60 + 30, 22*60 + 30, 23 * 60, 23*60 + 59, 0, 2*60 + 30} {
+	for _, evening := range []civil.Clock{20 * 60, 21*60 + 30, 22*60 + 30, 23 * 60, 23*60 + 59, 0, 2*60 + 30} {
 		all = append(all, hours{0, evening, 7*60 + 30})
 	}
 	all = append(all, hours{20 * 60, 9 * 60, 18*60 + 30}, // sleeps by day
 		hours{0, 1*60 + 59, 5 * 60}, hours{0, 23*60 + 30, 2*60 + 30})
-	from, to := flows.DateOf(2026, 1, 1), flows.DateOf(2029, 1, 1)
+	from, to := civil.DateOf(2026, 1, 1), civil.DateOf(2029, 1, 1)
 	seen := map[string]bool{}
 	for _, name := range zoneList(t) {
 		z := zone(t, zs, name)
@@ -158,7 +158,7 @@ func TestOneEveningAndOneMorningANight(t *testing.T) {
 	}
 }
 
-func checkNights(t *testing.T, z Zone, from, to flows.Date, boundary, evening, morning flows.Clock) {
+func checkNights(t *testing.T, z Zone, from, to civil.Date, boundary, evening, morning civil.Clock) {
 	t.Helper()
 	// Walk it as the timers do: from a prompt to the next instant at which its
 	// local clock comes. Each must be the one that the night names.
@@ -194,7 +194,7 @@ func checkNights(t *testing.T, z Zone, from, to flows.Date, boundary, evening, m
 // northamerica and australasia files: no 2011-12-30.
 func TestNightThatNeverWas(t *testing.T) {
 	z := zone(t, NewZones(), "Pacific/Apia")
-	gone := flows.DateOf(2011, 12, 30)
+	gone := civil.DateOf(2011, 12, 30)
 	checkNights(t, z, gone-30, gone+30, 0, 21*60, 7*60+30)
 	if at, ok := z.CheckIn(gone, 0, 21*60); ok {
 		t.Errorf("the night of 2011-12-30 has an evening at %s", utc(at))
@@ -208,7 +208,7 @@ func TestNextGoesByTheCalendar(t *testing.T) {
 	zs := NewZones()
 	for _, c := range []struct {
 		zone, after string
-		clock       flows.Clock
+		clock       civil.Clock
 		want        string
 	}{
 		{"America/New_York", "2026-03-08T03:00Z", 22 * 60, "2026-03-09T02:00Z"}, // 23 hours
@@ -248,13 +248,13 @@ func TestNightKey(t *testing.T) {
 	z := zone(t, NewZones(), "America/Lima")
 	for _, c := range []struct {
 		at       string
-		boundary flows.Clock
+		boundary civil.Clock
 		want     string
 	}{
 		{"2026-11-04 07:00", 0, "2026-11-03"}, // a report on Wednesday morning is Tuesday's night
 		{"2026-11-04 11:59", 0, "2026-11-03"},
 		{"2026-11-04 12:00", 0, "2026-11-04"},
-		{"2026-11-05 00:10", flows.Noon, "2026-11-04"},
+		{"2026-11-05 00:10", civil.Noon, "2026-11-04"},
 		{"2026-11-04 18:00", 20 * 60, "2026-11-03"}, // sleeps by day
 		{"2026-11-04 20:00", 20 * 60, "2026-11-04"},
 	} {

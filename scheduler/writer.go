@@ -8,6 +8,10 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
 	"duskdawn/store"
 )
 
@@ -171,8 +175,8 @@ func (w *writer) timer(s flows.SetTimer) (store.Timer, bool) {
 // journalForm is an event as the journal keeps it: enough to run it again.
 type journalForm struct {
 	Body   []byte      `cbor:"1,keyasint"`
-	Wall   flows.Wall  `cbor:"2,keyasint"`
-	Office flows.Wall  `cbor:"3,keyasint"`
+	Wall   civil.Wall  `cbor:"2,keyasint"`
+	Office civil.Wall  `cbor:"3,keyasint"`
 	Seed   []byte      `cbor:"4,keyasint"`
 	Doubt  bool        `cbor:"5,keyasint,omitempty"`
 	Logs   []flows.Log `cbor:"6,keyasint,omitempty"`
@@ -180,7 +184,7 @@ type journalForm struct {
 }
 
 // journal writes the line of this commit.
-func (w *writer) journal(actor, role string, pr *flows.Practice, plan int32) error {
+func (w *writer) journal(actor, role string, pr *practice.Practice, plan int32) error {
 	body, err := store.EncodeBody(w.e.Body)
 	if err != nil {
 		return err
@@ -201,12 +205,12 @@ func (r *Runner) summary(p *flows.Patient) store.Summary {
 		s.Review = p.Review.Time()
 	}
 	for i := range p.Course.N {
-		if e := &p.Course.Nights[i]; e.V[flows.Worn].Known() {
+		if e := &p.Course.Nights[i]; e.V[chart.Worn].Known() {
 			s.Answered = int32(e.Night)
 		}
 	}
 	for _, esc := range p.Escalations {
-		if esc.Class.Worse(flows.Class(s.Class)) {
+		if esc.Class.Worse(redflag.Class(s.Class)) {
 			s.Class, s.Acked = byte(esc.Class), esc.AckBy != ""
 		}
 		if esc.AckBy == "" && esc.Deadline != 0 {
@@ -228,17 +232,17 @@ func tellQueue(t flows.Target) string {
 	return PracticeRef().String()
 }
 
-func wallText(w flows.Wall) string {
+func wallText(w civil.Wall) string {
 	return fmt.Sprintf("%sT%02d:%02d", w.Date, w.Clock/60, w.Clock%60)
 }
 
 // parseWall reads what wallText wrote.
-func parseWall(s string) (flows.Wall, error) {
+func parseWall(s string) (civil.Wall, error) {
 	t, err := time.Parse("2006-01-02T15:04", s)
 	if err != nil {
-		return flows.Wall{}, fmt.Errorf("reading a timer's wall time: %w", err)
+		return civil.Wall{}, fmt.Errorf("reading a timer's wall time: %w", err)
 	}
-	return flows.Wall{Date: flows.DateOf(t.Year(), t.Month(), t.Day()), Clock: flows.Clock(t.Hour()*60 + t.Minute())}, nil
+	return civil.Wall{Date: civil.DateOf(t.Year(), t.Month(), t.Day()), Clock: civil.Clock(t.Hour()*60 + t.Minute())}, nil
 }
 
 func chatOf(ref store.Ref) int64 {

@@ -10,7 +10,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
 )
 
 //go:embed zones.txt
@@ -63,7 +63,7 @@ func (zs *Zones) Find(text string) []string {
 // every set of clocks kept over the next three years, at most 8. The closest
 // come first; of those home, the practice's zone, then its continent, then the
 // most populous.
-func (zs *Zones) Fitting(now time.Time, c flows.Clock, home string) []string {
+func (zs *Zones) Fitting(now time.Time, c civil.Clock, home string) []string {
 	type fit struct {
 		name        string
 		apart, rank int

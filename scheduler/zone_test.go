@@ -6,7 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
 )
 
 func TestFind(t *testing.T) {
@@ -73,7 +73,7 @@ func TestFitting(t *testing.T) {
 	zs := NewZones()
 	now := time.Date(2026, 11, 25, 2, 40, 0, 0, time.UTC)
 	for _, c := range []struct {
-		clock flows.Clock
+		clock civil.Clock
 		home  string
 		first string
 	}{

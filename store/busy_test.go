@@ -6,6 +6,10 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 	"duskdawn/store"
 )
 
@@ -24,19 +28,19 @@ func busiest(t *testing.T, fill string) {
 		labels[i] = strings.Repeat(fill, 12)
 	}
 	long := strings.Repeat("ñandú ", 60)
-	pr := flows.Practice{Langs: []string{"en"}, Staff: []flows.Staff{{ID: "s1234567", Label: "Dr A", Role: flows.Clinician, Chat: 7}}}
-	fitted := flows.DateOf(2026, time.November, 2)
-	e := flows.Enrolment{
+	pr := practice.Practice{Langs: []string{"en"}, Staff: []practice.Staff{{ID: "s1234567", Label: "Dr A", Role: practice.Clinician, Chat: 7}}}
+	fitted := civil.DateOf(2026, time.November, 2)
+	e := chart.Enrolment{
 		Label: strings.Repeat(fill, 40), Lang: "en", Zone: "America/Argentina/ComodRivadavia", Phone: "+00 000 0000 0000", Physician: strings.Repeat(fill, 80), Adult: true,
-		Appliance: flows.Appliance{Mechanism: strings.Repeat(fill, 60), StepWord: strings.Repeat(fill, 24), Step: 250, Forward: strings.Repeat(fill, 60), Travel: 59, Guide: true, GuideMin: 5, Labels: labels},
-		Baseline: flows.Baseline{Max: 8000, Zero: flows.ZeroHabitual, Start: 4000, Reporter: flows.Num(1), Snoring: flows.Num(8), Drives: flows.Num(flows.Yes), Allergies: strings.Repeat(fill, 120),
-			Pain: flows.Num(0), Sleepy: flows.Num(3), Scores: []flows.Score{{Name: "Questionnaire", Total: 12, On: fitted}}},
-		Plan: flows.Plan{Fitted: fitted, Ends: fitted + 90, Evening: 21 * 60, Morning: 7 * 60, Fallback: strings.Repeat(fill, 80),
-			Limits: flows.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
-		Checklist: 1<<flows.NumChecks - 1,
+		Appliance: chart.Appliance{Mechanism: strings.Repeat(fill, 60), StepWord: strings.Repeat(fill, 24), Step: 250, Forward: strings.Repeat(fill, 60), Travel: 59, Guide: true, GuideMin: 5, Labels: labels},
+		Baseline: chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Reporter: chart.Num(1), Snoring: chart.Num(8), Drives: chart.Num(chart.Yes), Allergies: strings.Repeat(fill, 120),
+			Pain: chart.Num(0), Sleepy: chart.Num(3), Scores: []chart.Score{{Name: "Questionnaire", Total: 12, On: fitted}}},
+		Plan: chart.Plan{Fitted: fitted, Ends: fitted + 90, Evening: 21 * 60, Morning: 7 * 60, Fallback: strings.Repeat(fill, 80),
+			Limits: chart.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
+		Checklist: 1<<chart.NumChecks - 1,
 	}
 	p := flows.Patient{ID: "07ABCDEFGHJKMNPQ"}
-	now := flows.Wall{Date: fitted, Clock: 10 * 60}
+	now := civil.Wall{Date: fitted, Clock: 10 * 60}
 	most := 0
 	on := func(b flows.Body) {
 		at := time.Unix(int64(now.Date)*86400+int64(now.Clock)*60, 0).UTC()
@@ -56,22 +60,22 @@ func busiest(t *testing.T, fill string) {
 		on(flows.Tap{Chat: 9, Gen: p.Gen, Op: "path", Arg: "yes", Nonce: p.Talk.Nonce})
 	}
 	on(flows.Order{Actor: actor, Op: flows.OrderConfirm})
-	for night := range flows.Date(40) {
-		var entry flows.Entry
+	for night := range civil.Date(40) {
+		var entry chart.Entry
 		entry.Night = now.Date
-		for f := flows.NoField + 1; f < flows.NumFields; f++ {
-			entry.V[f] = flows.Num(1)
+		for f := chart.NoField + 1; f < chart.NumFields; f++ {
+			entry.V[f] = chart.Num(1)
 		}
-		entry.V[flows.WornMinutes], entry.V[flows.BiteMinutes], entry.V[flows.GuideMinutes] = flows.Num(480), flows.Num(45), flows.Num(20)
+		entry.V[chart.WornMinutes], entry.V[chart.BiteMinutes], entry.V[chart.GuideMinutes] = chart.Num(480), chart.Num(45), chart.Num(20)
 		on(flows.Order{Actor: actor, Op: flows.OrderTranscribe, Entry: &entry})
 		now.Clock++
-		on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: flows.Reading{Rest: true}})
+		on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: reading.Reading{Rest: true}})
 		for bit := range 37 {
 			if (int(night)+bit)%5 == 0 {
-				on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: flows.Reading{Features: 1 << bit}})
+				on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: reading.Reading{Features: 1 << bit}})
 			}
 		}
-		on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: flows.Reading{Word: flows.WordCall}})
+		on(flows.Said{Chat: 9, Gen: p.Gen, Text: long, Reading: reading.Reading{Word: reading.WordCall}})
 		now.Date, now.Clock = now.Date+1, 10*60
 	}
 	t.Logf("at most %d of %d bytes", most, store.MaxPatientBody)

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 
 	"github.com/fxamacker/cbor/v2"
 )
@@ -63,7 +64,7 @@ func Decode(body []byte, v any) error {
 // patientForm is a patient as stored: the nights as a list of those there are.
 type patientForm struct {
 	Patient *flows.Patient `cbor:"1,keyasint"`
-	Nights  []flows.Entry  `cbor:"2,keyasint,omitempty"`
+	Nights  []chart.Entry  `cbor:"2,keyasint,omitempty"`
 }
 
 // EncodePatient gives a patient's stored form.

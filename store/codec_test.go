@@ -5,6 +5,10 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/reading"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -13,8 +17,8 @@ func TestPatientRoundTrip(t *testing.T) {
 	p := flows.Patient{ID: "07ABCDEFGHJKMNPQRS", Label: "K-17", Lang: "en", Zone: "Europe/Madrid"}
 	p.Course.N = 3
 	for i := range 3 {
-		p.Course.Nights[i].Night = flows.Date(20000 + i)
-		p.Course.Nights[i].V[flows.Pain] = flows.Num(i)
+		p.Course.Nights[i].Night = civil.Date(20000 + i)
+		p.Course.Nights[i].V[chart.Pain] = chart.Num(i)
 	}
 	b, err := EncodePatient(&p)
 	if err != nil {
@@ -35,11 +39,11 @@ func TestFullPatientFits(t *testing.T) {
 	p.Course.N = uint8(len(p.Course.Nights))
 	for i := range p.Course.Nights {
 		e := &p.Course.Nights[i]
-		e.Night = flows.Date(20000 + i)
+		e.Night = civil.Date(20000 + i)
 		for f := range e.V {
-			e.V[f] = flows.Num(10)
+			e.V[f] = chart.Num(10)
 		}
-		e.Action, e.To, e.Rule, e.Asked, e.Late = flows.Stay, 12, 18, 15, 1<<31
+		e.Action, e.To, e.Rule, e.Asked, e.Late = chart.Stay, 12, 18, 15, 1<<31
 	}
 	b, err := EncodePatient(&p)
 	if err != nil {
@@ -53,23 +57,23 @@ func TestFullPatientFits(t *testing.T) {
 // A course with everything that pacing can remember stays small too.
 func TestFullCourseFits(t *testing.T) {
 	var p flows.Patient
-	p.Plan = flows.Plan{Rev: 9, By: "s1234567", Fitted: 20000, Limits: flows.Limits{Ceiling: 40, WornMinutes: 240}}
-	p.Appliance = flows.Appliance{Step: 250, Travel: 60, TwoSided: true, Guide: true}
-	f := flows.Facts{Plan: &p.Plan, Appliance: &p.Appliance, Baseline: &p.Baseline}
+	p.Plan = chart.Plan{Rev: 9, By: "s1234567", Fitted: 20000, Limits: chart.Limits{Ceiling: 40, WornMinutes: 240}}
+	p.Appliance = chart.Appliance{Step: 250, Travel: 60, TwoSided: true, Guide: true}
+	f := pacing.Facts{Plan: &p.Plan, Appliance: &p.Appliance, Baseline: &p.Baseline}
 	c := &p.Course
 	c.Begin(f, 20000)
 	for n := range 300 {
-		night := flows.Date(20000 + n)
-		c.Visit(f, night, flows.Steps(n/7%40))
+		night := civil.Date(20000 + n)
+		c.Visit(f, night, chart.Steps(n/7%40))
 		c.Advise(f, night)
-		for field, v := range map[flows.Field]int{
-			flows.Worn: flows.WornAll, flows.WornMinutes: 450, flows.NotWorn: 10, flows.Snoring: 10, flows.Reporter: 1, flows.Pain: 7, flows.Woken: 1, flows.Where: 5,
-			flows.Gone: 4, flows.Guide: 1, flows.GuideMinutes: 180, flows.Bite: 4, flows.BiteMinutes: 1440, flows.Nose: 1, flows.Sleepiness: 10, flows.Driving: 3, flows.Pauses: 1, flows.Headache: 1,
+		for field, v := range map[chart.Field]int{
+			chart.Worn: chart.WornAll, chart.WornMinutes: 450, chart.NotWorn: 10, chart.Snoring: 10, chart.Reporter: 1, chart.Pain: 7, chart.Woken: 1, chart.Where: 5,
+			chart.Gone: 4, chart.Guide: 1, chart.GuideMinutes: 180, chart.Bite: 4, chart.BiteMinutes: 1440, chart.Nose: 1, chart.Sleepiness: 10, chart.Driving: 3, chart.Pauses: 1, chart.Headache: 1,
 		} {
-			c.Answer(f, night, field, flows.Num(v), flows.FromPatient)
+			c.Answer(f, night, field, chart.Num(v), chart.FromPatient)
 		}
 	}
-	c.Hear(f, flows.Wall{Date: 20300, Clock: 1439}, ^flows.Features(0), strings.Repeat("ñ", 300))
+	c.Hear(f, civil.Wall{Date: 20300, Clock: 1439}, ^reading.Features(0), strings.Repeat("ñ", 300))
 	b, err := EncodePatient(&p)
 	if err != nil {
 		t.Fatal(err)
@@ -90,7 +94,7 @@ func TestFullCourseFits(t *testing.T) {
 func TestEveryBodyRoundTrips(t *testing.T) {
 	for _, b := range []flows.Body{
 		flows.Enrol{Code: "A"}, flows.Join{Chat: 1}, flows.Said{Text: "x"}, flows.Tap{Op: "ack"}, flows.Other{Kind: "voice"},
-		flows.Due{Name: "evening"}, flows.Order{Op: flows.OrderAck, Plan: &flows.Plan{Rev: 2}}, flows.Bounce{Chat: 1}, flows.Reached{Chat: 1},
+		flows.Due{Name: "evening"}, flows.Order{Op: flows.OrderAck, Plan: &chart.Plan{Rev: 2}}, flows.Bounce{Chat: 1}, flows.Reached{Chat: 1},
 		flows.Missed{Key: "k"}, flows.Gap{Minutes: 3}, flows.Restored{Epoch: 1}, flows.Bound{Gen: 2}, flows.NoSuchCode{}, flows.LabelTaken{Label: "K"},
 		flows.StaffJoin{Code: "h"}, flows.StaffBound{Staff: "s"}, flows.GroupMoved{From: 1, To: 2},
 		flows.Brief{Ask: "visit", Left: 3}, flows.Draft{Actor: flows.Actor{ID: "s"}}, flows.Settings{Off: []string{"N"}}, flows.StaffChange{Op: flows.StaffAdd}, flows.Manage{Op: flows.ManageHold},
@@ -152,7 +156,7 @@ func FuzzStoredRows(f *testing.F) {
 				t.Errorf("read and not written: %v", err)
 			}
 		}
-		var e flows.Entry
+		var e chart.Entry
 		_ = Decode(raw, &e)
 	})
 }

@@ -4,7 +4,8 @@ import (
 	"errors"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
 )
 
 // dataVersion is the first byte of a button's data; buttons sent by an older
@@ -19,7 +20,7 @@ var errData = errors.New("chat: button data not ours")
 // encodeData packs a button. It holds no health word: an op, an argument, a
 // nonce, and the random pseudonym of the card's patient. Who may press it is
 // checked by the person who does, never by the data.
-func encodeData(b flows.Button) (string, error) {
+func encodeData(b message.Button) (string, error) {
 	for _, f := range []string{b.Op, b.Arg, b.Nonce, string(b.Patient)} {
 		if strings.Contains(f, "|") {
 			return "", errData
@@ -34,10 +35,10 @@ func encodeData(b flows.Button) (string, error) {
 
 // decodeData unpacks it. Anything may arrive here: the platform says that a tap
 // can carry data that no button of ours had.
-func decodeData(s string) (flows.Button, error) {
+func decodeData(s string) (message.Button, error) {
 	p := strings.Split(s, "|")
 	if len(s) > maxData || len(p) != 5 || p[0] != dataVersion || p[1] == "" || len(p[1]) > 8 || len(p[2]) > 16 || len(p[3]) > 8 || len(p[4]) > 24 {
-		return flows.Button{}, errData
+		return message.Button{}, errData
 	}
-	return flows.Button{Op: p[1], Arg: p[2], Nonce: p[3], Patient: flows.PatientID(p[4])}, nil
+	return message.Button{Op: p[1], Arg: p[2], Nonce: p[3], Patient: chart.PatientID(p[4])}, nil
 }

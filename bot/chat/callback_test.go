@@ -3,11 +3,11 @@ package chat
 import (
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/message"
 )
 
 func TestDataRoundTrip(t *testing.T) {
-	b := flows.Button{Op: "release", Arg: "1234567890123456", Nonce: "ABCDEFGH", Patient: "07ABCDEFGHJKMNPQRS"}
+	b := message.Button{Op: "release", Arg: "1234567890123456", Nonce: "ABCDEFGH", Patient: "07ABCDEFGHJKMNPQRS"}
 	s, err := encodeData(b)
 	if err != nil {
 		t.Fatal(err)
@@ -21,7 +21,7 @@ func TestDataRoundTrip(t *testing.T) {
 }
 
 func TestDataRefused(t *testing.T) {
-	for _, b := range []flows.Button{{}, {Op: "a|b"}, {Op: "x", Arg: string(make([]byte, 70))}} {
+	for _, b := range []message.Button{{}, {Op: "a|b"}, {Op: "x", Arg: string(make([]byte, 70))}} {
 		if s, err := encodeData(b); err == nil {
 			t.Errorf("%+v was packed as %q", b, s)
 		}

@@ -9,7 +9,9 @@ import (
 
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/desk"
+	"duskdawn/flows/message"
 	"duskdawn/locales"
 	"duskdawn/store"
 )
@@ -21,7 +23,7 @@ const maxQuote = 1000
 type Runner interface {
 	Handle(ctx context.Context, ref store.Ref, event string, body flows.Body) error
 	ChatRef(chat int64) store.Ref
-	PatientRef(id flows.PatientID) store.Ref
+	PatientRef(id chart.PatientID) store.Ref
 	PracticeRef() store.Ref
 	StaffKey(code string) string
 	Zones(text string) []string // the zones a text names, or whose clocks show the time it gives
@@ -110,7 +112,7 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 	case telegram.Tap:
 		b, err := decodeData(u.Data)
 		if err != nil {
-			b = flows.Button{Op: "?"} // a person who pressed something still gets an answer
+			b = message.Button{Op: "?"} // a person who pressed something still gets an answer
 		}
 		return flows.Tap{Chat: u.Chat, Gen: c.Gen, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Message: u.MessageID, User: u.From, Patient: b.Patient}
 	default:

@@ -9,6 +9,8 @@ import (
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
 	"duskdawn/flows/desk"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/store"
 )
@@ -18,9 +20,9 @@ type Outbound struct {
 	API      *telegram.Client
 	Words    *locales.Words
 	Store    store.Store
-	Practice func(ctx context.Context) (flows.Practice, error)
-	Media    func(ctx context.Context, m flows.Message, lang string) (*telegram.File, error) // nil where the text goes alone
-	List     func(ctx context.Context, m flows.Message) ([]flows.Patient, error)             // the patients a view shows
+	Practice func(ctx context.Context) (practice.Practice, error)
+	Media    func(ctx context.Context, m message.Message, lang string) (*telegram.File, error) // nil where the text goes alone
+	List     func(ctx context.Context, m message.Message) ([]flows.Patient, error)             // the patients a view shows
 }
 
 // Sent is what became of one try.
@@ -48,7 +50,7 @@ func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error
 
 // message puts an item into words, in its reader's language, as late as possible.
 func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Message, leave bool, err error) {
-	var m flows.Message
+	var m message.Message
 	if err := store.Decode(it.Body, &m); err != nil {
 		return out, false, err
 	}
@@ -65,12 +67,12 @@ func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Mes
 	if lang == "" {
 		lang = pr.Lang
 	}
-	if m.View != flows.NoView {
+	if m.View != message.NoView {
 		if err := o.view(ctx, &m, pr, chat); err != nil {
 			return out, false, err
 		}
 	}
-	out = telegram.Message{Chat: chat, Silent: m.Silent, Protect: m.View != flows.NoView}
+	out = telegram.Message{Chat: chat, Silent: m.Silent, Protect: m.View != message.NoView}
 	if err := Put(words, lang, m, &out); err != nil {
 		return out, false, err
 	}
@@ -87,7 +89,7 @@ func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Mes
 const leaveGroup = "leave"
 
 // Put puts lines, quick answers and buttons into words.
-func Put(words *locales.Words, lang string, m flows.Message, out *telegram.Message) error {
+func Put(words *locales.Words, lang string, m message.Message, out *telegram.Message) error {
 	out.Text, out.RemoveKeyboard = words.Text(lang, m), m.Plain
 	for _, row := range m.Choices {
 		var labels []string
@@ -111,7 +113,7 @@ func Put(words *locales.Words, lang string, m flows.Message, out *telegram.Messa
 }
 
 // view adds the lines and buttons of something shown as it stands now.
-func (o *Outbound) view(ctx context.Context, m *flows.Message, pr flows.Practice, chat int64) error {
+func (o *Outbound) view(ctx context.Context, m *message.Message, pr practice.Practice, chat int64) error {
 	var subject flows.Patient
 	if m.Subject != "" {
 		a, err := o.Store.Get(ctx, store.Ref{Kind: store.Patient, ID: string(m.Subject)})
@@ -137,7 +139,7 @@ func (o *Outbound) view(ctx context.Context, m *flows.Message, pr flows.Practice
 }
 
 // attach adds a picture or a document; the text becomes its caption.
-func (o *Outbound) attach(ctx context.Context, out *telegram.Message, m flows.Message, lang string) error {
+func (o *Outbound) attach(ctx context.Context, out *telegram.Message, m message.Message, lang string) error {
 	file, err := o.Media(ctx, m, lang)
 	if err != nil || file == nil {
 		return err

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
@@ -88,7 +89,7 @@ func TestWhatIsOffered(t *testing.T) {
 	s.Stats.Prompts.Add(4)
 	s.Stats.Answered[flows.MorningCheck].Add(2)
 	s.Stats.Late.Add(1)
-	s.Stats.Advice[flows.Stay].Add(5)
+	s.Stats.Advice[chart.Stay].Add(5)
 	s.Stats.Held[7].Add(5)
 	s.Stats.FloodWait.Add(int64(1500 * time.Millisecond))
 	s.Stats.Taken[1].Observe(240)

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/redflag"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 
@@ -27,7 +29,7 @@ type look struct {
 	ok      bool
 	now     time.Time
 	backlog store.Backlog
-	open    map[flows.Class]int
+	open    map[redflag.Class]int
 	overdue int
 }
 
@@ -67,9 +69,9 @@ var (
 	panics       = desc("panics_total", "Faults of the program that were caught; the log names the line.")
 	skew         = desc("clock_skew_seconds", "Our clock less the platform's.")
 	backup       = desc("backup_last_success_timestamp_seconds", "When the store was last copied whole and the copy checked.")
-	actionOrder  = [...]flows.Action{flows.LeaveOut, flows.GoBack, flows.Stay, flows.Forward}
-	scriptOrder  = [...]flows.Script{flows.EveningCheck, flows.MorningCheck, flows.Recheck, flows.WeeklyCheck}
-	lastRule     = flows.Rule(18)
+	actionOrder  = [...]chart.Action{chart.LeaveOut, chart.GoBack, chart.Stay, chart.Forward}
+	scriptOrder  = [...]flows.CheckIn{flows.EveningCheck, flows.MorningCheck, flows.Recheck, flows.WeeklyCheck}
+	lastRule     = chart.Rule(18)
 	descriptions = []*prometheus.Desc{buildInfo, duplicate, polled, leads, hold, readable, pending, oldest, ended, floodWait, prompts, answered, missed,
 		escOpen, escOverdue, escRaised, escAck, adviceIssued, adviceHeld, adviceBreach, panics, skew, backup}
 )
@@ -146,7 +148,7 @@ func (s *standing) collectCounts(c chan<- prometheus.Metric, total func(*prometh
 	for _, a := range actionOrder {
 		total(adviceIssued, st.Advice[a].Load(), a.String())
 	}
-	for r := flows.Rule(1); r <= lastRule; r++ {
+	for r := chart.Rule(1); r <= lastRule; r++ {
 		total(adviceHeld, st.Held[r].Load(), r.ID())
 	}
 	total(adviceBreach, st.Breach.Load())
@@ -162,7 +164,7 @@ func (s *standing) look() look {
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
-	l := look{now: s.Now(), open: map[flows.Class]int{}}
+	l := look{now: s.Now(), open: map[redflag.Class]int{}}
 	b, err := s.Store.Waiting(ctx)
 	l.backlog = b
 	if err == nil {
@@ -171,7 +173,7 @@ func (s *standing) look() look {
 				err = e
 				break
 			}
-			l.open[flows.Class(sum.Class)]++
+			l.open[redflag.Class(sum.Class)]++
 			if !sum.Deadline.IsZero() && sum.Deadline.Before(l.now) {
 				l.overdue++
 			}

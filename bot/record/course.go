@@ -13,6 +13,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/replay"
 )
 
@@ -50,9 +53,9 @@ type coursePractice struct {
 }
 
 type courseStaff struct {
-	ID      string     `json:"id"`
-	Role    flows.Role `json:"role"`
-	Removed bool       `json:"removed,omitempty"`
+	ID      string        `json:"id"`
+	Role    practice.Role `json:"role"`
+	Removed bool          `json:"removed,omitempty"`
 }
 
 // courseKinds are the events of a patient, by the name that a course gives them.
@@ -66,7 +69,7 @@ var courseKinds = map[string]reflect.Type{
 // knows the patient by the pseudonym alone: words that somebody typed, names,
 // telephones, codes and chats are left out or stand-ins, and what was read of
 // the words stays, so that the course runs as it ran.
-func WriteCourse(w io.Writer, id flows.PatientID, happened []replay.Happened) error {
+func WriteCourse(w io.Writer, id chart.PatientID, happened []replay.Happened) error {
 	out := bufio.NewWriter(w)
 	enc := json.NewEncoder(out)
 	enc.SetEscapeHTML(false)
@@ -109,7 +112,7 @@ func kindOf(b flows.Body) string {
 	return ""
 }
 
-func seenOf(pr *flows.Practice) coursePractice {
+func seenOf(pr *practice.Practice) coursePractice {
 	s := coursePractice{Staff: []courseStaff{}, Langs: pr.Langs, Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released, Rival: pr.Rival}
 	for _, x := range pr.Staff {
 		s.Staff = append(s.Staff, courseStaff{x.ID, x.Role, x.Removed})
@@ -117,10 +120,10 @@ func seenOf(pr *flows.Practice) coursePractice {
 	return s
 }
 
-func (s *coursePractice) practice() flows.Practice {
-	pr := flows.Practice{Langs: s.Langs, Held: s.Held, Epoch: s.Epoch, Released: s.Released, Rival: s.Rival}
+func (s *coursePractice) practice() practice.Practice {
+	pr := practice.Practice{Langs: s.Langs, Held: s.Held, Epoch: s.Epoch, Released: s.Released, Rival: s.Rival}
 	for _, x := range s.Staff {
-		pr.Staff = append(pr.Staff, flows.Staff{ID: x.ID, Role: x.Role, Removed: x.Removed})
+		pr.Staff = append(pr.Staff, practice.Staff{ID: x.ID, Role: x.Role, Removed: x.Removed})
 	}
 	return pr
 }
@@ -153,14 +156,14 @@ func lean(v reflect.Value) any {
 
 const wallForm = "2006-01-02T15:04"
 
-func wallText(w flows.Wall) string { return w.Date.String() + "T" + w.Clock.String() }
+func wallText(w civil.Wall) string { return w.Date.String() + "T" + w.Clock.String() }
 
-func readWall(s string) (flows.Wall, error) {
+func readWall(s string) (civil.Wall, error) {
 	t, err := time.Parse(wallForm, s)
 	if err != nil {
-		return flows.Wall{}, err
+		return civil.Wall{}, err
 	}
-	return flows.Wall{Date: flows.DateOf(t.Year(), t.Month(), t.Day()), Clock: flows.Clock(t.Hour()*60 + t.Minute())}, nil
+	return civil.Wall{Date: civil.DateOf(t.Year(), t.Month(), t.Day()), Clock: civil.Clock(t.Hour()*60 + t.Minute())}, nil
 }
 
 // BadLine says where a course cannot be read, and what was expected there.
@@ -180,7 +183,7 @@ const longestLine = 1 << 20
 
 // ReadCourse reads what WriteCourse wrote. The events before the first bad
 // line come back with its error, a *BadLine.
-func ReadCourse(r io.Reader) (flows.PatientID, []replay.Happened, error) {
+func ReadCourse(r io.Reader) (chart.PatientID, []replay.Happened, error) {
 	in := bufio.NewScanner(r)
 	in.Buffer(nil, longestLine)
 	var head courseHead
@@ -191,7 +194,7 @@ func ReadCourse(r io.Reader) (flows.PatientID, []replay.Happened, error) {
 		return "", nil, &BadLine{1, fmt.Sprintf("a course of version %d at most: this one was written by a newer program", CourseVersion)}
 	}
 	var out []replay.Happened
-	var seen flows.Practice
+	var seen practice.Practice
 	for n := 2; in.Scan(); n++ {
 		if len(bytes.TrimSpace(in.Bytes())) == 0 {
 			continue
@@ -199,24 +202,24 @@ func ReadCourse(r io.Reader) (flows.PatientID, []replay.Happened, error) {
 		h, pr, want := readEvent(in.Bytes())
 		switch {
 		case want != "":
-			return flows.PatientID(head.Patient), out, &BadLine{n, want}
+			return chart.PatientID(head.Patient), out, &BadLine{n, want}
 		case len(out) > 0 && h.Seq <= out[len(out)-1].Seq:
-			return flows.PatientID(head.Patient), out, &BadLine{n, fmt.Sprintf("an event after number %d", out[len(out)-1].Seq)}
+			return chart.PatientID(head.Patient), out, &BadLine{n, fmt.Sprintf("an event after number %d", out[len(out)-1].Seq)}
 		case pr != nil:
 			seen = pr.practice()
 		case len(out) == 0:
-			return flows.PatientID(head.Patient), out, &BadLine{n, "what the first event saw of the practice"}
+			return chart.PatientID(head.Patient), out, &BadLine{n, "what the first event saw of the practice"}
 		}
 		h.Practice = seen
 		out = append(out, h)
 	}
 	if err := in.Err(); err != nil {
-		return flows.PatientID(head.Patient), out, fmt.Errorf("reading a course: %w", err)
+		return chart.PatientID(head.Patient), out, fmt.Errorf("reading a course: %w", err)
 	}
 	if len(out) == 0 {
-		return flows.PatientID(head.Patient), nil, &BadLine{2, "at least one event"}
+		return chart.PatientID(head.Patient), nil, &BadLine{2, "at least one event"}
 	}
-	return flows.PatientID(head.Patient), out, nil
+	return chart.PatientID(head.Patient), out, nil
 }
 
 // cmpErr is the reader's error, or else the other.

@@ -12,6 +12,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/replay"
 )
 
@@ -136,7 +139,7 @@ func TestLean(t *testing.T) {
 			}
 		}
 	}
-	raw, err := json.Marshal(lean(reflect.ValueOf(flows.Order{Plan: &flows.Plan{}})))
+	raw, err := json.Marshal(lean(reflect.ValueOf(flows.Order{Plan: &chart.Plan{}})))
 	if err != nil || string(raw) != `{"Plan":{}}` {
 		t.Errorf("an empty plan is not no plan: %s, %v", raw, err)
 	}
@@ -145,8 +148,8 @@ func TestLean(t *testing.T) {
 func written(t *testing.T) string {
 	t.Helper()
 	at := time.Date(2026, 11, 3, 7, 0, 0, 0, time.UTC)
-	wall := flows.Wall{Date: flows.DateOf(2026, 11, 3), Clock: 420}
-	pr := flows.Practice{Staff: []flows.Staff{{ID: "s1", Role: flows.Clinician}}, Langs: []string{"en"}}
+	wall := civil.Wall{Date: civil.DateOf(2026, 11, 3), Clock: 420}
+	pr := practice.Practice{Staff: []practice.Staff{{ID: "s1", Role: practice.Clinician}}, Langs: []string{"en"}}
 	held := pr
 	held.Held = true
 	events := []replay.Happened{

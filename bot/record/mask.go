@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 )
 
 // unsaid stands for words that somebody typed.
@@ -12,7 +13,7 @@ const unsaid = "..."
 // mask puts stand-ins for what tells who somebody is: the same for the same, so
 // that a course still fits together.
 type mask struct {
-	id    flows.PatientID
+	id    chart.PatientID
 	chats map[int64]int64
 	codes map[string]string
 }
@@ -103,7 +104,7 @@ func (m *mask) order(b flows.Order) flows.Order {
 	return o
 }
 
-func (m *mask) enrolment(e flows.Enrolment) flows.Enrolment {
+func (m *mask) enrolment(e chart.Enrolment) chart.Enrolment {
 	e.Label, e.Phone, e.Physician = string(m.id), words(e.Phone), words(e.Physician)
 	a := &e.Appliance
 	a.Mechanism, a.StepWord, a.Forward = words(a.Mechanism), words(a.StepWord), words(a.Forward)
@@ -116,13 +117,13 @@ func (m *mask) enrolment(e flows.Enrolment) flows.Enrolment {
 }
 
 // plan keeps the limits and hours that were signed, and the signer's random id.
-func plan(p flows.Plan) flows.Plan {
+func plan(p chart.Plan) chart.Plan {
 	p.ByName, p.Fallback = words(p.ByName), words(p.Fallback)
 	return p
 }
 
 // test keeps the figures of a sleep test and what they count, not who read it.
-func test(x flows.SleepTest) flows.SleepTest {
+func test(x chart.SleepTest) chart.SleepTest {
 	x.Kind, x.Rule, x.By = words(x.Kind), words(x.Rule), words(x.By)
 	return x
 }

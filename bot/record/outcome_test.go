@@ -13,17 +13,21 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/outcome"
 	"duskdawn/locales"
 )
 
 // course is a patient with four nights, a test before and one after.
 func course(rule string) Record {
-	p := flows.Patient{ID: "07K17", Baseline: flows.Baseline{Test: flows.SleepTest{AHI10: flows.Num(300), Rule: "A"}}, Tests: []flows.SleepTest{{AHI10: flows.Num(90), Rule: rule, InPlace: true, By: "s1", Asleep: 450}}}
+	p := flows.Patient{ID: "07K17", Baseline: chart.Baseline{Test: chart.SleepTest{AHI10: chart.Num(300), Rule: "A"}}, Tests: []chart.SleepTest{{AHI10: chart.Num(90), Rule: rule, InPlace: true, By: "s1", Asleep: 450}}}
 	var rows []Revision
 	for i := range 4 {
-		e := flows.Entry{}
-		e.V[flows.Worn], e.V[flows.WornMinutes] = flows.Num(flows.WornPart), flows.Num(360)
-		rows = append(rows, Revision{Night: flows.DateOf(2026, 11, 3) + flows.Date(i), Entry: e})
+		e := chart.Entry{}
+		e.V[chart.Worn], e.V[chart.WornMinutes] = chart.Num(chart.WornPart), chart.Num(360)
+		rows = append(rows, Revision{Night: civil.DateOf(2026, 11, 3) + civil.Date(i), Entry: e})
 	}
 	return New(p, rows, nil, time.Time{})
 }
@@ -54,7 +58,7 @@ func TestOutcomesInWords(t *testing.T) {
 		if err := course("B").Outcomes(&b, words, lang); err != nil {
 			t.Fatal(err)
 		}
-		if text := b.String(); strings.Contains(text, "70 %:") || strings.Contains(text, "NaN") || !strings.Contains(text, words.Line(lang, flows.Say("undefined.rule"))) {
+		if text := b.String(); strings.Contains(text, "70 %:") || strings.Contains(text, "NaN") || !strings.Contains(text, words.Line(lang, message.Say("undefined.rule"))) {
 			t.Errorf("%s, two scoring rules:\n%s", lang, text)
 		}
 	}
@@ -110,16 +114,16 @@ func TestOutcomesAgainstTheTable(t *testing.T) {
 	for range 200 {
 		var rows []Revision
 		for i := range 1 + rng.IntN(40) {
-			e := flows.Entry{}
+			e := chart.Entry{}
 			switch rng.IntN(4) {
 			case 0:
-				e.V[flows.Worn] = flows.Num(flows.WornAll)
+				e.V[chart.Worn] = chart.Num(chart.WornAll)
 			case 1:
-				e.V[flows.Worn] = flows.Num(flows.WornNo)
+				e.V[chart.Worn] = chart.Num(chart.WornNo)
 			case 2:
-				e.V[flows.Worn], e.V[flows.WornMinutes] = flows.Num(flows.WornPart), flows.Num(60*(1+rng.IntN(8)))
+				e.V[chart.Worn], e.V[chart.WornMinutes] = chart.Num(chart.WornPart), chart.Num(60*(1+rng.IntN(8)))
 			}
-			rows = append(rows, Revision{Night: flows.Date(20000 + i), Entry: e})
+			rows = append(rows, Revision{Night: civil.Date(20000 + i), Entry: e})
 		}
 		r := New(flows.Patient{ID: "07K17"}, rows, nil, time.Time{})
 		var file bytes.Buffer
@@ -144,7 +148,7 @@ func TestOutcomesAgainstTheTable(t *testing.T) {
 		}
 		o := r.outcomes()[0]
 		if answered == 0 {
-			if o.No != flows.NotAnswered {
+			if o.No != outcome.NotAnswered {
 				t.Errorf("no night was answered: %+v", o)
 			}
 			continue

@@ -4,6 +4,8 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/replay"
 )
 
@@ -20,7 +22,7 @@ type Record struct {
 
 // Night is the newest revision of what is known of one night.
 type Night struct {
-	Entry     flows.Entry
+	Entry     chart.Entry
 	Source    string
 	Revisions int
 	Kept      replay.Kept // what was done that night, and what of it came late
@@ -29,16 +31,16 @@ type Night struct {
 
 // Revision is one row of the diary as committed.
 type Revision struct {
-	Night  flows.Date
+	Night  civil.Date
 	Source string
 	At     time.Time
-	Entry  flows.Entry
+	Entry  chart.Entry
 }
 
 // New makes the record from a patient, the diary's revisions in the order they
 // were committed, and what was kept of the nights besides. A night between two known ones that has no row is there
 // with everything unknown: silence is shown, not left out.
-func New(p flows.Patient, revisions []Revision, kept map[flows.Date]*replay.Kept, made time.Time) Record {
+func New(p flows.Patient, revisions []Revision, kept map[civil.Date]*replay.Kept, made time.Time) Record {
 	r := Record{Patient: p, Made: made}
 	if len(revisions) == 0 {
 		return r
@@ -52,7 +54,7 @@ func New(p flows.Patient, revisions []Revision, kept map[flows.Date]*replay.Kept
 	}
 	r.Nights = make([]Night, last-first+1)
 	for i := range r.Nights {
-		night := first + flows.Date(i)
+		night := first + civil.Date(i)
 		r.Nights[i].Entry.Night = night
 		if k := kept[night]; k != nil {
 			r.Nights[i].Kept = *k

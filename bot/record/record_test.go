@@ -9,22 +9,24 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/replay"
 )
 
 func sample() Record {
 	p := flows.Patient{ID: "=07K17", Label: "Heron 17", Zone: "Europe/Madrid"}
-	day := flows.DateOf(2026, 11, 3)
-	e := flows.Entry{Night: day, Action: flows.Stay, To: 0, Rule: 10}
-	e.V[flows.Worn], e.V[flows.WornMinutes], e.V[flows.Pain] = flows.Num(flows.WornAll), flows.Num(450), flows.Num(3)
-	e.V[flows.Snoring] = flows.Skipped
-	e.V[flows.SettingLeft] = flows.Num(-1)
-	f := flows.Entry{Night: day + 2, Action: flows.Stay, Rule: 11, Asked: 8 | uint16(flows.UnderUnheard)}
-	kept := map[flows.Date]*replay.Kept{day: {Events: []replay.Event{{Op: replay.Visit, To: 3}, {Op: replay.Pause}}},
+	day := civil.DateOf(2026, 11, 3)
+	e := chart.Entry{Night: day, Action: chart.Stay, To: 0, Rule: 10}
+	e.V[chart.Worn], e.V[chart.WornMinutes], e.V[chart.Pain] = chart.Num(chart.WornAll), chart.Num(450), chart.Num(3)
+	e.V[chart.Snoring] = chart.Skipped
+	e.V[chart.SettingLeft] = chart.Num(-1)
+	f := chart.Entry{Night: day + 2, Action: chart.Stay, Rule: 11, Asked: 8 | uint16(chart.UnderUnheard)}
+	kept := map[civil.Date]*replay.Kept{day: {Events: []replay.Event{{Op: replay.Visit, To: 3}, {Op: replay.Pause}}},
 		day + 2: {Late: []replay.Late{{Name: "pain", For: day + 3, After: true, Was: "2"}, {Name: "guide", For: day + 4}}}}
-	f.V[flows.Pain] = flows.Num(0)
+	f.V[chart.Pain] = chart.Num(0)
 	at := time.Date(2026, 11, 4, 7, 0, 0, 0, time.UTC)
-	return New(p, []Revision{{day, "patient", at, flows.Entry{Night: day}}, {day, "patient", at, e}, {day + 2, "undo", at.AddDate(0, 0, 2), f}}, kept, at)
+	return New(p, []Revision{{day, "patient", at, chart.Entry{Night: day}}, {day, "patient", at, e}, {day + 2, "undo", at.AddDate(0, 0, 2), f}}, kept, at)
 }
 
 // The table follows RFC 4180 (doi 10.17487/RFC4180): CRLF, one header, equal fields.

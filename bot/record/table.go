@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/replay"
 )
 
@@ -26,7 +26,7 @@ func (r Record) CSV(w io.Writer) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
 	names := append([]string{}, head...)
-	for _, c := range flows.Columns() {
+	for _, c := range chart.Columns() {
 		names = append(names, c.Name)
 	}
 	if err := out.Write(append(names, tail...)); err != nil {
@@ -34,7 +34,7 @@ func (r Record) CSV(w io.Writer) error {
 	}
 	for _, n := range r.Nights {
 		row := []string{strconv.Itoa(Version), string(r.Patient.ID), n.Entry.Night.String(), r.Patient.Zone}
-		for _, c := range flows.Columns() {
+		for _, c := range chart.Columns() {
 			row = append(row, c.Format(n.Entry.V[c.Field]))
 		}
 		row = append(row, r.tail(n)...)
@@ -51,7 +51,7 @@ func (r Record) CSV(w io.Writer) error {
 
 func (r Record) tail(n Night) []string {
 	action, to, rule, at := "", "", "", ""
-	if n.Entry.Action != flows.NoAction {
+	if n.Entry.Action != chart.NoAction {
 		action, to, rule = n.Entry.Action.String(), strconv.Itoa(int(n.Entry.To)), n.Entry.Rule.ID()
 	}
 	if !n.At.IsZero() {
@@ -61,8 +61,8 @@ func (r Record) tail(n Night) []string {
 }
 
 // evening says what the night's advice was given under, or that there was none.
-func evening(e flows.Entry) string {
-	return replay.EveningCell(e.Under(), e.Action != flows.NoAction)
+func evening(e chart.Entry) string {
+	return replay.EveningCell(e.Under(), e.Action != chart.NoAction)
 }
 
 // late are the marks of what came, or changed, after an advice that would have used it.
@@ -75,7 +75,7 @@ func late(n Night) (marks []string) {
 
 // ours names the check-ins that were not asked because of us, not left
 // unanswered by the patient.
-func ours(e flows.Entry) string {
+func ours(e chart.Entry) string {
 	var s []string
 	if e.Asked&4 != 0 {
 		s = append(s, "evening")
@@ -135,19 +135,19 @@ func (r Record) JSON(w io.Writer) error {
 		"patient-reported by chat, not measured", outcomes, []jsonNight{}}
 	for _, n := range r.Nights {
 		j := jsonNight{Night: n.Entry.Night.String(), Answers: map[string]any{}, Done: n.Kept.EventCell(), Evening: evening(n.Entry), Late: late(n), NotAsked: ours(n.Entry), Source: n.Source, Revisions: n.Revisions}
-		for _, c := range flows.Columns() {
+		for _, c := range chart.Columns() {
 			v := n.Entry.V[c.Field]
 			switch {
-			case !v.Known() && v != flows.Skipped:
-			case v.Known() && len(c.Words) == 0 && c.Field != flows.WornMinutes:
+			case !v.Known() && v != chart.Skipped:
+			case v.Known() && len(c.Words) == 0 && c.Field != chart.WornMinutes:
 				j.Answers[c.Name] = v.N()
-			case v.Known() && c.Field == flows.WornMinutes:
+			case v.Known() && c.Field == chart.WornMinutes:
 				j.Answers[c.Name] = float64(v.N()) / 60
 			default:
 				j.Answers[c.Name] = c.Format(v)
 			}
 		}
-		if n.Entry.Action != flows.NoAction {
+		if n.Entry.Action != chart.NoAction {
 			to := int(n.Entry.To)
 			j.Action, j.Setting, j.Rule = n.Entry.Action.String(), &to, n.Entry.Rule.ID()
 		}

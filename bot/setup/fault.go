@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"duskdawn/flows"
+	"duskdawn/flows/message"
 )
 
 // Fault is one thing wrong with a file or the settings. Say is its text for
@@ -12,7 +12,7 @@ import (
 type Fault struct {
 	Key  string // as written: "hours.mon", "step-mm", "DUSKDAWN_API"
 	Line int    // of the file, from 1; 0 where there is none
-	Say  flows.Line
+	Say  message.Line
 	Soft bool
 }
 
@@ -21,8 +21,8 @@ func Refused(faults []Fault) bool {
 	return slices.ContainsFunc(faults, func(f Fault) bool { return !f.Soft })
 }
 
-func fault(key string, line int, id string, args ...flows.Arg) Fault {
-	return Fault{Key: key, Line: line, Say: flows.Say(id, args...)}
+func fault(key string, line int, id string, args ...message.Arg) Fault {
+	return Fault{Key: key, Line: line, Say: message.Say(id, args...)}
 }
 
 // inOrder sorts by line, then by key, so that the same file always reports the same.

@@ -9,7 +9,9 @@ import (
 	"strings"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
 
 	"github.com/BurntSushi/toml"
 )
@@ -31,7 +33,7 @@ func readTOML(raw []byte) *file {
 			line = p.Position.Line
 		}
 		f.root = nil
-		f.faults = append(f.faults, fault("", line, "setup.bad.toml", flows.ArgS("reason", reasonOf(err, p))))
+		f.faults = append(f.faults, fault("", line, "setup.bad.toml", message.ArgS("reason", reasonOf(err, p))))
 	}
 	return f
 }
@@ -83,7 +85,7 @@ func keyLines(text string) map[string]int {
 	return out
 }
 
-func (f *file) bad(path, id string, args ...flows.Arg) {
+func (f *file) bad(path, id string, args ...message.Arg) {
 	f.faults = append(f.faults, fault(path, f.lines[path], id, args...))
 }
 
@@ -116,7 +118,7 @@ func (t table) text(key string, most int) string {
 	}
 	s = strings.TrimSpace(s)
 	if n := len([]rune(s)); n > most {
-		t.f.bad(path, "setup.bad.long", flows.ArgN("said", n), flows.ArgN("most", most))
+		t.f.bad(path, "setup.bad.long", message.ArgN("said", n), message.ArgN("most", most))
 	}
 	return s
 }
@@ -137,18 +139,18 @@ func (t table) whole(key string, least, most, usual int) int {
 	}
 	n, isWhole := v.(int64)
 	if !isWhole || n < int64(least) || n > int64(most) {
-		t.f.bad(path, "setup.bad.whole", flows.ArgN("least", least), flows.ArgN("most", most))
+		t.f.bad(path, "setup.bad.whole", message.ArgN("least", least), message.ArgN("most", most))
 		return usual
 	}
 	return int(n)
 }
 
-func (t table) clock(key string, usual flows.Clock) flows.Clock {
+func (t table) clock(key string, usual civil.Clock) civil.Clock {
 	v, path, ok := t.take(key)
 	if !ok {
 		return usual
 	}
-	c, ok := flows.ParseClock(typed(v))
+	c, ok := enrol.ParseClock(typed(v))
 	if !ok {
 		t.f.bad(path, "setup.bad.clock")
 		return usual

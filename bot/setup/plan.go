@@ -5,18 +5,22 @@ import (
 	"slices"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 )
 
 // Plan reads a plan's file into an enrolment, through the same table of blanks
 // as the form in the chat: the same keys, bounds, defaults and refusals. Soft
 // faults are to be shown before it is signed.
-func Plan(raw []byte, pr *flows.Practice, today flows.Date) (flows.Enrolment, []Fault) {
+func Plan(raw []byte, pr *practice.Practice, today civil.Date) (chart.Enrolment, []Fault) {
 	f := readTOML(raw)
 	if f.root == nil && len(f.faults) > 0 {
-		return flows.Enrolment{}, f.faults
+		return chart.Enrolment{}, f.faults
 	}
-	var pairs []flows.Pair
+	var pairs []enrol.Pair
 	for _, key := range slices.Sorted(maps.Keys(f.root)) {
 		v := f.root[key]
 		text := typed(v)
@@ -31,10 +35,10 @@ func Plan(raw []byte, pr *flows.Practice, today flows.Date) (flows.Enrolment, []
 			}
 			text = strings.Join(parts, ", ")
 		}
-		pairs = append(pairs, flows.Pair{Line: int16(f.lines[key]), Key: key, Value: text})
+		pairs = append(pairs, enrol.Pair{Line: int16(f.lines[key]), Key: key, Value: text})
 	}
-	fields := flows.FormFields()
-	var filled flows.Filled
+	fields := enrol.FormFields()
+	var filled enrol.Filled
 	problems := filled.Fill(fields, pairs)
 	failed := map[string]bool{}
 	for _, p := range problems {
@@ -45,15 +49,15 @@ func Plan(raw []byte, pr *flows.Practice, today flows.Date) (flows.Enrolment, []
 			problems = append(problems, p)
 		}
 	}
-	if !flows.Refused(problems) {
-		problems = append(problems, flows.Check(filled.Enrolment)...)
+	if !enrol.Refused(problems) {
+		problems = append(problems, enrol.Check(filled.Enrolment)...)
 	}
 	e := filled.Enrolment
 	if e.Zone != "" && !KnownZone(e.Zone) {
-		problems = append(problems, flows.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []flows.Arg{flows.ArgS("said", e.Zone)}})
+		problems = append(problems, enrol.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []message.Arg{message.ArgS("said", e.Zone)}})
 	}
 	if len(pr.Langs) > 0 && e.Lang != "" && !slices.Contains(pr.Langs, e.Lang) {
-		problems = append(problems, flows.Problem{Field: "language", Key: "enrol.bad.lang", Args: []flows.Arg{flows.ArgS("said", e.Lang)}})
+		problems = append(problems, enrol.Problem{Field: "language", Key: "enrol.bad.lang", Args: []message.Arg{message.ArgS("said", e.Lang)}})
 	}
 	for _, p := range problems {
 		key, line := p.Field, p.Line

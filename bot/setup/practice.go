@@ -7,38 +7,43 @@ import (
 
 	_ "time/tzdata" // a slim host still has zones
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/why"
 
 	"github.com/robfig/cron/v3"
 )
 
 // Topics are the names of the how-to cards in the practice's file.
 var topics = [...]string{
-	flows.HowPutIn: "put-in", flows.HowTakeOut: "take-out", flows.HowStep: "step", flows.HowLipSeal: "lip-seal",
-	flows.HowGuide: "guide", flows.HowClean: "clean", flows.HowFirstWeek: "first-week",
+	reading.HowPutIn: "put-in", reading.HowTakeOut: "take-out", reading.HowStep: "step", reading.HowLipSeal: "lip-seal",
+	reading.HowGuide: "guide", reading.HowClean: "clean", reading.HowFirstWeek: "first-week",
 }
 
 var weekdays = [...]string{time.Sunday: "sun", time.Monday: "mon", time.Tuesday: "tue", time.Wednesday: "wed", time.Thursday: "thu", time.Friday: "fri", time.Saturday: "sat"}
 
 // Practice reads the practice's file. langs are the languages there are texts
 // for. Deadlines left out are 15 and 60 minutes, hours left out are closed.
-func Practice(raw []byte, langs []string) (flows.Practice, []Fault) {
+func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 	f := readTOML(raw)
 	if f.root == nil && len(f.faults) > 0 {
-		return flows.Practice{}, f.faults
+		return practice.Practice{}, f.faults
 	}
 	t := f.top()
-	pr := flows.Practice{
+	pr := practice.Practice{
 		Name: t.need("name", 80), Phone: t.need("phone", 30), Emergency: t.need("emergency", 20), OutOfHours: t.need("out-of-hours", 120),
 		Zone: t.need("zone", 40), Lang: t.need("language", 8), Evening: t.clock("evening", 21*60), Morning: t.clock("morning", 7*60+30),
 		MinutesE: t.figure("minutes-emergency"), MinutesS: t.figure("minutes-same-day"), PlanDays: t.figure("plan-nights"), GroupLang: t.text("group-language", 8), Langs: langs,
 	}
 	if pr.Zone != "" && !KnownZone(pr.Zone) {
-		f.bad("zone", "setup.bad.zone", flows.ArgS("said", pr.Zone))
+		f.bad("zone", "setup.bad.zone", message.ArgS("said", pr.Zone))
 	}
 	for key, lang := range map[string]string{"language": pr.Lang, "group-language": pr.GroupLang} {
 		if lang != "" && !slices.Contains(langs, lang) {
-			f.bad(key, "setup.bad.lang", flows.ArgS("said", lang), flows.ArgS("known", strings.Join(langs, ", ")))
+			f.bad(key, "setup.bad.lang", message.ArgS("said", lang), message.ArgS("known", strings.Join(langs, ", ")))
 		}
 	}
 	if digits := strings.Trim(pr.Emergency, "+0123456789 -"); digits != "" {
@@ -46,9 +51,9 @@ func Practice(raw []byte, langs []string) (flows.Practice, []Fault) {
 	}
 	hours(&pr, t.sub("hours"))
 	for _, s := range t.list("holidays") {
-		d, err := flows.ParseDate(s)
+		d, err := civil.ParseDate(s)
 		if err != nil {
-			f.bad("holidays", "setup.bad.date", flows.ArgS("said", s))
+			f.bad("holidays", "setup.bad.date", message.ArgS("said", s))
 			continue
 		}
 		pr.Holidays = append(pr.Holidays, d)
@@ -64,7 +69,7 @@ func Practice(raw []byte, langs []string) (flows.Practice, []Fault) {
 		}
 	}
 	t.leftOver()
-	if !slices.ContainsFunc(pr.Hours[:], func(s []flows.Span) bool { return len(s) > 0 }) {
+	if !slices.ContainsFunc(pr.Hours[:], func(s []practice.Span) bool { return len(s) > 0 }) {
 		f.bad("hours", "setup.bad.closed")
 	}
 	return pr, inOrder(f.faults)
@@ -73,23 +78,23 @@ func Practice(raw []byte, langs []string) (flows.Practice, []Fault) {
 // figure reads a number whose bounds and default stand in the table that people
 // can ask about.
 func (t table) figure(key string) int16 {
-	b, _ := flows.FigureOf(key)
+	b, _ := why.FigureOf(key)
 	return int16(t.whole(key, b.Min, b.Max, int(b.Value.N)))
 }
 
 // hours reads lists like mon = ["09:00-13:00", "14:00-18:00"].
-func hours(pr *flows.Practice, t table) {
+func hours(pr *practice.Practice, t table) {
 	for day, name := range weekdays {
-		var last flows.Clock
+		var last civil.Clock
 		for _, s := range t.list(name) {
 			from, to, _ := strings.Cut(s, "-")
-			a, ok := flows.ParseClock(strings.TrimSpace(from))
-			b, ok2 := flows.ParseClock(strings.TrimSpace(to))
+			a, ok := enrol.ParseClock(strings.TrimSpace(from))
+			b, ok2 := enrol.ParseClock(strings.TrimSpace(to))
 			if !ok || !ok2 || a >= b || a < last {
-				t.f.bad(t.path+name, "setup.bad.span", flows.ArgS("said", s))
+				t.f.bad(t.path+name, "setup.bad.span", message.ArgS("said", s))
 				continue
 			}
-			pr.Hours[day], last = append(pr.Hours[day], flows.Span{From: a, To: b}), b
+			pr.Hours[day], last = append(pr.Hours[day], practice.Span{From: a, To: b}), b
 		}
 	}
 	t.leftOver()
@@ -97,11 +102,11 @@ func hours(pr *flows.Practice, t table) {
 
 // limits reads the practice's defaults for limits, through the table of
 // blanks. Those left out take the table's own; a ceiling is never a default.
-func limits(pr *flows.Practice, t table) {
-	fields := flows.FormFields()
-	var own flows.Filled
+func limits(pr *practice.Practice, t table) {
+	fields := enrol.FormFields()
+	var own enrol.Filled
 	for i, field := range fields {
-		if field.Part != flows.PartLimits || field.Key == "ceiling" || field.Key == "timetable" || field.Key == "timetable-top" {
+		if field.Part != enrol.PartLimits || field.Key == "ceiling" || field.Key == "timetable" || field.Key == "timetable-top" {
 			continue
 		}
 		text := field.Default
@@ -115,19 +120,19 @@ func limits(pr *flows.Practice, t table) {
 	}
 	pr.Defaults = own.Enrolment.Plan.Limits
 	if pr.Defaults.Loud > 0 && pr.Defaults.Loud <= pr.Defaults.Target {
-		t.f.bad(t.path+"loud", "enrol.bad.loud", flows.ArgK("field", "enrol.f.loud"), flows.ArgN("said", int(pr.Defaults.Loud)), flows.ArgN("target", int(pr.Defaults.Target)))
+		t.f.bad(t.path+"loud", "enrol.bad.loud", message.ArgK("field", "enrol.f.loud"), message.ArgN("said", int(pr.Defaults.Loud)), message.ArgN("target", int(pr.Defaults.Target)))
 	}
 	t.leftOver()
 }
 
-func shift(t table) flows.Shift {
-	s := flows.Shift{Staff: t.need("staff", 40), From: t.need("from", 60), To: t.need("to", 60)}
+func shift(t table) practice.Shift {
+	s := practice.Shift{Staff: t.need("staff", 40), From: t.need("from", 60), To: t.need("to", 60)}
 	for key, spec := range map[string]string{"from": s.From, "to": s.To} {
 		if spec == "" {
 			continue
 		}
 		if !comes(spec) {
-			t.f.bad(t.path+key, "setup.bad.cron", flows.ArgS("said", spec))
+			t.f.bad(t.path+key, "setup.bad.cron", message.ArgS("said", spec))
 		}
 	}
 	t.leftOver()
@@ -158,20 +163,20 @@ func KnownZone(name string) bool {
 	return err == nil
 }
 
-func howTo(t table, langs []string) (flows.Card, bool) {
+func howTo(t table, langs []string) (practice.Card, bool) {
 	topic := t.need("topic", 20)
-	c := flows.Card{Lang: t.need("language", 8), Text: t.text("text", 900), File: t.text("file", 200), Video: t.yes("video")}
+	c := practice.Card{Lang: t.need("language", 8), Text: t.text("text", 900), File: t.text("file", 200), Video: t.yes("video")}
 	t.leftOver()
 	i := slices.Index(topics[:], topic)
 	if topic != "" && i < 1 {
-		t.f.bad(t.path+"topic", "setup.bad.topic", flows.ArgS("said", topic), flows.ArgS("known", strings.Join(topics[1:], ", ")))
+		t.f.bad(t.path+"topic", "setup.bad.topic", message.ArgS("said", topic), message.ArgS("known", strings.Join(topics[1:], ", ")))
 	}
 	if c.Lang != "" && !slices.Contains(langs, c.Lang) {
-		t.f.bad(t.path+"language", "setup.bad.lang", flows.ArgS("said", c.Lang), flows.ArgS("known", strings.Join(langs, ", ")))
+		t.f.bad(t.path+"language", "setup.bad.lang", message.ArgS("said", c.Lang), message.ArgS("known", strings.Join(langs, ", ")))
 	}
 	if c.Text == "" && c.File == "" {
 		t.f.bad(t.path+"text", "setup.bad.card")
 	}
-	c.Topic = flows.Topic(max(i, 0))
+	c.Topic = reading.Topic(max(i, 0))
 	return c, i >= 1
 }

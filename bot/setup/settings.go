@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/message"
 )
 
 // Settings are what the process itself needs to know.
@@ -67,13 +67,13 @@ func Read(environ []string, readFile func(string) ([]byte, error)) (Settings, []
 		case fromFile:
 			raw, err := readFile(value)
 			if err != nil {
-				faults = append(faults, fault(name, 0, "setup.bad.file", flows.ArgS("path", value)))
+				faults = append(faults, fault(name, 0, "setup.bad.file", message.ArgS("path", value)))
 				continue
 			}
 			value = string(raw)
 		}
 		if _, twice := given[base]; twice {
-			faults = append(faults, fault(name, 0, "setup.bad.both", flows.ArgS("name", base)))
+			faults = append(faults, fault(name, 0, "setup.bad.both", message.ArgS("name", base)))
 			continue
 		}
 		given[base] = strings.TrimSpace(value)

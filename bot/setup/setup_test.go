@@ -9,7 +9,11 @@ import (
 	"testing"
 	"time"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -25,7 +29,7 @@ func sampleFile(t *testing.T, name string) []byte {
 	return raw
 }
 
-func samplePractice(t *testing.T) flows.Practice {
+func samplePractice(t *testing.T) practice.Practice {
 	t.Helper()
 	pr, faults := Practice(sampleFile(t, "practice.toml"), langs)
 	if len(faults) > 0 {
@@ -39,13 +43,13 @@ func TestSamplePractice(t *testing.T) {
 	if pr.Emergency != "112" || pr.Zone != "Europe/Madrid" || len(pr.Hours[time.Monday]) != 2 || len(pr.Hours[time.Sunday]) != 0 || pr.Hours[time.Friday][0].To != 14*60 {
 		t.Errorf("%+v", pr)
 	}
-	if len(pr.Holidays) != 3 || pr.Holidays[1] != flows.DateOf(2027, time.January, 1) {
+	if len(pr.Holidays) != 3 || pr.Holidays[1] != civil.DateOf(2027, time.January, 1) {
 		t.Errorf("holidays %v", pr.Holidays)
 	}
 	if pr.Defaults.Pace != 1000 || pr.Defaults.WornMinutes != 240 || pr.Defaults.Target != 3 {
 		t.Errorf("limits %+v", pr.Defaults)
 	}
-	if len(pr.Rota) != 2 || len(pr.Cards) != 2 || pr.Cards[0].Topic != flows.HowStep || pr.MinutesS != 60 {
+	if len(pr.Rota) != 2 || len(pr.Cards) != 2 || pr.Cards[0].Topic != reading.HowStep || pr.MinutesS != 60 {
 		t.Errorf("rota %+v, cards %+v", pr.Rota, pr.Cards)
 	}
 }
@@ -54,7 +58,7 @@ func TestSampleEnrolments(t *testing.T) {
 	pr := samplePractice(t)
 	for _, c := range []struct {
 		file    string
-		ceiling flows.Steps
+		ceiling chart.Steps
 		share   int
 		night   int
 		soft    int
@@ -63,12 +67,12 @@ func TestSampleEnrolments(t *testing.T) {
 		{"twosided.toml", 10, 739, 42, 1}, // 6.0 mm, 8.5 of 11.5 counted from the most retruded
 		{"timetable.toml", 3, 667, 18, 0}, // 6.0 of 9 mm; nights 4, 11, 18
 	} {
-		e, faults := Plan(sampleFile(t, c.file), &pr, flows.DateOf(2026, time.March, 2))
+		e, faults := Plan(sampleFile(t, c.file), &pr, civil.DateOf(2026, time.March, 2))
 		if Refused(faults) || len(faults) != c.soft {
 			t.Errorf("%s: %+v", c.file, faults)
 			continue
 		}
-		if s := flows.Summarise(e); s.Steps != c.ceiling || s.CeilingShare != c.share || s.Night != c.night {
+		if s := enrol.Summarise(e); s.Steps != c.ceiling || s.CeilingShare != c.share || s.Night != c.night {
 			t.Errorf("%s: %+v", c.file, s)
 		}
 	}
@@ -178,7 +182,7 @@ func FuzzFiles(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		pr, _ := Practice([]byte(text), langs)
 		e, faults := Plan([]byte(text), &pr, 20000)
-		if !Refused(faults) && flows.Refused(flows.Check(e)) {
+		if !Refused(faults) && enrol.Refused(enrol.Check(e)) {
 			t.Errorf("a plan outside its bounds was taken: %q", text)
 		}
 	})

@@ -4,6 +4,9 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
 )
 
 // adverse lives the nights of a patient, and of staff, of whom anything may be
@@ -12,31 +15,31 @@ import (
 // silence, and orders without sense.
 func (pl *Player) adverse() {
 	r := pl.r
-	for d := range flows.Date(pl.trial.Nights) {
+	for d := range civil.Date(pl.trial.Nights) {
 		pl.night = monday + d
 		pl.out.Nights++
-		pl.until(at(flows.Wall{Date: pl.night, Clock: staffAt}))
+		pl.until(at(civil.Wall{Date: pl.night, Clock: staffAt}))
 		pl.anyStaff()
 		pl.watch.doubt = r.IntN(60) == 0
-		pl.until(at(flows.Wall{Date: pl.night, Clock: pl.p.Plan.Evening}))
+		pl.until(at(civil.Wall{Date: pl.night, Clock: pl.p.Plan.Evening}))
 		wild := r.IntN(7) == 0
 		if wild {
 			pl.worseTwin()
 			pl.wild()
 		} else if r.IntN(12) != 0 {
 			pl.heard = true
-			pl.morning.gone = flows.GoneMorning
+			pl.morning.gone = chart.GoneMorning
 			pl.tame()
 			pl.talk(12)
 		}
 		pl.undoTwin()
 		pl.watch.doubt = false
-		pl.until(at(flows.Wall{Date: pl.night + 1}))
+		pl.until(at(civil.Wall{Date: pl.night + 1}))
 		pl.stands = pl.p.Course.Advice.To
 		if r.IntN(15) == 0 {
-			pl.stands = flows.Steps(r.IntN(30) - 3)
+			pl.stands = chart.Steps(r.IntN(30) - 3)
 		}
-		pl.until(at(flows.Wall{Date: pl.night + 1, Clock: pl.p.Plan.Morning}))
+		pl.until(at(civil.Wall{Date: pl.night + 1, Clock: pl.p.Plan.Morning}))
 		switch {
 		case wild:
 			pl.wild()
@@ -49,24 +52,24 @@ func (pl *Player) adverse() {
 
 // tame ends a pause, so that a course goes on.
 func (pl *Player) tame() {
-	if c := &pl.p.Course; c.State == flows.Paused || c.Pausing {
-		pl.say(flows.Reading{Word: flows.WordResume})
+	if c := &pl.p.Course; c.State == chart.Paused || c.Pausing {
+		pl.say(reading.Reading{Word: reading.WordResume})
 	}
 }
 
 // easyDay is a morning on which a step may follow.
 func (pl *Player) easyDay() {
-	pl.morning = told{worn: flows.WornAll, snoring: 5 + pl.r.IntN(5), guide: true, bite: 5, gone: flows.GoneMorning}
+	pl.morning = told{worn: chart.WornAll, snoring: 5 + pl.r.IntN(5), guide: true, bite: 5, gone: chart.GoneMorning}
 	pl.toks = pl.toks[:0]
-	pl.token(flows.SettingLeft, int(pl.stands))
+	pl.token(chart.SettingLeft, int(pl.stands))
 	if pl.p.Appliance.TwoSided {
-		pl.token(flows.SettingRight, int(pl.stands+pl.p.Appliance.Offset))
+		pl.token(chart.SettingRight, int(pl.stands+pl.p.Appliance.Offset))
 	}
-	pl.token(flows.Worn, flows.WornAll)
-	pl.token(flows.Snoring, pl.morning.snoring)
-	pl.token(flows.Pain, 0)
-	pl.token(flows.Guide, flows.Yes)
-	pl.token(flows.BiteMinutes, 5)
+	pl.token(chart.Worn, chart.WornAll)
+	pl.token(chart.Snoring, pl.morning.snoring)
+	pl.token(chart.Pain, 0)
+	pl.token(chart.Guide, chart.Yes)
+	pl.token(chart.BiteMinutes, 5)
 	pl.tell()
 }
 
@@ -97,7 +100,7 @@ func (pl *Player) anything() {
 		return
 	case 2: // somebody else's chat, or one let go
 		pl.msg++
-		pl.on(flows.Said{Chat: 901, Gen: gen - int32(r.IntN(2)), Reading: flows.Reading{Word: flows.WordStands}, Wall: pl.now.wall(), Message: pl.msg})
+		pl.on(flows.Said{Chat: 901, Gen: gen - int32(r.IntN(2)), Reading: reading.Reading{Word: reading.WordStands}, Wall: pl.now.wall(), Message: pl.msg})
 		return
 	case 3:
 		pl.on(flows.Due{Name: [...]string{"evening", "morning", "commit", "remind.morning", "recheck", "mile", "planend", "zone", "paused", "ring.1", ""}[r.IntN(11)], Scheduled: (pl.now - minute(r.IntN(900))).wall(), Late: int32(r.IntN(900))})
@@ -106,49 +109,49 @@ func (pl *Player) anything() {
 		pl.on([...]flows.Body{flows.Gap{Minutes: int32(r.IntN(600))}, flows.Missed{Key: "advice"}, flows.Missed{Key: "prompt"}, flows.Bounce{Chat: chat, Why: "blocked"}, flows.Reached{Chat: chat}}[r.IntN(5)])
 		return
 	}
-	reading := flows.Reading{Rest: r.IntN(3) == 0}
+	heard := reading.Reading{Rest: r.IntN(3) == 0}
 	pl.toks = pl.toks[:0]
 	for range r.IntN(5) {
-		f := flows.Field(r.IntN(int(flows.NumFields) + 1))
-		v := flows.Value(r.IntN(16))
+		f := chart.Field(r.IntN(int(chart.NumFields) + 1))
+		v := chart.Answer(r.IntN(16))
 		switch r.IntN(8) {
 		case 0:
-			v = flows.Value(r.Uint32())
+			v = chart.Answer(r.Uint32())
 		case 1:
-			v = flows.Skipped
+			v = chart.Skipped
 		}
-		t := flows.Token{Field: f, Value: v, Negated: r.IntN(6) == 0}
+		t := reading.Token{Field: f, Value: v, Negated: r.IntN(6) == 0}
 		switch r.IntN(8) {
 		case 0:
-			t.Night = pl.night - flows.Date(r.IntN(12)-2)
+			t.Night = pl.night - civil.Date(r.IntN(12)-2)
 		case 1:
-			t.Day = flows.Day{Kind: flows.DayKind(r.IntN(4)), N: int8(r.IntN(32)), Month: int8(r.IntN(14))}
+			t.Day = reading.Day{Kind: reading.DayKind(r.IntN(4)), N: int8(r.IntN(32)), Month: int8(r.IntN(14))}
 		}
 		pl.toks = append(pl.toks, t)
 		if r.IntN(4) == 0 { // and the contrary at once
-			t.Value = flows.Num(r.IntN(11))
+			t.Value = chart.Num(r.IntN(11))
 			pl.toks = append(pl.toks, t)
 		}
 	}
-	reading.Tokens = pl.toks
+	heard.Tokens = pl.toks
 	switch r.IntN(6) {
 	case 0:
-		reading.Word = flows.Word(r.IntN(int(flows.WordLost) + 2))
+		heard.Word = reading.Word(r.IntN(int(reading.WordLost) + 2))
 	case 1:
-		reading.Bare = flows.Num(r.IntN(14) - 1)
+		heard.Bare = chart.Num(r.IntN(14) - 1)
 	case 2:
-		reading.Doubt = flows.Doubt(r.IntN(7))
-		reading.About = flows.Field(r.IntN(int(flows.NumFields)))
+		heard.Doubt = reading.Doubt(r.IntN(7))
+		heard.About = chart.Field(r.IntN(int(chart.NumFields)))
 	}
 	if r.IntN(12) == 0 {
-		reading.Features = flows.Features(r.Uint64() & r.Uint64() & r.Uint64() & r.Uint64())
+		heard.Features = reading.Features(r.Uint64() & r.Uint64() & r.Uint64() & r.Uint64())
 	}
 	pl.msg++
 	w := pl.now
 	if r.IntN(5) == 0 { // sent long ago, taken now
 		w -= minute(r.IntN(3000))
 	}
-	s := flows.Said{Chat: chat, Gen: gen, Text: malice[r.IntN(len(malice))], Reading: reading, Wall: w.wall(), Message: pl.msg, Edited: r.IntN(10) == 0}
+	s := flows.Said{Chat: chat, Gen: gen, Text: malice[r.IntN(len(malice))], Reading: heard, Wall: w.wall(), Message: pl.msg, Edited: r.IntN(10) == 0}
 	if r.IntN(8) == 0 {
 		s.ReplyTo = int64(r.IntN(int(pl.msg) + 1))
 	}
@@ -158,12 +161,12 @@ func (pl *Player) anything() {
 // anyStaff is what staff do in a day, with sense or without.
 func (pl *Player) anyStaff() {
 	r, c := pl.r, &pl.p.Course
-	o := flows.Order{Has: r.IntN(4) != 0, To: flows.Steps(r.IntN(16) - 1), Text: "x", Esc: int32(r.IntN(int(pl.p.EscCount) + 2))}
+	o := flows.Order{Has: r.IntN(4) != 0, To: chart.Steps(r.IntN(16) - 1), Text: "x", Esc: int32(r.IntN(int(pl.p.EscCount) + 2))}
 	if len(pl.p.Escalations) > 0 && r.IntN(2) == 0 {
 		o.Esc = pl.p.Escalations[r.IntN(len(pl.p.Escalations))].N
 	}
 	switch {
-	case c.State == flows.Ended:
+	case c.State == chart.Ended:
 		o.Op = flows.OrderReopen
 	case pl.p.Chat == 0: // the phone was let go: the same one joins again
 		const code = "07ABCDEFGHJKMN"
@@ -175,10 +178,10 @@ func (pl *Player) anyStaff() {
 		o.Op = flows.OrderConfirm
 	case len(c.Flags) > 0 && r.IntN(2) == 0:
 		o = flows.Order{Op: flows.OrderRelease, Text: "x"}
-	case c.State == flows.Paused && r.IntN(2) == 0:
+	case c.State == chart.Paused && r.IntN(2) == 0:
 		o.Op = flows.OrderReopen
-	case c.Under() >= flows.Holding && r.IntN(3) == 0:
-		o.Op, o.Has, o.To = flows.OrderGrant, true, c.Left+1+flows.Steps(r.IntN(4))
+	case c.Under() >= chart.Holding && r.IntN(3) == 0:
+		o.Op, o.Has, o.To = flows.OrderGrant, true, c.Left+1+chart.Steps(r.IntN(4))
 	case r.IntN(10) == 0:
 		o.Op = flows.OrderOp(r.IntN(int(flows.OrderMove) + 2))
 		if o.Op == flows.OrderTesting || o.Op == flows.OrderSteady || o.Op == flows.OrderRecall || o.Op == flows.OrderUnbind || o.Op == flows.OrderEnd || o.Op == flows.OrderDeny || o.Op == flows.OrderWrongPerson {
@@ -188,20 +191,20 @@ func (pl *Player) anyStaff() {
 		}
 		if o.Op == flows.OrderPlan {
 			next := pl.p.Plan
-			next.Limits.Ceiling = flows.Steps(r.IntN(14))
+			next.Limits.Ceiling = chart.Steps(r.IntN(14))
 			next.Limits.Interval = int16(2 + r.IntN(6))
 			next.Limits.ReleaseByHand = r.IntN(5) == 0
 			o.Plan, o.Base = &next, pl.p.Plan.Rev-int32(r.IntN(2))
 		}
 		if o.Op == flows.OrderTranscribe {
-			e := flows.Entry{Night: pl.night - flows.Date(r.IntN(10)-1)}
+			e := chart.Entry{Night: pl.night - civil.Date(r.IntN(10)-1)}
 			for range 4 {
-				e.V[r.IntN(int(flows.NumFields))] = flows.Value(r.IntN(14))
+				e.V[r.IntN(int(chart.NumFields))] = chart.Answer(r.IntN(14))
 			}
 			o.Entry = &e
 		}
 		if o.Op == flows.OrderTest {
-			o.Test = &flows.SleepTest{On: pl.night, Kind: "oximetry", ODI10: flows.Num(40), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: r.IntN(2) == 0}
+			o.Test = &chart.SleepTest{On: pl.night, Kind: "oximetry", ODI10: chart.Num(40), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: r.IntN(2) == 0}
 		}
 	default:
 		return

@@ -3,15 +3,15 @@ package cohort
 import (
 	"math"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
 )
 
 // body is the jaw, and the appliance in it.
 type body struct {
-	stands flows.Steps // where the appliance stands in truth
+	stands chart.Steps // where the appliance stands in truth
 	ache   float64     // soreness, 0 and up; pain is read off it
 	quit   bool        // no longer wears it, no longer answers
-	sought flows.Steps // the setting the last sleep test was at, and one more
+	sought chart.Steps // the setting the last sleep test was at, and one more
 }
 
 // told is what a morning has to tell.
@@ -33,11 +33,11 @@ func (pl *Player) mm() float64 {
 }
 
 // turn sets the appliance to a setting, or beside it.
-func (pl *Player) turn(to flows.Steps) {
+func (pl *Player) turn(to chart.Steps) {
 	if to != pl.stands && pl.r.Float64() < misturn {
-		to += flows.Steps(1 - 2*pl.r.IntN(2))
+		to += chart.Steps(1 - 2*pl.r.IntN(2))
 	}
-	to = flows.Steps(clampInt(int(to), 0, int(pl.p.Appliance.Travel)))
+	to = chart.Steps(clampInt(int(to), 0, int(pl.p.Appliance.Travel)))
 	pl.turned, pl.stands = max(int(to-pl.stands), 0), to
 }
 
@@ -54,23 +54,23 @@ func (pl *Player) sleep() {
 	}
 	switch {
 	case pl.quit:
-		m.worn, m.why = flows.WornNo, flows.ReasonDiscomf
-	case a.Night == pl.night && a.Action == flows.LeaveOut:
-		m.worn, m.why = flows.WornNo, flows.ReasonAdvised
+		m.worn, m.why = chart.WornNo, chart.ReasonDiscomf
+	case a.Night == pl.night && a.Action == chart.LeaveOut:
+		m.worn, m.why = chart.WornNo, chart.ReasonAdvised
 	case r.Float64() >= wears:
-		m.worn, m.why = flows.WornNo, flows.ReasonForgot
+		m.worn, m.why = chart.WornNo, chart.ReasonForgot
 		if sore {
-			m.why = flows.ReasonPain
+			m.why = chart.ReasonPain
 		}
 	default:
-		m.worn = flows.WornAll
+		m.worn = chart.WornAll
 		if h := who.hours + 0.8*r.NormFloat64(); h < 5 || sore && r.IntN(4) == 0 {
-			m.worn, m.minutes = flows.WornPart, clampInt(int(h*60), 60, 299)
-			m.why = flows.ReasonMorning
+			m.worn, m.minutes = chart.WornPart, clampInt(int(h*60), 60, 299)
+			m.why = chart.ReasonMorning
 		}
 	}
 	share := pl.mm() / who.most
-	if m.worn != flows.WornNo {
+	if m.worn != chart.WornNo {
 		pl.out.Worn++
 		m.snoring = clampInt(int(math.Round(who.snores(pl.mm())+snoreNight*r.NormFloat64())), 0, 10)
 		moved := float64(pl.turned) * float64(pl.p.Appliance.Step) / 1000
@@ -81,12 +81,12 @@ func (pl *Player) sleep() {
 	}
 	m.pain = clampInt(int(math.Floor(pl.ache+painNight*r.NormFloat64())), 0, 10)
 	m.pain = max(m.pain, who.base*r.IntN(2))
-	m.gone = flows.GoneMorning
+	m.gone = chart.GoneMorning
 	switch {
 	case m.pain >= 6:
-		m.gone = flows.GoneAfternoon
+		m.gone = chart.GoneAfternoon
 	case m.pain >= 3:
-		m.gone = flows.GoneMidday
+		m.gone = chart.GoneMidday
 	}
 	m.guide = r.Float64() >= forgetGuide
 	if r.Float64() < biteSlow*(1+pl.ache) {

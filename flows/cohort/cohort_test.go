@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/redflag"
 )
 
 var adversarial = flag.Int("adversarial", 120, "virtual patients of the adversarial run, 120 nights each")
@@ -69,9 +72,9 @@ func TestSeed(t *testing.T) {
 // A slower pace costs nights and saves sore mornings: rising with pace, easing
 // with rest, doi 10.15331/jdsm.6746.
 func TestSlowerPace(t *testing.T) {
-	live := func(step flows.Micrometres, interval int16) *Tally {
+	live := func(step chart.Micrometres, interval int16) *Tally {
 		e := Usual()
-		e.Baseline.Start, e.Plan.Limits.Ceiling = 2640, flows.Steps(3520/step) // from 30 to 70 %: a long way
+		e.Baseline.Start, e.Plan.Limits.Ceiling = 2640, chart.Steps(3520/step) // from 30 to 70 %: a long way
 		e.Appliance.Step, e.Plan.Limits.Interval = step, interval
 		pl := (&Trial{Plan: e, Nights: 60, Seed: 2}).Player()
 		for n := range 150 {
@@ -96,7 +99,7 @@ func TestSlowerPace(t *testing.T) {
 // Adversarial answers and orders break no promise. The full run is
 // `simulate -adversarial -patients 100000 -nights 120`, or this with -adversarial.
 func TestAdversarial(t *testing.T) {
-	plans := []flows.Enrolment{Usual(), Usual(), Usual()}
+	plans := []chart.Enrolment{Usual(), Usual(), Usual()}
 	plans[1].Appliance.TwoSided, plans[1].Appliance.Offset, plans[1].Appliance.LipSeal = true, 1, true
 	plans[2].Plan.Limits.Timetable, plans[2].Plan.Limits.TimetableTop, plans[2].Plan.Limits.Interval = true, 4, 2
 	var sum Tally
@@ -125,16 +128,16 @@ func TestWatch(t *testing.T) {
 		broken Promise
 		change func(*Player)
 	}{
-		{PromiseLimits, func(pl *Player) { pl.p.Course.Advice.To, pl.p.Course.Advice.Action = 99, flows.Stay }},
+		{PromiseLimits, func(pl *Player) { pl.p.Course.Advice.To, pl.p.Course.Advice.Action = 99, chart.Stay }},
 		{PromiseOneStep, func(pl *Player) { pl.p.Course.Advice.To = 5; pl.p.Course.High = 5 }},
-		{PromisePace, func(pl *Player) { pl.p.Course.Nights[4].V[flows.SettingLeft] = flows.Num(-4) }},
-		{PromiseKnown, func(pl *Player) { pl.p.Course.Nights[9].V[flows.Pain] = flows.Unknown }},
+		{PromisePace, func(pl *Player) { pl.p.Course.Nights[4].V[chart.SettingLeft] = chart.Num(-4) }},
+		{PromiseKnown, func(pl *Player) { pl.p.Course.Nights[9].V[chart.Pain] = chart.Unknown }},
 		{PromiseKnown, func(pl *Player) { pl.watch.said = night - 1 }},
-		{PromiseFlag, func(pl *Player) { pl.p.Course.Flags = []flows.Flag{{ID: "x", Class: flows.ClassN}} }},
-		{PromiseReplace, func(pl *Player) { pl.watch.was = flows.Advice{Night: night, Action: flows.Stay} }},
+		{PromiseFlag, func(pl *Player) { pl.p.Course.Flags = []redflag.Flag{{ID: "x", Class: redflag.ClassN}} }},
+		{PromiseReplace, func(pl *Player) { pl.watch.was = chart.Advice{Night: night, Action: chart.Stay} }},
 		{PromiseGuard, func(pl *Player) { pl.p.Course.Breaches = 1 }},
 		{PromiseByItself, func(pl *Player) { pl.watch.left = 0 }},
-		{PromisePerson, func(pl *Player) { pl.watch.stays = quietMost; pl.p.Course.Advice.Action = flows.Stay }},
+		{PromisePerson, func(pl *Player) { pl.watch.stays = quietMost; pl.p.Course.Advice.Action = chart.Stay }},
 		{PromiseWayOut, func(pl *Player) { pl.p.Course.State = 99; pl.finish() }},
 		{NumPromises, func(*Player) {}},
 	} {
@@ -142,13 +145,13 @@ func TestWatch(t *testing.T) {
 		pl.night, pl.p.Plan, pl.p.Appliance = night, Usual().Plan, Usual().Appliance
 		c := &pl.p.Course
 		for i := range 11 {
-			c.Nights[i].Night = monday + flows.Date(i)
-			c.Nights[i].V[flows.SettingLeft], c.Nights[i].V[flows.Worn], c.Nights[i].V[flows.Pain] = flows.Num(1), flows.Num(flows.WornAll), flows.Num(0)
+			c.Nights[i].Night = monday + civil.Date(i)
+			c.Nights[i].V[chart.SettingLeft], c.Nights[i].V[chart.Worn], c.Nights[i].V[chart.Pain] = chart.Num(1), chart.Num(chart.WornAll), chart.Num(0)
 		}
-		c.N, c.State, c.Left, c.Low, c.High = 11, flows.Stepping, 1, 1, 2
-		c.Advice, c.Advices = flows.Advice{Night: night, Action: flows.Forward, To: 2, Rule: 18}, 1
+		c.N, c.State, c.Left, c.Low, c.High = 11, chart.Stepping, 1, 1, 2
+		c.Advice, c.Advices = chart.Advice{Night: night, Action: chart.Forward, To: 2, Rule: 18}, 1
 		pl.watch.before(pl)
-		pl.watch.count, pl.watch.was, pl.watch.said = 0, flows.Advice{}, night
+		pl.watch.count, pl.watch.was, pl.watch.said = 0, chart.Advice{}, night
 		x.change(pl)
 		var e flows.Event
 		if e.Body = flows.Body(flows.Due{Name: "evening"}); x.broken == PromiseByItself {

@@ -1,26 +1,31 @@
 package cohort
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
+)
 
 // nights lives them: the staff's day, the evening, bed, the night, the morning.
 func (pl *Player) nights() {
-	for d := range flows.Date(pl.trial.Nights) {
+	for d := range civil.Date(pl.trial.Nights) {
 		pl.night = monday + d
 		pl.out.Nights++
 		pl.staff()
-		if pl.p.Course.State == flows.Ended {
+		if pl.p.Course.State == chart.Ended {
 			return
 		}
 		plan := &pl.p.Plan
-		pl.until(at(flows.Wall{Date: pl.night, Clock: plan.Evening}))
+		pl.until(at(civil.Wall{Date: pl.night, Clock: plan.Evening}))
 		pl.heard = false
 		if !pl.quit && pl.r.Float64() < pl.who.answers {
 			pl.evening()
 		}
-		pl.until(at(flows.Wall{Date: pl.night + 1}))
+		pl.until(at(civil.Wall{Date: pl.night + 1}))
 		pl.bed()
 		pl.sleep()
-		pl.until(at(flows.Wall{Date: pl.night + 1, Clock: plan.Morning}))
+		pl.until(at(civil.Wall{Date: pl.night + 1, Clock: plan.Morning}))
 		if !pl.quit && pl.r.Float64() < pl.who.answers {
 			pl.dawn()
 		}
@@ -29,14 +34,14 @@ func (pl *Player) nights() {
 }
 
 // token gathers an answer.
-func (pl *Player) token(f flows.Field, n int) {
-	pl.toks = append(pl.toks, flows.Token{Field: f, Value: flows.Num(n)})
+func (pl *Player) token(f chart.Field, n int) {
+	pl.toks = append(pl.toks, reading.Token{Field: f, Value: chart.Num(n)})
 }
 
 // tell says what was gathered.
 func (pl *Player) tell() {
 	if len(pl.toks) > 0 {
-		pl.say(flows.Reading{Tokens: pl.toks})
+		pl.say(reading.Reading{Tokens: pl.toks})
 	}
 	pl.toks = pl.toks[:0]
 }
@@ -45,22 +50,22 @@ func (pl *Player) tell() {
 // What a line leaves open is answered too; the setting it tells in the morning.
 func (pl *Player) evening() {
 	k := &pl.p.Talk
-	if k.Script == flows.NoScript || k.Open == flows.NoField {
+	if k.CheckIn == flows.NoCheckIn || k.Open == chart.NoField {
 		return
 	}
 	pl.heard = true
 	pl.until(pl.now + minute(1+pl.r.IntN(promptDelayMost)))
 	if !pl.who.presses {
 		pl.toks = pl.toks[:0]
-		if k.Open != flows.SettingLeft { // once the setting is asked the rest is past
-			pl.token(flows.Wrong, flows.No)
+		if k.Open != chart.SettingLeft { // once the setting is asked the rest is past
+			pl.token(chart.Wrong, chart.No)
 			if m := &pl.morning; pl.night > monday && m.pain > pl.p.Baseline.Pain.N() {
-				pl.toks = append(pl.toks, flows.Token{Field: flows.Gone, Value: flows.Num(m.gone)})
+				pl.toks = append(pl.toks, reading.Token{Field: chart.Gone, Value: chart.Num(m.gone)})
 			}
 			pl.tell()
 		}
 		weekly := k.WeeklyA != 0 && pl.night-k.WeeklyA >= 7
-		if pl.p.Course.Advice.Night == pl.night && pl.p.Course.Advice.Action != flows.NoAction && !weekly {
+		if pl.p.Course.Advice.Night == pl.night && pl.p.Course.Advice.Action != chart.NoAction && !weekly {
 			return
 		}
 	}
@@ -72,15 +77,15 @@ func (pl *Player) evening() {
 
 // amiss says that something is not right, in words that the flow knows.
 func (pl *Player) amiss() {
-	some := [...]flows.Features{flows.FSore, flows.FSeat, flows.FBroken, flows.FTooth, flows.FCatch, flows.FBiteOff, flows.FLipSeal, flows.FLost}
-	pl.say(flows.Reading{Features: some[pl.r.IntN(len(some))], Rest: true})
+	some := [...]reading.Features{reading.FSore, reading.FSeat, reading.FBroken, reading.FTooth, reading.FCatch, reading.FBiteOff, reading.FLipSeal, reading.FLost}
+	pl.say(reading.Reading{Features: some[pl.r.IntN(len(some))], Rest: true})
 	pl.talk(3)
 }
 
 // dawn answers the morning's.
 func (pl *Player) dawn() {
 	k := &pl.p.Talk
-	if k.Script == flows.NoScript || k.Open == flows.NoField {
+	if k.CheckIn == flows.NoCheckIn || k.Open == chart.NoField {
 		return
 	}
 	pl.until(pl.now + minute(1+pl.r.IntN(promptDelayMost)))
@@ -88,29 +93,29 @@ func (pl *Player) dawn() {
 	m.said = true
 	if !pl.who.presses {
 		pl.toks = pl.toks[:0]
-		if e, _ := pl.p.Course.Entry(pl.night); !e.At(flows.SettingLeft).Known() && e.Action > flows.LeaveOut {
-			pl.token(flows.SettingLeft, pl.counted())
+		if e, _ := pl.p.Course.Entry(pl.night); !e.At(chart.SettingLeft).Known() && e.Action > chart.LeaveOut {
+			pl.token(chart.SettingLeft, pl.counted())
 			if pl.p.Appliance.TwoSided {
-				pl.token(flows.SettingRight, pl.counted()+int(pl.p.Appliance.Offset))
+				pl.token(chart.SettingRight, pl.counted()+int(pl.p.Appliance.Offset))
 			}
 		}
-		pl.token(flows.Worn, m.worn)
-		if m.worn == flows.WornPart {
-			pl.token(flows.WornMinutes, m.minutes)
+		pl.token(chart.Worn, m.worn)
+		if m.worn == chart.WornPart {
+			pl.token(chart.WornMinutes, m.minutes)
 		}
 		if m.why != 0 {
-			pl.token(flows.NotWorn, m.why)
+			pl.token(chart.NotWorn, m.why)
 		}
-		if m.worn != flows.WornNo {
-			pl.token(flows.Snoring, m.snoring)
+		if m.worn != chart.WornNo {
+			pl.token(chart.Snoring, m.snoring)
 			if pl.p.Appliance.Guide {
-				pl.token(flows.Guide, yesNo(m.guide))
+				pl.token(chart.Guide, yesNo(m.guide))
 			}
-			pl.token(flows.BiteMinutes, m.bite)
+			pl.token(chart.BiteMinutes, m.bite)
 		}
-		pl.token(flows.Pain, m.pain)
-		if m.pain > pl.p.Baseline.Pain.N() && m.gone == flows.GoneMorning {
-			pl.token(flows.Gone, m.gone)
+		pl.token(chart.Pain, m.pain)
+		if m.pain > pl.p.Baseline.Pain.N() && m.gone == chart.GoneMorning {
+			pl.token(chart.Gone, m.gone)
 		}
 		pl.tell()
 	}
@@ -123,13 +128,13 @@ func (pl *Player) talk(most int) {
 		k := &pl.p.Talk
 		switch {
 		case k.Ask == flows.AskWrong || k.Ask == flows.AskNow:
-			pl.say(flows.Reading{Word: flows.WordNo})
+			pl.say(reading.Reading{Word: reading.WordNo})
 			if k.Ask == flows.AskWrong {
 				return
 			}
-		case k.Script == flows.NoScript && k.Open == flows.NoField:
+		case k.CheckIn == flows.NoCheckIn && k.Open == chart.NoField:
 			return
-		case k.Open == flows.NoField:
+		case k.Open == chart.NoField:
 			return
 		default:
 			pl.toks = pl.toks[:0]
@@ -140,63 +145,63 @@ func (pl *Player) talk(most int) {
 }
 
 // reply is the answer to one question.
-func (pl *Player) reply(f flows.Field) {
+func (pl *Player) reply(f chart.Field) {
 	m, r := &pl.morning, pl.r
 	switch f {
-	case flows.SettingLeft, flows.SettingRight:
+	case chart.SettingLeft, chart.SettingRight:
 		a := &pl.p.Course.Advice
-		if a.Night == pl.night && a.Action != flows.NoAction && pl.now < at(flows.Wall{Date: pl.night + 1}) {
+		if a.Night == pl.night && a.Action != chart.NoAction && pl.now < at(civil.Wall{Date: pl.night + 1}) {
 			pl.bed() // it is turned now, and read off
 		}
 		n := pl.counted()
-		if f == flows.SettingRight {
+		if f == chart.SettingRight {
 			n += int(pl.p.Appliance.Offset)
 		}
 		pl.token(f, n)
-	case flows.Worn:
+	case chart.Worn:
 		pl.token(f, m.worn)
-	case flows.WornMinutes:
+	case chart.WornMinutes:
 		pl.token(f, m.minutes)
-	case flows.NotWorn:
-		pl.token(f, max(m.why, flows.ReasonForgot))
-	case flows.Reporter:
-		pl.token(f, flows.ReporterPartner)
-	case flows.Snoring:
+	case chart.NotWorn:
+		pl.token(f, max(m.why, chart.ReasonForgot))
+	case chart.Reporter:
+		pl.token(f, chart.ReporterPartner)
+	case chart.Snoring:
 		pl.token(f, m.snoring)
-	case flows.Pain:
+	case chart.Pain:
 		pl.token(f, m.pain)
-	case flows.Woken:
+	case chart.Woken:
 		pl.token(f, yesNo(m.pain >= 7 && r.IntN(3) == 0))
-	case flows.Where:
-		pl.token(f, flows.SiteMuscle)
-	case flows.Gone:
-		if pl.p.Talk.Script == flows.MorningCheck && m.gone != flows.GoneMorning {
-			pl.token(f, flows.GoneNo)
+	case chart.Where:
+		pl.token(f, chart.SiteMuscle)
+	case chart.Gone:
+		if pl.p.Talk.CheckIn == flows.MorningCheck && m.gone != chart.GoneMorning {
+			pl.token(f, chart.GoneNo)
 		} else {
 			pl.token(f, m.gone)
 		}
-	case flows.Guide:
+	case chart.Guide:
 		pl.token(f, yesNo(m.guide))
-	case flows.Bite:
-		pl.token(f, map[bool]int{true: flows.BiteBoth, false: flows.BiteFront}[m.bite <= 30])
-	case flows.BiteMinutes:
+	case chart.Bite:
+		pl.token(f, map[bool]int{true: chart.BiteBoth, false: chart.BiteFront}[m.bite <= 30])
+	case chart.BiteMinutes:
 		pl.token(f, m.bite)
-	case flows.Nose:
-		pl.token(f, flows.Yes)
-	case flows.Sleepiness:
+	case chart.Nose:
+		pl.token(f, chart.Yes)
+	case chart.Sleepiness:
 		pl.token(f, clampInt(pl.who.sleepy-int(3*(1-pl.who.desaturations(pl.mm())))+r.IntN(2), 0, 10))
-	case flows.Driving:
-		pl.token(f, map[bool]int{true: flows.DrivingNearly, false: flows.DrivingNo}[r.Float64() < nodding])
+	case chart.Driving:
+		pl.token(f, map[bool]int{true: chart.DrivingNearly, false: chart.DrivingNo}[r.Float64() < nodding])
 	default: // pauses, headache, anything wrong
-		pl.token(f, flows.No)
+		pl.token(f, chart.No)
 	}
 }
 
 func yesNo(b bool) int {
 	if b {
-		return flows.Yes
+		return chart.Yes
 	}
-	return flows.No
+	return chart.No
 }
 
 // counted is the setting as the patient reads it off.
@@ -212,10 +217,10 @@ func (pl *Player) counted() int {
 // it all the same.
 func (pl *Player) bed() {
 	a := &pl.p.Course.Advice
-	if pl.quit || a.Night != pl.night || a.Action == flows.LeaveOut || a.Action == flows.NoAction || pl.stands == a.To {
+	if pl.quit || a.Night != pl.night || a.Action == chart.LeaveOut || a.Action == chart.NoAction || pl.stands == a.To {
 		return
 	}
-	if a.Action == flows.Stay && pl.p.Course.InDoubt || !pl.heard && pl.r.Float64() >= silentFollows {
+	if a.Action == chart.Stay && pl.p.Course.InDoubt || !pl.heard && pl.r.Float64() >= silentFollows {
 		return
 	}
 	pl.turn(a.To)

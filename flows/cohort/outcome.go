@@ -1,6 +1,11 @@
 package cohort
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/redflag"
+)
 
 // End is where a course stands when the nights are over, in words that a person
 // of the practice would use. The order is of the tables.
@@ -24,7 +29,7 @@ var endNames = [NumEnds]string{"at target", "at ceiling", "plateau", "comfort li
 func (e End) String() string { return endNames[e] }
 
 // The classes of flags, the most urgent first.
-var classes = [...]flows.Class{flows.ClassE, flows.ClassS, flows.ClassN, flows.ClassR}
+var classes = [...]redflag.Class{redflag.ClassE, redflag.ClassS, redflag.ClassN, redflag.ClassR}
 
 // Outcome is one course, lived.
 type Outcome struct {
@@ -37,7 +42,7 @@ type Outcome struct {
 	Rests       int
 	Peak        int // the worst morning's pain
 	Sore        int // mornings with pain of the week before two months
-	Final       flows.Steps
+	Final       chart.Steps
 	Flags       [len(classes)]int
 	Escalations int
 	Twins       int // compared for the promises of worse and undone answers
@@ -61,35 +66,35 @@ func (pl *Player) finish() {
 func (pl *Player) wayOut() bool {
 	t := pl.p.Twin()
 	w := pl.now.wall()
-	did := func(o flows.Order) *flows.Course {
+	did := func(o flows.Order) *pacing.Course {
 		o.Actor, o.Text = flows.Actor{ID: clinician}, "on"
 		pl.work.Next(&pl.pr, &t, &flows.Event{Wall: w, Office: w, Body: o})
 		return &t.Course
 	}
 	switch s := t.Course.State; s {
-	case flows.Invited, flows.Consented, flows.Holding, flows.Testing, flows.Steady, flows.Recall:
-		return did(flows.Order{Op: flows.OrderEnd}).State == flows.Ended
-	case flows.Settling, flows.Stepping, flows.Resting:
+	case chart.Invited, chart.Consented, chart.Holding, chart.Testing, chart.Steady, chart.Recall:
+		return did(flows.Order{Op: flows.OrderEnd}).State == chart.Ended
+	case chart.Settling, chart.Stepping, chart.Resting:
 		return did(flows.Order{Op: flows.OrderVisit, Has: true}).Visited >= pl.night
-	case flows.Stopped:
+	case chart.Stopped:
 		return did(flows.Order{Op: flows.OrderRelease}).State != s
-	case flows.Paused, flows.Ended:
+	case chart.Paused, chart.Ended:
 		return did(flows.Order{Op: flows.OrderReopen}).State != s
 	}
 	return false
 }
 
 // end names where it stands.
-func (pl *Player) end(c *flows.Course) End {
-	if pl.quit || c.State == flows.Ended {
+func (pl *Player) end(c *pacing.Course) End {
+	if pl.quit || c.State == chart.Ended {
 		return Dropped
 	}
 	top := min(pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
 	fired := c.Advice.Fired
 	switch under := c.Under(); {
-	case c.State == flows.Paused, c.State == flows.Stopped:
+	case c.State == chart.Paused, c.State == chart.Stopped:
 		return Waiting
-	case under >= flows.Holding && under <= flows.Recall:
+	case under >= chart.Holding && under <= chart.Recall:
 		return AtTarget
 	case c.Open() || c.Lapsed:
 		return Waiting

@@ -5,13 +5,18 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 // Player lives virtual patients one after another, in room of its own. It
 // serves one caller at a time.
 type Player struct {
 	trial *Trial
-	pr    flows.Practice
+	pr    practice.Practice
 	work  flows.Work
 
 	r     *rand.Rand
@@ -21,7 +26,7 @@ type Player struct {
 	now   minute
 	msg   int64
 	after timers
-	toks  []flows.Token
+	toks  []reading.Token
 	out   Outcome
 	watch watch
 	Tally Tally // of all that were played
@@ -33,7 +38,7 @@ type Player struct {
 
 // tonight is what happens between two dusks, besides what the flow knows.
 type tonight struct {
-	night   flows.Date
+	night   civil.Date
 	heard   bool // the evening was answered
 	turned  int  // steps the appliance was turned forward, in truth
 	morning told
@@ -41,7 +46,7 @@ type tonight struct {
 
 // Player makes one.
 func (tr *Trial) Player() *Player {
-	pl := &Player{trial: tr, pr: practice(), pcg: rand.NewPCG(0, 0)}
+	pl := &Player{trial: tr, pr: invented(), pcg: rand.NewPCG(0, 0)}
 	pl.r = rand.New(pl.pcg)
 	return pl
 }
@@ -57,7 +62,7 @@ func (pl *Player) Live(n int) Outcome {
 		pl.who.presses = *pl.only
 	}
 	pl.p = flows.Patient{ID: "07VIRTVIRTVIRTVIRT"}
-	pl.now, pl.msg, pl.after = at(flows.Wall{Date: monday, Clock: 14 * 60}), 0, pl.after[:0]
+	pl.now, pl.msg, pl.after = at(civil.Wall{Date: monday, Clock: 14 * 60}), 0, pl.after[:0]
 	pl.out, pl.body, pl.watch = Outcome{}, body{}, watch{}
 	if !pl.begin() {
 		pl.out.End = NotEnrolled
@@ -84,7 +89,7 @@ func (pl *Player) begin() bool {
 		pl.on(flows.Tap{Chat: chat, Gen: pl.p.Gen, Op: "path", Arg: "yes", Nonce: pl.p.Talk.Nonce})
 	}
 	pl.order(flows.Order{Op: flows.OrderConfirm})
-	return pl.p.Course.State == flows.Settling
+	return pl.p.Course.State == chart.Settling
 }
 
 // on hands one event to the flow, does what it orders, and watches.
@@ -114,7 +119,7 @@ func (pl *Player) until(m minute) {
 		}
 		pl.now = max(pl.now, t.due)
 		pl.on(flows.Due{Name: t.name, Scheduled: t.due.wall()})
-		if t.name == "recheck" && pl.p.Talk.Script == flows.Recheck && !pl.trial.Adverse && pl.r.Float64() < pl.who.answers {
+		if t.name == "recheck" && pl.p.Talk.CheckIn == flows.Recheck && !pl.trial.Adverse && pl.r.Float64() < pl.who.answers {
 			pl.talk(4)
 		}
 	}
@@ -122,13 +127,13 @@ func (pl *Player) until(m minute) {
 }
 
 // say is one message with the answers gathered in toks.
-func (pl *Player) say(r flows.Reading) *flows.Out {
+func (pl *Player) say(r reading.Reading) *flows.Out {
 	pl.msg++
 	return pl.on(flows.Said{Chat: chat, Gen: pl.p.Gen, Text: "-", Reading: r, Wall: pl.now.wall(), Message: pl.msg})
 }
 
 func (pl *Player) order(o flows.Order) {
-	o.Actor = flows.Actor{ID: clinician, Name: "Dr A", Chat: 101, Role: flows.Clinician}
+	o.Actor = flows.Actor{ID: clinician, Name: "Dr A", Chat: 101, Role: practice.Clinician}
 	pl.on(o)
 }
 
@@ -145,4 +150,4 @@ func (pl *Player) dayDone() {
 }
 
 // Course is where the patient lived last stands.
-func (pl *Player) Course() flows.Course { return pl.p.Course }
+func (pl *Player) Course() pacing.Course { return pl.p.Course }

@@ -1,6 +1,12 @@
 package cohort
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/redflag"
+)
 
 // The staff's day.
 const (
@@ -13,7 +19,7 @@ const (
 // staff is what the practice does in a day: what is urgent each day, the rest on
 // working days.
 func (pl *Player) staff() {
-	pl.until(at(flows.Wall{Date: pl.night, Clock: staffAt}))
+	pl.until(at(civil.Wall{Date: pl.night, Clock: staffAt}))
 	day := pl.night.Weekday()
 	work := day >= 1 && day <= 5
 	c := &pl.p.Course
@@ -25,7 +31,7 @@ func (pl *Player) staff() {
 	n := copy(reasons[:], pl.p.Escalations)
 	for i := range reasons[:n] {
 		x := &reasons[i]
-		if !work && !x.Class.Worse(flows.ClassN) {
+		if !work && !x.Class.Worse(redflag.ClassN) {
 			continue
 		}
 		pl.look(x)
@@ -50,13 +56,13 @@ func (pl *Player) look(x *flows.Escalation) {
 	top := min(pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
 	switch x.Reason {
 	case "P05", "P06": // read off at the chair
-		if c.State != flows.Ended {
-			pl.stands = flows.Steps(clampInt(int(pl.stands), 0, int(top)))
+		if c.State != chart.Ended {
+			pl.stands = chart.Steps(clampInt(int(pl.stands), 0, int(top)))
 			pl.order(flows.Order{Op: flows.OrderVisit, To: pl.stands, Has: true, Text: "counted"})
 		}
 	case "P11", flows.WhySilence:
 		if c.Lapsed || x.Reason == "P11" && !pl.quit && x.Times > 1 {
-			pl.stands = flows.Steps(clampInt(int(min(pl.stands, c.Left)), 0, int(top)))
+			pl.stands = chart.Steps(clampInt(int(min(pl.stands, c.Left)), 0, int(top)))
 			pl.order(flows.Order{Op: flows.OrderVisit, To: pl.stands, Has: true, Text: "named"})
 		}
 	case flows.WhyMile, flows.WhyReview, flows.WhyPlanEnd:
@@ -74,12 +80,12 @@ func (pl *Player) look(x *flows.Escalation) {
 
 // test arranges the sleep test of a position that has held, and orders what
 // follows: steady where desaturations were halved, else two steps on, once.
-func (pl *Player) test(c *flows.Course) {
-	if c.State != flows.Holding || pl.out.Reached == 0 || pl.night-pl.watch.holding < holdNights {
+func (pl *Player) test(c *pacing.Course) {
+	if c.State != chart.Holding || pl.out.Reached == 0 || pl.night-pl.watch.holding < holdNights {
 		return
 	}
 	left := pl.who.desaturations(pl.mm())
-	pl.order(flows.Order{Op: flows.OrderTest, Test: &flows.SleepTest{On: pl.night, Kind: "oximetry", ODI10: flows.Num(int(300 * left)), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: true}})
+	pl.order(flows.Order{Op: flows.OrderTest, Test: &chart.SleepTest{On: pl.night, Kind: "oximetry", ODI10: chart.Num(int(300 * left)), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: true}})
 	next := min(c.Left+2, pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
 	if left > 0.5 && pl.sought == 0 && next > c.Left {
 		pl.sought = c.Left + 1

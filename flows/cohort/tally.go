@@ -1,6 +1,6 @@
 package cohort
 
-import "duskdawn/flows"
+import "duskdawn/flows/redflag"
 
 // Tally sums courses up. It holds whole numbers alone, so that the order of
 // adding, and the number of cores, change nothing.
@@ -177,4 +177,4 @@ func (t *Tally) PeakAtLeast(pain int) (n int) {
 }
 
 // FlagClasses are the classes of Tally.Flags, in its order.
-func FlagClasses() []flows.Class { return classes[:] }
+func FlagClasses() []redflag.Class { return classes[:] }

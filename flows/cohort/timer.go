@@ -1,14 +1,14 @@
 package cohort
 
-import "duskdawn/flows"
+import "duskdawn/flows/civil"
 
 // minute is a wall time in minutes, for comparing and adding.
 type minute int64
 
-func at(w flows.Wall) minute { return minute(w.Date)*1440 + minute(w.Clock) }
+func at(w civil.Wall) minute { return minute(w.Date)*1440 + minute(w.Clock) }
 
-func (m minute) wall() flows.Wall {
-	return flows.Wall{Date: flows.Date(m / 1440), Clock: flows.Clock(m % 1440)}
+func (m minute) wall() civil.Wall {
+	return civil.Wall{Date: civil.Date(m / 1440), Clock: civil.Clock(m % 1440)}
 }
 
 // timers are what the flow ordered to hear of later, few at a time.

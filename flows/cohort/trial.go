@@ -3,64 +3,66 @@ package cohort
 import (
 	"math"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 )
 
 // Trial is what is run: one plan, so many nights, a seed. Patient n of it is a
 // value of the three and n alone.
 type Trial struct {
-	Plan    flows.Enrolment
+	Plan    chart.Enrolment
 	Nights  int
 	Seed    uint64
 	Adverse bool // answers are random, contradictory, malicious or missing, and so are staff
 }
 
 // monday is fitting day: an invented Monday.
-var monday = flows.DateOf(2026, 3, 2)
+var monday = civil.DateOf(2026, 3, 2)
 
 // Usual is the plan where none is given: the usual defaults, half of the
 // protrusion at the start, 70 % the ceiling, a quarter of a millimetre a step.
-func Usual() flows.Enrolment {
-	return flows.Enrolment{
-		Label: "V-1", Lang: "en", Zone: "UTC", Phone: "555 0142", Adult: true, Checklist: 1<<flows.NumChecks - 1,
-		Appliance: flows.Appliance{Mechanism: "side screws", StepWord: "half turn", Step: 250, Forward: "towards the mark", Travel: 24, Guide: true, GuideMin: 5},
-		Baseline:  flows.Baseline{Max: 8800, Zero: flows.ZeroHabitual, Start: 4400, Pain: flows.Num(0), Reporter: flows.Num(flows.ReporterPartner), Snoring: flows.Num(8), Drives: flows.Num(flows.No)},
-		Plan: flows.Plan{Fitted: monday, Ends: monday + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: flows.Noon, Fallback: "the mask",
-			Limits: flows.Limits{Ceiling: 7, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
+func Usual() chart.Enrolment {
+	return chart.Enrolment{
+		Label: "V-1", Lang: "en", Zone: "UTC", Phone: "555 0142", Adult: true, Checklist: 1<<chart.NumChecks - 1,
+		Appliance: chart.Appliance{Mechanism: "side screws", StepWord: "half turn", Step: 250, Forward: "towards the mark", Travel: 24, Guide: true, GuideMin: 5},
+		Baseline:  chart.Baseline{Max: 8800, Zero: chart.ZeroHabitual, Start: 4400, Pain: chart.Num(0), Reporter: chart.Num(chart.ReporterPartner), Snoring: chart.Num(8), Drives: chart.Num(chart.No)},
+		Plan: chart.Plan{Fitted: monday, Ends: monday + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: civil.Noon, Fallback: "the mask",
+			Limits: chart.Limits{Ceiling: 7, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
 	}
 }
 
 // enrol measures one virtual patient: the plan's start and ceiling are taken as
 // shares of the greatest protrusion and found on the patient's own, as a
 // clinician does at the chair. The plan runs for all of the nights.
-func (tr *Trial) enrol(p *person) flows.Enrolment {
+func (tr *Trial) enrol(p *person) chart.Enrolment {
 	e := tr.Plan
 	b, l := &e.Baseline, &e.Plan.Limits
 	step := float64(e.Appliance.Step)
-	most := float64(max(flows.PlaceOf(b, 1000), 1)) // from the habitual bite, whatever the plan's zero
+	most := float64(max(chart.PlaceOf(b, 1000), 1)) // from the habitual bite, whatever the plan's zero
 	start := float64(b.Start) / most
-	share := func(at flows.Steps) float64 { return (float64(b.Start) + float64(at)*step) / most }
-	own := func(share float64) flows.Steps {
-		n := flows.Steps(math.Floor(p.most*1000*(share-start)/step + 1e-6))
+	share := func(at chart.Steps) float64 { return (float64(b.Start) + float64(at)*step) / most }
+	own := func(share float64) chart.Steps {
+		n := chart.Steps(math.Floor(p.most*1000*(share-start)/step + 1e-6))
 		return max(min(n, e.Appliance.Travel), 1)
 	}
 	l.Ceiling, l.TimetableTop = own(share(l.Ceiling)), own(share(l.TimetableTop))
-	b.Max, b.Zero, b.Retruded = flows.Micrometres(p.most*10)*100, flows.ZeroHabitual, 0
-	b.Start = flows.Micrometres(math.Floor(start*p.most*10)) * 100
-	b.Pain, b.Snoring, b.Sleepy = flows.Num(p.base), flows.Num(int(math.Round(p.snore))), flows.Num(p.sleepy)
-	b.Headache, b.Pauses = flows.Num(flows.No), flows.Num(flows.No)
-	e.Plan.Fitted, e.Plan.Ends = monday, monday+flows.Date(min(tr.Nights, flows.LongestPlan))
+	b.Max, b.Zero, b.Retruded = chart.Micrometres(p.most*10)*100, chart.ZeroHabitual, 0
+	b.Start = chart.Micrometres(math.Floor(start*p.most*10)) * 100
+	b.Pain, b.Snoring, b.Sleepy = chart.Num(p.base), chart.Num(int(math.Round(p.snore))), chart.Num(p.sleepy)
+	b.Headache, b.Pauses = chart.Num(chart.No), chart.Num(chart.No)
+	e.Plan.Fitted, e.Plan.Ends = monday, monday+civil.Date(min(tr.Nights, chart.LongestPlan))
 	e.Label, e.Lang, e.Adult = "V-1", "en", true
 	e.Appliance.Labels = nil
 	return e
 }
 
-// practice is an invented one: two people, office hours on weekdays.
-func practice() flows.Practice {
-	pr := flows.Practice{Rev: 1, Name: "Ventana Sur", Phone: "555 0100", Emergency: "112", OutOfHours: "555 0199", Zone: "UTC", Lang: "en", Langs: []string{"en"},
-		Staff: []flows.Staff{{ID: clinician, Label: "Dr A", Role: flows.Clinician, Chat: 101, Lang: "en"}, {ID: assistant, Label: "B", Role: flows.Assistant, Chat: 102, Lang: "en"}}}
+// invented is an invented one: two people, office hours on weekdays.
+func invented() practice.Practice {
+	pr := practice.Practice{Rev: 1, Name: "Ventana Sur", Phone: "555 0100", Emergency: "112", OutOfHours: "555 0199", Zone: "UTC", Lang: "en", Langs: []string{"en"},
+		Staff: []practice.Staff{{ID: clinician, Label: "Dr A", Role: practice.Clinician, Chat: 101, Lang: "en"}, {ID: assistant, Label: "B", Role: practice.Assistant, Chat: 102, Lang: "en"}}}
 	for d := 1; d <= 5; d++ {
-		pr.Hours[d] = []flows.Span{{From: 9 * 60, To: 17 * 60}}
+		pr.Hours[d] = []practice.Span{{From: 9 * 60, To: 17 * 60}}
 	}
 	return pr
 }
@@ -68,4 +70,4 @@ func practice() flows.Practice {
 const clinician, assistant = "s1", "s2"
 
 // Fitted is the fitting day of every virtual patient.
-func Fitted() flows.Date { return monday }
+func Fitted() civil.Date { return monday }

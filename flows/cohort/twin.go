@@ -1,6 +1,11 @@
 package cohort
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/reading"
+)
 
 // Twins: two patients alike but for one answer. Both get tonight's advice; the
 // one whose morning was worse may not be told to go further.
@@ -23,8 +28,8 @@ func (pl *Player) worseTwin() {
 	}
 	a, b := pl.p.Twin(), pl.p.Twin()
 	e2 := flows.Event{Wall: pl.now.wall(), Office: pl.now.wall()}
-	facts := func(p *flows.Patient) flows.Facts { return p.Facts(&pl.pr, &e2) }
-	b.Course.Answer(facts(&b), pl.night-1, f, v, flows.FromPatient)
+	facts := func(p *flows.Patient) pacing.Facts { return p.Facts(&pl.pr, &e2) }
+	b.Course.Answer(facts(&b), pl.night-1, f, v, chart.FromPatient)
 	usual, _ := a.Course.Advise(facts(&a), pl.night)
 	worse, _ := b.Course.Advise(facts(&b), pl.night)
 	pl.out.Twins++
@@ -34,38 +39,38 @@ func (pl *Player) worseTwin() {
 }
 
 // worse draws an answer that is worse than what a morning told.
-func (pl *Player) worse(e *flows.Entry) (flows.Field, flows.Value, bool) {
+func (pl *Player) worse(e *chart.Entry) (chart.Field, chart.Answer, bool) {
 	r := pl.r
 	switch r.IntN(6) {
 	case 0:
-		old, v := e.At(flows.Pain), flows.Num(r.IntN(11))
-		return flows.Pain, v, old.Known() && v.N() > old.N()
+		old, v := e.At(chart.Pain), chart.Num(r.IntN(11))
+		return chart.Pain, v, old.Known() && v.N() > old.N()
 	case 1:
-		return flows.Woken, flows.Num(flows.Yes), !e.At(flows.Woken).Is(flows.Yes)
+		return chart.Woken, chart.Num(chart.Yes), !e.At(chart.Woken).Is(chart.Yes)
 	case 2:
-		return flows.Guide, flows.Num(flows.No), e.At(flows.Guide).Is(flows.Yes)
+		return chart.Guide, chart.Num(chart.No), e.At(chart.Guide).Is(chart.Yes)
 	case 3:
-		old, v := e.At(flows.BiteMinutes), flows.Num([...]int{46, 61, 300, flows.BiteNot}[r.IntN(4)])
-		return flows.BiteMinutes, v, old.Known() && v.N() > old.N()
+		old, v := e.At(chart.BiteMinutes), chart.Num([...]int{46, 61, 300, chart.BiteNot}[r.IntN(4)])
+		return chart.BiteMinutes, v, old.Known() && v.N() > old.N()
 	case 4: // not knowing is worse than what is easy
-		return flows.Pain, flows.Unknown, e.At(flows.Pain).Is(0)
+		return chart.Pain, chart.Unknown, e.At(chart.Pain).Is(0)
 	}
-	return flows.NotWorn, flows.Num(flows.ReasonPain), e.At(flows.NotWorn) == flows.Unknown
+	return chart.NotWorn, chart.Num(chart.ReasonPain), e.At(chart.NotWorn) == chart.Unknown
 }
 
 // undoTwin takes the last answer back, in a twin, after tonight's advice.
 func (pl *Player) undoTwin() {
 	c := &pl.p.Course
-	if c.Advice.Night != pl.night || c.Advice.Action == flows.NoAction || pl.r.IntN(8) != 0 {
+	if c.Advice.Night != pl.night || c.Advice.Action == chart.NoAction || pl.r.IntN(8) != 0 {
 		return
 	}
 	t := pl.p.Twin()
 	w := pl.now.wall()
-	e := flows.Event{Wall: w, Office: w, Body: flows.Said{Chat: chat, Gen: t.Gen, Text: "undo", Reading: flows.Reading{Word: flows.WordUndo}, Wall: w, Message: pl.msg + 1}}
+	e := flows.Event{Wall: w, Office: w, Body: flows.Said{Chat: chat, Gen: t.Gen, Text: "undo", Reading: reading.Reading{Word: reading.WordUndo}, Wall: w, Message: pl.msg + 1}}
 	pl.work.Next(&pl.pr, &t, &e)
 	pl.out.Twins++
 	b := &t.Course.Advice
-	if b.Night == c.Advice.Night && b.Action != flows.NoAction && forward(b, &c.Advice) {
+	if b.Night == c.Advice.Night && b.Action != chart.NoAction && forward(b, &c.Advice) {
 		pl.watch.broke(pl, PromiseUndo, "undo")
 	}
 	if len(t.Course.Flags) < len(c.Flags) {

@@ -1,6 +1,11 @@
 package cohort
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/redflag"
+)
 
 // Promise is a safety property that is counted when it is broken.
 type Promise uint8
@@ -35,15 +40,15 @@ const quietMost = 35
 // watch holds each event to the promises. What it compares with is what was
 // before the event; it shares no arithmetic with the rules.
 type watch struct {
-	was     flows.Advice
-	left    flows.Steps
-	under   flows.State
+	was     chart.Advice
+	left    chart.Steps
+	under   chart.State
 	flags   int
 	count   int32
 	escs    int32
-	holding flows.Date
+	holding civil.Date
 	doubt   bool // the events' clock is in doubt
-	said    flows.Date
+	said    civil.Date
 	stays   int
 	seen    int32
 }
@@ -89,17 +94,17 @@ func (w *watch) after(pl *Player, e *flows.Event, out *flows.Out) {
 		}
 	}
 	for i := range pl.p.Escalations { // what can wait for the next visit is no open flag, but reaches the desk
-		if x := &pl.p.Escalations[i]; x.N > w.escs && x.Class == flows.ClassR {
-			if row, ok := flows.FlagRow(x.Reason); ok && row.Class == flows.ClassR {
+		if x := &pl.p.Escalations[i]; x.N > w.escs && x.Class == redflag.ClassR {
+			if row, ok := redflag.FlagRow(x.Reason); ok && row.Class == redflag.ClassR {
 				pl.out.Flags[len(classes)-1]++
 			}
 		}
 	}
-	if under := c.Under(); under != w.under && c.State >= flows.Settling {
+	if under := c.Under(); under != w.under && c.State >= chart.Settling {
 		switch under {
-		case flows.Resting:
+		case chart.Resting:
 			pl.out.Rests++
-		case flows.Holding:
+		case chart.Holding:
 			w.holding = pl.night
 			if pl.out.Reached == 0 {
 				pl.out.Reached = int(pl.night-monday) + 1
@@ -123,21 +128,21 @@ func (w *watch) answered(pl *Player, out *flows.Out, to int64) {
 
 // way is how far forward the appliance went in the six nights before one, as
 // the patient has confirmed it: night by night, a corrected answer as it stands.
-func way(p *flows.Patient, night flows.Date) (steps flows.Steps) {
+func way(p *flows.Patient, night civil.Date) (steps chart.Steps) {
 	c := &p.Course
-	stood, known := flows.Steps(0), false
+	stood, known := chart.Steps(0), false
 	for i := range c.Nights[:c.N] {
 		e := &c.Nights[i]
-		v := e.At(flows.SettingLeft)
+		v := e.At(chart.SettingLeft)
 		if !v.Known() || e.Night >= night {
 			continue
 		}
-		at := flows.Steps(v.N())
-		if r := e.At(flows.SettingRight); p.Appliance.TwoSided {
+		at := chart.Steps(v.N())
+		if r := e.At(chart.SettingRight); p.Appliance.TwoSided {
 			if !r.Known() { // half a word confirms nothing
 				continue
 			}
-			at = max(at, flows.Steps(r.N())-p.Appliance.Offset) // the side that stands further
+			at = max(at, chart.Steps(r.N())-p.Appliance.Offset) // the side that stands further
 		}
 		if known && e.Night > night-7 {
 			steps += max(at-stood, 0)
@@ -153,16 +158,16 @@ func (w *watch) advice(pl *Player) {
 	a := &c.Advice
 	top := min(pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel-max(offset(&pl.p), 0))
 	switch {
-	case a.To < 0, a.Action != flows.LeaveOut && a.To > max(top, 0), a.Action == flows.GoBack && a.To >= a.From:
+	case a.To < 0, a.Action != chart.LeaveOut && a.To > max(top, 0), a.Action == chart.GoBack && a.To >= a.From:
 		w.broke(pl, PromiseLimits, "outside")
 	}
-	if a.Night == w.was.Night && w.was.Action != flows.NoAction && forward(a, &w.was) {
+	if a.Night == w.was.Night && w.was.Action != chart.NoAction && forward(a, &w.was) {
 		w.broke(pl, PromiseReplace, "replaced")
 	}
-	if a.Action == flows.GoBack && (a.Night != w.was.Night || w.was.Action != flows.GoBack) {
+	if a.Action == chart.GoBack && (a.Night != w.was.Night || w.was.Action != chart.GoBack) {
 		pl.out.BackOffs++
 	}
-	if a.Action == flows.Forward {
+	if a.Action == chart.Forward {
 		pl.out.Forward++
 		w.ahead(pl, a)
 	}
@@ -170,32 +175,32 @@ func (w *watch) advice(pl *Player) {
 }
 
 // ahead holds a step forward to what it needs.
-func (w *watch) ahead(pl *Player, a *flows.Advice) {
+func (w *watch) ahead(pl *Player, a *chart.Advice) {
 	c := &pl.p.Course
-	if a.To != c.Left+1 || c.Low != c.Left || c.High != a.To || a.Night == w.was.Night && w.was.Action == flows.Forward {
+	if a.To != c.Left+1 || c.Low != c.Left || c.High != a.To || a.Night == w.was.Night && w.was.Action == chart.Forward {
 		w.broke(pl, PromiseOneStep, "two")
 	}
-	if flows.Micrometres(way(&pl.p, a.Night)+1)*pl.p.Appliance.Step > flows.TopPace {
+	if chart.Micrometres(way(&pl.p, a.Night)+1)*pl.p.Appliance.Step > chart.TopPace {
 		w.broke(pl, PromisePace, "too fast")
 	}
 	last, ok := c.Entry(a.Night - 1)
-	worn := last.At(flows.Worn).Is(flows.WornAll) || last.At(flows.WornMinutes).AtLeast(int(pl.p.Plan.Limits.WornMinutes)) && !last.At(flows.Worn).Is(flows.WornNo)
-	if !ok || !worn || !last.At(flows.Pain).Known() || w.said != pl.night {
+	worn := last.At(chart.Worn).Is(chart.WornAll) || last.At(chart.WornMinutes).AtLeast(int(pl.p.Plan.Limits.WornMinutes)) && !last.At(chart.Worn).Is(chart.WornNo)
+	if !ok || !worn || !last.At(chart.Pain).Known() || w.said != pl.night {
 		w.broke(pl, PromiseKnown, "a step")
 	}
 	for i := range c.Flags {
-		if f := &c.Flags[i]; f.Class.Worse(flows.ClassR) {
+		if f := &c.Flags[i]; f.Class.Worse(redflag.ClassR) {
 			w.broke(pl, PromiseFlag, f.ID)
 		}
 	}
 }
 
 // alone holds that a stay that repeats is heard of.
-func (w *watch) alone(pl *Player, a *flows.Advice) {
+func (w *watch) alone(pl *Player, a *chart.Advice) {
 	c := &pl.p.Course
 	told := pl.p.EscCount != w.seen || len(pl.p.Escalations) > 0 || c.Open()
 	asked := a.Fired.Has(16) || a.Fired.Has(17) || a.Ready // a review, asked once a setting
-	if a.Action != flows.Stay || told || asked || c.Under() > flows.Resting || c.State == flows.Paused || pl.p.Held {
+	if a.Action != chart.Stay || told || asked || c.Under() > chart.Resting || c.State == chart.Paused || pl.p.Held {
 		w.stays, w.seen = 0, pl.p.EscCount
 		return
 	}
@@ -205,7 +210,7 @@ func (w *watch) alone(pl *Player, a *flows.Advice) {
 	}
 }
 
-func offset(p *flows.Patient) flows.Steps {
+func offset(p *flows.Patient) chart.Steps {
 	if p.Appliance.TwoSided {
 		return p.Appliance.Offset
 	}
@@ -213,9 +218,9 @@ func offset(p *flows.Patient) flows.Steps {
 }
 
 // forward tells whether b asks for less caution than a.
-func forward(b, a *flows.Advice) bool {
+func forward(b, a *chart.Advice) bool {
 	if b.Action != a.Action {
 		return b.Action > a.Action
 	}
-	return (b.Action == flows.GoBack || b.Action == flows.Forward) && b.To > a.To
+	return (b.Action == chart.GoBack || b.Action == chart.Forward) && b.To > a.To
 }

@@ -4,6 +4,8 @@ import (
 	"strconv"
 
 	"duskdawn/flows"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 )
 
 // Ops of buttons, at most 8 bytes. Those of acts name what staff ask of a
@@ -79,7 +81,7 @@ const (
 type act struct {
 	op     string
 	order  flows.OrderOp
-	role   flows.Role
+	role   practice.Role
 	asks   []ask
 	sure   bool
 	second bool
@@ -87,30 +89,30 @@ type act struct {
 
 // acts is the table of them. What it allows the patient's flow checks again.
 var acts = [...]act{
-	{op: opAck, order: flows.OrderAck, role: flows.Assistant},
-	{op: opNote, order: flows.OrderNote, role: flows.Assistant, asks: []ask{askText}},
-	{op: opResolve, order: flows.OrderResolve, role: flows.Assistant, asks: []ask{askText}, sure: true},
-	{op: opHold, order: flows.OrderHold, role: flows.Assistant},
-	{op: opResume, order: flows.OrderResume, role: flows.Assistant, sure: true},
-	{op: opConfirm, order: flows.OrderConfirm, role: flows.Assistant},
-	{op: opDeny, order: flows.OrderDeny, role: flows.Assistant, sure: true},
-	{op: opRelease, order: flows.OrderRelease, role: flows.Clinician, asks: []ask{askFlag, askSetting, askText}, second: true},
-	{op: opPlan, order: flows.OrderPlan, role: flows.Clinician, asks: []ask{askLimits}, sure: true},
-	{op: opGrant, order: flows.OrderGrant, role: flows.Clinician, asks: []ask{askSetting, askUntil}, second: true},
-	{op: opVisit, order: flows.OrderVisit, role: flows.Clinician, asks: []ask{askSetting, askText}, sure: true},
-	{op: opStep, order: flows.OrderStep, role: flows.Clinician, sure: true},
-	{op: opTest, order: flows.OrderTest, role: flows.Clinician, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askAsleep, askBy, askPlace, askSetting}, sure: true},
-	{op: opTesting, order: flows.OrderTesting, role: flows.Clinician, sure: true},
-	{op: opSetting, order: flows.OrderSetting, role: flows.Clinician, asks: []ask{askSetting}, second: true},
-	{op: opSteady, order: flows.OrderSteady, role: flows.Clinician, sure: true},
-	{op: opRecall, order: flows.OrderRecall, role: flows.Clinician, sure: true},
-	{op: opEnd, order: flows.OrderEnd, role: flows.Clinician, asks: []ask{askText}, second: true},
-	{op: opContact, order: flows.OrderContact, role: flows.Assistant, asks: []ask{askText}},
-	{op: opTranscribe, order: flows.OrderTranscribe, role: flows.Assistant, asks: []ask{askDay}, sure: true},
-	{op: opRebind, order: flows.OrderRebind, role: flows.Assistant, second: true},
-	{op: opUnbind, order: flows.OrderUnbind, role: flows.Assistant, sure: true},
-	{op: opMove, order: flows.OrderMove, role: flows.Assistant, asks: []ask{askZone, askLang}, sure: true},
-	{op: opReopen, order: flows.OrderReopen, role: flows.Clinician, sure: true},
+	{op: opAck, order: flows.OrderAck, role: practice.Assistant},
+	{op: opNote, order: flows.OrderNote, role: practice.Assistant, asks: []ask{askText}},
+	{op: opResolve, order: flows.OrderResolve, role: practice.Assistant, asks: []ask{askText}, sure: true},
+	{op: opHold, order: flows.OrderHold, role: practice.Assistant},
+	{op: opResume, order: flows.OrderResume, role: practice.Assistant, sure: true},
+	{op: opConfirm, order: flows.OrderConfirm, role: practice.Assistant},
+	{op: opDeny, order: flows.OrderDeny, role: practice.Assistant, sure: true},
+	{op: opRelease, order: flows.OrderRelease, role: practice.Clinician, asks: []ask{askFlag, askSetting, askText}, second: true},
+	{op: opPlan, order: flows.OrderPlan, role: practice.Clinician, asks: []ask{askLimits}, sure: true},
+	{op: opGrant, order: flows.OrderGrant, role: practice.Clinician, asks: []ask{askSetting, askUntil}, second: true},
+	{op: opVisit, order: flows.OrderVisit, role: practice.Clinician, asks: []ask{askSetting, askText}, sure: true},
+	{op: opStep, order: flows.OrderStep, role: practice.Clinician, sure: true},
+	{op: opTest, order: flows.OrderTest, role: practice.Clinician, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askAsleep, askBy, askPlace, askSetting}, sure: true},
+	{op: opTesting, order: flows.OrderTesting, role: practice.Clinician, sure: true},
+	{op: opSetting, order: flows.OrderSetting, role: practice.Clinician, asks: []ask{askSetting}, second: true},
+	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, sure: true},
+	{op: opRecall, order: flows.OrderRecall, role: practice.Clinician, sure: true},
+	{op: opEnd, order: flows.OrderEnd, role: practice.Clinician, asks: []ask{askText}, second: true},
+	{op: opContact, order: flows.OrderContact, role: practice.Assistant, asks: []ask{askText}},
+	{op: opTranscribe, order: flows.OrderTranscribe, role: practice.Assistant, asks: []ask{askDay}, sure: true},
+	{op: opRebind, order: flows.OrderRebind, role: practice.Assistant, second: true},
+	{op: opUnbind, order: flows.OrderUnbind, role: practice.Assistant, sure: true},
+	{op: opMove, order: flows.OrderMove, role: practice.Assistant, asks: []ask{askZone, askLang}, sure: true},
+	{op: opReopen, order: flows.OrderReopen, role: practice.Clinician, sure: true},
 }
 
 func actIndex(op string) int {
@@ -155,20 +157,20 @@ func (t *turn) show(p flows.Tap) {
 		t.sayKey("desk.button")
 		return
 	}
-	m := flows.Message{Subject: p.Patient}
+	m := message.Message{Subject: p.Patient}
 	switch p.Op {
 	case opDiary:
-		m.View = flows.ViewDiary
+		m.View = message.ViewDiary
 	case opShowPlan:
-		m.View = flows.ViewPlan
+		m.View = message.ViewPlan
 	case opOutcomes:
-		m.View = flows.ViewOutcomes
+		m.View = message.ViewOutcomes
 	case opMore:
-		m.View, m.MediaOf = flows.ViewCard, opMore
+		m.View, m.MediaOf = message.ViewCard, opMore
 	default:
-		m.View = flows.ViewCard
+		m.View = message.ViewCard
 	}
-	t.log("desk.seen", flows.ArgS("what", p.Op), flows.ArgS("patient", string(p.Patient)))
+	t.log("desk.seen", message.ArgS("what", p.Op), message.ArgS("patient", string(p.Patient)))
 	t.send(m)
 }
 
@@ -199,28 +201,28 @@ func (t *turn) act(a act, p flows.Tap) {
 }
 
 // may checks a role, says so where it does not reach, and records the try.
-func (t *turn) may(least flows.Role, what string) bool {
+func (t *turn) may(least practice.Role, what string) bool {
 	if t.who.Role >= least && !t.who.Removed {
 		return true
 	}
-	t.log("desk.refused.role", flows.ArgS("op", what), flows.ArgS("who", t.who.ID))
-	t.say(flows.Say("desk.refused.role", flows.ArgK("role", roleKey(least))))
+	t.log("desk.refused.role", message.ArgS("op", what), message.ArgS("who", t.who.ID))
+	t.say(message.Say("desk.refused.role", message.ArgK("role", roleKey(least))))
 	return false
 }
 
 // busy says that one form is open, and offers both ways.
 func (t *turn) busy() {
-	t.send(flows.Message{
-		Lines:  []flows.Line{flows.Say("desk.form.busy", flows.ArgK("what", "desk.b."+t.c.Form.Op))},
-		Inline: [][]flows.Button{{t.tap("desk.b.carryon", "again"), t.tap("desk.b.cancel", "x")}},
+	t.send(message.Message{
+		Lines:  []message.Line{message.Say("desk.form.busy", message.ArgK("what", "desk.b."+t.c.Form.Op))},
+		Inline: [][]message.Button{{t.tap("desk.b.carryon", "again"), t.tap("desk.b.cancel", "x")}},
 	})
 }
 
 // tap makes a button of the open form.
-func (t *turn) tap(label, arg string) flows.Button { return t.tapLine(flows.Say(label), arg) }
+func (t *turn) tap(label, arg string) message.Button { return t.tapLine(message.Say(label), arg) }
 
-func (t *turn) tapLine(label flows.Line, arg string) flows.Button {
-	return flows.Button{Label: label, Op: opForm, Arg: arg, Nonce: t.c.Form.Nonce}
+func (t *turn) tapLine(label message.Line, arg string) message.Button {
+	return message.Button{Label: label, Op: opForm, Arg: arg, Nonce: t.c.Form.Nonce}
 }
 
 // ordered checks the role a last time and sends the order off.

@@ -6,6 +6,11 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 )
 
 // maxWords is how long a note may be, in runes.
@@ -14,59 +19,59 @@ const maxWords = 400
 // put asks one question of a small form; false where it need not be asked.
 func (t *turn) put(q ask) bool {
 	f := &t.c.Form
-	cancel := []flows.Button{t.tap("desk.b.cancel", "x")}
+	cancel := []message.Button{t.tap("desk.b.cancel", "x")}
 	if f.At > 0 {
-		cancel = []flows.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}
+		cancel = []message.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}
 	}
-	var m flows.Message
+	var m message.Message
 	switch q {
 	case askFlag:
 		return t.putFlag()
 	case askSetting:
 		usual, least, most := t.settingBounds()
-		m.Lines = []flows.Line{flows.Say("desk.ask.setting."+f.Op, settingArgs(&f.Filled.Enrolment, usual)...), flows.Say("desk.ask.setting.how", flows.ArgN("least", int(least)), flows.ArgN("most", int(most)))}
+		m.Lines = []message.Line{message.Say("desk.ask.setting."+f.Op, settingArgs(&f.Filled.Enrolment, usual)...), message.Say("desk.ask.setting.how", message.ArgN("least", int(least)), message.ArgN("most", int(most)))}
 		if usual >= least && usual <= most {
-			m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.take", settingArgs(&f.Filled.Enrolment, usual)...), strconv.Itoa(int(usual)))})
+			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.take", settingArgs(&f.Filled.Enrolment, usual)...), strconv.Itoa(int(usual)))})
 		}
 	case askUntil:
 		today := t.e.Office.Date
-		m.Lines = []flows.Line{flows.Say("desk.ask.until")}
-		m.Inline = append(m.Inline, []flows.Button{t.until(today + 14), t.until(today + 30)})
+		m.Lines = []message.Line{message.Say("desk.ask.until")}
+		m.Inline = append(m.Inline, []message.Button{t.until(today + 14), t.until(today + 30)})
 	case askText:
-		m.Lines = []flows.Line{flows.Say("desk.ask.text."+f.Op, flows.ArgS("label", f.Brief.Enrolment.Label))}
+		m.Lines = []message.Line{message.Say("desk.ask.text."+f.Op, message.ArgS("label", f.Brief.Enrolment.Label))}
 	case askLimits:
 		t.putLimits()
 		return true
 	case askDay:
-		m.Lines = []flows.Line{flows.Say("desk.ask.day", flows.ArgS("label", f.Brief.Enrolment.Label), flows.ArgD("night", t.e.Office.Night(flows.Noon)-t.lastNight()))}
+		m.Lines = []message.Line{message.Say("desk.ask.day", message.ArgS("label", f.Brief.Enrolment.Label), message.ArgD("night", t.e.Office.Night(civil.Noon)-t.lastNight()))}
 	case askWhen, askKind, askScoring, askAHI:
 		t.putField(testFields[q-askWhen], cancel)
 		return true
 	case askODI:
-		m.Lines = []flows.Line{flows.Say("desk.ask.odi")}
-		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.skip", "skip")})
+		m.Lines = []message.Line{message.Say("desk.ask.odi")}
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.skip", "skip")})
 	case askDrop:
 		if f.Order.Test == nil || !f.Order.Test.ODI10.Known() {
 			return false
 		}
-		m.Lines = []flows.Line{flows.Say("desk.ask.drop")}
-		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.drop3", "3"), t.tap("desk.b.drop4", "4")})
+		m.Lines = []message.Line{message.Say("desk.ask.drop")}
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.drop3", "3"), t.tap("desk.b.drop4", "4")})
 	case askAsleep:
-		m.Lines = []flows.Line{flows.Say("desk.ask.asleep")}
-		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.skip", "skip")})
+		m.Lines = []message.Line{message.Say("desk.ask.asleep")}
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.skip", "skip")})
 	case askBy:
-		m.Lines = []flows.Line{flows.Say("desk.ask.by")}
+		m.Lines = []message.Line{message.Say("desk.ask.by")}
 	case askZone:
-		m.Lines = []flows.Line{flows.Say("desk.ask.zone", flows.ArgS("zone", f.Brief.Enrolment.Zone)), flows.Say("enrol.how.zone")}
-		m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.keep", flows.ArgS("value", f.Brief.Enrolment.Zone)), "keep")})
+		m.Lines = []message.Line{message.Say("desk.ask.zone", message.ArgS("zone", f.Brief.Enrolment.Zone)), message.Say("enrol.how.zone")}
+		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.keep", message.ArgS("value", f.Brief.Enrolment.Zone)), "keep")})
 	case askLang:
-		m.Lines = []flows.Line{flows.Say("desk.ask.lang")}
+		m.Lines = []message.Line{message.Say("desk.ask.lang")}
 		for _, l := range t.pr.Langs {
-			m.Inline = append(m.Inline, []flows.Button{t.tap("desk.lang."+l, l)})
+			m.Inline = append(m.Inline, []message.Button{t.tap("desk.lang."+l, l)})
 		}
 	case askPlace:
-		m.Lines = []flows.Line{flows.Say("desk.ask.place")}
-		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.yes", "yes"), t.tap("desk.no", "no")})
+		m.Lines = []message.Line{message.Say("desk.ask.place")}
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.yes", "yes"), t.tap("desk.no", "no")})
 	}
 	m.Inline = append(m.Inline, cancel)
 	t.send(m)
@@ -76,14 +81,14 @@ func (t *turn) put(q ask) bool {
 // testFields are the blanks of a sleep test, by the table's keys.
 var testFields = [...]string{"ahi-date", "ahi-test", "ahi-rule", "ahi"}
 
-func (t *turn) until(d flows.Date) flows.Button {
-	return t.tapLine(flows.Say("desk.b.until", flows.ArgD("until", d)), d.String())
+func (t *turn) until(d civil.Date) message.Button {
+	return t.tapLine(message.Say("desk.b.until", message.ArgD("until", d)), d.String())
 }
 
 // lastNight is how many nights before the running one the answers of a
 // telephone call are about: before noon the running night is last night.
-func (t *turn) lastNight() flows.Date {
-	if t.e.Office.Clock < flows.Noon {
+func (t *turn) lastNight() civil.Date {
+	if t.e.Office.Clock < civil.Noon {
 		return 0
 	}
 	return 1
@@ -107,18 +112,18 @@ func (t *turn) putFlag() bool {
 		f.Order.Flag = flags[0].ID
 		return false
 	}
-	m := flows.Message{Lines: []flows.Line{flows.Say("desk.ask.flag")}}
+	m := message.Message{Lines: []message.Line{message.Say("desk.ask.flag")}}
 	for i, g := range flags[:min(len(flags), 8)] {
-		m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say(flagKey(g.ID)), "c"+strconv.Itoa(i))})
+		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say(flagKey(g.ID)), "c"+strconv.Itoa(i))})
 	}
-	m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.cancel", "x")})
+	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.cancel", "x")})
 	t.send(m)
 	return true
 }
 
 // settingBounds gives the setting offered, and the range that makes sense; the
 // patient's flow holds it to the rest.
-func (t *turn) settingBounds() (usual, least, most flows.Steps) {
+func (t *turn) settingBounds() (usual, least, most chart.Steps) {
 	f := &t.c.Form
 	a, l := &f.Brief.Enrolment.Appliance, &f.Brief.Enrolment.Plan.Limits
 	switch f.Op {
@@ -151,7 +156,7 @@ func (t *turn) answer(text string, s flows.Said) {
 		return
 	case askSetting:
 		_, least, most := t.settingBounds()
-		n, p := flows.ReadSetting(&f.Brief.Enrolment, "setting", text, least, most)
+		n, p := enrol.ReadSetting(&f.Brief.Enrolment, "setting", text, least, most)
 		if p != nil {
 			t.wrong(*p)
 			return
@@ -161,15 +166,15 @@ func (t *turn) answer(text string, s flows.Said) {
 			t.test().Setting, o.Has = n, false
 		}
 	case askUntil:
-		d, err := flows.ParseDate(text)
+		d, err := civil.ParseDate(text)
 		if err != nil || d < t.e.Office.Date || d > f.Brief.Enrolment.Plan.Ends {
-			t.wrong(flows.Problem{Key: "desk.bad.until", Args: []flows.Arg{flows.ArgD("least", t.e.Office.Date), flows.ArgD("most", f.Brief.Enrolment.Plan.Ends)}})
+			t.wrong(enrol.Problem{Key: "desk.bad.until", Args: []message.Arg{message.ArgD("least", t.e.Office.Date), message.ArgD("most", f.Brief.Enrolment.Plan.Ends)}})
 			return
 		}
 		o.Until = d
 	case askText, askBy:
 		if text == "" || len([]rune(text)) > maxWords {
-			t.wrong(flows.Problem{Key: "desk.bad.text", Args: []flows.Arg{flows.ArgN("most", maxWords)}})
+			t.wrong(enrol.Problem{Key: "desk.bad.text", Args: []message.Arg{message.ArgN("most", maxWords)}})
 			return
 		}
 		if q == askBy {
@@ -271,11 +276,11 @@ func (t *turn) zoneFor(text string, zones []string) bool {
 }
 
 // wrong says what is wrong with an answer; the question stays open.
-func (t *turn) wrong(p flows.Problem) { t.say(p.Say()) }
+func (t *turn) wrong(p enrol.Problem) { t.say(p.Say()) }
 
-func (t *turn) test() *flows.SleepTest {
+func (t *turn) test() *chart.SleepTest {
 	f := &t.c.Form
-	x := flows.SleepTest{}
+	x := chart.SleepTest{}
 	if f.Order.Test != nil {
 		x = *f.Order.Test
 	}
@@ -283,31 +288,31 @@ func (t *turn) test() *flows.SleepTest {
 	return &x
 }
 
-func (t *turn) testSaid(q ask, text string, word flows.Word) bool {
+func (t *turn) testSaid(q ask, text string, word reading.Word) bool {
 	switch {
-	case (q == askODI || q == askAsleep) && word == flows.WordSkip:
+	case (q == askODI || q == askAsleep) && word == reading.WordSkip:
 	case q == askODI:
-		odi := flows.FormField{Key: "ahi", Kind: flows.FormTenths, Max: 2000}
+		odi := enrol.FormField{Key: "ahi", Kind: enrol.FormTenths, Max: 2000}
 		d, p := odi.Read(text)
 		if p != nil {
 			p.Field = ""
-			t.wrong(flows.Problem{Key: "desk.bad.odi"})
+			t.wrong(enrol.Problem{Key: "desk.bad.odi"})
 			return false
 		}
-		t.test().ODI10 = flows.Num(int(d.N))
+		t.test().ODI10 = chart.Num(int(d.N))
 	case q == askAsleep:
-		hours := flows.FormField{Key: "worn-hours", Kind: flows.FormHours, Min: 30, Max: 1440}
+		hours := enrol.FormField{Key: "worn-hours", Kind: enrol.FormHours, Min: 30, Max: 1440}
 		d, p := hours.Read(text)
 		if p != nil {
-			t.wrong(flows.Problem{Key: "desk.bad.asleep"})
+			t.wrong(enrol.Problem{Key: "desk.bad.asleep"})
 			return false
 		}
 		t.test().Asleep = int16(d.N)
 	case q == askDrop && (text == "3" || text == "4"):
 		t.test().ODIDrop = int16(text[0] - '0')
-	case q == askPlace && (text == "yes" || word == flows.WordYes):
+	case q == askPlace && (text == "yes" || word == reading.WordYes):
 		t.test().InPlace = true
-	case q == askPlace && (text == "no" || word == flows.WordNo):
+	case q == askPlace && (text == "no" || word == reading.WordNo):
 		t.test().InPlace = false
 	default:
 		t.question()
@@ -318,11 +323,11 @@ func (t *turn) testSaid(q ask, text string, word flows.Word) bool {
 
 // daySaid takes a day's answers given by telephone.
 func (t *turn) daySaid(s flows.Said) bool {
-	night := t.e.Office.Night(flows.Noon) - t.lastNight()
-	entry := flows.Entry{Night: night}
+	night := t.e.Office.Night(civil.Noon) - t.lastNight()
+	entry := chart.Entry{Night: night}
 	n := 0
 	for _, tok := range s.Reading.Tokens {
-		if tok.Field == flows.NoField || tok.Field >= flows.NumFields {
+		if tok.Field == chart.NoField || tok.Field >= chart.NumFields {
 			continue
 		}
 		if tok.Night != 0 {
@@ -331,8 +336,8 @@ func (t *turn) daySaid(s flows.Said) bool {
 		entry.V[tok.Field] = tok.Value
 		n++
 	}
-	if n == 0 || s.Reading.Doubt != flows.NoDoubt || entry.Night > night+1 || entry.Night < night-27 {
-		t.say(flows.Say("desk.bad.day"))
+	if n == 0 || s.Reading.Doubt != reading.NoDoubt || entry.Night > night+1 || entry.Night < night-27 {
+		t.say(message.Say("desk.bad.day"))
 		return false
 	}
 	t.c.Form.Order.Entry = &entry

@@ -5,6 +5,11 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
 )
 
 // Every act can be done by buttons, apart from words and the second identifier.
@@ -56,7 +61,7 @@ func TestGrantByButtons(t *testing.T) {
 	w.press(clinician, "desk.b.back")
 	w.press(clinician, "desk.b.until")
 	w.say(clinician, "heron 12")
-	if len(w.orders) != 1 || w.orders[0].To != 4 || !w.orders[0].Has || w.orders[0].Until != flows.Date(w.now.Unix()/86400)+14 {
+	if len(w.orders) != 1 || w.orders[0].To != 4 || !w.orders[0].Has || w.orders[0].Until != civil.Date(w.now.Unix()/86400)+14 {
 		t.Errorf("%+v", w.orders)
 	}
 }
@@ -88,7 +93,7 @@ func TestSleepTestByButtons(t *testing.T) {
 func TestFlagByButton(t *testing.T) {
 	w := newWorld(t)
 	first, second := flagIDs()
-	w.patient.Course.Flags = []flows.Flag{{ID: first, Resume: 2}, {ID: second, Resume: 1}}
+	w.patient.Course.Flags = []redflag.Flag{{ID: first, Resume: 2}, {ID: second, Resume: 1}}
 	w.card(clinician, opRelease, "")
 	w.press2(clinician, "c1")
 	w.press(clinician, "desk.b.take")
@@ -173,7 +178,7 @@ func TestOldButtons(t *testing.T) {
 
 func TestMenu(t *testing.T) {
 	w := newWorld(t)
-	for arg, view := range map[string]flows.View{"queue": flows.ViewQueue, "patients": flows.ViewList, "p2": flows.ViewList} {
+	for arg, view := range map[string]message.View{"queue": message.ViewQueue, "patients": message.ViewList, "p2": message.ViewList} {
 		w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opMenu, Arg: arg})
 		if m := w.last(clinician); m.View != view {
 			t.Errorf("%s: %+v", arg, m)
@@ -198,15 +203,15 @@ func TestMenu(t *testing.T) {
 func TestAllButtons(t *testing.T) {
 	pr := newWorld(t).pr
 	first, _ := flagIDs()
-	for _, reader := range []flows.Staff{ondine, teal} {
+	for _, reader := range []practice.Staff{ondine, teal} {
 		offered := map[string]bool{}
-		for s := flows.NoState; s <= flows.Ended; s++ {
+		for s := chart.NoState; s <= chart.Ended; s++ {
 			p := samplePatient()
 			p.Course.State, p.Held, p.Chat, p.Consent, p.Gen = s, s%2 == 0, 7, "en1", int32(s%3)
-			p.Course.Flags, p.Course.Advice.Ready = []flows.Flag{{ID: first}}, true
-			p.Escalations = []flows.Escalation{{N: 1, Class: flows.ClassN, Reason: "call"}}
+			p.Course.Flags, p.Course.Advice.Ready = []redflag.Flag{{ID: first}}, true
+			p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: "call"}}
 			for _, of := range []string{"", opMore} {
-				_, rows := Show(pr, reader, flows.Message{View: flows.ViewCard, MediaOf: of}, p, nil)
+				_, rows := Show(pr, reader, message.Message{View: message.ViewCard, MediaOf: of}, p, nil)
 				for _, op := range strings.Fields(opsOf(rows)) {
 					offered[op] = true
 				}

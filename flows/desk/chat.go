@@ -1,6 +1,11 @@
 package desk
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+)
 
 // Chat is what is remembered of one chat: whose it is, and what is open in it.
 // Whether the person may do a thing is looked up in the practice each time; a
@@ -8,9 +13,9 @@ import "duskdawn/flows"
 type Chat struct {
 	ID      int64           `cbor:"1,keyasint,omitempty"` // the platform's number; below 0 for a group
 	Lang    string          `cbor:"2,keyasint,omitempty"`
-	Patient flows.PatientID `cbor:"3,keyasint,omitempty"` // bound to this patient
+	Patient chart.PatientID `cbor:"3,keyasint,omitempty"` // bound to this patient
 	Gen     int32           `cbor:"4,keyasint,omitempty"` // counts bindings: what an older one sent counts no more
-	Since   flows.Date      `cbor:"5,keyasint,omitempty"` // of the binding
+	Since   civil.Date      `cbor:"5,keyasint,omitempty"` // of the binding
 	Staff   string          `cbor:"6,keyasint,omitempty"` // bound to this person of the practice
 	Tries   []int64         `cbor:"7,keyasint,omitempty"` // when codes were tried, Unix seconds, the last hour
 	Told    int64           `cbor:"8,keyasint,omitempty"` // when a stranger was last answered, Unix seconds
@@ -26,14 +31,14 @@ type Form struct {
 	Nonce  string          `cbor:"2,keyasint,omitempty"` // its buttons carry it
 	Stage  Stage           `cbor:"3,keyasint,omitempty"`
 	At     int16           `cbor:"4,keyasint,omitempty"`  // the open question: a place in its list
-	Filled flows.Filled    `cbor:"5,keyasint,omitempty"`  // the enrolment, or the plan that is changed
+	Filled enrol.Filled    `cbor:"5,keyasint,omitempty"`  // the enrolment, or the plan that is changed
 	Order  flows.Order     `cbor:"6,keyasint,omitempty"`  // what will be asked of the patient's flow
 	Brief  *flows.Brief    `cbor:"7,keyasint,omitempty"`  // the patient, as the form opened
 	Zones  []string        `cbor:"8,keyasint,omitempty"`  // zones offered
 	Wrong  int16           `cbor:"9,keyasint,omitempty"`  // labels typed that did not match
 	Since  int64           `cbor:"10,keyasint,omitempty"` // last touched, Unix seconds
 	Field  int16           `cbor:"11,keyasint,omitempty"` // the blank that is open within a question: its place in the table, from 1
-	New    flows.PatientID `cbor:"12,keyasint,omitempty"` // the patient that an enrolment will make
+	New    chart.PatientID `cbor:"12,keyasint,omitempty"` // the patient that an enrolment will make
 	Trail  []int16         `cbor:"13,keyasint,omitempty"` // blanks answered one by one, for going back
 }
 

@@ -6,15 +6,19 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 // maxDrafts is how many enrolments may wait for one clinician.
 const maxDrafts = 8
 
 // order lists the places of all blanks in the order they are asked: by part.
-func order(fields []flows.FormField) []int {
+func order(fields []enrol.FormField) []int {
 	out := make([]int, 0, len(fields))
-	for part := flows.FormPart(0); part < flows.NumParts; part++ {
+	for part := enrol.FormPart(0); part < enrol.NumParts; part++ {
 		for i := range fields {
 			if fields[i].Part == part {
 				out = append(out, i)
@@ -26,7 +30,7 @@ func order(fields []flows.FormField) []int {
 
 // enrol opens the form. Everything may be pasted at once, at any time.
 func (t *turn) enrol() {
-	if !t.may(flows.Assistant, opEnrol) {
+	if !t.may(practice.Assistant, opEnrol) {
 		return
 	}
 	if t.c.Open() && t.c.Form.Stage != Waiting {
@@ -34,21 +38,21 @@ func (t *turn) enrol() {
 		return
 	}
 	t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now()}
-	t.say(flows.Say("enrol.begin"))
+	t.say(message.Say("enrol.begin"))
 	t.question()
 }
 
 // enrolQuestion asks for the first blank that is open, or shows the summary.
 func (t *turn) enrolQuestion() {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	f.Field = 0
 	for _, i := range order(fields) {
 		if f.Filled.Has(i) || !fields[i].Asked(&f.Filled.Enrolment) {
 			continue
 		}
 		f.Stage, f.Field = Asking, int16(i+1)
-		var last []flows.Button
+		var last []message.Button
 		if !fields[i].Need {
 			last = append(last, t.tap("desk.b.skip", "skip"))
 		}
@@ -66,7 +70,7 @@ func (t *turn) enrolQuestion() {
 
 // restIsEasy tells whether what is left of this blank's part can be taken as it
 // is: defaults where there are any, nothing where nothing is needed.
-func (t *turn) restIsEasy(fields []flows.FormField, from int) bool {
+func (t *turn) restIsEasy(fields []enrol.FormField, from int) bool {
 	f := &t.c.Form
 	n := 0
 	for i, field := range fields {
@@ -84,7 +88,7 @@ func (t *turn) restIsEasy(fields []flows.FormField, from int) bool {
 // takeRest takes it.
 func (t *turn) takeRest() {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	if f.Field < 1 || int(f.Field) > len(fields) || !t.restIsEasy(fields, int(f.Field)-1) {
 		t.question()
 		return
@@ -111,25 +115,25 @@ func (t *turn) takeRest() {
 // enrolSaid takes typed words: pasted lines, or the answer to the open blank.
 func (t *turn) enrolSaid(s flows.Said) {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	pairs := pairsOf(s)
-	known := slices.ContainsFunc(pairs, func(p flows.Pair) bool { return flows.FormIndex(fields, p.Key) >= 0 })
+	known := slices.ContainsFunc(pairs, func(p enrol.Pair) bool { return enrol.FormIndex(fields, p.Key) >= 0 })
 	switch word := s.Reading.Word; {
-	case word == flows.WordBlank:
+	case word == reading.WordBlank:
 		t.blank()
 	case known:
 		t.paste(pairs, s.Zones)
-	case word == flows.WordSkip:
+	case word == reading.WordSkip:
 		t.enrolTap("skip")
-	case word == flows.WordDone:
+	case word == reading.WordDone:
 		t.takeRest()
-	case f.Stage == Summing && word == flows.WordYes:
+	case f.Stage == Summing && word == reading.WordYes:
 		t.sign()
-	case f.Stage == Summing && word == flows.WordNo:
+	case f.Stage == Summing && word == reading.WordNo:
 		t.cancel()
 	case f.Stage != Asking || f.Field < 1 || int(f.Field) > len(fields):
 		t.question()
-	case fields[f.Field-1].Kind == flows.FormZone:
+	case fields[f.Field-1].Kind == enrol.FormZone:
 		t.zoneSaid(s)
 	default:
 		t.enrolValue(int(f.Field)-1, t.value(fields[f.Field-1], strings.TrimSpace(s.Text), s))
@@ -138,7 +142,7 @@ func (t *turn) enrolSaid(s flows.Said) {
 
 func (t *turn) enrolTap(arg string) {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	switch {
 	case arg == "sign" && f.Stage == Summing:
 		t.sign()
@@ -162,7 +166,7 @@ func (t *turn) enrolTap(arg string) {
 		t.takeRest()
 	case arg == "d":
 		t.enrolValue(i, fields[i].DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date))
-	case strings.HasPrefix(arg, "z") && fields[i].Kind == flows.FormZone:
+	case strings.HasPrefix(arg, "z") && fields[i].Kind == enrol.FormZone:
 		if n, err := strconv.Atoi(arg[1:]); err == nil && n >= 0 && n < len(f.Zones) {
 			t.enrolValue(i, f.Zones[n])
 			return
@@ -179,9 +183,9 @@ func (t *turn) enrolTap(arg string) {
 // enrolValue puts one answer in its place and asks on.
 func (t *turn) enrolValue(i int, text string) {
 	f := &t.c.Form
-	fields := flows.FormFields()
-	if fields[i].Kind == flows.FormLang && len(t.pr.Langs) > 0 && !slices.Contains(t.pr.Langs, strings.ToLower(text)) {
-		t.problems([]flows.Problem{{Field: fields[i].Key, Key: "enrol.bad.lang", Args: []flows.Arg{flows.ArgS("said", cut(text, 20))}}})
+	fields := enrol.FormFields()
+	if fields[i].Kind == enrol.FormLang && len(t.pr.Langs) > 0 && !slices.Contains(t.pr.Langs, strings.ToLower(text)) {
+		t.problems([]enrol.Problem{{Field: fields[i].Key, Key: "enrol.bad.lang", Args: []message.Arg{message.ArgS("said", cut(text, 20))}}})
 		return
 	}
 	if ps := f.Filled.Put(fields, i, text); len(ps) > 0 {
@@ -209,38 +213,38 @@ func (t *turn) zoneSaid(s flows.Said) {
 // offerZones lets the person choose among several.
 func (t *turn) offerZones(zones []string) {
 	t.c.Form.Zones = zones
-	m := flows.Message{Lines: []flows.Line{flows.Say("enrol.zone.which")}}
+	m := message.Message{Lines: []message.Line{message.Say("enrol.zone.which")}}
 	for n, z := range zones {
-		m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.zone", flows.ArgS("zone", z)), "z"+strconv.Itoa(n))})
+		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.zone", message.ArgS("zone", z)), "z"+strconv.Itoa(n))})
 	}
-	m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.cancel", "x")})
+	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.cancel", "x")})
 	t.send(m)
 }
 
 // paste takes `key: value` lines, says line by line what is wrong, and keeps
 // what is right. zones are those that the zone line names.
-func (t *turn) paste(pairs []flows.Pair, zones []string) {
+func (t *turn) paste(pairs []enrol.Pair, zones []string) {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	pairs = slices.Clone(pairs)
-	var ps []flows.Problem
+	var ps []enrol.Problem
 	for i := range pairs {
 		p := &pairs[i]
 		switch {
 		case p.Key == "zone" && p.Value != "" && len(zones) == 1:
 			p.Value = zones[0]
 		case p.Key == "zone" && p.Value != "" && !slices.Contains(zones, p.Value):
-			ps = append(ps, flows.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []flows.Arg{flows.ArgS("said", cut(p.Value, 40))}, Line: int(p.Line)})
+			ps = append(ps, enrol.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []message.Arg{message.ArgS("said", cut(p.Value, 40))}, Line: int(p.Line)})
 			p.Value = ""
 		case p.Key == "language" && p.Value != "" && len(t.pr.Langs) > 0 && !slices.Contains(t.pr.Langs, strings.ToLower(p.Value)):
-			ps = append(ps, flows.Problem{Field: "language", Key: "enrol.bad.lang", Args: []flows.Arg{flows.ArgS("said", cut(p.Value, 20))}, Line: int(p.Line)})
+			ps = append(ps, enrol.Problem{Field: "language", Key: "enrol.bad.lang", Args: []message.Arg{message.ArgS("said", cut(p.Value, 20))}, Line: int(p.Line)})
 			p.Value = ""
 		}
 	}
-	pairs = slices.DeleteFunc(pairs, func(p flows.Pair) bool { return p.Value == "" && flows.FormIndex(fields, p.Key) >= 0 })
+	pairs = slices.DeleteFunc(pairs, func(p enrol.Pair) bool { return p.Value == "" && enrol.FormIndex(fields, p.Key) >= 0 })
 	ps = append(ps, f.Filled.Fill(fields, pairs)...)
 	if len(ps) > 0 {
-		slices.SortStableFunc(ps, func(a, b flows.Problem) int { return a.Line - b.Line })
+		slices.SortStableFunc(ps, func(a, b enrol.Problem) int { return a.Line - b.Line })
 		t.problems(ps)
 	}
 	if len(pairs) > 3 {
@@ -252,11 +256,11 @@ func (t *turn) paste(pairs []flows.Pair, zones []string) {
 // takeEasy follows a whole form that was pasted: what it leaves open is taken
 // as its default or left out, and only what is needed is asked. A blank whose
 // line was wrong is asked again; it never falls back to its default unsaid.
-func (t *turn) takeEasy(wrong []flows.Problem) {
+func (t *turn) takeEasy(wrong []enrol.Problem) {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	for i, field := range fields {
-		if f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) || slices.ContainsFunc(wrong, func(p flows.Problem) bool { return p.Field == field.Key }) {
+		if f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) || slices.ContainsFunc(wrong, func(p enrol.Problem) bool { return p.Field == field.Key }) {
 			continue
 		}
 		text := field.DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date)
@@ -272,8 +276,8 @@ func (t *turn) takeEasy(wrong []flows.Problem) {
 // blank gives the form to copy: every key, with what is filled in or usual.
 func (t *turn) blank() {
 	f := &t.c.Form
-	fields := flows.FormFields()
-	m := flows.Message{}
+	fields := enrol.FormFields()
+	m := message.Message{}
 	for _, i := range order(fields) {
 		value := ""
 		if t.c.Open() && f.Filled.Has(i) {
@@ -281,9 +285,9 @@ func (t *turn) blank() {
 		} else if !fields[i].Offered() {
 			value = fields[i].DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date)
 		}
-		m.Lines = append(m.Lines, flows.Say("enrol.blank", flows.ArgS("key", fields[i].Key), flows.ArgS("value", value)))
+		m.Lines = append(m.Lines, message.Say("enrol.blank", message.ArgS("key", fields[i].Key), message.ArgS("value", value)))
 	}
-	t.say(flows.Say("enrol.blank.how"))
+	t.say(message.Say("enrol.blank.how"))
 	t.send(m)
 }
 

@@ -6,6 +6,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
 )
 
 // pasted is an invented, complete enrolment.
@@ -42,7 +45,7 @@ func TestEnrolPasted(t *testing.T) {
 	}
 	e := w.enrols[0]
 	p := e.Enrolment.Plan
-	if p.Rev != 1 || p.By != "s1" || p.ByName != "Ondine" || p.On != flows.DateOf(2026, time.March, 2) || p.Limits.Ceiling != 6 || e.Enrolment.Zone != "Europe/Madrid" || e.Chat != clinician {
+	if p.Rev != 1 || p.By != "s1" || p.ByName != "Ondine" || p.On != civil.DateOf(2026, time.March, 2) || p.Limits.Ceiling != 6 || e.Enrolment.Zone != "Europe/Madrid" || e.Chat != clinician {
 		t.Errorf("%+v", e)
 	}
 	if len(e.Code) != flows.CodeLen {
@@ -81,7 +84,7 @@ func TestEnrolLineByLine(t *testing.T) {
 		t.Errorf("%v", lines)
 	}
 	// A wrong line never becomes its default unsaid: it is asked again.
-	if f := w.chats[clinician].Form; f.Stage != Asking || f.Filled.Has(flows.FormIndex(flows.FormFields(), "settle")) {
+	if f := w.chats[clinician].Form; f.Stage != Asking || f.Filled.Has(enrol.FormIndex(enrol.FormFields(), "settle")) {
 		t.Errorf("%+v", f)
 	}
 	w.paste(clinician, "step-mm: 0.25\nsettle: 7\ndrives: no\ntravel: 20\nceiling: 6")
@@ -103,7 +106,7 @@ func TestEnrolGuided(t *testing.T) {
 		if f.Stage != Asking {
 			break
 		}
-		field := flows.FormFields()[f.Field-1]
+		field := enrol.FormFields()[f.Field-1]
 		a, ok := answers[field.Key]
 		switch {
 		case field.Key == "zone":
@@ -128,7 +131,7 @@ func TestEnrolGuided(t *testing.T) {
 		t.Fatalf("stage %d, field %d, heard %v", f.Stage, f.Field, w.keys(clinician))
 	}
 	e := f.Filled.Enrolment
-	if e.Zone != "America/Costa_Rica" || e.Appliance.Step != 500 || e.Plan.Limits.Interval != 7 || !e.Plan.Limits.Timetable || e.Plan.Limits.Ceiling != 3 || e.Baseline.Zero != flows.ZeroHabitual {
+	if e.Zone != "America/Costa_Rica" || e.Appliance.Step != 500 || e.Plan.Limits.Interval != 7 || !e.Plan.Limits.Timetable || e.Plan.Limits.Ceiling != 3 || e.Baseline.Zero != chart.ZeroHabitual {
 		t.Errorf("%+v", e)
 	}
 	t.Logf("%d questions", asked)
@@ -168,8 +171,8 @@ func TestBlankIsFillable(t *testing.T) {
 		t.Fatal(err)
 	}
 	form := words.Text("es", w.last(clinician)) // as it is read on a screen
-	var f flows.Filled
-	if ps := f.Fill(flows.FormFields(), flows.ReadPairs(form)); len(ps) == 0 {
+	var f enrol.Filled
+	if ps := f.Fill(enrol.FormFields(), enrol.ReadPairs(form)); len(ps) == 0 {
 		t.Error("an empty label passed") // the blanks that are needed and have no default
 	} else {
 		for _, p := range ps {
@@ -178,7 +181,7 @@ func TestBlankIsFillable(t *testing.T) {
 			}
 		}
 	}
-	if n := strings.Count(form, "\n") + 1; n != flows.NumFormFields {
+	if n := strings.Count(form, "\n") + 1; n != enrol.NumFormFields {
 		t.Errorf("%d lines", n)
 	}
 }

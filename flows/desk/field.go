@@ -5,45 +5,48 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 )
 
 // putField asks for one blank of the table: its question, why it matters where
 // it has bounds, its default one tap away, its choices as buttons.
-func (t *turn) putField(key string, last []flows.Button) {
+func (t *turn) putField(key string, last []message.Button) {
 	f := &t.c.Form
-	fields := flows.FormFields()
-	i := flows.FormIndex(fields, key)
+	fields := enrol.FormFields()
+	i := enrol.FormIndex(fields, key)
 	if i < 0 {
 		return
 	}
 	field := fields[i]
 	e := &f.Filled.Enrolment
-	m := flows.Message{Lines: []flows.Line{flows.Say("enrol.ask", flows.ArgK("field", "enrol.f."+key), flows.ArgK("how", "enrol.how."+kindName(field)))}}
+	m := message.Message{Lines: []message.Line{message.Say("enrol.ask", message.ArgK("field", "enrol.f."+key), message.ArgK("how", "enrol.how."+kindName(field)))}}
 	usual := field.DefaultFor(t.pr, e, t.e.Office.Date)
 	switch field.Kind {
-	case flows.FormYes:
-		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.yes", "yes"), t.tap("desk.no", "no")})
-	case flows.FormChoice:
+	case enrol.FormYes:
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.yes", "yes"), t.tap("desk.no", "no")})
+	case enrol.FormChoice:
 		for n, c := range field.Choices {
-			m.Inline = append(m.Inline, []flows.Button{t.tap(field.ChoiceKey(c), "o"+strconv.Itoa(n))})
+			m.Inline = append(m.Inline, []message.Button{t.tap(field.ChoiceKey(c), "o"+strconv.Itoa(n))})
 		}
-	case flows.FormMarks:
+	case enrol.FormMarks:
 		for _, c := range field.Choices {
-			m.Lines = append(m.Lines, flows.Say("enrol.mark", flows.ArgK("mark", field.ChoiceKey(c))))
+			m.Lines = append(m.Lines, message.Say("enrol.mark", message.ArgK("mark", field.ChoiceKey(c))))
 		}
-		m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.all", "all")})
-	case flows.FormLang:
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.all", "all")})
+	case enrol.FormLang:
 		for _, l := range t.pr.Langs {
-			m.Inline = append(m.Inline, []flows.Button{t.tap("desk.lang."+l, l)})
+			m.Inline = append(m.Inline, []message.Button{t.tap("desk.lang."+l, l)})
 		}
 	default:
 		if usual != "" {
-			m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.default", flows.ArgS("value", usual)), "d")})
+			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.default", message.ArgS("value", usual)), "d")})
 		}
 	}
-	if field.Kind == flows.FormSetting && usual != "" {
-		if n, p := flows.ReadSetting(e, key, usual, 0, 200); p == nil {
-			m.Lines = append(m.Lines, flows.Say("enrol.offer", settingArgs(e, n)...))
+	if field.Kind == enrol.FormSetting && usual != "" {
+		if n, p := enrol.ReadSetting(e, key, usual, 0, 200); p == nil {
+			m.Lines = append(m.Lines, message.Say("enrol.offer", settingArgs(e, n)...))
 		}
 	}
 	m.Inline = append(m.Inline, last)
@@ -51,23 +54,23 @@ func (t *turn) putField(key string, last []flows.Button) {
 }
 
 // kindName names how a blank is typed.
-func kindName(f flows.FormField) string {
+func kindName(f enrol.FormField) string {
 	return [...]string{
-		flows.FormText: "text", flows.FormLang: "lang", flows.FormZone: "zone", flows.FormPhone: "phone", flows.FormYes: "yes", flows.FormChoice: "choice",
-		flows.FormMarks: "marks", flows.FormMM: "mm", flows.FormWhole: "whole", flows.FormTenths: "tenths", flows.FormHours: "hours", flows.FormClock: "clock",
-		flows.FormDate: "date", flows.FormPlace: "place", flows.FormSetting: "setting", flows.FormTravel: "travel", flows.FormList: "list", flows.FormScores: "scores",
+		enrol.FormText: "text", enrol.FormLang: "lang", enrol.FormZone: "zone", enrol.FormPhone: "phone", enrol.FormYes: "yes", enrol.FormChoice: "choice",
+		enrol.FormMarks: "marks", enrol.FormMM: "mm", enrol.FormWhole: "whole", enrol.FormTenths: "tenths", enrol.FormHours: "hours", enrol.FormClock: "clock",
+		enrol.FormDate: "date", enrol.FormPlace: "place", enrol.FormSetting: "setting", enrol.FormTravel: "travel", enrol.FormList: "list", enrol.FormScores: "scores",
 	}[f.Kind]
 }
 
 // value puts what was typed for a blank into canonical form: yes and no in any
 // language, a zone that the text names.
-func (t *turn) value(f flows.FormField, text string, s flows.Said) string {
+func (t *turn) value(f enrol.FormField, text string, s flows.Said) string {
 	switch {
-	case f.Kind == flows.FormYes && s.Reading.Word == flows.WordYes:
+	case f.Kind == enrol.FormYes && s.Reading.Word == reading.WordYes:
 		return "yes"
-	case f.Kind == flows.FormYes && s.Reading.Word == flows.WordNo:
+	case f.Kind == enrol.FormYes && s.Reading.Word == reading.WordNo:
 		return "no"
-	case f.Kind == flows.FormText || f.Kind == flows.FormList || f.Kind == flows.FormScores || f.Kind == flows.FormZone:
+	case f.Kind == enrol.FormText || f.Kind == enrol.FormList || f.Kind == enrol.FormScores || f.Kind == enrol.FormZone:
 		return text // a person's own words
 	case len(s.Pairs) == 1 && s.Pairs[0].Key == "" && s.Pairs[0].Value != "":
 		return s.Pairs[0].Value // words and digits of any language, already canonical
@@ -76,9 +79,9 @@ func (t *turn) value(f flows.FormField, text string, s flows.Said) string {
 }
 
 // choiceArg turns the button of a choice into what would be typed.
-func choiceArg(f flows.FormField, arg string) (string, bool) {
+func choiceArg(f enrol.FormField, arg string) (string, bool) {
 	n, err := strconv.Atoi(strings.TrimPrefix(arg, "o"))
-	if f.Kind != flows.FormChoice || !strings.HasPrefix(arg, "o") || err != nil || n < 0 || n >= len(f.Choices) {
+	if f.Kind != enrol.FormChoice || !strings.HasPrefix(arg, "o") || err != nil || n < 0 || n >= len(f.Choices) {
 		return "", false
 	}
 	return f.Choices[n], true
@@ -86,8 +89,8 @@ func choiceArg(f flows.FormField, arg string) (string, bool) {
 
 // fieldSaid takes an answer for one blank of a small form.
 func (t *turn) fieldSaid(key, text string) bool {
-	fields := flows.FormFields()
-	i := flows.FormIndex(fields, key)
+	fields := enrol.FormFields()
+	i := enrol.FormIndex(fields, key)
 	if text == "d" {
 		text = fields[i].DefaultFor(t.pr, &t.c.Form.Filled.Enrolment, t.e.Office.Date)
 	}
@@ -100,9 +103,9 @@ func (t *turn) fieldSaid(key, text string) bool {
 
 // pairsOf gives the lines of a pasted text: with words already canonical where
 // the intake read them, else by the table's own keys.
-func pairsOf(s flows.Said) []flows.Pair {
+func pairsOf(s flows.Said) []enrol.Pair {
 	if len(s.Pairs) > 0 {
 		return s.Pairs
 	}
-	return flows.ReadPairs(s.Text)
+	return enrol.ReadPairs(s.Text)
 }

@@ -5,6 +5,10 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 )
 
 // stale is how long a form may lie untouched, in seconds, before typed words no
@@ -24,10 +28,10 @@ func (t *turn) brief(b flows.Brief) {
 	}
 	t.who = who
 	f.Brief, f.Stage, f.At = &b, Asking, 0
-	f.Filled = flows.Filled{Enrolment: b.Enrolment}
+	f.Filled = enrol.Filled{Enrolment: b.Enrolment}
 	f.Filled.Enrolment.Plan.On = t.e.Office.Date // a change is checked as signed today
 	if f.Op == opTest {
-		f.Filled.Enrolment.Baseline.Test = flows.SleepTest{}
+		f.Filled.Enrolment.Baseline.Test = chart.SleepTest{}
 	}
 	t.question()
 }
@@ -66,14 +70,14 @@ func (t *turn) formSaid(s flows.Said) {
 	f.Since = t.now()
 	word := s.Reading.Word
 	switch {
-	case word == flows.WordCancel || word == flows.WordStop:
+	case word == reading.WordCancel || word == reading.WordStop:
 		t.cancel()
 	case f.Stage == Waiting:
 		t.busy()
 	case idle > stale:
 		t.sayKey("desk.form.again")
 		t.question()
-	case word == flows.WordBack || word == flows.WordUndo:
+	case word == reading.WordBack || word == reading.WordUndo:
 		t.back()
 	case f.Op == opEnrol:
 		t.enrolSaid(s)
@@ -81,9 +85,9 @@ func (t *turn) formSaid(s flows.Said) {
 		t.find(s.Text)
 	case f.Stage == Checking:
 		t.identified(s.Text)
-	case f.Stage == Summing && word == flows.WordYes:
+	case f.Stage == Summing && word == reading.WordYes:
 		t.confirmed()
-	case f.Stage == Summing && word == flows.WordNo:
+	case f.Stage == Summing && word == reading.WordNo:
 		t.cancel()
 	case f.Stage == Summing:
 		t.sayKey("desk.form.yesno")
@@ -156,11 +160,11 @@ func (t *turn) summary() {
 	lines := t.sumLines()
 	if second {
 		f.Stage = Checking
-		t.send(flows.Message{Lines: append(lines, flows.Say("desk.sum.label")), Inline: [][]flows.Button{{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
+		t.send(message.Message{Lines: append(lines, message.Say("desk.sum.label")), Inline: [][]message.Button{{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
 		return
 	}
 	f.Stage = Summing
-	t.send(flows.Message{Lines: append(lines, flows.Say("desk.sum.sure")), Inline: [][]flows.Button{{t.tap("desk.b.yes", "yes"), t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
+	t.send(message.Message{Lines: append(lines, message.Say("desk.sum.sure")), Inline: [][]message.Button{{t.tap("desk.b.yes", "yes"), t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
 }
 
 // wrongLabels is how many wrong labels close a form.
@@ -175,12 +179,12 @@ func (t *turn) identified(text string) {
 		return
 	}
 	if f.Wrong++; f.Wrong >= wrongLabels {
-		t.log("desk.refused.label", flows.ArgS("op", f.Op))
+		t.log("desk.refused.label", message.ArgS("op", f.Op))
 		t.c.Form = Form{}
 		t.sayKey("desk.sum.closed")
 		return
 	}
-	t.say(flows.Say("desk.sum.wrong"), flows.Say("desk.sum.label"))
+	t.say(message.Say("desk.sum.wrong"), message.Say("desk.sum.label"))
 }
 
 func (t *turn) confirmed() {
@@ -193,7 +197,7 @@ func (t *turn) confirmed() {
 
 // looser tells whether a plan lets more happen than the old one: that is what
 // needs the second identifier.
-func looser(old, new flows.Plan) bool {
+func looser(old, new chart.Plan) bool {
 	o, n := old.Limits, new.Limits
 	return n.Ceiling > o.Ceiling || n.Settle < o.Settle || n.Interval < o.Interval || n.RestMornings < o.RestMornings || n.Pace > o.Pace ||
 		n.Target < o.Target || n.Loud > o.Loud || n.WornMinutes < o.WornMinutes || n.ContactDays > o.ContactDays || new.Ends > old.Ends ||
@@ -202,30 +206,30 @@ func looser(old, new flows.Plan) bool {
 }
 
 // sumLines tells what will be ordered.
-func (t *turn) sumLines() []flows.Line {
+func (t *turn) sumLines() []message.Line {
 	f := &t.c.Form
 	if f.Op == opAll {
-		return []flows.Line{flows.Say("desk.sum.all." + f.Order.Text)}
+		return []message.Line{message.Say("desk.sum.all." + f.Order.Text)}
 	}
 	e, o := &f.Filled.Enrolment, &f.Order
-	lines := []flows.Line{flows.Say("desk.sum.head", flows.ArgK("what", "desk.b."+f.Op), flows.ArgS("label", f.Brief.Enrolment.Label))}
+	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", "desk.b."+f.Op), message.ArgS("label", f.Brief.Enrolment.Label))}
 	if o.Flag != "" {
-		lines = append(lines, flows.Say("desk.sum.flag", flows.ArgK("flag", flagKey(o.Flag))))
+		lines = append(lines, message.Say("desk.sum.flag", message.ArgK("flag", flagKey(o.Flag))))
 	}
 	if o.Has {
-		lines = append(lines, flows.Say("desk.sum.setting", settingArgs(e, o.To)...))
+		lines = append(lines, message.Say("desk.sum.setting", settingArgs(e, o.To)...))
 		if f.Op == opVisit || f.Op == opRelease {
-			lines = append(lines, flows.Say("desk.sum.was", settingArgs(e, f.Brief.Left)...))
+			lines = append(lines, message.Say("desk.sum.was", settingArgs(e, f.Brief.Left)...))
 		}
 	}
 	if o.Until != 0 {
-		lines = append(lines, flows.Say("desk.sum.until", flows.ArgD("until", o.Until)))
+		lines = append(lines, message.Say("desk.sum.until", message.ArgD("until", o.Until)))
 	}
 	if o.Zone != "" {
-		lines = append(lines, flows.Say("desk.sum.zone", flows.ArgS("zone", o.Zone)))
+		lines = append(lines, message.Say("desk.sum.zone", message.ArgS("zone", o.Zone)))
 	}
 	if o.Lang != "" {
-		lines = append(lines, flows.Say("desk.sum.lang", flows.ArgK("lang", "desk.lang."+o.Lang)))
+		lines = append(lines, message.Say("desk.sum.lang", message.ArgK("lang", "desk.lang."+o.Lang)))
 	}
 	if x := o.Test; x != nil {
 		lines = append(lines, testLines(x)...)
@@ -237,64 +241,64 @@ func (t *turn) sumLines() []flows.Line {
 		lines = append(lines, planChanges(&f.Brief.Enrolment, e)...)
 	}
 	if o.Text != "" {
-		lines = append(lines, flows.Say("desk.sum.text", flows.ArgS("text", o.Text)))
+		lines = append(lines, message.Say("desk.sum.text", message.ArgS("text", o.Text)))
 	}
 	return lines
 }
 
 // settingArgs gives a setting as a number, in mm from the habitual bite and in
 // % with the zero stated, and the practice's own label where there is one.
-func settingArgs(e *flows.Enrolment, n flows.Steps) []flows.Arg {
-	place := e.Baseline.Start + flows.Micrometres(n)*e.Appliance.Step
+func settingArgs(e *chart.Enrolment, n chart.Steps) []message.Arg {
+	place := e.Baseline.Start + chart.Micrometres(n)*e.Appliance.Step
 	name := strconv.Itoa(int(n))
 	if n >= 0 && int(n) < len(e.Appliance.Labels) {
 		name += " (" + e.Appliance.Labels[n] + ")"
 	}
-	return []flows.Arg{flows.ArgS("n", name), flows.ArgUM("place", place), flows.ArgP("share", flows.ShareOf(&e.Baseline, place)), flows.ArgK("zero", zeroKey(e.Baseline.Zero))}
+	return []message.Arg{message.ArgS("n", name), message.ArgUM("place", place), message.ArgP("share", chart.ShareOf(&e.Baseline, place)), message.ArgK("zero", zeroKey(e.Baseline.Zero))}
 }
 
-func zeroKey(z flows.Zero) string {
-	return "enrol.zero." + [...]string{"unset", "habitual", "retruded"}[min(z, flows.ZeroRetruded)]
+func zeroKey(z chart.Zero) string {
+	return "enrol.zero." + [...]string{"unset", "habitual", "retruded"}[min(z, chart.ZeroRetruded)]
 }
 
 // planChanges names every limit that differs, old and new.
-func planChanges(old, new *flows.Enrolment) []flows.Line {
-	var out []flows.Line
-	for _, f := range flows.FormFields() {
-		if f.Part != flows.PartLimits && f.Part != flows.PartPlan {
+func planChanges(old, new *chart.Enrolment) []message.Line {
+	var out []message.Line
+	for _, f := range enrol.FormFields() {
+		if f.Part != enrol.PartLimits && f.Part != enrol.PartPlan {
 			continue
 		}
 		if a, b := f.Text(old), f.Text(new); a != b {
-			out = append(out, flows.Say("desk.sum.change", flows.ArgK("field", "enrol.f."+f.Key), valueArg(f, old, "was"), valueArg(f, new, "now")))
+			out = append(out, message.Say("desk.sum.change", message.ArgK("field", "enrol.f."+f.Key), valueArg(f, old, "was"), valueArg(f, new, "now")))
 		}
 	}
 	return out
 }
 
 // valueArg gives what is kept in a blank, to be shown.
-func valueArg(f flows.FormField, e *flows.Enrolment, name string) flows.Arg {
+func valueArg(f enrol.FormField, e *chart.Enrolment, name string) message.Arg {
 	n, known := f.Get(e)
 	text := f.Text(e)
 	switch {
 	case !known && text == "":
-		return flows.ArgK(name, "desk.none")
-	case f.Kind == flows.FormYes:
-		return flows.ArgK(name, [...]string{"desk.no", "desk.yes"}[min(max(n, 0), 1)])
-	case f.Kind == flows.FormChoice && text != "":
-		return flows.ArgK(name, f.ChoiceKey(text))
-	case f.Kind == flows.FormMarks:
+		return message.ArgK(name, "desk.none")
+	case f.Kind == enrol.FormYes:
+		return message.ArgK(name, [...]string{"desk.no", "desk.yes"}[min(max(n, 0), 1)])
+	case f.Kind == enrol.FormChoice && text != "":
+		return message.ArgK(name, f.ChoiceKey(text))
+	case f.Kind == enrol.FormMarks:
 		var keys []string
 		for _, c := range strings.Fields(text) {
 			keys = append(keys, f.ChoiceKey(c))
 		}
 		if len(keys) == 0 {
-			return flows.ArgK(name, "desk.none")
+			return message.ArgK(name, "desk.none")
 		}
-		return flows.Arg{Name: name, Kind: flows.ArgList, S: strings.Join(keys, "|")}
+		return message.Arg{Name: name, Kind: message.ArgList, S: strings.Join(keys, "|")}
 	case !known:
-		return flows.ArgS(name, text)
-	case f.Kind == flows.FormDate && n == 0:
-		return flows.ArgK(name, "desk.none")
+		return message.ArgS(name, text)
+	case f.Kind == enrol.FormDate && n == 0:
+		return message.ArgK(name, "desk.none")
 	}
 	return f.Arg(name, n)
 }

@@ -5,6 +5,11 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -15,7 +20,7 @@ func TestRoleAtTheEnd(t *testing.T) {
 	w.card(clinician, opVisit, "")
 	w.say(clinician, "4")
 	w.say(clinician, "new screw")
-	w.pr.Staff[0].Role = flows.Assistant
+	w.pr.Staff[0].Role = practice.Assistant
 	w.say(clinician, "yes")
 	w.must(clinician, "desk.refused.role")
 	if len(w.orders) != 0 {
@@ -38,7 +43,7 @@ func TestVisit(t *testing.T) {
 		t.Fatal("not ordered")
 	}
 	o := w.orders[0]
-	if o.Op != flows.OrderVisit || !o.Has || o.To != 4 || o.Text != "seat refined" || o.Actor.ID != "s1" || o.Actor.Role != flows.Clinician || o.Chat != clinician {
+	if o.Op != flows.OrderVisit || !o.Has || o.To != 4 || o.Text != "seat refined" || o.Actor.ID != "s1" || o.Actor.Role != practice.Clinician || o.Chat != clinician {
 		t.Errorf("%+v", o)
 	}
 	w.say(clinician, "yes") // a second yes orders nothing
@@ -56,7 +61,7 @@ func (w *world) press2(chat int64, arg string) {
 func TestReleaseNeedsTheLabel(t *testing.T) {
 	w := newWorld(t)
 	first, second := flagIDs()
-	w.patient.Course.Flags = []flows.Flag{{ID: first, Class: flows.ClassS, Resume: 2}, {ID: second, Class: flows.ClassN, Resume: 3}}
+	w.patient.Course.Flags = []redflag.Flag{{ID: first, Class: redflag.ClassS, Resume: 2}, {ID: second, Class: redflag.ClassN, Resume: 3}}
 	w.card(clinician, opRelease, first)
 	w.must(clinician, "desk.ask.setting.release")
 	w.say(clinician, "4")
@@ -131,7 +136,7 @@ func TestPlanRenewed(t *testing.T) {
 	w.say(clinician, "interval: 4")
 	w.say(clinician, "done")
 	w.must(clinician, "enrol.bad.short")
-	w.say(clinician, "ends: "+(flows.Date(w.now.Unix()/86400)+60).String())
+	w.say(clinician, "ends: "+(civil.Date(w.now.Unix()/86400)+60).String())
 	w.say(clinician, "done")
 	w.say(clinician, "Heron 12")
 	if len(w.orders) != 1 || w.orders[0].Plan.Limits.Interval != 4 {
@@ -150,7 +155,7 @@ func TestSleepTest(t *testing.T) {
 	if len(w.orders) != 1 || w.orders[0].Test == nil {
 		t.Fatalf("%+v", w.orders)
 	}
-	want := flows.SleepTest{On: flows.DateOf(2026, time.February, 27), Kind: "home sleep apnoea test", Rule: "3 % or arousal", AHI10: flows.Num(64), ODI10: flows.Num(81), ODIDrop: 3, Asleep: 390, By: "Dr Alder", Setting: 3, InPlace: true}
+	want := chart.SleepTest{On: civil.DateOf(2026, time.February, 27), Kind: "home sleep apnoea test", Rule: "3 % or arousal", AHI10: chart.Num(64), ODI10: chart.Num(81), ODIDrop: 3, Asleep: 390, By: "Dr Alder", Setting: 3, InPlace: true}
 	if d := cmp.Diff(want, *w.orders[0].Test); d != "" {
 		t.Error(d)
 	}
@@ -161,10 +166,10 @@ func TestTranscribe(t *testing.T) {
 	w.card(assistant, opTranscribe, "")
 	w.say(assistant, "no idea")
 	w.must(assistant, "desk.bad.day")
-	w.chat(assistant, flows.Said{Chat: assistant, User: assistant, Text: "pain 3, snoring 2", Reading: flows.Reading{Tokens: []flows.Token{{Field: flows.Pain, Value: flows.Num(3)}, {Field: flows.Snoring, Value: flows.Num(2)}}}})
+	w.chat(assistant, flows.Said{Chat: assistant, User: assistant, Text: "pain 3, snoring 2", Reading: reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(3)}, {Field: chart.Snoring, Value: chart.Num(2)}}}})
 	w.must(assistant, "desk.sum.answer")
 	w.say(assistant, "yes")
-	if len(w.orders) != 1 || w.orders[0].Entry == nil || !w.orders[0].Entry.At(flows.Pain).Is(3) || w.orders[0].Entry.Night != flows.DateOf(2026, time.March, 1) {
+	if len(w.orders) != 1 || w.orders[0].Entry == nil || !w.orders[0].Entry.At(chart.Pain).Is(3) || w.orders[0].Entry.Night != civil.DateOf(2026, time.March, 1) {
 		t.Fatalf("%+v", w.orders)
 	}
 }

@@ -4,6 +4,9 @@ import (
 	"strconv"
 
 	"duskdawn/flows"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 )
 
 // The blanks that a plan change offers by button; every other limit can be
@@ -12,36 +15,36 @@ var limitButtons = [...]string{"ceiling", "interval", "settle", "target", "rest-
 
 // mayChange tells whether a blank belongs to the plan: the rest of an
 // enrolment is what was found on fitting day.
-func mayChange(f flows.FormField) bool {
-	return f.Part == flows.PartLimits || f.Part == flows.PartPlan && f.Key != "fitted" && f.Key != "checklist"
+func mayChange(f enrol.FormField) bool {
+	return f.Part == enrol.PartLimits || f.Part == enrol.PartPlan && f.Key != "fitted" && f.Key != "checklist"
 }
 
 // putLimits offers the limits, or asks for the one that was chosen.
 func (t *turn) putLimits() {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	if f.Field > 0 && int(f.Field) <= len(fields) {
-		t.putField(fields[f.Field-1].Key, []flows.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")})
+		t.putField(fields[f.Field-1].Key, []message.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")})
 		return
 	}
 	e := &f.Filled.Enrolment
-	m := flows.Message{Lines: append([]flows.Line{flows.Say("desk.ask.limits", flows.ArgS("label", e.Label))}, planChanges(&f.Brief.Enrolment, e)...)}
-	var row []flows.Button
+	m := message.Message{Lines: append([]message.Line{message.Say("desk.ask.limits", message.ArgS("label", e.Label))}, planChanges(&f.Brief.Enrolment, e)...)}
+	var row []message.Button
 	for _, key := range limitButtons {
-		i := flows.FormIndex(fields, key)
-		row = append(row, t.tapLine(flows.Say("desk.b.limit", flows.ArgK("field", "enrol.f."+key), valueArg(fields[i], e, "now")), "l"+strconv.Itoa(i)))
+		i := enrol.FormIndex(fields, key)
+		row = append(row, t.tapLine(message.Say("desk.b.limit", message.ArgK("field", "enrol.f."+key), valueArg(fields[i], e, "now")), "l"+strconv.Itoa(i)))
 		if len(row) == 1 {
 			m.Inline = append(m.Inline, row)
 			row = nil
 		}
 	}
-	m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.done", "done"), t.tap("desk.b.cancel", "x")})
+	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.done", "done"), t.tap("desk.b.cancel", "x")})
 	t.send(m)
 }
 
 func (t *turn) limitTap(arg string) {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	switch {
 	case arg == "done":
 		t.limitsDone()
@@ -67,7 +70,7 @@ func (t *turn) limitsDone() {
 		t.sayKey("desk.nochange")
 		return
 	}
-	if ps := flows.Check(f.Filled.Enrolment); flows.Refused(ps) {
+	if ps := enrol.Check(f.Filled.Enrolment); enrol.Refused(ps) {
 		t.problems(ps) // e.g. a plan that has ended: its last night must be changed too
 		return
 	}
@@ -78,20 +81,20 @@ func (t *turn) limitsDone() {
 // limitSaid takes `key: value` lines, or the value of the limit that is open.
 func (t *turn) limitSaid(text string, s flows.Said) {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	pairs := pairsOf(s)
 	known := false
 	for _, p := range pairs {
-		known = known || flows.FormIndex(fields, p.Key) >= 0
+		known = known || enrol.FormIndex(fields, p.Key) >= 0
 	}
 	switch {
-	case s.Reading.Word == flows.WordDone:
+	case s.Reading.Word == reading.WordDone:
 		t.limitsDone()
 	case known:
 		for _, p := range pairs {
-			i := flows.FormIndex(fields, p.Key)
+			i := enrol.FormIndex(fields, p.Key)
 			if i < 0 || !mayChange(fields[i]) {
-				t.wrong(flows.Problem{Key: "desk.bad.limit", Args: []flows.Arg{flows.ArgS("key", p.Key)}})
+				t.wrong(enrol.Problem{Key: "desk.bad.limit", Args: []message.Arg{message.ArgS("key", p.Key)}})
 				return
 			}
 		}
@@ -108,13 +111,13 @@ func (t *turn) limitSaid(text string, s flows.Said) {
 	}
 }
 
-func (t *turn) limitValue(field flows.FormField, text string) {
-	fields := flows.FormFields()
+func (t *turn) limitValue(field enrol.FormField, text string) {
+	fields := enrol.FormFields()
 	next := t.c.Form.Filled
 	if arg, ok := choiceArg(field, text); ok {
 		text = arg
 	}
-	if ps := next.Put(fields, flows.FormIndex(fields, field.Key), text); len(ps) > 0 {
+	if ps := next.Put(fields, enrol.FormIndex(fields, field.Key), text); len(ps) > 0 {
 		t.problems(ps)
 		return
 	}
@@ -122,10 +125,10 @@ func (t *turn) limitValue(field flows.FormField, text string) {
 }
 
 // limitTaken keeps a change that leaves the whole plan within its bounds.
-func (t *turn) limitTaken(next flows.Filled) {
+func (t *turn) limitTaken(next enrol.Filled) {
 	f := &t.c.Form
-	ps := flows.Check(next.Enrolment)
-	old := flows.Check(f.Filled.Enrolment)
+	ps := enrol.Check(next.Enrolment)
+	old := enrol.Check(f.Filled.Enrolment)
 	fresh := ps[:0:0]
 	for _, p := range ps {
 		if !hasProblem(old, p) {
@@ -135,14 +138,14 @@ func (t *turn) limitTaken(next flows.Filled) {
 	if len(fresh) > 0 {
 		t.problems(fresh)
 	}
-	if flows.Refused(fresh) {
+	if enrol.Refused(fresh) {
 		return // nothing is changed
 	}
 	f.Filled, f.Field = next, 0
 	t.question()
 }
 
-func hasProblem(ps []flows.Problem, p flows.Problem) bool {
+func hasProblem(ps []enrol.Problem, p enrol.Problem) bool {
 	for _, q := range ps {
 		if q.Field == p.Field && q.Key == p.Key {
 			return true
@@ -153,17 +156,17 @@ func hasProblem(ps []flows.Problem, p flows.Problem) bool {
 
 // problems says what is wrong, a line each, with the line it stands on where
 // it comes from a pasted text.
-func (t *turn) problems(ps []flows.Problem) {
+func (t *turn) problems(ps []enrol.Problem) {
 	const most = 20
-	var lines []flows.Line
+	var lines []message.Line
 	for _, p := range ps[:min(len(ps), most)] {
 		if p.Line > 0 {
-			lines = append(lines, flows.Say("enrol.line", flows.ArgN("line", p.Line)))
+			lines = append(lines, message.Say("enrol.line", message.ArgN("line", p.Line)))
 		}
 		lines = append(lines, p.Say())
 	}
 	if len(ps) > most {
-		lines = append(lines, flows.Say("enrol.more", flows.ArgN("count", len(ps)-most)))
+		lines = append(lines, message.Say("enrol.more", message.ArgN("count", len(ps)-most)))
 	}
 	t.say(lines...)
 }

@@ -1,11 +1,15 @@
 package desk
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+)
 
 // Next says what happens next in a chat that is not a patient's: a stranger's,
 // a staff member's, the staff group's. What reaches it of a patient's chat
 // goes on to the patient.
-func Next(pr flows.Practice, c Chat, e flows.Event) (Chat, []flows.Effect) {
+func Next(pr practice.Practice, c Chat, e flows.Event) (Chat, []flows.Effect) {
 	t := turn{pr: &pr, c: c, e: &e}
 	t.c.Tries = append([]int64(nil), c.Tries...)
 	t.c.Drafts = append([]flows.Draft(nil), c.Drafts...)
@@ -44,7 +48,7 @@ func Next(pr flows.Practice, c Chat, e flows.Event) (Chat, []flows.Effect) {
 func (t *turn) warn() {
 	for i, x := range t.out {
 		if s, ok := x.(flows.Send); ok && s.Chat == 0 {
-			s.Msg.Lines = append([]flows.Line{flows.Say("desk.frozen", flows.ArgD("date", t.pr.GapFrom.Date), flows.ArgC("time", t.pr.GapFrom.Clock))}, s.Msg.Lines...)
+			s.Msg.Lines = append([]message.Line{message.Say("desk.frozen", message.ArgD("date", t.pr.GapFrom.Date), message.ArgC("time", t.pr.GapFrom.Clock))}, s.Msg.Lines...)
 			t.out[i] = s
 			return
 		}
@@ -53,29 +57,29 @@ func (t *turn) warn() {
 
 // turn is one event being handled: copies to work on, and what follows so far.
 type turn struct {
-	pr  *flows.Practice
+	pr  *practice.Practice
 	c   Chat
 	e   *flows.Event
-	who flows.Staff // who acts, where that is a person of the practice
+	who practice.Staff // who acts, where that is a person of the practice
 	out []flows.Effect
 	n   int
 }
 
 // send orders a message to this chat.
-func (t *turn) send(m flows.Message) {
+func (t *turn) send(m message.Message) {
 	t.out = append(t.out, flows.Send{Lane: flows.LaneReply, Lang: t.c.Lang, Msg: m})
 }
 
-func (t *turn) say(lines ...flows.Line) { t.send(flows.Message{Lines: lines}) }
+func (t *turn) say(lines ...message.Line) { t.send(message.Message{Lines: lines}) }
 
 // sayKey is say for a line without values.
-func (t *turn) sayKey(key string) { t.say(flows.Say(key)) }
+func (t *turn) sayKey(key string) { t.say(message.Say(key)) }
 
 func (t *turn) tell(to flows.Target, b flows.Body) {
 	t.out = append(t.out, flows.Tell{To: to, Body: b})
 }
 
-func (t *turn) log(what string, args ...flows.Arg) {
+func (t *turn) log(what string, args ...message.Arg) {
 	t.out = append(t.out, flows.Log{What: what, Args: args})
 }
 
@@ -92,7 +96,7 @@ func (t *turn) actor() flows.Actor {
 }
 
 // person looks up who acts in a chat: in the practice, each time.
-func (t *turn) person(user int64) (flows.Staff, bool) {
+func (t *turn) person(user int64) (practice.Staff, bool) {
 	if t.c.ID > 0 {
 		user = t.c.ID
 	}
@@ -151,7 +155,7 @@ func (t *turn) tapped(p flows.Tap) {
 	case known && who.Removed:
 		t.removed("tap." + p.Op)
 	case !known:
-		t.log("desk.refused.stranger", flows.ArgS("op", p.Op))
+		t.log("desk.refused.stranger", message.ArgS("op", p.Op))
 		if t.c.Group() {
 			t.quietly("desk.group.who")
 		} else {
@@ -191,7 +195,7 @@ func (t *turn) other(o flows.Other) {
 // removed answers a person who was taken off the staff, and records the try.
 func (t *turn) removed(what string) {
 	t.c.Form = Form{}
-	t.log("desk.refused.removed", flows.ArgS("op", what))
+	t.log("desk.refused.removed", message.ArgS("op", what))
 	if t.c.Group() {
 		t.quietly("desk.removed")
 		return

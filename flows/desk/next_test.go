@@ -5,10 +5,13 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 func code(w *world, chat int64, code string) {
-	w.chat(chat, flows.Said{Chat: chat, User: abs(chat), Text: code, Reading: flows.Reading{Code: code}, CodeHash: "#" + code})
+	w.chat(chat, flows.Said{Chat: chat, User: abs(chat), Text: code, Reading: reading.Reading{Code: code}, CodeHash: "#" + code})
 }
 
 func abs(n int64) int64 { return max(n, -n) }
@@ -74,10 +77,10 @@ func TestGroup(t *testing.T) {
 	if len(w.left) != 1 {
 		t.Error("a foreign group was not left")
 	}
-	w.office(flows.StaffChange{Op: flows.StaffGroup, Code: flows.Code{Hash: "#G0AAAAAAAAAAAA", Ends: w.now.Add(time.Hour).Unix()}})
+	w.office(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: "#G0AAAAAAAAAAAA", Ends: w.now.Add(time.Hour).Unix()}})
 	code(w, 55, "G0AAAAAAAAAAAA")
 	w.must(55, "desk.code.unknown") // not in a private chat
-	w.chat(group, flows.Said{Chat: group, User: 1, From: flows.FromAnonymous, Reading: flows.Reading{Code: "G0AAAAAAAAAAAA"}, CodeHash: "#G0AAAAAAAAAAAA"})
+	w.chat(group, flows.Said{Chat: group, User: 1, From: flows.FromAnonymous, Reading: reading.Reading{Code: "G0AAAAAAAAAAAA"}, CodeHash: "#G0AAAAAAAAAAAA"})
 	w.must(group, "desk.group.anonymous")
 	code(w, group, "G0AAAAAAAAAAAA")
 	w.must(group, "desk.group.bound")
@@ -114,14 +117,14 @@ func TestAssistantRefused(t *testing.T) {
 	for _, a := range acts {
 		w.card(assistant, a.op, "1")
 		refused := w.heard(assistant, "desk.refused.role")
-		if refused != (a.role == flows.Clinician) {
+		if refused != (a.role == practice.Clinician) {
 			t.Errorf("%s: refused %v", a.op, refused)
 		}
 		w.said[assistant], w.chats[assistant] = nil, Chat{ID: assistant, Staff: "s2"}
 	}
 	for _, o := range w.orders {
 		for _, a := range acts {
-			if a.order == o.Op && a.role == flows.Clinician {
+			if a.order == o.Op && a.role == practice.Clinician {
 				t.Errorf("an assistant ordered %s", a.op)
 			}
 		}
@@ -133,7 +136,7 @@ func TestAssistantRefused(t *testing.T) {
 
 func TestFindAndWords(t *testing.T) {
 	w := newWorld(t)
-	for text, view := range map[string]flows.View{"queue": flows.ViewQueue, "patients": flows.ViewList, "Heron 12": flows.ViewFind} {
+	for text, view := range map[string]message.View{"queue": message.ViewQueue, "patients": message.ViewList, "Heron 12": message.ViewFind} {
 		w.say(clinician, text)
 		if m := w.last(clinician); m.View != view {
 			t.Errorf("%q: %+v", text, m)
@@ -142,7 +145,7 @@ func TestFindAndWords(t *testing.T) {
 	w.say(clinician, "find")
 	w.must(clinician, "desk.ask.find")
 	w.say(clinician, "Plover 5")
-	if m := w.last(clinician); m.View != flows.ViewFind || m.MediaOf != "Plover 5" {
+	if m := w.last(clinician); m.View != message.ViewFind || m.MediaOf != "Plover 5" {
 		t.Errorf("%+v", m)
 	}
 	w.say(clinician, "language")

@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"duskdawn/flows"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 )
 
 // codeTries is how many wrong staff codes the practice bears while codes wait;
@@ -12,7 +14,7 @@ const codeTries = 20
 
 // NextPractice says what happens next to the practice as a whole: its people
 // and codes, its settings and rota, holds, restores and the group.
-func NextPractice(pr flows.Practice, e flows.Event) (flows.Practice, []flows.Effect) {
+func NextPractice(pr practice.Practice, e flows.Event) (practice.Practice, []flows.Effect) {
 	o := office{pr: pr, e: &e}
 	o.pr.Staff = slices.Clone(pr.Staff)
 	o.pr.Codes = slices.Clone(pr.Codes)
@@ -27,7 +29,7 @@ func NextPractice(pr flows.Practice, e flows.Event) (flows.Practice, []flows.Eff
 		if b.From == o.pr.Group && b.From != 0 && b.To < 0 {
 			o.pr.Group = b.To
 			o.log("desk.group.moved")
-			o.everyone(flows.Say("desk.group.moved"))
+			o.everyone(message.Say("desk.group.moved"))
 		}
 	case flows.Bounce:
 		o.reach(b.Chat, true)
@@ -45,12 +47,12 @@ func NextPractice(pr flows.Practice, e flows.Event) (flows.Practice, []flows.Eff
 
 // office is one event of the practice being handled.
 type office struct {
-	pr  flows.Practice
+	pr  practice.Practice
 	e   *flows.Event
 	out []flows.Effect
 }
 
-func (o *office) log(what string, args ...flows.Arg) {
+func (o *office) log(what string, args ...message.Arg) {
 	o.out = append(o.out, flows.Log{What: what, Args: args})
 }
 
@@ -59,9 +61,9 @@ func (o *office) tell(chat int64, b flows.Body) {
 }
 
 // everyone sends lines to the group, or where there is none to each person.
-func (o *office) everyone(lines ...flows.Line) {
+func (o *office) everyone(lines ...message.Line) {
 	send := func(chat int64, lang string) {
-		o.out = append(o.out, flows.Send{Chat: chat, Lang: lang, Lane: flows.LaneStaff, Msg: flows.Message{Lines: lines}})
+		o.out = append(o.out, flows.Send{Chat: chat, Lang: lang, Lane: flows.LaneStaff, Msg: message.Message{Lines: lines}})
 	}
 	if o.pr.Group != 0 {
 		send(o.pr.Group, o.pr.GroupLang)
@@ -93,7 +95,7 @@ func (o *office) settings(b flows.Settings) {
 	}
 	for i := range o.pr.Staff {
 		s := &o.pr.Staff[i]
-		s.OffDuty = slices.Contains(b.Off, s.Label) && slices.ContainsFunc(next.Rota, func(r flows.Shift) bool { return r.Staff == s.Label })
+		s.OffDuty = slices.Contains(b.Off, s.Label) && slices.ContainsFunc(next.Rota, func(r practice.Shift) bool { return r.Staff == s.Label })
 	}
 	o.log("desk.settings")
 }
@@ -101,10 +103,10 @@ func (o *office) settings(b flows.Settings) {
 // change is the owner's: people come, go, or get new codes. A removed person
 // stays on the list, so that an old button can say so.
 func (o *office) change(b flows.StaffChange) {
-	at := slices.IndexFunc(o.pr.Staff, func(s flows.Staff) bool { return s.ID == b.Staff.ID && s.ID != "" })
+	at := slices.IndexFunc(o.pr.Staff, func(s practice.Staff) bool { return s.ID == b.Staff.ID && s.ID != "" })
 	switch b.Op {
 	case flows.StaffAdd:
-		if at >= 0 || b.Staff.ID == "" || b.Staff.Role != flows.Assistant && b.Staff.Role != flows.Clinician {
+		if at >= 0 || b.Staff.ID == "" || b.Staff.Role != practice.Assistant && b.Staff.Role != practice.Clinician {
 			return
 		}
 		s := b.Staff
@@ -123,36 +125,36 @@ func (o *office) change(b flows.StaffChange) {
 		}
 		s := &o.pr.Staff[at]
 		s.Removed = true
-		o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(c flows.Code) bool { return c.Staff == s.ID })
+		o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(c practice.Code) bool { return c.Staff == s.ID })
 		if s.Chat != 0 {
 			o.tell(s.Chat, flows.StaffBound{Staff: s.ID, Freed: true})
 		}
-		o.log("desk.staff.removed", flows.ArgS("who", s.ID))
+		o.log("desk.staff.removed", message.ArgS("who", s.ID))
 	}
 }
 
-func (o *office) newCode(c flows.Code, staff string) {
+func (o *office) newCode(c practice.Code, staff string) {
 	if c.Hash == "" {
 		return
 	}
 	c.Staff, c.Tries = staff, 0
-	o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(old flows.Code) bool {
+	o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(old practice.Code) bool {
 		return old.Staff == staff || old.Ends <= o.e.At.Unix()
 	})
 	o.pr.Codes = append(o.pr.Codes, c)
-	o.log("desk.staff.code", flows.ArgS("who", staff))
+	o.log("desk.staff.code", message.ArgS("who", staff))
 }
 
 // join takes a code once, before it ends. A wrong one counts against all that
 // wait.
 func (o *office) join(b flows.StaffJoin) {
 	now := o.e.At.Unix()
-	at := slices.IndexFunc(o.pr.Codes, func(c flows.Code) bool { return c.Hash == b.Code && b.Code != "" })
+	at := slices.IndexFunc(o.pr.Codes, func(c practice.Code) bool { return c.Hash == b.Code && b.Code != "" })
 	if at < 0 {
 		for i := range o.pr.Codes {
 			o.pr.Codes[i].Tries++
 		}
-		o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(c flows.Code) bool { return c.Tries >= codeTries })
+		o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(c practice.Code) bool { return c.Tries >= codeTries })
 		o.refuse(b.Chat, "unknown")
 		return
 	}
@@ -176,7 +178,7 @@ func (o *office) join(b flows.StaffJoin) {
 		o.log("desk.group.bound")
 		return
 	}
-	i := slices.IndexFunc(o.pr.Staff, func(s flows.Staff) bool { return s.ID == code.Staff && !s.Removed })
+	i := slices.IndexFunc(o.pr.Staff, func(s practice.Staff) bool { return s.ID == code.Staff && !s.Removed })
 	o.pr.Codes = slices.Delete(o.pr.Codes, at, at+1)
 	if i < 0 {
 		o.refuse(b.Chat, "removed")
@@ -196,12 +198,12 @@ func (o *office) join(b flows.StaffJoin) {
 		s.Lang = b.Lang
 	}
 	o.tell(b.Chat, flows.StaffBound{Staff: s.ID, Role: s.Role})
-	o.log("desk.staff.bound", flows.ArgS("who", s.ID))
+	o.log("desk.staff.bound", message.ArgS("who", s.ID))
 }
 
 func (o *office) refuse(chat int64, why string) {
 	o.tell(chat, flows.StaffBound{Refused: true})
-	o.log("desk.code.refused", flows.ArgS("why", why))
+	o.log("desk.code.refused", message.ArgS("why", why))
 }
 
 // reach marks a person whose chat bounced, and tells the others: a duty phone
@@ -217,8 +219,8 @@ func (o *office) reach(chat int64, out bool) {
 		if out {
 			key = "desk.staff.unreached"
 		}
-		o.log(key, flows.ArgS("who", s.ID))
-		o.everyone(flows.Say(key, flows.ArgS("who", s.Label)))
+		o.log(key, message.ArgS("who", s.ID))
+		o.everyone(message.Say(key, message.ArgS("who", s.Label)))
 	}
 }
 
@@ -228,41 +230,41 @@ func (o *office) manage(b flows.Manage) {
 	actor, known := o.pr.ByID(b.Actor.ID)
 	owner := b.Actor.ID == "owner"
 	mayHold := owner || known && !actor.Removed
-	mayResume := owner || mayHold && actor.Role == flows.Clinician
-	by := flows.ArgS("who", b.Actor.Name)
+	mayResume := owner || mayHold && actor.Role == practice.Clinician
+	by := message.ArgS("who", b.Actor.Name)
 	switch {
 	case b.Op == flows.ManageHold && mayHold && !o.pr.Held:
 		o.pr.Held = true
 		o.log("desk.held", by)
-		o.everyone(flows.Say("desk.held", by))
+		o.everyone(message.Say("desk.held", by))
 	case b.Op == flows.ManageResume && mayResume && o.pr.Held:
 		o.pr.Held = false
 		o.log("desk.resumed", by)
-		o.everyone(flows.Say("desk.resumed", by))
+		o.everyone(message.Say("desk.resumed", by))
 	case (b.Op == flows.ManageHold || b.Op == flows.ManageResume) && b.Actor.Chat != 0 && known:
-		o.out = append(o.out, flows.Send{Chat: b.Actor.Chat, Lang: actor.Lang, Lane: flows.LaneReply, Msg: flows.Message{Lines: []flows.Line{flows.Say("desk.nochange")}}})
+		o.out = append(o.out, flows.Send{Chat: b.Actor.Chat, Lang: actor.Lang, Lane: flows.LaneReply, Msg: message.Message{Lines: []message.Line{message.Say("desk.nochange")}}})
 	case b.Op == flows.ManageRelease && owner && o.pr.Frozen():
 		o.pr.Released = o.pr.Epoch
-		o.log("desk.released", flows.ArgN("epoch", int(o.pr.Epoch)))
-		o.everyone(flows.Say("desk.released", flows.ArgD("from", o.pr.GapFrom.Date), flows.ArgC("fromtime", o.pr.GapFrom.Clock),
-			flows.ArgD("to", o.pr.GapTo.Date), flows.ArgC("totime", o.pr.GapTo.Clock)), flows.Say("desk.released.call"))
+		o.log("desk.released", message.ArgN("epoch", int(o.pr.Epoch)))
+		o.everyone(message.Say("desk.released", message.ArgD("from", o.pr.GapFrom.Date), message.ArgC("fromtime", o.pr.GapFrom.Clock),
+			message.ArgD("to", o.pr.GapTo.Date), message.ArgC("totime", o.pr.GapTo.Clock)), message.Say("desk.released.call"))
 	case b.Op == flows.ManageRival && !o.pr.Rival:
 		o.pr.Rival = true
 		o.log("desk.rival")
-		o.everyone(flows.Say("desk.rival"))
+		o.everyone(message.Say("desk.rival"))
 	case b.Op == flows.ManageAlone && o.pr.Rival:
 		o.pr.Rival = false
 		o.log("desk.alone")
-		o.everyone(flows.Say("desk.alone"))
+		o.everyone(message.Say("desk.alone"))
 	case b.Op == flows.ManageDamaged:
-		o.log("desk.damaged", flows.ArgS("label", b.Label))
-		o.everyone(flows.Say("desk.damaged", flows.ArgS("label", b.Label)))
+		o.log("desk.damaged", message.ArgS("label", b.Label))
+		o.everyone(message.Say("desk.damaged", message.ArgS("label", b.Label)))
 	case b.Op == flows.ManageAside && b.Label != "":
-		o.log("desk.aside", flows.ArgS("label", b.Label))
-		o.everyone(flows.Say("desk.aside", flows.ArgS("label", b.Label)))
+		o.log("desk.aside", message.ArgS("label", b.Label))
+		o.everyone(message.Say("desk.aside", message.ArgS("label", b.Label)))
 	case b.Op == flows.ManageAside:
 		o.log("desk.aside.nobody")
-		o.everyone(flows.Say("desk.aside.nobody"))
+		o.everyone(message.Say("desk.aside.nobody"))
 	case b.Op == flows.ManageLang && slices.Contains(o.pr.Langs, b.Lang):
 		for i := range o.pr.Staff {
 			if o.pr.Staff[i].ID == b.Actor.ID && known {
@@ -284,7 +286,7 @@ func (o *office) restored(b flows.Restored) {
 	}
 	o.pr.GapTo = o.e.Office
 	o.pr.Epoch = max(o.pr.Epoch+1, b.Epoch)
-	o.log("desk.restored", flows.ArgN("epoch", int(o.pr.Epoch)))
+	o.log("desk.restored", message.ArgN("epoch", int(o.pr.Epoch)))
 }
 
 // due turns the rota: who is on duty changes, and the next time is set.

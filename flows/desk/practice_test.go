@@ -5,12 +5,16 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 func TestStaffCode(t *testing.T) {
 	w := newWorld(t)
 	add := func(id, label, hash string) {
-		w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: flows.Staff{ID: id, Label: label, Role: flows.Assistant}, Code: flows.Code{Hash: hash, Ends: w.now.Add(15 * time.Minute).Unix()}})
+		w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: label, Role: practice.Assistant}, Code: practice.Code{Hash: hash, Ends: w.now.Add(15 * time.Minute).Unix()}})
 	}
 	add("s3", "Wren", "#S0AAAAAAAAAAAA")
 	code(w, 8, "S0BBBBBBBBBBBB")
@@ -23,8 +27,8 @@ func TestStaffCode(t *testing.T) {
 	code(w, 9, "S0AAAAAAAAAAAA")
 	w.must(9, "desk.code.unknown") // single use
 
-	w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: flows.Staff{ID: "s9", Label: "Gull", Role: flows.Clinician, Lang: "es"}, Code: flows.Code{Hash: "#S0EEEEEEEEEEEE", Ends: w.now.Add(15 * time.Minute).Unix()}})
-	w.chat(88, flows.Said{Chat: 88, User: 88, AppLang: "en", Reading: flows.Reading{Code: "S0EEEEEEEEEEEE"}, CodeHash: "#S0EEEEEEEEEEEE"})
+	w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "s9", Label: "Gull", Role: practice.Clinician, Lang: "es"}, Code: practice.Code{Hash: "#S0EEEEEEEEEEEE", Ends: w.now.Add(15 * time.Minute).Unix()}})
+	w.chat(88, flows.Said{Chat: 88, User: 88, AppLang: "en", Reading: reading.Reading{Code: "S0EEEEEEEEEEEE"}, CodeHash: "#S0EEEEEEEEEEEE"})
 	if s, _ := w.pr.ByChat(88); s.Lang != "es" || w.chats[88].Lang != "es" {
 		t.Errorf("the owner's language did not stand: %+v %+v", s, w.chats[88])
 	}
@@ -41,7 +45,7 @@ func TestStaffCode(t *testing.T) {
 	code(w, 9, "S0DDDDDDDDDDDD")
 	w.must(9, "desk.code.unknown") // tries limited
 
-	w.office(flows.StaffChange{Op: flows.StaffRemove, Staff: flows.Staff{ID: "s3"}})
+	w.office(flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "s3"}})
 	w.must(8, "desk.freed")
 	w.card(8, opAck, "1")
 	w.must(8, "desk.removed")
@@ -68,7 +72,7 @@ func TestHoldEverything(t *testing.T) {
 	if w.pr.Held {
 		t.Error("still held")
 	}
-	w.office(flows.Manage{Op: flows.ManageResume, Actor: flows.Actor{ID: "s2", Role: flows.Clinician}}) // a forged role
+	w.office(flows.Manage{Op: flows.ManageResume, Actor: flows.Actor{ID: "s2", Role: practice.Clinician}}) // a forged role
 	w.office(flows.Manage{Op: flows.ManageHold, Actor: flows.Actor{ID: "nobody"}})
 	if w.pr.Held {
 		t.Error("held by nobody")
@@ -91,7 +95,7 @@ func TestRotaAndSettings(t *testing.T) {
 	next := w.pr
 	next.Staff, next.Codes = nil, nil
 	next.Phone = "1"
-	next.Rota = []flows.Shift{{Staff: "Teal", From: "0 8 * * *", To: "0 18 * * *"}}
+	next.Rota = []practice.Shift{{Staff: "Teal", From: "0 8 * * *", To: "0 18 * * *"}}
 	w.pr.Held, w.pr.Epoch, w.pr.Group = true, 2, group
 	w.office(flows.Settings{Practice: next, Off: []string{"Teal", "Ondine"}})
 	if len(w.pr.Staff) != 2 || !w.pr.Held || w.pr.Epoch != 2 || w.pr.Group != group || w.pr.Phone != "1" {
@@ -108,7 +112,7 @@ func TestRotaAndSettings(t *testing.T) {
 	if len(w.timers) != 0 || w.pr.Staff[1].OffDuty {
 		t.Errorf("the old rota goes on: %+v", w.timers)
 	}
-	next.Rota = []flows.Shift{{Staff: "Teal", From: "0 8 * * *", To: "0 18 * * *"}}
+	next.Rota = []practice.Shift{{Staff: "Teal", From: "0 8 * * *", To: "0 18 * * *"}}
 	w.office(flows.Settings{Practice: next, Off: []string{"Teal"}})
 	clear(w.timers)
 	w.office(flows.Due{Name: "rota.000.on"})
@@ -119,9 +123,9 @@ func TestRotaAndSettings(t *testing.T) {
 
 func TestRestoreAndRival(t *testing.T) {
 	w := newWorld(t)
-	since := flows.Wall{Date: flows.DateOf(2026, 11, 1), Clock: 120}
+	since := civil.Wall{Date: civil.DateOf(2026, 11, 1), Clock: 120}
 	w.office(flows.Restored{Since: since})
-	if w.pr.Epoch != 1 || !w.pr.Frozen() || w.pr.GapFrom != since || w.pr.GapTo == (flows.Wall{}) {
+	if w.pr.Epoch != 1 || !w.pr.Frozen() || w.pr.GapFrom != since || w.pr.GapTo == (civil.Wall{}) {
 		t.Errorf("%+v", w.pr)
 	}
 	for _, chat := range []int64{clinician, assistant} { // nobody is written to before the release
@@ -129,8 +133,8 @@ func TestRestoreAndRival(t *testing.T) {
 			t.Errorf("%d heard %+v", chat, w.said[chat])
 		}
 	}
-	w.chat(clinician, flows.Said{User: clinician, From: flows.FromPerson, Text: "queue", Reading: flows.Reading{Word: flows.WordQueue}})
-	if m := w.said[clinician]; len(m) != 1 || m[0].Lines[0].Key != "desk.frozen" || m[0].View != flows.ViewQueue {
+	w.chat(clinician, flows.Said{User: clinician, From: flows.FromPerson, Text: "queue", Reading: reading.Reading{Word: reading.WordQueue}})
+	if m := w.said[clinician]; len(m) != 1 || m[0].Lines[0].Key != "desk.frozen" || m[0].View != message.ViewQueue {
 		t.Errorf("the queue of a copy is shown as %+v", m)
 	}
 	w.office(flows.Manage{Op: flows.ManageRelease, Actor: flows.Actor{ID: "s1"}})

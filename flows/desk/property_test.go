@@ -8,6 +8,11 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 	"duskdawn/store"
 
 	"pgregory.net/rapid"
@@ -27,7 +32,7 @@ func TestNextProperty(t *testing.T) {
 		w := newWorld(t)
 		w.pr.Group = group
 		first, second := flagIDs()
-		w.patient.Course.Flags = []flows.Flag{{ID: first, Resume: 2}, {ID: second}}
+		w.patient.Course.Flags = []redflag.Flag{{ID: first, Resume: 2}, {ID: second}}
 		who := rapid.SampledFrom([]int64{clinician, assistant, 9, group, -9})
 		for range rapid.IntRange(1, 60).Draw(rt, "events") {
 			chat := who.Draw(rt, "chat")
@@ -40,16 +45,16 @@ func TestNextProperty(t *testing.T) {
 			switch rapid.IntRange(0, 9).Draw(rt, "kind") {
 			case 0, 1, 2, 3:
 				text := rapid.SampledFrom(texts).Draw(rt, "text")
-				s := flows.Said{Chat: chat, User: user, Text: text, Reading: flows.Reading{Word: words[text]}, Zones: []string{"UTC", "Asia/Tokyo"}[:rapid.IntRange(0, 2).Draw(rt, "zones")]}
+				s := flows.Said{Chat: chat, User: user, Text: text, Reading: reading.Reading{Word: words[text]}, Zones: []string{"UTC", "Asia/Tokyo"}[:rapid.IntRange(0, 2).Draw(rt, "zones")]}
 				b = s
 			case 4, 5, 6, 7:
 				p := flows.Tap{Chat: chat, User: user, Op: rapid.SampledFrom(ops).Draw(rt, "op"), Arg: rapid.SampledFrom(args).Draw(rt, "arg"), Nonce: w.chats[chat].Form.Nonce, Patient: w.patient.ID}
 				b = p
 			case 8:
-				b = rapid.SampledFrom([]flows.Body{flows.Other{Chat: chat, User: user}, flows.NoSuchCode{}, flows.StaffBound{Staff: "s1", Role: flows.Clinician}, flows.LabelTaken{Label: "A"}, flows.Brief{}, flows.Draft{}, flows.Bounce{Chat: chat},
+				b = rapid.SampledFrom([]flows.Body{flows.Other{Chat: chat, User: user}, flows.NoSuchCode{}, flows.StaffBound{Staff: "s1", Role: practice.Clinician}, flows.LabelTaken{Label: "A"}, flows.Brief{}, flows.Draft{}, flows.Bounce{Chat: chat},
 					flows.Bound{Refused: true}, flows.Due{}, nil}).Draw(rt, "body")
 			default:
-				w.office(rapid.SampledFrom([]flows.Body{flows.StaffChange{Op: flows.StaffRemove, Staff: flows.Staff{ID: "s2"}}, flows.Restored{}, flows.GroupMoved{From: group, To: -501}, flows.Due{Name: "rota.000.on"},
+				w.office(rapid.SampledFrom([]flows.Body{flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "s2"}}, flows.Restored{}, flows.GroupMoved{From: group, To: -501}, flows.Due{Name: "rota.000.on"},
 					flows.Manage{Op: flows.ManageHold, Actor: flows.Actor{ID: "s1"}}, nil}).Draw(rt, "office"))
 				continue
 			}
@@ -57,9 +62,9 @@ func TestNextProperty(t *testing.T) {
 			c.ID = chat
 			w.chats[chat] = c
 			pr := w.pr
-			before, practice := dump(c), dump(pr)
+			before, shared := dump(c), dump(pr)
 			Next(pr, c, w.event(b))
-			if dump(c) != before || dump(pr) != practice {
+			if dump(c) != before || dump(pr) != shared {
 				rt.Fatalf("%T changed its arguments", b)
 			}
 			w.chat(chat, b)
@@ -83,12 +88,12 @@ func TestNextProperty(t *testing.T) {
 				if !ok || i == len(acts) || o.Actor.Role < acts[i].role || s.Role != o.Actor.Role {
 					rt.Fatalf("order %+v", o)
 				}
-				if o.Plan != nil && flows.Refused(flows.Check(flows.Enrolment{Label: "x", Adult: true, Lang: "en", Zone: "UTC", Phone: "123", Appliance: w.patient.Appliance, Baseline: w.patient.Baseline, Plan: *o.Plan, Checklist: w.patient.Checklist})) {
+				if o.Plan != nil && enrol.Refused(enrol.Check(chart.Enrolment{Label: "x", Adult: true, Lang: "en", Zone: "UTC", Phone: "123", Appliance: w.patient.Appliance, Baseline: w.patient.Baseline, Plan: *o.Plan, Checklist: w.patient.Checklist})) {
 					rt.Fatalf("a plan outside its bounds: %+v", o.Plan)
 				}
 			}
 			for _, e := range w.enrols {
-				if flows.Refused(flows.Check(e.Enrolment)) || e.Actor.Role != flows.Clinician {
+				if enrol.Refused(enrol.Check(e.Enrolment)) || e.Actor.Role != practice.Clinician {
 					rt.Fatalf("enrolled %+v", e)
 				}
 			}

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"duskdawn/flows"
+	"duskdawn/flows/message"
 )
 
 // queued is one open escalation with its patient.
@@ -48,26 +49,26 @@ const queueMost = 25
 
 // Queue shows the open escalations. Without a private reader it names label,
 // class and number alone.
-func Queue(ps []flows.Patient, private bool) []flows.Line {
+func Queue(ps []flows.Patient, private bool) []message.Line {
 	all := sorted(ps)
 	if len(all) == 0 {
-		return []flows.Line{flows.Say("desk.queue.empty")}
+		return []message.Line{message.Say("desk.queue.empty")}
 	}
-	lines := []flows.Line{flows.Say("desk.queue.head", flows.ArgN("count", len(all)))}
+	lines := []message.Line{message.Say("desk.queue.head", message.ArgN("count", len(all)))}
 	for _, q := range all[:min(len(all), queueMost)] {
 		taken := "desk.queue.open"
 		if q.x.AckBy != "" {
 			taken = "desk.queue.taken"
 		}
-		args := []flows.Arg{flows.ArgK("class", classKey(q.x.Class)), flows.ArgS("label", q.p.Label), flows.ArgN("n", int(q.x.N)), flows.ArgK("taken", taken)}
+		args := []message.Arg{message.ArgK("class", classKey(q.x.Class)), message.ArgS("label", q.p.Label), message.ArgN("n", int(q.x.N)), message.ArgK("taken", taken)}
 		if !private {
-			lines = append(lines, flows.Say("desk.queue.short", args...))
+			lines = append(lines, message.Say("desk.queue.short", args...))
 			continue
 		}
-		lines = append(lines, flows.Say("desk.queue.line", append(args, flows.ArgK("reason", reasonKey(q.x.Reason)), flows.ArgD("day", q.x.Raised.Date), flows.ArgC("time", q.x.Raised.Clock))...))
+		lines = append(lines, message.Say("desk.queue.line", append(args, message.ArgK("reason", reasonKey(q.x.Reason)), message.ArgD("day", q.x.Raised.Date), message.ArgC("time", q.x.Raised.Clock))...))
 	}
 	if n := len(all) - queueMost; n > 0 {
-		lines = append(lines, flows.Say("desk.queue.more", flows.ArgN("count", n)))
+		lines = append(lines, message.Say("desk.queue.more", message.ArgN("count", n)))
 	}
 	return lines
 }
@@ -76,34 +77,34 @@ func Queue(ps []flows.Patient, private bool) []flows.Line {
 const pageSize = 10
 
 // list shows patients found by label, or a page of all: MediaOf holds the page.
-func list(m flows.Message, ps []flows.Patient) ([]flows.Line, [][]flows.Button) {
-	if m.View == flows.ViewFind && len(ps) == 0 {
-		return []flows.Line{flows.Say("desk.find.none", flows.ArgS("label", m.MediaOf)), flows.Say("desk.find.how")}, nil
+func list(m message.Message, ps []flows.Patient) ([]message.Line, [][]message.Button) {
+	if m.View == message.ViewFind && len(ps) == 0 {
+		return []message.Line{message.Say("desk.find.none", message.ArgS("label", m.MediaOf)), message.Say("desk.find.how")}, nil
 	}
 	if len(ps) == 0 {
-		return []flows.Line{flows.Say("desk.list.empty")}, nil
+		return []message.Line{message.Say("desk.list.empty")}, nil
 	}
 	page := 0
-	if n, err := strconv.Atoi(m.MediaOf); err == nil && m.View == flows.ViewList {
+	if n, err := strconv.Atoi(m.MediaOf); err == nil && m.View == message.ViewList {
 		page = min(max(n, 0), (len(ps)-1)/pageSize)
 	}
 	ps = slices.Clone(ps)
 	slices.SortStableFunc(ps, func(a, b flows.Patient) int {
 		return cmp.Or(cmp.Compare(a.Course.State, b.Course.State), cmp.Compare(a.Label, b.Label), cmp.Compare(a.ID, b.ID))
 	})
-	lines := []flows.Line{flows.Say("desk.list.head", flows.ArgN("count", len(ps)))}
-	var rows [][]flows.Button
+	lines := []message.Line{message.Say("desk.list.head", message.ArgN("count", len(ps)))}
+	var rows [][]message.Button
 	for i := page * pageSize; i < min(len(ps), (page+1)*pageSize); i++ {
 		p := &ps[i]
-		lines = append(lines, flows.Say("desk.list.line", flows.ArgS("label", p.Label), flows.ArgK("state", stateKey(p.Course.State)), flows.ArgN("setting", int(p.Course.Left)), flows.ArgN("open", len(p.Escalations))))
-		rows = append(rows, []flows.Button{{Label: flows.Say("desk.b.open", flows.ArgS("label", p.Label)), Op: opCard, Patient: p.ID}})
+		lines = append(lines, message.Say("desk.list.line", message.ArgS("label", p.Label), message.ArgK("state", stateKey(p.Course.State)), message.ArgN("setting", int(p.Course.Left)), message.ArgN("open", len(p.Escalations))))
+		rows = append(rows, []message.Button{{Label: message.Say("desk.b.open", message.ArgS("label", p.Label)), Op: opCard, Patient: p.ID}})
 	}
-	var turns []flows.Button
+	var turns []message.Button
 	if page > 0 {
-		turns = append(turns, flows.Button{Label: flows.Say("desk.b.newer"), Op: opMenu, Arg: "p" + strconv.Itoa(page-1)})
+		turns = append(turns, message.Button{Label: message.Say("desk.b.newer"), Op: opMenu, Arg: "p" + strconv.Itoa(page-1)})
 	}
 	if (page+1)*pageSize < len(ps) {
-		turns = append(turns, flows.Button{Label: flows.Say("desk.b.older"), Op: opMenu, Arg: "p" + strconv.Itoa(page+1)})
+		turns = append(turns, message.Button{Label: message.Say("desk.b.older"), Op: opMenu, Arg: "p" + strconv.Itoa(page+1)})
 	}
 	if len(turns) > 0 {
 		rows = append(rows, turns)

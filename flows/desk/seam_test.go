@@ -5,6 +5,9 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 
 	"pgregory.net/rapid"
 )
@@ -12,15 +15,15 @@ import (
 // real lets patients answer for themselves: every event told to one goes
 // through the patient's own flow.
 func (w *world) real() {
-	w.patients = map[flows.PatientID]flows.Patient{}
-	w.owner = map[string]flows.PatientID{}
+	w.patients = map[chart.PatientID]flows.Patient{}
+	w.owner = map[string]chart.PatientID{}
 }
 
-func (w *world) tellPatient(id flows.PatientID, b flows.Body) {
+func (w *world) tellPatient(id chart.PatientID, b flows.Body) {
 	p := w.patients[id]
 	p.ID = id
 	next, fx := flows.Next(w.pr, p, w.event(b))
-	if next.Course.State != flows.NoState {
+	if next.Course.State != chart.NoState {
 		w.patients[id] = next
 	}
 	for _, x := range fx {
@@ -43,12 +46,12 @@ func TestSeam(t *testing.T) {
 	if len(w.patients) != 1 {
 		t.Fatalf("nobody enrolled; heard %v", w.keys(clinician))
 	}
-	var id flows.PatientID
+	var id chart.PatientID
 	for id = range w.patients {
 	}
 	p := func() flows.Patient { return w.patients[id] }
 	w.patient = p()
-	if p().Course.State != flows.Invited || p().Label != "Heron 12" || p().Code == "" {
+	if p().Course.State != chart.Invited || p().Label != "Heron 12" || p().Code == "" {
 		t.Fatalf("%+v", p())
 	}
 
@@ -58,7 +61,7 @@ func TestSeam(t *testing.T) {
 	}
 	w.said[70] = nil
 	for range 3 { // agree, adult: whatever it asks
-		w.chat(70, flows.Said{Chat: 70, User: 70, Gen: p().Gen, Text: "yes", Reading: flows.Reading{Word: flows.WordYes, Lang: "en"}})
+		w.chat(70, flows.Said{Chat: 70, User: 70, Gen: p().Gen, Text: "yes", Reading: reading.Reading{Word: reading.WordYes, Lang: "en"}})
 	}
 	if p().Consent == "" {
 		t.Fatalf("no consent; heard %v", w.keys(70))
@@ -110,7 +113,7 @@ func TestSeam(t *testing.T) {
 	w.card(clinician, opEnd, "")
 	w.say(clinician, "moved away")
 	w.say(clinician, "Heron 12")
-	if p().Course.State != flows.Ended {
+	if p().Course.State != chart.Ended {
 		t.Errorf("state %v; heard %v", p().Course.State, w.keys(clinician))
 	}
 	t.Logf("started in %v", started)
@@ -146,7 +149,7 @@ func TestSeamProperty(t *testing.T) {
 		w.real()
 		w.paste(clinician, pasted)
 		w.press2(clinician, "sign")
-		var id flows.PatientID
+		var id chart.PatientID
 		for id = range w.patients {
 		}
 		code(w, 70, w.patients[id].Code)
@@ -158,7 +161,7 @@ func TestSeamProperty(t *testing.T) {
 			switch rapid.IntRange(0, 4).Draw(rt, "kind") {
 			case 0, 1:
 				text := rapid.SampledFrom(texts).Draw(rt, "text")
-				r := flows.Reading{Word: words[text]}
+				r := reading.Reading{Word: words[text]}
 				if chat == 70 {
 					words, _ := catalogue()
 					text = rapid.SampledFrom([]string{"yes", "I agree", "pain 3", "pain 9", "snoring 4", "worn all night", "7h, snore 3, sore 2 gone by 9, guide 5 min, bite ok", "it stands at 0", "stop", "resume", "my jaw is locked", "help", "undo", "skip", "3", "how", "today", "call me", "the appliance broke"}).Draw(rt, "says")
@@ -182,9 +185,9 @@ func TestSeamProperty(t *testing.T) {
 					w.chat(70, flows.Other{Chat: 70, User: 70, Gen: gen, Kind: "voice"})
 				}
 			}
-			for _, v := range []flows.View{flows.ViewCard, flows.ViewPlan, flows.ViewDiary, flows.ViewQueue} {
-				l, b := Show(w.pr, ondine, flows.Message{View: v}, w.patients[id], []flows.Patient{w.patients[id]})
-				w.check(flows.Message{Lines: l, Inline: b})
+			for _, v := range []message.View{message.ViewCard, message.ViewPlan, message.ViewDiary, message.ViewQueue} {
+				l, b := Show(w.pr, ondine, message.Message{View: v}, w.patients[id], []flows.Patient{w.patients[id]})
+				w.check(message.Message{Lines: l, Inline: b})
 			}
 		}
 	})

@@ -4,54 +4,59 @@ import (
 	"strconv"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 // Show gives the paragraphs and buttons of a view as things stand, for one
 // reader. In the staff group, where the reader is nobody in particular, a
 // patient is a label and a number and no more.
-func Show(pr flows.Practice, reader flows.Staff, m flows.Message, subject flows.Patient, listed []flows.Patient) ([]flows.Line, [][]flows.Button) {
-	private := reader.Role > flows.NoRole && !reader.Removed
+func Show(pr practice.Practice, reader practice.Staff, m message.Message, subject flows.Patient, listed []flows.Patient) ([]message.Line, [][]message.Button) {
+	private := reader.Role > practice.NoRole && !reader.Removed
 	switch m.View {
-	case flows.ViewQueue:
+	case message.ViewQueue:
 		return Queue(listed, private), openButtons(listed, private)
-	case flows.ViewFind, flows.ViewList:
+	case message.ViewFind, message.ViewList:
 		if !private {
-			return []flows.Line{flows.Say("desk.group.private")}, nil
+			return []message.Line{message.Say("desk.group.private")}, nil
 		}
 		return list(m, listed)
-	case flows.NoView:
+	case message.NoView:
 		return nil, nil
 	}
 	if subject.ID == "" {
-		return []flows.Line{flows.Say("desk.nopatient")}, nil
+		return []message.Line{message.Say("desk.nopatient")}, nil
 	}
 	p := &subject
 	switch {
-	case m.View == flows.ViewEscalation:
+	case m.View == message.ViewEscalation:
 		return escalation(&pr, p, m.MediaOf, private), escalationButtons(p, m.MediaOf, private)
 	case !private:
-		return []flows.Line{flows.Say("desk.group.private")}, nil
-	case m.View == flows.ViewDiary:
+		return []message.Line{message.Say("desk.group.private")}, nil
+	case m.View == message.ViewDiary:
 		return Diary(p), cardButton(p)
-	case m.View == flows.ViewOutcomes:
+	case m.View == message.ViewOutcomes:
 		return Outcomes(p), append(cardButton(p), outcomeWhys(p)...)
-	case m.View == flows.ViewPlan:
-		return Plan(p), append(append(cardButton(p), []flows.Button{button(p, opOutcomes, "")}), []flows.Button{{Label: flows.Say("desk.b.whyall"), Op: opWhy, Arg: flows.WhyAll}})
+	case m.View == message.ViewPlan:
+		return Plan(p), append(append(cardButton(p), []message.Button{button(p, opOutcomes, "")}), []message.Button{{Label: message.Say("desk.b.whyall"), Op: opWhy, Arg: reading.WhyAll}})
 	case m.MediaOf == opMore:
-		return []flows.Line{head(p)}, allButtons(p, reader.Role)
+		return []message.Line{head(p)}, allButtons(p, reader.Role)
 	}
 	return Card(&pr, p), cardButtons(p, reader.Role)
 }
 
-func head(p *flows.Patient) flows.Line {
-	return flows.Say("desk.card.head", flows.ArgS("label", p.Label), flows.ArgK("state", stateKey(p.Course.State)))
+func head(p *flows.Patient) message.Line {
+	return message.Say("desk.card.head", message.ArgS("label", p.Label), message.ArgK("state", stateKey(p.Course.State)))
 }
 
-func stateKey(s flows.State) string { return "desk.state." + s.String() }
+func stateKey(s chart.State) string { return "desk.state." + s.String() }
 
-func classKey(c flows.Class) string {
+func classKey(c redflag.Class) string {
 	switch c {
-	case flows.ClassE, flows.ClassS, flows.ClassN, flows.ClassR:
+	case redflag.ClassE, redflag.ClassS, redflag.ClassN, redflag.ClassR:
 		return "desk.class." + string([]byte{byte(c) + 'a' - 'A'})
 	}
 	return "desk.class.none"
@@ -65,7 +70,7 @@ func reasonKey(reason string) string {
 	if isRule(reason) {
 		return "rule." + reason + ".name"
 	}
-	if _, isFlag := flows.FlagRow(reason); isFlag {
+	if _, isFlag := redflag.FlagRow(reason); isFlag {
 		return flagKey(reason)
 	}
 	return "desk.reason." + reason
@@ -75,7 +80,7 @@ func isRule(reason string) bool {
 	return len(reason) == 3 && reason[0] == 'P' && reason[1] >= '0' && reason[1] <= '1'
 }
 
-func ruleKey(r flows.Rule) string {
+func ruleKey(r chart.Rule) string {
 	if r < 1 || r > 18 {
 		return "desk.none"
 	}
@@ -83,71 +88,71 @@ func ruleKey(r flows.Rule) string {
 }
 
 // button makes a button about a patient.
-func button(p *flows.Patient, op, arg string) flows.Button {
-	return flows.Button{Label: flows.Say("desk.b." + op), Op: op, Arg: arg, Patient: p.ID}
+func button(p *flows.Patient, op, arg string) message.Button {
+	return message.Button{Label: message.Say("desk.b." + op), Op: op, Arg: arg, Patient: p.ID}
 }
 
 // mostRows is how many escalations have their own row of buttons on a card.
 const mostRows = 5
 
 // numbered makes a button about an escalation; where several are open, it says which.
-func numbered(p *flows.Patient, op, n string) flows.Button {
+func numbered(p *flows.Patient, op, n string) message.Button {
 	b := button(p, op, n)
 	if len(p.Escalations) < 2 {
 		return b
 	}
-	b.Label = flows.Say("desk.b.number", flows.ArgS("n", n), flows.ArgK("what", "desk.b."+op))
+	b.Label = message.Say("desk.b.number", message.ArgS("n", n), message.ArgK("what", "desk.b."+op))
 	return b
 }
 
-func cardButton(p *flows.Patient) [][]flows.Button {
-	return [][]flows.Button{{button(p, opCard, ""), button(p, opMore, "")}}
+func cardButton(p *flows.Patient) [][]message.Button {
+	return [][]message.Button{{button(p, opCard, ""), button(p, opMore, "")}}
 }
 
-func escalationButtons(p *flows.Patient, number string, private bool) [][]flows.Button {
+func escalationButtons(p *flows.Patient, number string, private bool) [][]message.Button {
 	for i := range p.Escalations {
 		x := &p.Escalations[i]
 		n := strconv.Itoa(int(x.N))
 		if n != number {
 			continue
 		}
-		row := []flows.Button{}
+		row := []message.Button{}
 		if x.AckBy == "" {
 			row = append(row, button(p, opAck, n))
 		}
 		if !private {
-			return [][]flows.Button{append(row, button(p, opCard, ""))}
+			return [][]message.Button{append(row, button(p, opCard, ""))}
 		}
-		out := [][]flows.Button{append(row, button(p, opNote, n), button(p, opResolve, n)), {button(p, opCard, ""), button(p, opContact, "")}}
+		out := [][]message.Button{append(row, button(p, opNote, n), button(p, opResolve, n)), {button(p, opCard, ""), button(p, opContact, "")}}
 		return append(out, whyButtons(p, p.Escalations[i:i+1])...)
 	}
 	return cardButton(p)[:1]
 }
 
 // cardButtons are what a reader most likely needs now; the rest is behind more.
-func cardButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
-	var out [][]flows.Button
+func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
+	var out [][]message.Button
 	c := &p.Course
 	open := sorted([]flows.Patient{*p})
 	for _, q := range open[:min(len(open), mostRows)] {
 		n := strconv.Itoa(int(q.x.N))
-		row := []flows.Button{numbered(p, opResolve, n), numbered(p, opNote, n)}
+		row := []message.Button{numbered(p, opResolve, n), numbered(p, opNote, n)}
 		if q.x.AckBy == "" {
-			row = append([]flows.Button{numbered(p, opAck, n)}, row...)
+			row = append([]message.Button{numbered(p, opAck, n)}, row...)
 		}
 		out = append(out, row)
 	}
 	switch {
 	case unsure(p):
-		out = append(out, []flows.Button{button(p, opConfirm, ""), button(p, opDeny, "")})
-	case role >= flows.Clinician && len(c.Flags) > 0:
-		out = append(out, []flows.Button{button(p, opRelease, ""), button(p, opVisit, "")})
-	case role >= flows.Clinician && c.Advice.Ready:
-		out = append(out, []flows.Button{button(p, opStep, "")})
+		out = append(out, []message.Button{button(p, opConfirm, ""), button(p, opDeny, "")})
+	case role >= practice.Clinician && len(c.Flags) > 0:
+		out = append(out, []message.Button{button(p, opRelease, ""), button(p, opVisit, "")})
+	case role >= practice.Clinician && c.Advice.Ready:
+		out = append(out, []message.Button{button(p, opStep, "")})
 	}
 	out = append(out, whyButtons(p, p.Escalations)...)
-	return append(out, []flows.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
-		[]flows.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
+	return append(out, []message.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
+		[]message.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
 }
 
 // unsure tells whether staff have yet to say that the person in the chat is the
@@ -157,9 +162,9 @@ func unsure(p *flows.Patient) bool {
 }
 
 // allButtons are all that a role may do with a patient in this state.
-func allButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
-	var out [][]flows.Button
-	var row []flows.Button
+func allButtons(p *flows.Patient, role practice.Role) [][]message.Button {
+	var out [][]message.Button
+	var row []message.Button
 	add := func(op string, when bool) {
 		if i := actIndex(op); !when || i < 0 || role < acts[i].role {
 			return
@@ -169,43 +174,43 @@ func allButtons(p *flows.Patient, role flows.Role) [][]flows.Button {
 		}
 	}
 	s := p.Course.State
-	running := s >= flows.Settling && s <= flows.Recall || s == flows.Paused || s == flows.Stopped
+	running := s >= chart.Settling && s <= chart.Recall || s == chart.Paused || s == chart.Stopped
 	add(opConfirm, unsure(p))
 	add(opDeny, unsure(p))
 	add(opRelease, len(p.Course.Flags) > 0)
 	add(opStep, p.Course.Advice.Ready)
 	add(opVisit, running)
-	add(opPlan, s != flows.Ended)
+	add(opPlan, s != chart.Ended)
 	add(opGrant, running)
 	add(opTesting, running)
 	add(opTest, running)
-	add(opSetting, s == flows.Testing || s == flows.Holding)
-	add(opSteady, s == flows.Testing || s == flows.Holding)
-	add(opRecall, s == flows.Steady)
+	add(opSetting, s == chart.Testing || s == chart.Holding)
+	add(opSteady, s == chart.Testing || s == chart.Holding)
+	add(opRecall, s == chart.Steady)
 	add(opHold, !p.Held && running)
 	add(opResume, p.Held)
-	add(opReopen, s == flows.Ended || s == flows.Paused)
+	add(opReopen, s == chart.Ended || s == chart.Paused)
 	add(opContact, true)
 	add(opTranscribe, running)
-	add(opMove, s != flows.Ended)
-	add(opRebind, s != flows.Ended)
+	add(opMove, s != chart.Ended)
+	add(opRebind, s != chart.Ended)
 	add(opUnbind, p.Chat != 0)
-	add(opEnd, s != flows.Ended)
+	add(opEnd, s != chart.Ended)
 	if len(row) > 0 {
 		out = append(out, row)
 	}
-	return append(out, []flows.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")}, []flows.Button{button(p, opOutcomes, "")})
+	return append(out, []message.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")}, []message.Button{button(p, opOutcomes, "")})
 }
 
 // openButtons open the cards of those in the queue.
-func openButtons(ps []flows.Patient, private bool) [][]flows.Button {
-	var out [][]flows.Button
+func openButtons(ps []flows.Patient, private bool) [][]message.Button {
+	var out [][]message.Button
 	for _, q := range sorted(ps) {
 		if len(out) >= 8 {
 			break
 		}
-		b := flows.Button{Label: flows.Say("desk.b.open", flows.ArgS("label", q.p.Label)), Op: opCard, Patient: q.p.ID}
-		row := []flows.Button{b}
+		b := message.Button{Label: message.Say("desk.b.open", message.ArgS("label", q.p.Label)), Op: opCard, Patient: q.p.ID}
+		row := []message.Button{b}
 		if q.x.AckBy == "" {
 			row = append(row, numbered(q.p, opAck, strconv.Itoa(int(q.x.N))))
 		}

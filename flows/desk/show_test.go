@@ -7,39 +7,44 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
 
 	"pgregory.net/rapid"
 )
 
 var (
-	ondine = flows.Staff{ID: "s1", Label: "Ondine", Role: flows.Clinician}
-	teal   = flows.Staff{ID: "s2", Label: "Teal", Role: flows.Assistant}
-	nobody = flows.Staff{}
+	ondine = practice.Staff{ID: "s1", Label: "Ondine", Role: practice.Clinician}
+	teal   = practice.Staff{ID: "s2", Label: "Teal", Role: practice.Assistant}
+	nobody = practice.Staff{}
 )
 
 func loaded() flows.Patient {
 	p := samplePatient()
-	p.Course.Flags = []flows.Flag{{ID: flows.Flags()[0].ID, Class: flows.ClassS, Wear: flows.WearOut, At: flows.Wall{Date: 20512, Clock: 480}, Resume: 2, Esc: 2}}
+	p.Course.Flags = []redflag.Flag{{ID: redflag.Flags()[0].ID, Class: redflag.ClassS, Wear: redflag.WearOut, At: civil.Wall{Date: 20512, Clock: 480}, Resume: 2, Esc: 2}}
 	p.Escalations = []flows.Escalation{
-		{N: 1, Class: flows.ClassN, Reason: "P09", Raised: flows.Wall{Date: 20511, Clock: 600}, Deadline: 50, AckBy: "s2"},
-		{N: 2, Class: flows.ClassS, Reason: "message", Raised: flows.Wall{Date: 20512, Clock: 480}, Deadline: 90, Quote: "my jaw is locked", Count: 3, Told: "desk.card.waits"},
+		{N: 1, Class: redflag.ClassN, Reason: "P09", Raised: civil.Wall{Date: 20511, Clock: 600}, Deadline: 50, AckBy: "s2"},
+		{N: 2, Class: redflag.ClassS, Reason: "message", Raised: civil.Wall{Date: 20512, Clock: 480}, Deadline: 90, Quote: "my jaw is locked", Count: 3, Told: "desk.card.waits"},
 	}
 	c := &p.Course
-	c.State, c.InDoubt, c.Low, c.High = flows.Stopped, true, 2, 4
-	c.Advice = flows.Advice{Night: 20512, Action: flows.GoBack, To: 2, Rule: 7, Reason: "desk.card.waits", Ready: true}
+	c.State, c.InDoubt, c.Low, c.High = chart.Stopped, true, 2, 4
+	c.Advice = chart.Advice{Night: 20512, Action: chart.GoBack, To: 2, Rule: 7, Reason: "desk.card.waits", Ready: true}
 	c.N = 9
 	for i := range c.Nights[:c.N] {
 		e := &c.Nights[i]
-		e.Night = flows.Date(20504 + i)
-		e.V[flows.Pain], e.V[flows.Snoring], e.V[flows.Worn] = flows.Num(i), flows.Unknown, flows.Num(flows.WornAll)
-		e.V[flows.SettingLeft], e.Action, e.Rule = flows.Num(3), flows.Stay, 10
+		e.Night = civil.Date(20504 + i)
+		e.V[chart.Pain], e.V[chart.Snoring], e.V[chart.Worn] = chart.Num(i), chart.Unknown, chart.Num(chart.WornAll)
+		e.V[chart.SettingLeft], e.Action, e.Rule = chart.Num(3), chart.Stay, 10
 	}
-	c.Nights[8].V[flows.Pain] = flows.Skipped
-	c.Nights[7].V[flows.WornMinutes] = flows.Num(430)
+	c.Nights[8].V[chart.Pain] = chart.Skipped
+	c.Nights[7].V[chart.WornMinutes] = chart.Num(430)
 	return p
 }
 
-func keysOf(lines []flows.Line) string {
+func keysOf(lines []message.Line) string {
 	var keys []string
 	for _, l := range lines {
 		keys = append(keys, strings.TrimPrefix(l.Key, "desk.card."))
@@ -47,7 +52,7 @@ func keysOf(lines []flows.Line) string {
 	return strings.Join(keys, " ")
 }
 
-func argOf(t *testing.T, lines []flows.Line, key, name string) flows.Arg {
+func argOf(t *testing.T, lines []message.Line, key, name string) message.Arg {
 	t.Helper()
 	for _, l := range lines {
 		for _, a := range l.Args {
@@ -57,14 +62,14 @@ func argOf(t *testing.T, lines []flows.Line, key, name string) flows.Arg {
 		}
 	}
 	t.Fatalf("no %s in %s", name, key)
-	return flows.Arg{}
+	return message.Arg{}
 }
 
 // One card shows what a caller needs.
 func TestCard(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
-	lines, buttons := Show(pr, ondine, flows.Message{View: flows.ViewCard}, p, nil)
+	lines, buttons := Show(pr, ondine, message.Message{View: message.ViewCard}, p, nil)
 	want := "head esc times quote told waits waits esc rule.P09.desk ack flag setting doubt advice told waits ready nights pain snoring worn plan phone nochat"
 	if got := keysOf(lines); got != want {
 		t.Errorf("card %s", got)
@@ -87,12 +92,12 @@ func TestCard(t *testing.T) {
 	if got := opsOf(buttons); got != "ack resolve note resolve note release visit why why why contact transcr diary showplan more" {
 		t.Errorf("buttons %s", got)
 	}
-	if _, buttons := Show(pr, teal, flows.Message{View: flows.ViewCard}, p, nil); strings.Contains(opsOf(buttons), opRelease) {
+	if _, buttons := Show(pr, teal, message.Message{View: message.ViewCard}, p, nil); strings.Contains(opsOf(buttons), opRelease) {
 		t.Error("an assistant is offered a release")
 	}
 }
 
-func opsOf(rows [][]flows.Button) string {
+func opsOf(rows [][]message.Button) string {
 	var ops []string
 	for _, row := range rows {
 		for _, b := range row {
@@ -107,14 +112,14 @@ func TestReasons(t *testing.T) {
 	w := newWorld(t)
 	reasons := []string{flows.WhyMessage, flows.WhyCall, flows.WhySilence, flows.WhyBounce, flows.WhyStop, flows.WhyPause, flows.WhyLeave, flows.WhyConsent, flows.WhyDecline, flows.WhyMinor, flows.WhyUnused, flows.WhySecond,
 		flows.WhyWrong, flows.WhyOther, flows.WhyGap, flows.WhyReview, flows.WhyPlanEnd, flows.WhyMile, flows.WhyRecall, flows.WhyTest, flows.WhyLetter, flows.WhyAfter}
-	for r := flows.Rule(1); r <= 18; r++ {
+	for r := chart.Rule(1); r <= 18; r++ {
 		reasons = append(reasons, r.ID())
 	}
-	for _, row := range flows.Flags() {
+	for _, row := range redflag.Flags() {
 		reasons = append(reasons, row.ID)
 	}
 	for _, r := range reasons {
-		w.check(flows.Message{Lines: []flows.Line{flows.Say(reasonKey(r))}})
+		w.check(message.Message{Lines: []message.Line{message.Say(reasonKey(r))}})
 	}
 }
 
@@ -122,9 +127,9 @@ func TestReasons(t *testing.T) {
 func TestGroupSeesLittle(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
-	for _, v := range []flows.View{flows.ViewCard, flows.ViewQueue, flows.ViewFind, flows.ViewList, flows.ViewDiary, flows.ViewPlan, flows.ViewEscalation} {
-		for _, reader := range []flows.Staff{nobody, {ID: "s9", Role: flows.Clinician, Removed: true}} {
-			lines, buttons := Show(pr, reader, flows.Message{View: v, MediaOf: "2"}, p, []flows.Patient{p})
+	for _, v := range []message.View{message.ViewCard, message.ViewQueue, message.ViewFind, message.ViewList, message.ViewDiary, message.ViewPlan, message.ViewEscalation} {
+		for _, reader := range []practice.Staff{nobody, {ID: "s9", Role: practice.Clinician, Removed: true}} {
+			lines, buttons := Show(pr, reader, message.Message{View: v, MediaOf: "2"}, p, []flows.Patient{p})
 			text := fmt.Sprint(lines, buttons)
 			for _, secret := range []string{"my jaw", "locked", "P09", "600 000", "pain", "Ondine", "setting"} {
 				if strings.Contains(text, secret) {
@@ -136,13 +141,13 @@ func TestGroupSeesLittle(t *testing.T) {
 }
 
 func TestQueueOrder(t *testing.T) {
-	mk := func(label string, class flows.Class, deadline int64, ack string) flows.Patient {
+	mk := func(label string, class redflag.Class, deadline int64, ack string) flows.Patient {
 		p := samplePatient()
-		p.ID, p.Label = flows.PatientID("00"+label), label
+		p.ID, p.Label = chart.PatientID("00"+label), label
 		p.Escalations = []flows.Escalation{{N: 1, Class: class, Reason: "call", Deadline: deadline, AckBy: ack}}
 		return p
 	}
-	ps := []flows.Patient{mk("n", flows.ClassN, 10, ""), mk("s2", flows.ClassS, 90, ""), mk("sTaken", flows.ClassS, 5, "s1"), mk("e", flows.ClassE, 99, ""), mk("s1", flows.ClassS, 80, ""), samplePatient()}
+	ps := []flows.Patient{mk("n", redflag.ClassN, 10, ""), mk("s2", redflag.ClassS, 90, ""), mk("sTaken", redflag.ClassS, 5, "s1"), mk("e", redflag.ClassE, 99, ""), mk("s1", redflag.ClassS, 80, ""), samplePatient()}
 	var got []string
 	for _, q := range sorted(ps) {
 		got = append(got, q.p.Label)
@@ -150,7 +155,7 @@ func TestQueueOrder(t *testing.T) {
 	if s := strings.Join(got, " "); s != "e s1 s2 sTaken n" {
 		t.Errorf("order %s", s)
 	}
-	if lines, _ := Show(flows.Practice{}, teal, flows.Message{View: flows.ViewQueue}, flows.Patient{}, nil); lines[0].Key != "desk.queue.empty" {
+	if lines, _ := Show(practice.Practice{}, teal, message.Message{View: message.ViewQueue}, flows.Patient{}, nil); lines[0].Key != "desk.queue.empty" {
 		t.Errorf("%+v", lines)
 	}
 }
@@ -164,7 +169,7 @@ func TestPages(t *testing.T) {
 	}
 	seen := map[string]bool{}
 	for page := range 4 {
-		lines, buttons := Show(flows.Practice{}, teal, flows.Message{View: flows.ViewList, MediaOf: strconv.Itoa(page)}, flows.Patient{}, ps)
+		lines, buttons := Show(practice.Practice{}, teal, message.Message{View: message.ViewList, MediaOf: strconv.Itoa(page)}, flows.Patient{}, ps)
 		for _, l := range lines[1:] {
 			seen[l.Args[0].S] = true
 		}
@@ -183,31 +188,31 @@ func TestShowProperty(t *testing.T) {
 	w := newWorld(t)
 	rapid.Check(t, func(rt *rapid.T) {
 		p := loaded()
-		p.Course.State = flows.State(rapid.IntRange(0, int(flows.Ended)).Draw(rt, "state"))
+		p.Course.State = chart.State(rapid.IntRange(0, int(chart.Ended)).Draw(rt, "state"))
 		p.Appliance.TwoSided = rapid.Bool().Draw(rt, "two")
 		p.Appliance.Labels = rapid.SampledFrom([][]string{nil, {"A", "B"}, {"A", "B", "C", "D", "E"}}).Draw(rt, "labels")
 		p.Course.N = rapid.Uint8Range(0, 40).Draw(rt, "nights")
-		p.Course.Left = flows.Steps(rapid.IntRange(-3, 300).Draw(rt, "left"))
-		p.Baseline.Zero = flows.Zero(rapid.IntRange(0, 3).Draw(rt, "zero"))
-		p.Baseline.Max = flows.Micrometres(rapid.IntRange(-1, 20000).Draw(rt, "max"))
+		p.Course.Left = chart.Steps(rapid.IntRange(-3, 300).Draw(rt, "left"))
+		p.Baseline.Zero = chart.Zero(rapid.IntRange(0, 3).Draw(rt, "zero"))
+		p.Baseline.Max = chart.Micrometres(rapid.IntRange(-1, 20000).Draw(rt, "max"))
 		p.Chat, p.Held, p.Bounced = rapid.Int64Range(0, 1).Draw(rt, "chat"), rapid.Bool().Draw(rt, "held"), rapid.Bool().Draw(rt, "bounced")
-		p.Tests = []flows.SleepTest{{Kind: "x", AHI10: flows.Value(rapid.IntRange(0, 300).Draw(rt, "ahi")), ODI10: flows.Num(3), InPlace: rapid.Bool().Draw(rt, "in"), By: rapid.SampledFrom([]string{"", "Dr Alder"}).Draw(rt, "by")}}
-		p.Course.Flags[0].Wear = flows.Wear(rapid.IntRange(0, 5).Draw(rt, "wear"))
-		p.Course.Advice.Action = flows.Action(rapid.IntRange(0, 4).Draw(rt, "action"))
-		row := flows.Flags()[rapid.IntRange(0, len(flows.Flags())-1).Draw(rt, "row")]
+		p.Tests = []chart.SleepTest{{Kind: "x", AHI10: chart.Answer(rapid.IntRange(0, 300).Draw(rt, "ahi")), ODI10: chart.Num(3), InPlace: rapid.Bool().Draw(rt, "in"), By: rapid.SampledFrom([]string{"", "Dr Alder"}).Draw(rt, "by")}}
+		p.Course.Flags[0].Wear = redflag.Wear(rapid.IntRange(0, 5).Draw(rt, "wear"))
+		p.Course.Advice.Action = chart.Action(rapid.IntRange(0, 4).Draw(rt, "action"))
+		row := redflag.Flags()[rapid.IntRange(0, len(redflag.Flags())-1).Draw(rt, "row")]
 		p.Course.Flags[0].ID, p.Escalations[1].Told = row.ID, row.Caution
 		p.Escalations[0].Reason = rapid.SampledFrom([]string{row.ID, "P01", "P09", "P18", flows.WhyCall, flows.WhyReview}).Draw(rt, "reason")
-		p.Course.Advice.Rule = flows.Rule(rapid.IntRange(0, 20).Draw(rt, "rule"))
-		reader := rapid.SampledFrom([]flows.Staff{ondine, teal, nobody}).Draw(rt, "reader")
-		m := flows.Message{View: flows.View(rapid.IntRange(0, 9).Draw(rt, "view")), MediaOf: rapid.SampledFrom([]string{"", "1", "2", "3", "x", opMore, "-1"}).Draw(rt, "of")}
+		p.Course.Advice.Rule = chart.Rule(rapid.IntRange(0, 20).Draw(rt, "rule"))
+		reader := rapid.SampledFrom([]practice.Staff{ondine, teal, nobody}).Draw(rt, "reader")
+		m := message.Message{View: message.View(rapid.IntRange(0, 9).Draw(rt, "view")), MediaOf: rapid.SampledFrom([]string{"", "1", "2", "3", "x", opMore, "-1"}).Draw(rt, "of")}
 		lines, buttons := Show(w.pr, reader, m, p, []flows.Patient{p, samplePatient()})
-		if m.View != flows.NoView && m.View <= flows.ViewEscalation && len(lines) == 0 {
+		if m.View != message.NoView && m.View <= message.ViewEscalation && len(lines) == 0 {
 			rt.Fatalf("view %d shows nothing", m.View)
 		}
-		w.check(flows.Message{Lines: lines, Inline: buttons})
+		w.check(message.Message{Lines: lines, Inline: buttons})
 		for _, row := range buttons {
 			for _, b := range row {
-				if i := actIndex(b.Op); i >= 0 && acts[i].role > max(reader.Role, flows.Assistant) {
+				if i := actIndex(b.Op); i >= 0 && acts[i].role > max(reader.Role, practice.Assistant) {
 					rt.Fatalf("%+v is offered %s", reader, b.Op)
 				}
 			}

@@ -4,20 +4,24 @@ import (
 	"strconv"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 )
 
 // enrolSummary checks the whole and shows what will be signed. What is refused
 // is asked again; soft problems are shown above the signature.
 func (t *turn) enrolSummary() {
 	f := &t.c.Form
-	fields := flows.FormFields()
+	fields := enrol.FormFields()
 	e := &f.Filled.Enrolment
-	ps := flows.Check(*e)
-	if flows.Refused(ps) {
+	ps := enrol.Check(*e)
+	if enrol.Refused(ps) {
 		t.problems(ps)
 		reopened := false
 		for _, p := range ps {
-			if i := flows.FormIndex(fields, p.Field); i >= 0 && !p.Soft && !reopened {
+			if i := enrol.FormIndex(fields, p.Field); i >= 0 && !p.Soft && !reopened {
 				f.Filled.Open(i)
 				reopened = true
 			}
@@ -29,34 +33,34 @@ func (t *turn) enrolSummary() {
 		return
 	}
 	f.Stage, f.Field = Summing, 0
-	lines := []flows.Line{flows.Say("enrol.sum", flows.ArgS("label", e.Label))}
+	lines := []message.Line{message.Say("enrol.sum", message.ArgS("label", e.Label))}
 	for _, p := range ps {
 		lines = append(lines, p.Say())
 	}
-	lines = append(lines, flows.Summarise(*e).Say(e)...)
+	lines = append(lines, enrol.Summarise(*e).Say(e)...)
 	lines = append(lines, limitLines(e)...)
-	m := flows.Message{Lines: lines}
-	if t.who.Role >= flows.Clinician {
-		m.Lines = append(m.Lines, flows.Say("enrol.sign"))
-		m.Inline = [][]flows.Button{{t.tap("desk.b.sign", "sign")}}
+	m := message.Message{Lines: lines}
+	if t.who.Role >= practice.Clinician {
+		m.Lines = append(m.Lines, message.Say("enrol.sign"))
+		m.Inline = [][]message.Button{{t.tap("desk.b.sign", "sign")}}
 	} else {
-		m.Lines = append(m.Lines, flows.Say("enrol.handover"))
+		m.Lines = append(m.Lines, message.Say("enrol.handover"))
 		for _, s := range t.pr.Staff {
-			if s.Role == flows.Clinician && !s.Removed && s.Chat != 0 {
-				m.Inline = append(m.Inline, []flows.Button{t.tapLine(flows.Say("desk.b.to", flows.ArgS("who", s.Label)), "to"+cut(s.ID, 14))})
+			if s.Role == practice.Clinician && !s.Removed && s.Chat != 0 {
+				m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.to", message.ArgS("who", s.Label)), "to"+cut(s.ID, 14))})
 			}
 		}
 	}
-	m.Inline = append(m.Inline, []flows.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")})
+	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")})
 	t.send(m)
 }
 
 // limitLines lists the limits, so that nothing is signed unseen.
-func limitLines(e *flows.Enrolment) []flows.Line {
-	var out []flows.Line
-	for _, f := range flows.FormFields() {
-		if (f.Part == flows.PartLimits || f.Part == flows.PartPlan) && f.Asked(e) && f.Key != "ceiling" {
-			out = append(out, flows.Say("enrol.sum.limit", flows.ArgK("field", "enrol.f."+f.Key), valueArg(f, e, "now")))
+func limitLines(e *chart.Enrolment) []message.Line {
+	var out []message.Line
+	for _, f := range enrol.FormFields() {
+		if (f.Part == enrol.PartLimits || f.Part == enrol.PartPlan) && f.Asked(e) && f.Key != "ceiling" {
+			out = append(out, message.Say("enrol.sum.limit", message.ArgK("field", "enrol.f."+f.Key), valueArg(f, e, "now")))
 		}
 	}
 	return out
@@ -65,18 +69,18 @@ func limitLines(e *flows.Enrolment) []flows.Line {
 // sign makes the patient: the clinician's word is the signature.
 func (t *turn) sign() {
 	f := &t.c.Form
-	if !t.may(flows.Clinician, "sign") {
+	if !t.may(practice.Clinician, "sign") {
 		return
 	}
 	e := f.Filled.Enrolment
-	if flows.Refused(flows.Check(e)) || f.New == "" {
+	if enrol.Refused(enrol.Check(e)) || f.New == "" {
 		t.enrolSummary()
 		return
 	}
 	e.Plan.Rev, e.Plan.By, e.Plan.ByName, e.Plan.On = 1, t.who.ID, t.who.Label, t.e.Office.Date
 	code := flows.NewCode(string(f.New[:2]), t.e.Seed)
 	f.Stage = Sent
-	t.log("desk.signed", flows.ArgS("patient", string(f.New)))
+	t.log("desk.signed", message.ArgS("patient", string(f.New)))
 	t.tell(flows.Target{Patient: f.New}, flows.Enrol{Enrolment: e, Actor: t.actor(), Code: code, Chat: t.c.ID})
 }
 
@@ -85,14 +89,14 @@ func (t *turn) sign() {
 func (t *turn) labelTaken(b flows.LabelTaken) {
 	f := &t.c.Form
 	if f.Op != opEnrol || f.Stage != Sent || f.Filled.Enrolment.Label != b.Label {
-		t.say(flows.Say("enrol.taken", flows.ArgS("label", b.Label)))
+		t.say(message.Say("enrol.taken", message.ArgS("label", b.Label)))
 		return
 	}
 	who, _ := t.pr.ByChat(t.c.ID)
 	t.who = who
 	f.Stage, f.Since, f.New = Asking, t.now(), flows.NewPatientID(t.e.Seed)
-	f.Filled.Open(flows.FormIndex(flows.FormFields(), "label"))
-	t.say(flows.Say("enrol.taken", flows.ArgS("label", b.Label)))
+	f.Filled.Open(enrol.FormIndex(enrol.FormFields(), "label"))
+	t.say(message.Say("enrol.taken", message.ArgS("label", b.Label)))
 	t.question()
 }
 
@@ -100,27 +104,27 @@ func (t *turn) labelTaken(b flows.LabelTaken) {
 func (t *turn) handOver(id string) {
 	f := &t.c.Form
 	s, known := t.pr.ByID(id)
-	if !known || s.Removed || s.Role != flows.Clinician || s.Chat == 0 {
+	if !known || s.Removed || s.Role != practice.Clinician || s.Chat == 0 {
 		t.question()
 		return
 	}
 	t.tell(flows.Target{Chat: s.Chat}, flows.Draft{Filled: f.Filled, Actor: t.actor()})
-	t.log("desk.handed", flows.ArgS("who", s.ID))
+	t.log("desk.handed", message.ArgS("who", s.ID))
 	t.c.Form = Form{}
-	t.say(flows.Say("enrol.handed", flows.ArgS("who", s.Label)))
+	t.say(message.Say("enrol.handed", message.ArgS("who", s.Label)))
 }
 
 // draft takes an assistant's form: it waits until the clinician opens it.
 func (t *turn) draft(b flows.Draft) {
 	who, known := t.pr.ByChat(t.c.ID)
-	if !known || who.Removed || who.Role < flows.Clinician || len(t.c.Drafts) >= maxDrafts {
-		t.out = append(t.out, flows.Send{Chat: b.Actor.Chat, Lane: flows.LaneStaff, Msg: flows.Message{Lines: []flows.Line{flows.Say("enrol.nodraft", flows.ArgS("label", b.Filled.Enrolment.Label))}}})
+	if !known || who.Removed || who.Role < practice.Clinician || len(t.c.Drafts) >= maxDrafts {
+		t.out = append(t.out, flows.Send{Chat: b.Actor.Chat, Lane: flows.LaneStaff, Msg: message.Message{Lines: []message.Line{message.Say("enrol.nodraft", message.ArgS("label", b.Filled.Enrolment.Label))}}})
 		return
 	}
 	t.c.Drafts = append(t.c.Drafts, b)
-	t.out = append(t.out, flows.Send{Lane: flows.LaneStaff, Lang: t.c.Lang, Msg: flows.Message{
-		Lines:  []flows.Line{flows.Say("enrol.draft", flows.ArgS("who", b.Actor.Name), flows.ArgS("label", b.Filled.Enrolment.Label))},
-		Inline: [][]flows.Button{{{Label: flows.Say("desk.b.draft"), Op: opDraft, Arg: strconv.Itoa(len(t.c.Drafts))}}},
+	t.out = append(t.out, flows.Send{Lane: flows.LaneStaff, Lang: t.c.Lang, Msg: message.Message{
+		Lines:  []message.Line{message.Say("enrol.draft", message.ArgS("who", b.Actor.Name), message.ArgS("label", b.Filled.Enrolment.Label))},
+		Inline: [][]message.Button{{{Label: message.Say("desk.b.draft"), Op: opDraft, Arg: strconv.Itoa(len(t.c.Drafts))}}},
 	}})
 }
 

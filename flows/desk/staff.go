@@ -5,6 +5,10 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 // staffSaid takes what a person of the practice types in a private chat: the
@@ -28,10 +32,10 @@ func (t *turn) staffSaid(s flows.Said) {
 		return
 	}
 	if pairs := pairsOf(s); len(pairs) > 1 {
-		fields := flows.FormFields()
+		fields := enrol.FormFields()
 		n := 0
 		for _, p := range pairs {
-			if flows.FormIndex(fields, p.Key) >= 0 {
+			if enrol.FormIndex(fields, p.Key) >= 0 {
 				n++
 			}
 		}
@@ -45,8 +49,8 @@ func (t *turn) staffSaid(s flows.Said) {
 }
 
 // formWord tells words that steer a form from words that open something else.
-func formWord(w flows.Word) bool {
-	return w == flows.WordCancel || w == flows.WordBack || w == flows.WordSkip || w == flows.WordDone || w == flows.WordUndo || w == flows.WordBlank || w == flows.WordYes || w == flows.WordNo || w == flows.WordStop
+func formWord(w reading.Word) bool {
+	return w == reading.WordCancel || w == reading.WordBack || w == reading.WordSkip || w == reading.WordDone || w == reading.WordUndo || w == reading.WordBlank || w == reading.WordYes || w == reading.WordNo || w == reading.WordStop
 }
 
 // word does what a control word asks; any other text is a label to find.
@@ -56,30 +60,30 @@ func (t *turn) word(s flows.Said) {
 		return
 	}
 	switch s.Reading.Word {
-	case flows.WordStart, flows.WordHello, flows.WordHelp, flows.WordHow, flows.WordThanks:
+	case reading.WordStart, reading.WordHello, reading.WordHelp, reading.WordHow, reading.WordThanks:
 		t.help()
-	case flows.WordQueue, flows.WordToday:
-		t.send(flows.Message{View: flows.ViewQueue})
-	case flows.WordPatients:
-		t.send(flows.Message{View: flows.ViewList})
-	case flows.WordFind:
+	case reading.WordQueue, reading.WordToday:
+		t.send(message.Message{View: message.ViewQueue})
+	case reading.WordPatients:
+		t.send(message.Message{View: message.ViewList})
+	case reading.WordFind:
 		if label := afterWord(s.Text); label != "" {
 			t.find(label)
 			return
 		}
 		t.c.Form = Form{Op: opFind, Nonce: t.nonce(), Stage: Asking, Since: t.now()}
 		t.question()
-	case flows.WordEnrol:
+	case reading.WordEnrol:
 		t.enrol()
-	case flows.WordBlank:
+	case reading.WordBlank:
 		t.blank()
-	case flows.WordHold, flows.WordPause, flows.WordStop:
-		t.askAll("hold", flows.Assistant)
-	case flows.WordResume:
-		t.askAll("resume", flows.Clinician)
-	case flows.WordLanguage:
+	case reading.WordHold, reading.WordPause, reading.WordStop:
+		t.askAll("hold", practice.Assistant)
+	case reading.WordResume:
+		t.askAll("resume", practice.Clinician)
+	case reading.WordLanguage:
 		t.languages()
-	case flows.WordCancel, flows.WordBack, flows.WordDone, flows.WordSkip, flows.WordUndo, flows.WordYes, flows.WordNo:
+	case reading.WordCancel, reading.WordBack, reading.WordDone, reading.WordSkip, reading.WordUndo, reading.WordYes, reading.WordNo:
 		t.sayKey("desk.form.none")
 	default:
 		text := strings.TrimSpace(s.Text)
@@ -106,46 +110,46 @@ func (t *turn) find(label string) {
 		t.help()
 		return
 	}
-	t.send(flows.Message{View: flows.ViewFind, MediaOf: label})
+	t.send(message.Message{View: message.ViewFind, MediaOf: label})
 }
 
 func (t *turn) help() {
-	t.send(flows.Message{Lines: []flows.Line{flows.Say("desk.hello", flows.ArgS("who", t.who.Label), flows.ArgK("role", roleKey(t.who.Role))), flows.Say("desk.help"), flows.Say("desk.help.limits")}, Inline: menu()})
+	t.send(message.Message{Lines: []message.Line{message.Say("desk.hello", message.ArgS("who", t.who.Label), message.ArgK("role", roleKey(t.who.Role))), message.Say("desk.help"), message.Say("desk.help.limits")}, Inline: menu()})
 }
 
 // menu is what everybody at the desk may start with.
-func menu() [][]flows.Button {
-	b := func(arg string) flows.Button {
-		return flows.Button{Label: flows.Say("desk.m." + arg), Op: opMenu, Arg: arg}
+func menu() [][]message.Button {
+	b := func(arg string) message.Button {
+		return message.Button{Label: message.Say("desk.m." + arg), Op: opMenu, Arg: arg}
 	}
-	return [][]flows.Button{{b("queue"), b("patients")}, {b("find"), b("enrol")}, {b("hold"), b("language")}}
+	return [][]message.Button{{b("queue"), b("patients")}, {b("find"), b("enrol")}, {b("hold"), b("language")}}
 }
 
 func (t *turn) menuTap(arg string) {
-	words := map[string]flows.Word{"queue": flows.WordQueue, "patients": flows.WordPatients, "find": flows.WordFind, "enrol": flows.WordEnrol, "hold": flows.WordHold, "resume": flows.WordResume, "language": flows.WordLanguage, "help": flows.WordHelp, "blank": flows.WordBlank}
+	words := map[string]reading.Word{"queue": reading.WordQueue, "patients": reading.WordPatients, "find": reading.WordFind, "enrol": reading.WordEnrol, "hold": reading.WordHold, "resume": reading.WordResume, "language": reading.WordLanguage, "help": reading.WordHelp, "blank": reading.WordBlank}
 	w, ok := words[arg]
 	if !ok {
 		if page, isPage := strings.CutPrefix(arg, "p"); isPage {
-			t.send(flows.Message{View: flows.ViewList, MediaOf: page})
+			t.send(message.Message{View: message.ViewList, MediaOf: page})
 			return
 		}
 		t.sayKey("desk.button")
 		return
 	}
-	if t.c.Open() && t.c.Form.Stage != Waiting && (w == flows.WordFind || w == flows.WordHold || w == flows.WordResume) {
+	if t.c.Open() && t.c.Form.Stage != Waiting && (w == reading.WordFind || w == reading.WordHold || w == reading.WordResume) {
 		t.busy()
 		return
 	}
-	if w == flows.WordHold && t.pr.Held {
-		w = flows.WordResume
+	if w == reading.WordHold && t.pr.Held {
+		w = reading.WordResume
 	}
-	t.word(flows.Said{Chat: t.c.ID, Reading: flows.Reading{Word: w}})
+	t.word(flows.Said{Chat: t.c.ID, Reading: reading.Reading{Word: w}})
 }
 
 func (t *turn) languages() {
-	m := flows.Message{Lines: []flows.Line{flows.Say("desk.ask.lang")}}
+	m := message.Message{Lines: []message.Line{message.Say("desk.ask.lang")}}
 	for _, l := range t.pr.Langs {
-		m.Inline = append(m.Inline, []flows.Button{{Label: flows.Say("desk.lang." + l), Op: opLang, Arg: l}})
+		m.Inline = append(m.Inline, []message.Button{{Label: message.Say("desk.lang." + l), Op: opLang, Arg: l}})
 	}
 	t.send(m)
 }
@@ -161,7 +165,7 @@ func (t *turn) chooseLang(lang string) {
 }
 
 // askAll asks whether everything is to be held, or to go on.
-func (t *turn) askAll(what string, least flows.Role) {
+func (t *turn) askAll(what string, least practice.Role) {
 	if !t.may(least, opAll+"."+what) {
 		return
 	}
@@ -172,7 +176,7 @@ func (t *turn) askAll(what string, least flows.Role) {
 // wordQuestion asks what a word alone leaves open.
 func (t *turn) wordQuestion() {
 	if t.c.Form.Op == opFind {
-		t.send(flows.Message{Lines: []flows.Line{flows.Say("desk.ask.find")}, Inline: [][]flows.Button{{t.tap("desk.b.cancel", "x")}}})
+		t.send(message.Message{Lines: []message.Line{message.Say("desk.ask.find")}, Inline: [][]message.Button{{t.tap("desk.b.cancel", "x")}}})
 		return
 	}
 	t.summary()
@@ -181,9 +185,9 @@ func (t *turn) wordQuestion() {
 func (t *turn) allConfirmed() {
 	what := t.c.Form.Order.Text
 	t.c.Form = Form{}
-	op, least := flows.ManageHold, flows.Assistant
+	op, least := flows.ManageHold, practice.Assistant
 	if what == "resume" {
-		op, least = flows.ManageResume, flows.Clinician
+		op, least = flows.ManageResume, practice.Clinician
 	}
 	if t.may(least, opAll+"."+what) {
 		t.tell(flows.Target{Practice: true}, flows.Manage{Op: op, Actor: t.actor()})

@@ -1,6 +1,10 @@
 package desk
 
-import "duskdawn/flows"
+import (
+	"duskdawn/flows"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+)
 
 // staffBound takes the practice's answer to a staff code.
 func (t *turn) staffBound(b flows.StaffBound) {
@@ -28,11 +32,11 @@ func (t *turn) staffBound(b flows.StaffBound) {
 		if who.Lang != "" {
 			t.c.Lang = who.Lang
 		}
-		t.send(flows.Message{Lines: []flows.Line{
-			flows.Say("desk.welcome", flows.ArgS("who", who.Label), flows.ArgK("role", roleKey(b.Role)), flows.ArgS("practice", t.pr.Name)),
-			flows.Say("desk.help"),
+		t.send(message.Message{Lines: []message.Line{
+			message.Say("desk.welcome", message.ArgS("who", who.Label), message.ArgK("role", roleKey(b.Role)), message.ArgS("practice", t.pr.Name)),
+			message.Say("desk.help"),
 		}, Inline: menu()})
 	}
 }
 
-func roleKey(r flows.Role) string { return "desk.role." + r.String() }
+func roleKey(r practice.Role) string { return "desk.role." + r.String() }

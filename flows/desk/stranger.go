@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 )
 
 // Throttles. A chat may try five codes an hour; a stranger is answered once a
@@ -29,9 +31,9 @@ func (t *turn) stranger() {
 		return
 	}
 	t.c.Told = t.now()
-	lines := []flows.Line{flows.Say("desk.stranger")}
+	lines := []message.Line{message.Say("desk.stranger")}
 	if t.pr.Emergency != "" {
-		lines = append(lines, flows.Say("desk.stranger.emergency", flows.ArgS("number", t.pr.Emergency)))
+		lines = append(lines, message.Say("desk.stranger.emergency", message.ArgS("number", t.pr.Emergency)))
 	}
 	t.say(lines...)
 }
@@ -112,7 +114,7 @@ func (t *turn) saidInGroup(s flows.Said) {
 	switch {
 	case s.From == flows.FromMachine:
 	case s.From == flows.FromAnonymous && (own || s.Reading.Code != ""):
-		if s.Reading.Code != "" || s.Reading.Word != flows.NoWord {
+		if s.Reading.Code != "" || s.Reading.Word != reading.NoWord {
 			t.log("desk.refused.anonymous")
 			t.quietly("desk.group.anonymous")
 		}
@@ -128,7 +130,7 @@ func (t *turn) saidInGroup(s flows.Said) {
 func (t *turn) groupWord(s flows.Said) {
 	who, known := t.pr.ByChat(s.User)
 	if !known || who.Removed {
-		if s.Reading.Word != flows.NoWord {
+		if s.Reading.Word != reading.NoWord {
 			t.quietly("desk.group.who")
 		}
 		return
@@ -138,9 +140,9 @@ func (t *turn) groupWord(s flows.Said) {
 		return
 	}
 	switch s.Reading.Word {
-	case flows.WordQueue, flows.WordStart:
-		t.send(flows.Message{View: flows.ViewQueue})
-	case flows.WordHelp, flows.WordEnrol, flows.WordFind, flows.WordPatients, flows.WordHold, flows.WordResume, flows.WordLanguage:
+	case reading.WordQueue, reading.WordStart:
+		t.send(message.Message{View: message.ViewQueue})
+	case reading.WordHelp, reading.WordEnrol, reading.WordFind, reading.WordPatients, reading.WordHold, reading.WordResume, reading.WordLanguage:
 		t.sayKey("desk.group.private")
 	}
 }
@@ -148,7 +150,7 @@ func (t *turn) groupWord(s flows.Said) {
 // foreign leaves a group that is not the practice's.
 func (t *turn) foreign() {
 	t.log("desk.left")
-	t.send(flows.Message{Lines: []flows.Line{flows.Say("desk.group.foreign")}, Media: "leave"})
+	t.send(message.Message{Lines: []message.Line{message.Say("desk.group.foreign")}, Media: "leave"})
 }
 
 // tappedInGroup takes an escalation for the person who pressed; everything

@@ -4,6 +4,10 @@ import (
 	"slices"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/why"
 )
 
 // mostWhys is how many things a card offers to explain by a button; the rest
@@ -14,12 +18,12 @@ const mostWhys = 6
 // what it rests on: the same text that the command line prints. A patient is
 // never told it: this is said in the chat of a person of the practice alone.
 func (t *turn) why(id string) {
-	lines, ok := flows.Why(id)
+	lines, ok := why.Why(id)
 	switch {
-	case id == flows.WhyAll:
-		lines = flows.WhyList("")
+	case id == reading.WhyAll:
+		lines = why.WhyList("")
 	case !ok:
-		lines = flows.WhyList(id)
+		lines = why.WhyList(id)
 	}
 	t.say(lines...)
 }
@@ -28,7 +32,7 @@ func (t *turn) why(id string) {
 // open, what the newest advice rests on.
 func whyIDs(p *flows.Patient, escalations []flows.Escalation) (ids []string) {
 	add := func(id string) {
-		_, known := flows.Why(id)
+		_, known := why.Why(id)
 		if known && !slices.Contains(ids, id) && len(ids) < mostWhys {
 			ids = append(ids, id)
 		}
@@ -39,18 +43,18 @@ func whyIDs(p *flows.Patient, escalations []flows.Escalation) (ids []string) {
 	for i := range p.Course.Flags {
 		add(p.Course.Flags[i].ID)
 	}
-	if a := &p.Course.Advice; a.Action != flows.NoAction {
+	if a := &p.Course.Advice; a.Action != chart.NoAction {
 		add(a.Rule.ID())
 	}
 	return ids
 }
 
 // whyButtons link a card to the reasons behind it, three in a row.
-func whyButtons(p *flows.Patient, escalations []flows.Escalation) (rows [][]flows.Button) {
+func whyButtons(p *flows.Patient, escalations []flows.Escalation) (rows [][]message.Button) {
 	for three := range slices.Chunk(whyIDs(p, escalations), 3) {
-		var row []flows.Button
+		var row []message.Button
 		for _, id := range three {
-			row = append(row, flows.Button{Label: flows.Say("desk.b.why", flows.ArgS("id", id)), Op: opWhy, Arg: id})
+			row = append(row, message.Button{Label: message.Say("desk.b.why", message.ArgS("id", id)), Op: opWhy, Arg: id})
 		}
 		rows = append(rows, row)
 	}

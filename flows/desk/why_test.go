@@ -7,21 +7,24 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/why"
 	"duskdawn/locales"
 )
 
 // Whatever the command line can explain, the desk explains with the same lines,
 // asked by words or by a button; an assistant may ask, too.
 func TestWhyAtTheDesk(t *testing.T) {
-	rules, flags, fields, figures := flows.WhyKinds()
+	rules, flags, fields, figures := why.WhyKinds()
 	for _, id := range slices.Concat(rules, flags, fields, figures) {
-		want, _ := flows.Why(id)
+		want, _ := why.Why(id)
 		w := newWorld(t)
 		asks(w, clinician, "why "+id)
 		typed := w.last(clinician)
 		w.card(assistant, opWhy, id)
 		tapped := w.last(assistant)
-		for by, m := range map[string]flows.Message{"words": typed, "a button": tapped} {
+		for by, m := range map[string]message.Message{"words": typed, "a button": tapped} {
 			if !slices.EqualFunc(m.Lines, want, sameLine) {
 				t.Errorf("%s by %s: %v", id, by, m.Lines)
 			}
@@ -42,7 +45,7 @@ var reader = sync.OnceValue(func() *locales.Words {
 	return w
 })
 
-func sameLine(a, b flows.Line) bool { return a.Key == b.Key && slices.Equal(a.Args, b.Args) }
+func sameLine(a, b message.Line) bool { return a.Key == b.Key && slices.Equal(a.Args, b.Args) }
 
 func TestWhyInWords(t *testing.T) {
 	for said, key := range map[string]string{
@@ -57,7 +60,7 @@ func TestWhyInWords(t *testing.T) {
 	}
 	w := newWorld(t)
 	asks(w, clinician, "why not today") // no id: a label to find
-	if m := w.last(clinician); m.View != flows.ViewFind {
+	if m := w.last(clinician); m.View != message.ViewFind {
 		t.Errorf("three words are no question: %+v", m)
 	}
 }
@@ -106,7 +109,7 @@ func TestWhyIsForStaff(t *testing.T) {
 func TestCardsLinkToReasons(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
-	for _, m := range []flows.Message{{View: flows.ViewCard}, {View: flows.ViewEscalation, MediaOf: "1"}, {View: flows.ViewPlan}} {
+	for _, m := range []message.Message{{View: message.ViewCard}, {View: message.ViewEscalation, MediaOf: "1"}, {View: message.ViewPlan}} {
 		_, rows := Show(pr, teal, m, p, nil)
 		var ids []string
 		for _, row := range rows {
@@ -116,12 +119,12 @@ func TestCardsLinkToReasons(t *testing.T) {
 				}
 			}
 		}
-		want := map[flows.View][]string{flows.ViewCard: {"P09", "chest", "P07"}, flows.ViewEscalation: {"P09", "chest", "P07"}, flows.ViewPlan: {flows.WhyAll}}[m.View]
+		want := map[message.View][]string{message.ViewCard: {"P09", "chest", "P07"}, message.ViewEscalation: {"P09", "chest", "P07"}, message.ViewPlan: {reading.WhyAll}}[m.View]
 		if !slices.Equal(ids, want) {
 			t.Errorf("view %d: %v, want %v", m.View, ids, want)
 		}
 	}
-	_, rows := Show(pr, nobody, flows.Message{View: flows.ViewEscalation, MediaOf: "2"}, p, nil)
+	_, rows := Show(pr, nobody, message.Message{View: message.ViewEscalation, MediaOf: "2"}, p, nil)
 	for _, row := range rows {
 		for _, b := range row {
 			if b.Op == opWhy {

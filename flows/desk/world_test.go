@@ -8,6 +8,12 @@ import (
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 	"duskdawn/locales"
 )
 
@@ -15,9 +21,9 @@ import (
 // aggregate to another, and keeps what was said to each chat.
 type world struct {
 	t       *testing.T
-	pr      flows.Practice
+	pr      practice.Practice
 	chats   map[int64]Chat
-	said    map[int64][]flows.Message
+	said    map[int64][]message.Message
 	orders  []flows.Order
 	enrols  []flows.Enrol
 	patient flows.Patient // answers for every patient
@@ -30,8 +36,8 @@ type world struct {
 	seen    []flows.Body // told to patients, orders apart
 	read    map[string]bool
 
-	patients map[flows.PatientID]flows.Patient // where patients answer for themselves
-	owner    map[string]flows.PatientID        // of an enrolment code
+	patients map[chart.PatientID]flows.Patient // where patients answer for themselves
+	owner    map[string]chart.PatientID        // of an enrolment code
 }
 
 const (
@@ -41,9 +47,9 @@ const (
 )
 
 func newWorld(t *testing.T) *world {
-	w := &world{t: t, chats: map[int64]Chat{}, said: map[int64][]flows.Message{}, codes: map[string]bool{}, timers: map[string]flows.SetTimer{}, read: map[string]bool{}, now: time.Date(2026, time.March, 2, 10, 0, 0, 0, time.UTC)}
-	w.pr = flows.Practice{Name: "Quillmere", Zone: "Europe/Madrid", Lang: "en", Langs: []string{"en", "es"}, Emergency: "112", Staff: []flows.Staff{
-		{ID: "s1", Label: "Ondine", Role: flows.Clinician, Chat: clinician, Lang: "en"}, {ID: "s2", Label: "Teal", Role: flows.Assistant, Chat: assistant, Lang: "es"}}}
+	w := &world{t: t, chats: map[int64]Chat{}, said: map[int64][]message.Message{}, codes: map[string]bool{}, timers: map[string]flows.SetTimer{}, read: map[string]bool{}, now: time.Date(2026, time.March, 2, 10, 0, 0, 0, time.UTC)}
+	w.pr = practice.Practice{Name: "Quillmere", Zone: "Europe/Madrid", Lang: "en", Langs: []string{"en", "es"}, Emergency: "112", Staff: []practice.Staff{
+		{ID: "s1", Label: "Ondine", Role: practice.Clinician, Chat: clinician, Lang: "en"}, {ID: "s2", Label: "Teal", Role: practice.Assistant, Chat: assistant, Lang: "es"}}}
 	w.chats[clinician] = Chat{ID: clinician, Staff: "s1", Lang: "en", Gen: 1}
 	w.chats[assistant] = Chat{ID: assistant, Staff: "s2", Lang: "es", Gen: 1}
 	w.patient = samplePatient()
@@ -52,18 +58,18 @@ func newWorld(t *testing.T) *world {
 
 func samplePatient() flows.Patient {
 	p := flows.Patient{ID: "07ABCDEFGHJKMNPQRS", Label: "Heron 12", Lang: "en", Zone: "Europe/Madrid", Phone: "+34 600 000 012"}
-	p.Appliance = flows.Appliance{Mechanism: "screw", StepWord: "half turn", Step: 250, Forward: "to the nose", Travel: 20, Guide: true, GuideMin: 5}
-	p.Baseline = flows.Baseline{Max: 8000, Zero: flows.ZeroHabitual, Start: 4000, Reporter: flows.Num(flows.ReporterPartner), Drives: flows.Num(flows.No)}
-	p.Plan = flows.Plan{Rev: 3, By: "s1", ByName: "Ondine", On: 20500, Fitted: 20500, Ends: 20590, Evening: 1260, Morning: 450, Limits: flows.Limits{
+	p.Appliance = chart.Appliance{Mechanism: "screw", StepWord: "half turn", Step: 250, Forward: "to the nose", Travel: 20, Guide: true, GuideMin: 5}
+	p.Baseline = chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Reporter: chart.Num(chart.ReporterPartner), Drives: chart.Num(chart.No)}
+	p.Plan = chart.Plan{Rev: 3, By: "s1", ByName: "Ondine", On: 20500, Fitted: 20500, Ends: 20590, Evening: 1260, Morning: 450, Limits: chart.Limits{
 		Ceiling: 6, Settle: 7, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}}
-	p.Checklist = 1<<flows.NumChecks - 1
-	p.Course.State, p.Course.Left, p.Course.Right, p.Course.SetOn = flows.Stepping, 3, 3, 20510
+	p.Checklist = 1<<chart.NumChecks - 1
+	p.Course.State, p.Course.Left, p.Course.Right, p.Course.SetOn = chart.Stepping, 3, 3, 20510
 	return p
 }
 
 func (w *world) event(b flows.Body) flows.Event {
 	w.seed++
-	e := flows.Event{ID: fmt.Sprint(w.seed), At: w.now, Body: b, Office: flows.Wall{Date: flows.Date(w.now.Unix() / 86400), Clock: flows.Clock(w.now.Unix() % 86400 / 60)}}
+	e := flows.Event{ID: fmt.Sprint(w.seed), At: w.now, Body: b, Office: civil.Wall{Date: civil.Date(w.now.Unix() / 86400), Clock: civil.Clock(w.now.Unix() % 86400 / 60)}}
 	e.Wall = e.Office
 	for i := range e.Seed {
 		e.Seed[i] = w.seed*37 + byte(i)*11
@@ -155,7 +161,7 @@ var catalogue = sync.OnceValues(locales.Load)
 
 // check holds every message to what a button can carry, and to texts in every
 // language that take exactly these values.
-func (w *world) check(m flows.Message) {
+func (w *world) check(m message.Message) {
 	words, err := catalogue()
 	if err != nil {
 		w.t.Fatal(err)
@@ -189,12 +195,12 @@ func (w *world) check(m flows.Message) {
 
 // say types a text; words that the intake would read are told by name.
 func (w *world) say(chat int64, text string) {
-	s := flows.Said{Chat: chat, User: chat, Text: text, Reading: flows.Reading{Word: words[strings.TrimPrefix(text, "/")]}}
+	s := flows.Said{Chat: chat, User: chat, Text: text, Reading: reading.Reading{Word: words[strings.TrimPrefix(text, "/")]}}
 	w.chat(chat, s)
 }
 
-var words = map[string]flows.Word{"queue": flows.WordQueue, "patients": flows.WordPatients, "enrol": flows.WordEnrol, "find": flows.WordFind, "hold everything": flows.WordHold, "resume": flows.WordResume,
-	"help": flows.WordHelp, "cancel": flows.WordCancel, "back": flows.WordBack, "skip": flows.WordSkip, "yes": flows.WordYes, "no": flows.WordNo, "done": flows.WordDone, "blank": flows.WordBlank, "language": flows.WordLanguage}
+var words = map[string]reading.Word{"queue": reading.WordQueue, "patients": reading.WordPatients, "enrol": reading.WordEnrol, "find": reading.WordFind, "hold everything": reading.WordHold, "resume": reading.WordResume,
+	"help": reading.WordHelp, "cancel": reading.WordCancel, "back": reading.WordBack, "skip": reading.WordSkip, "yes": reading.WordYes, "no": reading.WordNo, "done": reading.WordDone, "blank": reading.WordBlank, "language": reading.WordLanguage}
 
 // card presses a button on a patient's card.
 func (w *world) card(chat int64, op, arg string) {
@@ -217,11 +223,11 @@ func (w *world) press(chat int64, label string) {
 	w.t.Fatalf("no button %s; last: %+v", label, w.last(chat))
 }
 
-func (w *world) last(chat int64) flows.Message {
+func (w *world) last(chat int64) message.Message {
 	if n := len(w.said[chat]); n > 0 {
 		return w.said[chat][n-1]
 	}
-	return flows.Message{}
+	return message.Message{}
 }
 
 // heard tells whether the last messages to a chat hold a line.
@@ -259,16 +265,16 @@ func (w *world) keys(chat int64) []string {
 
 // flagIDs are two rows of the flag table, to raise in tests.
 func flagIDs() (string, string) {
-	rows := flows.Flags()
+	rows := redflag.Flags()
 	return rows[0].ID, rows[1].ID
 }
 
 // shape is a line without the values that do not choose a text.
-func shape(l flows.Line) string {
+func shape(l message.Line) string {
 	s := l.Key
 	for _, a := range l.Args {
 		s += " " + a.Name
-		if a.Kind == flows.ArgKey || a.Kind == flows.ArgList {
+		if a.Kind == message.ArgKey || a.Kind == message.ArgList {
 			s += "=" + a.S
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/practice"
 )
 
 // Happened is one event of a patient's journal: what happened, what its
@@ -13,7 +15,7 @@ import (
 type Happened struct {
 	Seq      int64
 	Event    flows.Event
-	Practice flows.Practice // staff, holds and restores alone: nothing else of it bears on an advice
+	Practice practice.Practice // staff, holds and restores alone: nothing else of it bears on an advice
 	Given    []Given
 }
 
@@ -21,16 +23,16 @@ type Happened struct {
 type Given struct {
 	Number int32       `json:"number"`
 	Action string      `json:"action"`
-	To     flows.Steps `json:"to"`
+	To     chart.Steps `json:"to"`
 	Rule   string      `json:"rule"`
 }
 
 // Course is a patient's course being run again, event by event, through the
 // one flow that the chat uses. The zero Course with an ID is before the first.
 type Course struct {
-	ID      flows.PatientID
+	ID      chart.PatientID
 	Patient flows.Patient
-	Limits  *flows.Limits // where set, they stand in place of every plan that was signed
+	Limits  *chart.Limits // where set, they stand in place of every plan that was signed
 }
 
 // Next runs the next event and gives the line of the advice that it led to,
@@ -80,7 +82,7 @@ func (c *Course) limit(b flows.Body) flows.Body {
 var ErrAppliance = errors.New("the plan is for another appliance: the step, the travel and the sides must be the same")
 
 // SameAppliance tells whether settings of the two mean the same.
-func SameAppliance(a, b *flows.Appliance) error {
+func SameAppliance(a, b *chart.Appliance) error {
 	if a.Step != b.Step || a.Travel != b.Travel || a.TwoSided != b.TwoSided || a.Offset != b.Offset {
 		return ErrAppliance
 	}
@@ -88,7 +90,7 @@ func SameAppliance(a, b *flows.Appliance) error {
 }
 
 // Fits tells whether a plan's limits can be tried on a course.
-func Fits(happened []Happened, e *flows.Enrolment) error {
+func Fits(happened []Happened, e *chart.Enrolment) error {
 	for i := range happened {
 		if b, ok := happened[i].Event.Body.(flows.Enrol); ok {
 			return SameAppliance(&b.Enrolment.Appliance, &e.Appliance)
@@ -101,7 +103,7 @@ func Fits(happened []Happened, e *flows.Enrolment) error {
 type Differs struct {
 	Seq  int64
 	Want []Given // as it was given
-	Got  flows.Advice
+	Got  chart.Advice
 }
 
 func (d *Differs) Error() string {
@@ -126,7 +128,7 @@ func (c *Course) Check(h *Happened, advised bool) error {
 }
 
 // GivenOf is an advice as the journal has it.
-func GivenOf(a *flows.Advice) Given {
+func GivenOf(a *chart.Advice) Given {
 	return Given{Number: a.Number, Action: a.Action.String(), To: a.To, Rule: a.Rule.ID()}
 }
 
@@ -144,7 +146,7 @@ func GivenIn(logs []flows.Log) (out []Given) {
 			case "action":
 				g.Action = a.S
 			case "to":
-				g.To = flows.Steps(a.N)
+				g.To = chart.Steps(a.N)
 			case "rule":
 				g.Rule = a.S
 			}
@@ -156,10 +158,10 @@ func GivenIn(logs []flows.Log) (out []Given) {
 
 // SeenOf is what an advice can depend on of a practice, and nothing else of it:
 // who may do what, holds, restores, a foreign program.
-func SeenOf(pr *flows.Practice) flows.Practice {
-	seen := flows.Practice{Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released, Rival: pr.Rival, Langs: slices.Clone(pr.Langs)}
+func SeenOf(pr *practice.Practice) practice.Practice {
+	seen := practice.Practice{Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released, Rival: pr.Rival, Langs: slices.Clone(pr.Langs)}
 	for _, s := range pr.Staff {
-		seen.Staff = append(seen.Staff, flows.Staff{ID: s.ID, Role: s.Role, Removed: s.Removed})
+		seen.Staff = append(seen.Staff, practice.Staff{ID: s.ID, Role: s.Role, Removed: s.Removed})
 	}
 	return seen
 }

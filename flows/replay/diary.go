@@ -10,25 +10,26 @@ import (
 	"strconv"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 )
 
 // Row is one night of a diary.
 type Row struct {
 	Line   int // of the file, from 1
-	Night  flows.Date
+	Night  civil.Date
 	Cells  []Cell
 	Both   bool // its setting stands for both sides, as signed
 	Events []Event
 	Late   []Late      // what of it came late; nothing of a diary kept on paper
-	Under  flows.Under // what its advice was given under
+	Under  chart.Under // what its advice was given under
 	Silent bool        // no advice was given that night: what is said of it is not what anybody heard
 }
 
 // Cell is one known answer of a row.
 type Cell struct {
-	Field flows.Field
-	Value flows.Value
+	Field chart.Field
+	Value chart.Answer
 }
 
 // BadCell says where a diary cannot be read, and what was expected there.
@@ -52,8 +53,8 @@ func (b *BadCell) Error() string {
 
 // oldest and newest are the days a diary may speak of: day 0 means none.
 const (
-	oldest flows.Date = 1
-	newest flows.Date = 84005
+	oldest civil.Date = 1
+	newest civil.Date = 84005
 )
 
 const longest = 4000 // nights of one diary
@@ -155,7 +156,7 @@ func columns(head []string) (columnSet, error) {
 // known lists the columns that a diary may have.
 func known() []string {
 	names := []string{"night", "setting", eventColumn, "note"}
-	for _, c := range flows.Columns() {
+	for _, c := range chart.Columns() {
 		names = append(names, c.Name)
 	}
 	return names
@@ -195,14 +196,14 @@ func reader(name string) func(*Row, string) error {
 	if both {
 		name = "setting_left"
 	}
-	for _, c := range flows.Columns() {
+	for _, c := range chart.Columns() {
 		if c.Name == name {
 			return func(row *Row, cell string) error {
 				v, err := c.Parse(cell)
 				if err != nil {
 					return &BadCell{Said: clip(cell), Want: c.Expects()}
 				}
-				if v != flows.Unknown {
+				if v != chart.Unknown {
 					row.Cells = append(row.Cells, Cell{c.Field, v})
 					row.Both = row.Both || both
 				}
@@ -225,14 +226,14 @@ func clip(s string) string {
 // evenings are the words of the column evening.
 var evenings = [...]struct {
 	word string
-	bit  flows.Under
-}{{"unanswered", flows.UnderUnheard}, {"held", flows.UnderHeld}, {"in_doubt", flows.UnderDoubt}, {"restored", flows.UnderRestored}}
+	bit  chart.Under
+}{{"unanswered", chart.UnderUnheard}, {"held", chart.UnderHeld}, {"in_doubt", chart.UnderDoubt}, {"restored", chart.UnderRestored}}
 
 const silentWord = "no_advice"
 
 // EveningCell writes what a night's advice was given under, or that there was
 // none, as the column evening holds it.
-func EveningCell(u flows.Under, advised bool) string {
+func EveningCell(u chart.Under, advised bool) string {
 	if !advised {
 		return silentWord
 	}
@@ -264,7 +265,7 @@ next:
 }
 
 func readNight(row *Row, cell string) error {
-	d, err := flows.ParseDate(cell)
+	d, err := civil.ParseDate(cell)
 	if err != nil || d < oldest || d > newest {
 		return &BadCell{Said: cell, Want: "a date, YYYY-MM-DD, of 1970 to 2199"}
 	}

@@ -5,16 +5,19 @@ import (
 	"strconv"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/redflag"
 )
 
 // Event is something that the desk, or the patient with the plan, did on a
 // night, before its advice unless the diary says that it came late.
 type Event struct {
 	Op    EventOp
-	To    flows.Steps // of those that name a setting
+	To    chart.Steps // of those that name a setting
 	Flag  string      // of a release: one flag alone; empty for all
-	Until flows.Date  // of a grant; 0 for no end
+	Until civil.Date  // of a grant; 0 for no end
 }
 
 // EventOp is what was done.
@@ -104,15 +107,15 @@ func parseEvent(words []string) (e Event, ok bool) {
 		if err != nil || n < 0 || n > mostSteps || words[0][0] == '+' {
 			return e, false
 		}
-		e.To, words = flows.Steps(n), words[1:]
+		e.To, words = chart.Steps(n), words[1:]
 	}
 	if len(words) == 1 && e.Op == Release {
-		_, known := flows.FlagRow(words[0])
+		_, known := redflag.FlagRow(words[0])
 		e.Flag = words[0]
 		return e, known
 	}
 	if len(words) == 1 && e.Op == Grant {
-		d, err := flows.ParseDate(words[0])
+		d, err := civil.ParseDate(words[0])
 		e.Until = d
 		return e, err == nil && d >= oldest && d <= newest
 	}
@@ -120,7 +123,7 @@ func parseEvent(words []string) (e Event, ok bool) {
 }
 
 // act does on a night what the event says.
-func (r *Run) act(night flows.Date, e Event) flows.Refusal {
+func (r *Run) act(night civil.Date, e Event) pacing.Refusal {
 	c := &r.Course
 	switch e.Op {
 	case Visit:
@@ -151,12 +154,12 @@ func (r *Run) act(night flows.Date, e Event) flows.Refusal {
 	case Recall:
 		return c.Recall(night)
 	}
-	return flows.Done
+	return pacing.Done
 }
 
 // revise puts the next revision of the plan in force: the next plan that was
 // given, or where none is left the same limits, signed for as long again.
-func (r *Run) revise(night flows.Date) {
+func (r *Run) revise(night civil.Date) {
 	next := r.plan
 	if len(r.later) > 0 {
 		next, r.later = r.later[0], r.later[1:]
@@ -172,7 +175,7 @@ func (r *Run) revise(night flows.Date) {
 type Refused struct {
 	Line int
 	Said string
-	Why  flows.Refusal // key of the text
+	Why  pacing.Refusal // key of the text
 }
 
 func (r *Refused) Error() string {

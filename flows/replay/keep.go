@@ -4,6 +4,9 @@ import (
 	"slices"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 )
 
 // Kept is what the row of an exported diary holds of its night besides the
@@ -20,8 +23,8 @@ func (k *Kept) EventCell() string { return eventCell(k.Events) }
 // cells came late. A diary cannot hold everything: words that raised a flag, a
 // count that was said to be lost, and an answer that changed twice between two
 // advices are in the course alone.
-func Keep(id flows.PatientID, happened []Happened) map[flows.Date]*Kept {
-	k := keeper{c: Course{ID: id}, rows: map[flows.Date]*Kept{}, known: map[flows.Date]*[flows.NumFields]flows.Value{}}
+func Keep(id chart.PatientID, happened []Happened) map[civil.Date]*Kept {
+	k := keeper{c: Course{ID: id}, rows: map[civil.Date]*Kept{}, known: map[civil.Date]*[chart.NumFields]chart.Answer{}}
 	for i := range happened {
 		k.next(&happened[i])
 	}
@@ -30,11 +33,11 @@ func Keep(id flows.PatientID, happened []Happened) map[flows.Date]*Kept {
 
 type keeper struct {
 	c     Course
-	rows  map[flows.Date]*Kept
-	known map[flows.Date]*[flows.NumFields]flows.Value
+	rows  map[civil.Date]*Kept
+	known map[civil.Date]*[chart.NumFields]chart.Answer
 }
 
-func (k *keeper) row(night flows.Date) *Kept {
+func (k *keeper) row(night civil.Date) *Kept {
 	if k.rows[night] == nil {
 		k.rows[night] = &Kept{}
 	}
@@ -49,7 +52,7 @@ func (k *keeper) next(h *Happened) {
 		return
 	}
 	tonight := after.Plan.Coming(h.Event.Wall)
-	given := flows.Date(-1) // the newest night that had its advice before
+	given := civil.Date(-1) // the newest night that had its advice before
 	if before.Course.Advices > 0 {
 		given = before.Course.Advice.Night
 	}
@@ -71,13 +74,13 @@ func (k *keeper) next(h *Happened) {
 }
 
 // answers notes what changed of a night, and marks what its advice did not know.
-func (k *keeper) answers(e *flows.Entry, given flows.Date, late Late) {
+func (k *keeper) answers(e *chart.Entry, given civil.Date, late Late) {
 	was := k.known[e.Night]
 	if was == nil {
-		was = &[flows.NumFields]flows.Value{}
+		was = &[chart.NumFields]chart.Answer{}
 		k.known[e.Night] = was
 	}
-	for _, c := range flows.Columns() {
+	for _, c := range chart.Columns() {
 		f := c.Field
 		if e.V[f] == was[f] {
 			continue
@@ -103,7 +106,7 @@ func (k *Kept) mark(l Late) {
 }
 
 // done reads off what an event did to a course, as a diary writes it.
-func done(h *Happened, before, after *flows.Patient, tonight flows.Date) (out []Event) {
+func done(h *Happened, before, after *flows.Patient, tonight civil.Date) (out []Event) {
 	was, is := &before.Course, &after.Course
 	if o, ok := h.Event.Body.(flows.Order); ok && was.Began != 0 {
 		out = ordered(&o, h, before, after, tonight)
@@ -118,20 +121,20 @@ func done(h *Happened, before, after *flows.Patient, tonight flows.Date) (out []
 	return out
 }
 
-func ordered(o *flows.Order, h *Happened, before, after *flows.Patient, tonight flows.Date) []Event {
+func ordered(o *flows.Order, h *Happened, before, after *flows.Patient, tonight civil.Date) []Event {
 	was, is := &before.Course, &after.Course
 	who, known := h.Practice.ByID(o.Actor.ID)
 	if !known || who.Removed {
 		return nil
 	}
-	reached := is.Seen >= tonight && is.State != flows.Ended // every act below is a contact with the patient
+	reached := is.Seen >= tonight && is.State != chart.Ended // every act below is a contact with the patient
 	one := func(ok bool, e Event) []Event {
 		if !ok {
 			return nil
 		}
 		return []Event{e}
 	}
-	clinician := who.Role >= flows.Clinician
+	clinician := who.Role >= practice.Clinician
 	switch o.Op {
 	case flows.OrderVisit:
 		return one(clinician && is.Visited == tonight && is.EveOn == 0 && is.Left == o.To, Event{Op: Visit, To: o.To})
@@ -154,11 +157,11 @@ func ordered(o *flows.Order, h *Happened, before, after *flows.Patient, tonight 
 	case flows.OrderContact:
 		return one(clinician && reached, Event{Op: Contact})
 	case flows.OrderTesting:
-		return one(clinician && is.Under() == flows.Testing && reached, Event{Op: Testing})
+		return one(clinician && is.Under() == chart.Testing && reached, Event{Op: Testing})
 	case flows.OrderSteady:
-		return one(clinician && is.Under() == flows.Steady && reached, Event{Op: Steady})
+		return one(clinician && is.Under() == chart.Steady && reached, Event{Op: Steady})
 	case flows.OrderRecall:
-		return one(clinician && is.Under() == flows.Recall && reached, Event{Op: Recall})
+		return one(clinician && is.Under() == chart.Recall && reached, Event{Op: Recall})
 	}
 	return nil
 }

@@ -4,7 +4,9 @@ import (
 	"slices"
 	"strings"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
 )
 
 // Late says that a cell was not yet so when the advice that would have used it
@@ -16,7 +18,7 @@ import (
 // advice), and " was 3" where it replaced something; several are separated by |.
 type Late struct {
 	Name  string // the cell's column
-	For   flows.Date
+	For   civil.Date
 	After bool
 	Was   string // as its column writes it; empty for unknown
 }
@@ -58,7 +60,7 @@ func parseLate(cell string) ([]Late, error) {
 		if len(words) != 2 && !after {
 			return nil, bad
 		}
-		d, err := flows.ParseDate(words[len(words)-1])
+		d, err := civil.ParseDate(words[len(words)-1])
 		l := Late{Name: words[0], For: d, After: after, Was: strings.TrimSpace(was)}
 		if err != nil || d < oldest || d > newest || !l.reads() {
 			return nil, bad
@@ -87,7 +89,7 @@ func (l Late) reads() bool {
 		_, err := parseEvents(l.Was)
 		return err == nil
 	}
-	for _, c := range flows.Columns() {
+	for _, c := range chart.Columns() {
 		if c.Name == l.Name {
 			_, err := c.Parse(l.Was)
 			return err == nil
@@ -98,12 +100,12 @@ func (l Late) reads() bool {
 
 // pending is what becomes known of a night later than it should have.
 type pending struct {
-	night  flows.Date
+	night  civil.Date
 	line   int
-	row    flows.Date // the night of whose evening it is known
+	row    civil.Date // the night of whose evening it is known
 	after  bool       // the advice was given by then
-	field  flows.Field
-	value  flows.Value
+	field  chart.Field
+	value  chart.Answer
 	events []Event
 }
 
@@ -113,8 +115,8 @@ func (r *Run) postpone(row *Row) (cells []Cell, events []Event) {
 	if len(row.Late) == 0 {
 		return cells, events
 	}
-	for _, c := range flows.Columns() {
-		final := flows.Unknown
+	for _, c := range chart.Columns() {
+		final := chart.Unknown
 		at := slices.IndexFunc(cells, func(x Cell) bool { return x.Field == c.Field })
 		if at >= 0 {
 			final = cells[at].Value
@@ -156,9 +158,9 @@ func (row *Row) marks(name string) (out []Late) {
 }
 
 // put sets a cell, or takes it away.
-func put(cells []Cell, f flows.Field, v flows.Value) []Cell {
+func put(cells []Cell, f chart.Field, v chart.Answer) []Cell {
 	cells = slices.DeleteFunc(cells, func(c Cell) bool { return c.Field == f })
-	if v != flows.Unknown {
+	if v != chart.Unknown {
 		cells = append(cells, Cell{f, v})
 	}
 	return cells
@@ -166,7 +168,7 @@ func put(cells []Cell, f flows.Field, v flows.Value) []Cell {
 
 // arrive lets in what is known by the evening of a night, before its advice or
 // after it. It tells whether anything came.
-func (r *Run) arrive(night flows.Date, after bool) (came bool, err error) {
+func (r *Run) arrive(night civil.Date, after bool) (came bool, err error) {
 	var left []pending
 	for _, p := range r.waiting {
 		if p.row > night || p.row == night && p.after && !after {
@@ -174,11 +176,11 @@ func (r *Run) arrive(night flows.Date, after bool) (came bool, err error) {
 			continue
 		}
 		came = true
-		if p.field != flows.NoField {
-			r.Course.Answer(r.facts, p.night, p.field, p.value, flows.Transcribed)
+		if p.field != chart.NoField {
+			r.Course.Answer(r.facts, p.night, p.field, p.value, chart.Transcribed)
 		}
 		for _, e := range p.events {
-			if no := r.act(p.night, e); no != flows.Done {
+			if no := r.act(p.night, e); no != pacing.Done {
 				return came, &Refused{Line: p.line, Said: e.String(), Why: no}
 			}
 		}

@@ -6,12 +6,12 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/civil"
 )
 
 const lateHead = "night,worn,hours,snoring,reporter,pain,pain_gone,guide,bite_minutes,setting,came_late,evening,desk_event\n"
 
-func day(n int) string { return (flows.DateOf(2026, 3, 1) + flows.Date(n)).String() }
+func day(n int) string { return (civil.DateOf(2026, 3, 1) + civil.Date(n)).String() }
 
 // diary writes easy nights at setting 0; fields of some nights are put in.
 func easy(n int, put map[int]string) string {
@@ -102,7 +102,7 @@ func TestOfTonight(t *testing.T) {
 
 // What is written is read back; nonsense is refused where it stands.
 func TestMarksAndEvents(t *testing.T) {
-	d := flows.DateOf(2026, 3, 9)
+	d := civil.DateOf(2026, 3, 9)
 	marks := []Late{{Name: "pain", For: d, Was: "3"}, {Name: "desk_event", For: d, After: true, Was: "visit 3; grant 8 2026-05-01"}, {Name: "setting_left", For: d + 1, Was: "-1"}}
 	if got, err := parseLate(LateCell(marks)); err != nil || !slices.Equal(got, marks) {
 		t.Errorf("%+v, %v", got, err)
@@ -150,7 +150,7 @@ func TestReleaseByHand(t *testing.T) {
 // are signed for as long again.
 func TestPlanRevised(t *testing.T) {
 	e := plan()
-	e.Plan.Fitted = flows.DateOf(2026, 3, 2)
+	e.Plan.Fitted = civil.DateOf(2026, 3, 2)
 	e.Plan.Ends = e.Plan.Fitted + 5
 	easyRow := "all,7.5,6,partner,0,,yes,10,0,,,"
 	if lines, err := run(t, e, easy(8, nil)); err != nil || lines[5].Rule == "P01" || lines[6].Rule != "P01" {

@@ -4,6 +4,9 @@ import (
 	"strconv"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
 )
 
 // Line is what the rules say of one night.
@@ -29,24 +32,24 @@ type Raised struct {
 
 // Run is a diary being replayed.
 type Run struct {
-	Course  flows.Course
-	facts   flows.Facts
-	plan    flows.Plan
-	later   []flows.Plan // the revisions that follow
-	app     flows.Appliance
-	base    flows.Baseline
+	Course  pacing.Course
+	facts   pacing.Facts
+	plan    chart.Plan
+	later   []chart.Plan // the revisions that follow
+	app     chart.Appliance
+	base    chart.Baseline
 	begun   bool
-	next    flows.Date
+	next    civil.Date
 	waiting []pending
 }
 
 // New begins a replay of an enrolment's plan, and of the revisions of it that
 // the diary's plan events put in force. A plan file is not signed yet; it is
 // replayed as if it were.
-func New(e flows.Enrolment, later ...flows.Plan) *Run {
+func New(e chart.Enrolment, later ...chart.Plan) *Run {
 	r := &Run{plan: e.Plan, later: later, app: e.Appliance, base: e.Baseline}
 	r.plan.Rev = max(r.plan.Rev, 1)
-	r.facts = flows.Facts{Plan: &r.plan, Appliance: &r.app, Baseline: &r.base}
+	r.facts = pacing.Facts{Plan: &r.plan, Appliance: &r.app, Baseline: &r.base}
 	return r
 }
 
@@ -78,7 +81,7 @@ func (r *Run) Each(rows []Row, yield func(Line) error) error {
 	return nil
 }
 
-func setting(f flows.Field) bool { return f == flows.SettingLeft || f == flows.SettingRight }
+func setting(f chart.Field) bool { return f == chart.SettingLeft || f == chart.SettingRight }
 
 // night is one night: what was told late, what the desk did, the evening's
 // questions, the advice, the setting the patient confirmed in reply, and the
@@ -92,17 +95,17 @@ func (r *Run) night(row *Row) (Line, error) {
 		return Line{}, err
 	}
 	for _, e := range events {
-		if no := r.act(row.Night, e); no != flows.Done {
+		if no := r.act(row.Night, e); no != pacing.Done {
 			return Line{}, &Refused{Line: row.Line, Said: e.String(), Why: no}
 		}
 	}
 	for _, c := range cells {
 		if flows.OfTonight(c.Field) {
-			r.Course.Answer(r.facts, row.Night, c.Field, c.Value, flows.Transcribed)
+			r.Course.Answer(r.facts, row.Night, c.Field, c.Value, chart.Transcribed)
 		}
 	}
 	facts := r.facts.With(row.Under)
-	var a flows.Advice
+	var a chart.Advice
 	if row.Silent {
 		a = r.Course.Preview(facts, row.Night)
 	} else {
@@ -112,14 +115,14 @@ func (r *Run) night(row *Row) (Line, error) {
 	if err != nil {
 		return Line{}, err
 	}
-	if came && !row.Silent && r.Course.Advice.Action != flows.NoAction {
-		a, _ = r.Course.Advise(r.facts.With(row.Under&^flows.UnderUnheard), row.Night)
+	if came && !row.Silent && r.Course.Advice.Action != chart.NoAction {
+		a, _ = r.Course.Advise(r.facts.With(row.Under&^chart.UnderUnheard), row.Night)
 	}
 	line := lineOf(&r.Course, &a, &r.app, &r.base)
 	r.confirm(row, cells)
 	for _, c := range cells {
 		if !flows.OfTonight(c.Field) && !setting(c.Field) {
-			r.Course.Answer(r.facts, row.Night, c.Field, c.Value, flows.Transcribed)
+			r.Course.Answer(r.facts, row.Night, c.Field, c.Value, chart.Transcribed)
 		}
 	}
 	return line, nil
@@ -128,7 +131,7 @@ func (r *Run) night(row *Row) (Line, error) {
 // fits refuses a second side where the plan's appliance has one.
 func (r *Run) fits(row *Row) error {
 	for _, c := range row.Cells {
-		if c.Field == flows.SettingRight && c.Value.Known() && !r.app.TwoSided {
+		if c.Field == chart.SettingRight && c.Value.Known() && !r.app.TwoSided {
 			return &BadCell{Line: row.Line, Column: "setting_right", Said: strconv.Itoa(c.Value.N()), Want: "nothing: the plan's appliance has one side"}
 		}
 	}
@@ -139,39 +142,39 @@ func (r *Run) fits(row *Row) error {
 // written, the other is not known; in the column setting one number stands for
 // both as signed.
 func (r *Run) confirm(row *Row, cells []Cell) {
-	var left, right flows.Value
+	var left, right chart.Answer
 	for _, c := range cells {
 		switch c.Field {
-		case flows.SettingLeft:
+		case chart.SettingLeft:
 			left = c.Value
-		case flows.SettingRight:
+		case chart.SettingRight:
 			right = c.Value
 		}
 	}
 	if left.Known() && (row.Both || !r.app.TwoSided) {
-		right = flows.Num(left.N() + int(r.app.Offset))
+		right = chart.Num(left.N() + int(r.app.Offset))
 	}
 	if left.Known() && right.Known() {
-		r.Course.Confirm(r.facts, row.Night, flows.Steps(left.N()), flows.Steps(right.N()))
+		r.Course.Confirm(r.facts, row.Night, chart.Steps(left.N()), chart.Steps(right.N()))
 		return
 	}
-	for f, v := range map[flows.Field]flows.Value{flows.SettingLeft: left, flows.SettingRight: right} { // one of them at most
-		if v != flows.Unknown {
-			r.Course.Answer(r.facts, row.Night, f, v, flows.Transcribed)
+	for f, v := range map[chart.Field]chart.Answer{chart.SettingLeft: left, chart.SettingRight: right} { // one of them at most
+		if v != chart.Unknown {
+			r.Course.Answer(r.facts, row.Night, f, v, chart.Transcribed)
 		}
 	}
 }
 
 // lineOf is what an advice says of its night, beside the course it left.
-func lineOf(c *flows.Course, a *flows.Advice, app *flows.Appliance, base *flows.Baseline) Line {
-	um := base.Start + flows.Micrometres(a.To)*app.Step
+func lineOf(c *pacing.Course, a *chart.Advice, app *chart.Appliance, base *chart.Baseline) Line {
+	um := base.Start + chart.Micrometres(a.To)*app.Step
 	l := Line{
 		Night: a.Night.String(), Action: a.Action.String(), Rule: a.Rule.ID(), State: c.State.String(),
 		From: int(a.From), To: int(a.To),
-		MM: float64(um) / 1000, Percent: float64(flows.ShareOf(base, um)) / 10,
+		MM: float64(um) / 1000, Percent: float64(chart.ShareOf(base, um)) / 10,
 		Reason: a.Reason, Fired: []string{}, Flags: []Raised{},
 	}
-	for id := flows.Rule(1); id <= 18; id++ {
+	for id := chart.Rule(1); id <= 18; id++ {
 		if a.Fired.Has(id) {
 			l.Fired = append(l.Fired, id.ID())
 		}

@@ -7,22 +7,24 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
 )
 
 // plan is the integration example of the default protocol: 4.0 mm of 8.0,
 // ceiling 5.6, steps of 0.25, settle 7, interval 3.
-func plan() flows.Enrolment {
-	return flows.Enrolment{
-		Appliance: flows.Appliance{Step: 250, Travel: 20, Guide: true},
-		Baseline:  flows.Baseline{Max: 8000, Zero: flows.ZeroHabitual, Start: 4000, Pain: flows.Num(0), Reporter: flows.Num(flows.ReporterPartner)},
-		Plan:      flows.Plan{Limits: flows.Limits{Ceiling: 6, Settle: 7, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
+func plan() chart.Enrolment {
+	return chart.Enrolment{
+		Appliance: chart.Appliance{Step: 250, Travel: 20, Guide: true},
+		Baseline:  chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Pain: chart.Num(0), Reporter: chart.Num(chart.ReporterPartner)},
+		Plan:      chart.Plan{Limits: chart.Limits{Ceiling: 6, Settle: 7, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
 	}
 }
 
 const head = "night,worn,hours,snoring,reporter,pain,pain_gone,guide,bite_minutes,setting,desk_event\n"
 
-func run(t *testing.T, e flows.Enrolment, diary string) ([]Line, error) {
+func run(t *testing.T, e chart.Enrolment, diary string) ([]Line, error) {
 	t.Helper()
 	rows, bad := Read(strings.NewReader(diary))
 	var out []Line
@@ -38,7 +40,7 @@ func obedient(t *testing.T, n, sore, pain int) string {
 	t.Helper()
 	diary, setting := head, 0
 	for night := 1; night <= n; night++ {
-		day := flows.DateOf(2026, 3, 1) + flows.Date(night)
+		day := civil.DateOf(2026, 3, 1) + civil.Date(night)
 		p, gone := 0, ""
 		if night == sore {
 			p, gone = pain, "midday"
@@ -132,7 +134,7 @@ func TestDeskEvents(t *testing.T) {
 
 // What the rules do not allow ends the replay there.
 func TestRefusedEvents(t *testing.T) {
-	for event, why := range map[string]flows.Refusal{"visit 7": flows.RefuseLimits, "release 0": flows.RefuseNone, "grant 9": flows.RefuseLimits, "resume": flows.RefuseNone} {
+	for event, why := range map[string]pacing.Refusal{"visit 7": pacing.RefuseLimits, "release 0": pacing.RefuseNone, "grant 9": pacing.RefuseLimits, "resume": pacing.RefuseNone} {
 		lines, err := run(t, plan(), head+"2026-03-02,all,7,6,partner,0,,yes,10,0,\n2026-03-03,all,7,6,partner,0,,yes,10,0,"+event+"\n")
 		var no *Refused
 		if !errors.As(err, &no) || no.Why != why || no.Line != 3 || len(lines) != 1 || no.Said != event || !strings.Contains(err.Error(), event) {

@@ -1,0 +1,148 @@
+package enrol
+
+import (
+	"strconv"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+)
+
+// half and most of the protrusive range, in tenths of a per cent: beyond half
+// no gain was seen (doi 10.1007/s11325-015-1307-7), near 70 % it levels off
+// (doi 10.5664/jcsm.8556).
+const (
+	HalfRange = 500
+	MostRange = 700
+)
+
+// PlanNights is how long a plan runs unless practice or clinician say
+// otherwise: review at 90 days even if unfinished (common practice, no source).
+const PlanNights = 90
+
+// BigStep is the step from which seven nights between steps are the default:
+// two of them in a week are the fastest published pace, doi 10.1378/chest.125.5.1761.
+const BigStep chart.Micrometres = 500
+
+// DefaultFor gives what one tap takes for a blank, as it would be typed; empty
+// where there is none. It knows the practice's own defaults and what stands in
+// the form so far.
+func (f FormField) DefaultFor(pr *practice.Practice, e *chart.Enrolment, today civil.Date) string {
+	switch f.Key {
+	case "language":
+		return pr.Lang
+	case "zone":
+		return pr.Zone
+	case "evening":
+		if pr.Evening != 0 {
+			return pr.Evening.String()
+		}
+	case "morning":
+		if pr.Morning != 0 {
+			return pr.Morning.String()
+		}
+	case "fitted":
+		return today.String()
+	case "ends":
+		days := PlanNights
+		if pr.PlanDays > 0 {
+			days = int(pr.PlanDays)
+		}
+		if e.Plan.Fitted != 0 {
+			today = e.Plan.Fitted
+		}
+		return (today + civil.Date(days)).String()
+	case "interval":
+		if e.Appliance.Step >= BigStep {
+			return "7"
+		}
+	case "timetable":
+		if e.Baseline.Reporter.Is(chart.ReporterNobody) {
+			return "yes"
+		}
+	case "ceiling":
+		return typedSteps(settingAt(e, MostRange))
+	case "timetable-top":
+		return typedSteps(timetableTop(e))
+	}
+	if f.Part == PartLimits && pr.Defaults.Settle != 0 { // the practice's own are filled as a whole
+		own := chart.Enrolment{Plan: chart.Plan{Limits: pr.Defaults}}
+		if text := f.Text(&own); text != "" {
+			return text
+		}
+	}
+	return f.Default
+}
+
+func typedSteps(n chart.Steps) string {
+	if n <= 0 {
+		return ""
+	}
+	return strconv.Itoa(int(n))
+}
+
+// settingAt is the highest setting at or under a share of the range that the
+// mechanism can reach; 0 where there is none.
+func settingAt(e *chart.Enrolment, tenths int) chart.Steps {
+	if e.Appliance.Step <= 0 || e.Baseline.Max <= 0 || e.Baseline.Zero == chart.ZeroUnset {
+		return 0
+	}
+	room := chart.PlaceOf(&e.Baseline, tenths) - e.Baseline.Start
+	if room <= 0 {
+		return 0
+	}
+	return min(chart.Steps(min(room/e.Appliance.Step, 1000)), e.Appliance.Travel)
+}
+
+// timetableTop is half of the range, or half of the way to the ceiling where
+// the start is beyond that; never above the ceiling.
+func timetableTop(e *chart.Enrolment) chart.Steps {
+	ceiling := e.Plan.Limits.Ceiling
+	if top := settingAt(e, HalfRange); top > 0 {
+		return min(top, ceiling)
+	}
+	return (ceiling + 1) / 2
+}
+
+// Asked tells whether a blank applies, given what stands in the form so far.
+func (f FormField) Asked(e *chart.Enrolment) bool {
+	switch f.Key {
+	case "offset":
+		return e.Appliance.TwoSided
+	case "guide-minutes":
+		return e.Appliance.Guide
+	case "retruded-mm":
+		return e.Baseline.Zero == chart.ZeroRetruded
+	case "snoring":
+		return !e.Baseline.Reporter.Is(chart.ReporterNobody)
+	case "timetable-top":
+		return e.Plan.Limits.Timetable
+	case "ahi-test", "ahi-rule", "ahi-date":
+		return e.Baseline.Test.AHI10.Known()
+	}
+	return true
+}
+
+// Offered tells whether the default is only offered and never taken by itself:
+// the ceiling is what a clinician signs above all, so it is always named.
+func (f FormField) Offered() bool { return f.Key == "ceiling" }
+
+// Complete takes the defaults of all blanks left open and names those that
+// have none and are needed.
+func (f *Filled) Complete(fields []FormField, pr *practice.Practice, today civil.Date) []Problem {
+	var out []Problem
+	for i := range fields {
+		field := fields[i]
+		if f.Has(i) || !field.Asked(&f.Enrolment) {
+			continue
+		}
+		text := field.DefaultFor(pr, &f.Enrolment, today)
+		switch {
+		case text != "" && !field.Offered():
+			out = append(out, f.Put(fields, i, text)...)
+		case field.Need:
+			out = append(out, Problem{Field: field.Key, Key: "enrol.bad.missing"})
+		}
+	}
+	return out
+}

@@ -1,0 +1,181 @@
+package pacing
+
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+)
+
+// The counts of nights in the table that no plan changes.
+const (
+	GapNights   = 7  // nights not known worn after which counts restart
+	LapseNights = 14 // ... after which a clinician names the setting
+	WeekNights  = 7
+	weeklyEvery = 7  // days between weekly check-ins
+	WeeklyLate  = 10 // days overdue after which a needed weekly item holds a step
+)
+
+// assessment is one evening as the table sees it: what was known when the night's
+// advice was first worked out, with the answers as they stand now.
+type assessment struct {
+	f     *Facts
+	c     *Course
+	lim   *chart.Limits
+	night civil.Date
+	s     Position     // before tonight's advice
+	last  *chart.Entry // last night; nil on the first evening
+	state chart.State  // as it is once a finished rest or settling counts
+	top   chart.Steps  // ceiling and travel
+
+	worn    int  // worn nights at this setting since the last arrival, or the last gap
+	settled int  // settle nights
+	rested  int  // easy mornings in a row at the end of this rest
+	gap     int  // nights in a row, up to last night, not known worn
+	away    int  // of the last 7 mornings since the last go-back, visit or release: bite away over 60 minutes
+	doubled bool // the interval is doubled
+	good    chart.Steps
+	hasGood bool       // a comfortable night since the last visit
+	late    civil.Date // an earlier night whose sore morning was only told after its advice; 0 for none
+	fired   chart.Rules
+}
+
+// look gathers what the table needs in one pass over the nights remembered.
+func (c *Course) look(f *Facts, night civil.Date) assessment {
+	v := assessment{f: f, c: c, lim: &f.Plan.Limits, night: night, s: c.stand(), top: f.top(), state: c.State, doubled: c.Doubled}
+	if c.EveOn == night && c.Advice.Night == night {
+		v.s = c.Eve
+	}
+	if i := c.index(night - 1); i >= 0 && night-1 >= c.Began {
+		v.last = &c.Nights[i]
+	}
+	v.count()
+	if v.state == chart.Resting && v.rested >= int(max(v.lim.RestMornings, 1)) {
+		v.state = chart.Stepping
+		if c.RestTo == chart.Settling {
+			v.state = chart.Settling
+		}
+	}
+	if v.state == chart.Settling && v.settled >= int(max(v.lim.Settle, 1)) {
+		v.state = chart.Stepping
+	}
+	return v
+}
+
+func (v *assessment) count() {
+	c, least, base := v.c, v.f.least(), v.f.Baseline
+	unworn, whole, resting, looking := 0, true, c.RestFrom != 0, true
+	gapping := true
+	for i := c.index(v.night); i > 0; {
+		i--
+		e := &c.Nights[i]
+		if worn, _ := e.Worn(least); worn {
+			unworn, gapping = 0, false
+			if whole {
+				if v.s.Arrived != 0 && e.Night >= v.s.Arrived {
+					v.worn++
+				}
+				if e.Night >= c.SettleFrom {
+					v.settled++
+				}
+			}
+			if e.Comfortable(least, base) {
+				if looking {
+					v.good, v.hasGood, looking = e.Low, e.Night >= c.Visited, false
+				}
+				if v.doubled && e.Night >= c.RestFrom && e.Low >= c.DoubledTo {
+					v.doubled = false
+				}
+			}
+		} else {
+			unworn++
+			whole = whole && unworn < GapNights
+			if gapping && e.Night >= c.Named {
+				v.gap++
+			}
+		}
+		if resting = resting && e.Night >= c.RestFrom && e.Easy(least, base); resting {
+			v.rested++
+		}
+		if e.Night >= v.night-WeekNights {
+			if m, _ := e.Bite(); m > chart.AwayBite && e.Night >= c.Acted {
+				v.away++
+			}
+			if e.Night < v.night-1 && e.Night >= c.Acted && e.Late&soreFields != 0 && e.Sore(base) {
+				v.late = e.Night
+			}
+		}
+	}
+	if looking && c.GoodOn != 0 {
+		v.good, v.hasGood = c.Good, c.GoodOn >= c.Visited
+	}
+	if whole && unworn+int(c.FoldUnrun) < GapNights {
+		v.worn += int(c.FoldWorn)
+		v.settled += int(c.FoldSet)
+	}
+}
+
+// soreFields are the answers that can make a morning sore.
+const soreFields = 1<<chart.Pain | 1<<chart.Gone | 1<<chart.NotWorn | 1<<chart.BiteMinutes
+
+// differ tells whether the two sides differ by other than the signed offset.
+func (v *assessment) differ() bool {
+	return v.f.Appliance.TwoSided && v.s.Right-v.s.Left != v.f.Appliance.Offset
+}
+
+// keep is the setting that a stay names: the last confirmed one, the lower one
+// where sides differ or the count is in doubt.
+func (v *assessment) keep() chart.Steps {
+	if v.differ() || v.s.InDoubt {
+		return max(min(v.s.Low, v.s.Left), 0)
+	}
+	return max(v.s.Left, 0)
+}
+
+// pacing tells whether steps are being worked towards at all.
+func (v *assessment) pacing() bool { return v.state >= chart.Settling && v.state <= chart.Resting }
+
+// granted tells whether a review lifts what holds at a setting.
+func (v *assessment) granted(to chart.Steps) bool {
+	return v.c.GrantTo > 0 && to <= v.c.GrantTo && (v.c.GrantUntil == 0 || v.night <= v.c.GrantUntil)
+}
+
+// timetabled tells whether the plan's timetable runs at this setting: nobody
+// can hear, so snoring is not asked of the step.
+func (v *assessment) timetabled() bool {
+	return v.lim.Timetable && (v.s.Left <= v.lim.TimetableTop || v.granted(v.s.Left))
+}
+
+// moved is how far forward the appliance went in the nights D-6 to D, visits
+// and unadvised moves included, on the nights they were confirmed for. The
+// reply to tonight's own advice is no part of it.
+func (v *assessment) moved() chart.Micrometres {
+	c := v.c
+	i := c.index(v.night)
+	if i < 0 {
+		return 0
+	}
+	var at chart.Steps
+	first := max(i-WeekNights+1, 0)
+	if first > 0 {
+		at = c.Nights[first-1].Low
+		for n := first - 1; n >= 0; n-- { // of a night without a word, the word before: it may have been corrected since
+			if e := &c.Nights[n]; e.V[chart.SettingLeft].Known() {
+				at = min(at, e.Low)
+				break
+			}
+		}
+	}
+	var sum int
+	step := func(to chart.Steps) {
+		sum += int(max(to-at, 0))
+		at = to
+	}
+	for n := first; n < i; n++ {
+		if e := &c.Nights[n]; e.V[chart.SettingLeft].Known() {
+			step(furthest(e, v.f))
+		}
+	}
+	if v.s.SetOn == v.night {
+		step(max(v.s.Left, v.s.Right-v.f.offset()))
+	}
+	return chart.Micrometres(sum) * v.f.Appliance.Step
+}

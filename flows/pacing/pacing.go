@@ -1,0 +1,152 @@
+package pacing
+
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
+)
+
+// Advise commits the night's advice. Called again for the same night, only a
+// more cautious one replaces it, with the next number; what was raised, rested
+// or held before stays so.
+func (c *Course) Advise(f Facts, night civil.Date) (chart.Advice, []redflag.Raised) {
+	f.Whole()
+	if c.Reach(&f, night) < 0 || c.Advices > 0 && night < c.Advice.Night {
+		return c.Advice, nil // a night long gone: nothing is advised of it
+	}
+	again := c.Advice.Night == night && c.EveOn == night && c.Advice.Action != chart.NoAction
+	if !again {
+		c.Eve, c.EveOn = c.stand(), night
+	}
+	v := c.look(&f, night)
+	a := v.advise()
+	if again && !a.SaferThan(&c.Advice) {
+		return c.Advice, nil
+	}
+	if again && a.Action == chart.Stay && c.High > a.To {
+		a.Action, a.From = chart.GoBack, c.High // the step was told already, and may have been made
+		if a.Rule != 7 && a.Rule != 8 {         // whose reasons fit a way back too
+			a.Reason = "reason.setback"
+		}
+	}
+	c.Advices++
+	a.Number = c.Advices
+	out := c.effects(&v, &a, again)
+	c.follow(&v, &a)
+	c.Advice = a
+	e := &c.Nights[c.index(night)]
+	e.Action, e.To, e.Rule = a.Action, a.To, a.Rule
+	e.Low, e.High = c.Low, c.High
+	if !again {
+		e.Asked |= uint16(f.under())
+	}
+	return a, out
+}
+
+// Preview is what Advise would say; nothing is kept.
+func (c *Course) Preview(f Facts, night civil.Date) chart.Advice {
+	f.Whole()
+	if c.Advice.Night == night && c.Advice.Action != chart.NoAction {
+		return c.Advice
+	}
+	d := *c
+	if d.Reach(&f, night) < 0 {
+		return c.Advice
+	}
+	v := d.look(&f, night)
+	return v.advise()
+}
+
+// advise runs the table and the guard.
+func (v *assessment) advise() chart.Advice {
+	r, rule := v.judge()
+	a := chart.Advice{Night: v.night, Action: r.do, From: v.s.Left, To: r.to, Rule: rule, Fired: v.fired, Plan: v.f.Plan.Rev, Reason: r.why}
+	switch {
+	case rule == 18:
+		a.Fired = 1 << 18
+		a.Ready = r.do == chart.Stay
+	case r.do == chart.GoBack:
+		a.From = v.s.High
+	}
+	if a.Action == chart.LeaveOut || a.Action == chart.Stay {
+		a.From = a.To
+	}
+	if !v.guard(&a) {
+		a.Action, a.From, a.To, a.Reason, a.Ready, a.Breach = chart.Stay, v.s.Left, v.s.Left, "reason.breach", false, true
+	}
+	return a
+}
+
+// follow moves what is known of the stand on: an advice widens where it may
+// stand, only a confirmation moves it.
+func (c *Course) follow(v *assessment, a *chart.Advice) {
+	c.Low, c.High = min(c.Low, a.To), max(c.High, a.To)
+	switch a.Action {
+	case chart.Forward, chart.GoBack:
+		c.Advised = a.To
+	case chart.LeaveOut:
+		if v.s.SetOn >= v.night-1 {
+			c.SetOn = max(c.SetOn, v.night) // nothing can be turned tonight, nothing is asked
+		}
+	case chart.Stay:
+		if !v.fired.Has(5) && !a.Breach {
+			c.Advised = a.To
+		}
+	}
+}
+
+// effects applies what the rows that spoke do besides the advice, and says what
+// a person must look at.
+func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redflag.Raised) {
+	if v.state != c.Under() && v.state >= chart.Settling && v.state <= chart.Recall {
+		c.walk(v.state) // a rest, or the settling, is complete
+	}
+	c.Doubled = v.doubled
+	if a.Breach {
+		c.Breaches++
+		out = append(out, notice("guard", practice.Clinician))
+	}
+	for i := range Table {
+		row := &Table[i]
+		if !v.fired.Has(row.ID) {
+			if !again {
+				c.Runs[row.ID] = 0
+			}
+			continue
+		}
+		if !again || c.Runs[row.ID] == 0 {
+			c.Runs[row.ID] = min(c.Runs[row.ID], 250) + 1
+		}
+		out = c.effect(v, a, row, out)
+		if !again && row.after > 0 && (row.always || v.pacing()) && due(c.Runs[row.ID], row.after) && v.tells(row.ID) {
+			out = append(out, notice(row.ID.ID(), row.role))
+		}
+	}
+	if !again {
+		c.Unsure <<= 1
+	}
+	if v.fired.Has(11) {
+		c.Unsure |= 1
+	}
+	return out
+}
+
+// due tells whether a run of evenings is to be told: at its bound and every
+// week after, so that no stay repeats without a person.
+func due(run, after uint8) bool { return run >= after && (run-after)%WeekNights == 0 }
+
+// tells holds back what staff know already: that they hold it, or that
+// yearly recall is not monthly.
+func (v *assessment) tells(id chart.Rule) bool {
+	if id != 1 {
+		return true
+	}
+	onlyHeld := v.signed() && !v.f.Doubt && !v.f.Restored && !v.overlooked()
+	return !onlyHeld && v.c.Under() < chart.Steady
+}
+
+// notice tells the desk of a rule, without a flag.
+func notice(id string, role practice.Role) redflag.Raised {
+	return redflag.Raised{ID: id, Class: redflag.ClassN, New: true, Role: role}
+}

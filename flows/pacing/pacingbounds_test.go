@@ -1,0 +1,74 @@
+package pacing
+
+import (
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+)
+
+// An evening that is over is not advised again, though only one was advised.
+func TestTheEveningBeforeTheFirstAdvice(t *testing.T) {
+	k := trial(t)
+	k.d++
+	first := k.evening()
+	k.d--
+	if a := k.evening(); a != first || k.c.Advices != 1 {
+		t.Errorf("%+v, after %+v", a, first)
+	}
+}
+
+// A night long gone is not advised, even where none was.
+func TestANightLongGone(t *testing.T) {
+	k := trial(t)
+	k.c.Answer(k.f, k.d+40, chart.Pain, chart.Num(0), chart.FromPatient)
+	if a := k.evening(); a != (chart.Advice{}) || k.r != nil {
+		t.Errorf("%+v, %v", a, k.r)
+	}
+}
+
+// The very first night can be previewed.
+func TestPreviewOfTheFirstNight(t *testing.T) {
+	k := trial(t)
+	if a := k.c.Preview(k.f, k.d); a.Action != chart.Stay || a.Rule != 10 || a.Night != k.d {
+		t.Errorf("%+v", a)
+	}
+}
+
+// Who said that the step was not made is told to stay, not to go back.
+func TestAStepThatWasNotMade(t *testing.T) {
+	for at, want := range map[chart.Steps]chart.Action{0: chart.Stay, 1: chart.GoBack} {
+		k := trial(t)
+		k.nights(3, fine())
+		k.next(chart.Forward, 1, 18)
+		k.confirm(at)
+		k.c.Answer(k.f, k.d-1, chart.Guide, chart.Num(chart.No), chart.FromPatient)
+		k.next(want, 0, 12)
+	}
+}
+
+// P05: on a night without the appliance nothing is turned and nothing asked: a
+// setting confirmed up to the night before stays so, one that was not stays
+// unsaid.
+func TestLeftOutKeepsTheConfirmation(t *testing.T) {
+	for ago, want := range map[civil.Date]civil.Date{0: 0, 1: 0, 2: 2} {
+		v := atSetting(2, nil)
+		v.s.SetOn = v.night - ago
+		v.c.SetOn = v.s.SetOn
+		v.c.follow(v, &chart.Advice{Action: chart.LeaveOut, To: 2})
+		if got := v.night - v.c.SetOn; got != want {
+			t.Errorf("confirmed %d nights ago: as if %d", ago, got)
+		}
+	}
+}
+
+// P01: the desk hears of it up to the test; once steady, yearly recall is not
+// monthly.
+func TestP01IsToldUntilSteady(t *testing.T) {
+	for state, want := range map[chart.State]bool{chart.Stepping: true, chart.Testing: true, chart.Steady: false, chart.Recall: false} {
+		v := atSetting(2, func(v *assessment) { v.f.Doubt, v.c.State = true, state })
+		if v.tells(1) != want {
+			t.Errorf("%v: told %v", state, !want)
+		}
+	}
+}

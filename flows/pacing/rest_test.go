@@ -1,0 +1,123 @@
+package pacing
+
+import (
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/practice"
+)
+
+func TestP08BiteAwayOnce(t *testing.T) {
+	for minutes, rule := range map[int]chart.Rule{12: 15, 45: 15, 46: 12, 60: 12, 61: 8} { // practice sheets: 10-15 usual, up to 45, see a dentist over an hour
+		k := trial(t)
+		k.forward(2)
+		k.night(fine(told{chart.BiteMinutes: minutes}))
+		k.evening()
+		if k.a.Rule != rule || k.a.Action != chart.Stay || k.c.Open() != (minutes > 60) {
+			t.Errorf("%d minutes: %+v, flags %v", minutes, k.a, k.c.Flags)
+		}
+	}
+}
+
+// Pain-free days 2: still rest; 3: may resume (a practice sheet).
+func TestP09EasyMornings(t *testing.T) {
+	for name, x := range map[string]struct {
+		m    told
+		easy bool
+	}{
+		"pain 1":     {fine(told{chart.Pain: 1, chart.Gone: chart.GoneMorning}), false},
+		"not worn":   {fine(told{chart.Worn: chart.WornNo}), false},
+		"unknown":    {told{}, false},
+		"pain given": {fine(), true},
+	} {
+		k := trial(t)
+		k.forward(3)
+		k.night(fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning}))
+		k.night(fine()) // the go-back
+		k.night(fine())
+		if k.c.State != chart.Resting {
+			t.Fatal("two mornings ended the rest")
+		}
+		k.night(x.m)
+		k.evening()
+		if resumed := k.c.State == chart.Stepping; resumed != x.easy {
+			t.Errorf("%s: %v, %+v", name, k.c.State, k.a)
+		}
+	}
+}
+
+func TestP09TenNightsReachAClinician(t *testing.T) {
+	k := trial(t)
+	k.forward(3)
+	k.night(fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning}))
+	k.next(chart.GoBack, 2, 7)
+	k.confirm(2)
+	k.tell(fine(told{chart.Pain: 1, chart.Gone: chart.GoneMorning}))
+	for n := 1; n <= 9; n++ {
+		k.night(fine(told{chart.Pain: 1, chart.Gone: chart.GoneMorning}))
+		k.silent("P09")
+	}
+	k.evening()
+	if r := k.desk("P09"); r.Role != practice.Clinician {
+		t.Errorf("%+v", r)
+	}
+}
+
+// The interval stays doubled until the first comfortable night one step
+// further, and is never more than doubled.
+func TestP09DoublesOnce(t *testing.T) {
+	sore := fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning})
+	k := trial(t)
+	k.forward(4)
+	k.night(sore)
+	k.next(chart.GoBack, 3, 7)
+	k.confirm(3)
+	k.tell(fine())
+	k.nights(2, fine())
+	k.night(sore) // at 3, the rest just over: another go-back
+	k.next(chart.GoBack, 2, 7)
+	k.confirm(2)
+	k.tell(fine())
+	for n := 2; n <= 6; n++ {
+		k.night(fine())
+		if k.a.Action == chart.Forward {
+			t.Fatalf("forward after %d nights", n)
+		}
+	}
+	k.next(chart.Forward, 3, 18) // 6 worn nights from the go-back: doubled, not fourfold
+	k.confirm(3)
+	k.tell(fine())
+	k.nights(2, fine())
+	k.next(chart.Forward, 4, 18) // a comfortable night at 3 ended it
+}
+
+func TestP10SettleNights(t *testing.T) {
+	k := trial(t)
+	k.nights(2, fine())
+	k.night(fine(told{chart.Worn: chart.WornNo}))
+	k.next(chart.Stay, 0, 10)
+	if k.c.State != chart.Settling {
+		t.Errorf("%v", k.c.State)
+	}
+	k.confirm(0)
+	k.tell(fine())
+	k.next(chart.Forward, 1, 18)
+}
+
+func TestP10TenNights(t *testing.T) {
+	k := trial(t)
+	for range 9 {
+		k.night(fine(told{chart.Worn: chart.WornPart, chart.WornMinutes: 180}))
+		k.silent("P10")
+	}
+	k.evening()
+	k.desk("P10")
+	k.confirm(0)
+	k.tell(fine())
+	for range 6 {
+		k.night(told{chart.Worn: chart.WornNo})
+		k.silent("P10")
+	}
+	k.evening()
+	k.desk("P10") // and again a week later
+}

@@ -1,0 +1,132 @@
+package pacing
+
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+)
+
+// wornDefault is 4 hours, the payer rule beside the clinical one: doi 10.15331/jdsm.7204.
+const wornDefault = 240
+
+// index is a night's place in Nights; -1 where it is not remembered.
+func (c *Course) index(night civil.Date) int {
+	if c.N == 0 {
+		return -1
+	}
+	newest := c.Nights[c.N-1].Night
+	if night > newest || night <= newest-civil.Date(c.N) {
+		return -1
+	}
+	return int(c.N) - 1 - int(newest-night)
+}
+
+// Entry returns what is known of a night; false where it is not remembered.
+func (c *Course) Entry(night civil.Date) (chart.Entry, bool) {
+	if i := c.index(night); i >= 0 {
+		return c.Nights[i], true
+	}
+	return chart.Entry{}, false
+}
+
+// Reach makes sure that a night has its entry, with one for every calendar
+// night before it, and returns its place; -1 for one that is too long ago.
+func (c *Course) Reach(f *Facts, night civil.Date) int {
+	if c.N == 0 {
+		c.Nights[0] = chart.Entry{Night: night, Low: c.Low, High: c.High}
+		c.N = 1
+		if c.Began == 0 {
+			c.Began = night
+		}
+		return 0
+	}
+	newest := c.Nights[c.N-1].Night
+	if night-newest > civil.Date(len(c.Nights)) { // everything remembered leaves the window: fold it, then jump
+		for i := range int(c.N) {
+			c.fold(f, &c.Nights[i])
+		}
+		c.FoldUnrun, c.FoldWorn, c.FoldSet = 255, 0, 0
+		c.N = 0
+		newest = night - civil.Date(len(c.Nights))
+	}
+	for newest < night {
+		newest++
+		if int(c.N) == len(c.Nights) {
+			c.fold(f, &c.Nights[0])
+			copy(c.Nights[:], c.Nights[1:])
+			c.N--
+		}
+		c.Nights[c.N] = chart.Entry{Night: newest, Low: c.Low, High: c.High}
+		c.N++
+	}
+	return c.index(night)
+}
+
+// fold keeps what the rules need of a night that is remembered no longer.
+func (c *Course) fold(f *Facts, e *chart.Entry) {
+	least := f.least()
+	worn, _ := e.Worn(least)
+	if !worn {
+		c.FoldUnrun = min(c.FoldUnrun, 254) + 1
+		if c.FoldUnrun >= GapNights {
+			c.FoldWorn, c.FoldSet = 0, 0
+		}
+		return
+	}
+	c.FoldUnrun = 0
+	if c.Arrived != 0 && e.Night >= c.Arrived {
+		c.FoldWorn = min(c.FoldWorn, 254) + 1
+	}
+	if e.Night >= c.SettleFrom {
+		c.FoldSet = min(c.FoldSet, 254) + 1
+	}
+	if e.Comfortable(least, f.Baseline) {
+		c.Good, c.GoodOn = e.Low, e.Night
+	}
+	if n, ok := e.Snored(e.V[chart.Reporter]); ok && e.Low == e.High {
+		c.keepScore(e.Low, e.V[chart.Reporter], n)
+	}
+}
+
+// lastGood is the setting of the last comfortable night.
+func (c *Course) lastGood(f *Facts) (at chart.Steps, night civil.Date, ok bool) {
+	for i := int(c.N) - 1; i >= 0; i-- {
+		if e := &c.Nights[i]; e.Comfortable(f.least(), f.Baseline) {
+			return e.Low, e.Night, true
+		}
+	}
+	return c.Good, c.GoodOn, c.GoodOn != 0
+}
+
+// Whole replaces what is missing in the facts by what says nothing.
+func (f *Facts) Whole() {
+	if f.Plan == nil {
+		f.Plan = new(chart.Plan)
+	}
+	if f.Appliance == nil {
+		f.Appliance = new(chart.Appliance)
+	}
+	if f.Baseline == nil {
+		f.Baseline = new(chart.Baseline)
+	}
+}
+
+// top is the highest setting the signed ceiling and the mechanism's travel allow.
+func (f *Facts) top() chart.Steps {
+	return max(min(f.Plan.Limits.Ceiling, f.Appliance.Travel-max(f.offset(), 0)), 0)
+}
+
+// offset is right minus left as signed.
+func (f *Facts) offset() chart.Steps {
+	if f.Appliance.TwoSided {
+		return f.Appliance.Offset
+	}
+	return 0
+}
+
+// least is how many minutes make a worn night.
+func (f *Facts) least() int16 {
+	if m := f.Plan.Limits.WornMinutes; m > 0 {
+		return m
+	}
+	return wornDefault
+}

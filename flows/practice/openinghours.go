@@ -1,0 +1,86 @@
+package practice
+
+import (
+	"duskdawn/flows/civil"
+)
+
+// Office hours, on the practice's own wall clock.
+
+// farAhead is how many days ahead an opening is looked for; a practice that
+// states no hours has none.
+const farAhead = 60
+
+// spans are the hours of one day: none on a holiday.
+func (pr *Practice) spans(d civil.Date) []Span {
+	for _, h := range pr.Holidays {
+		if h == d {
+			return nil
+		}
+	}
+	return pr.Hours[d.Weekday()]
+}
+
+// IsOpen tells whether somebody is in the office.
+func (pr *Practice) IsOpen(w civil.Wall) bool {
+	for _, s := range pr.spans(w.Date) {
+		if s.From <= w.Clock && w.Clock < s.To {
+			return true
+		}
+	}
+	return false
+}
+
+// Opens is the next time the office opens, or w itself where it is open; false
+// where no hours are stated.
+func (pr *Practice) Opens(w civil.Wall) (civil.Wall, bool) {
+	if pr.IsOpen(w) {
+		return w, true
+	}
+	for d := w.Date; d < w.Date+farAhead; d++ {
+		best := civil.Clock(-1)
+		for _, s := range pr.spans(d) {
+			if s.From < s.To && (d > w.Date || s.From > w.Clock) && (best < 0 || s.From < best) {
+				best = s.From
+			}
+		}
+		if best >= 0 {
+			return civil.Wall{Date: d, Clock: best}, true
+		}
+	}
+	return civil.Wall{}, false
+}
+
+// DayEnds is the end of this working day, or of the next one where this day's
+// work is over or there is none; false where no hours are stated.
+func (pr *Practice) DayEnds(w civil.Wall) (civil.Wall, bool) {
+	for d := w.Date; d < w.Date+farAhead; d++ {
+		last := civil.Clock(-1)
+		for _, s := range pr.spans(d) {
+			if s.From < s.To {
+				last = max(last, s.To)
+			}
+		}
+		if last >= 0 && (d > w.Date || w.Clock < last) {
+			return civil.Wall{Date: d, Clock: 0}.Add(int(last)), true
+		}
+	}
+	return civil.Wall{}, false
+}
+
+// NextMorning is the first opening on a later day; without stated hours, this
+// time tomorrow.
+func (pr *Practice) NextMorning(w civil.Wall) civil.Wall {
+	if o, ok := pr.Opens(civil.Wall{Date: w.Date + 1, Clock: 0}); ok {
+		return o
+	}
+	return w.Add(1440)
+}
+
+// Reachable tells whether a message reaches a person now.
+func (s *Staff) Reachable() bool { return s.Chat != 0 && !s.Removed && !s.Unreach }
+
+// usual are the deadlines that a practice which says nothing has, in minutes.
+const (
+	UsualE = 15
+	UsualS = 60
+)

@@ -1,0 +1,150 @@
+package practice
+
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
+)
+
+// Role is what a person may do.
+type Role uint8
+
+// The roles. Owner acts on the command line of the host only.
+const (
+	NoRole Role = iota
+	Assistant
+	Clinician
+	Owner
+)
+
+// Staff is one person of the practice.
+type Staff struct {
+	ID      string `cbor:"1,keyasint,omitempty"` // "s" and 8 characters
+	Label   string `cbor:"2,keyasint,omitempty"` // the practice's label for the person
+	Role    Role   `cbor:"3,keyasint,omitempty"`
+	Chat    int64  `cbor:"4,keyasint,omitempty"` // 0 until the link was used
+	Lang    string `cbor:"5,keyasint,omitempty"`
+	Removed bool   `cbor:"6,keyasint,omitempty"` // kept, so that an old button can say so and the try is recorded
+	OffDuty bool   `cbor:"7,keyasint,omitempty"` // not on the rota now
+	Unreach bool   `cbor:"8,keyasint,omitempty"` // the chat bounced
+}
+
+// Code is a single-use code waiting to be used, hashed.
+type Code struct {
+	Hash  string `cbor:"1,keyasint,omitempty"`
+	Staff string `cbor:"2,keyasint,omitempty"` // whom it binds; empty for the group's code
+	Ends  int64  `cbor:"3,keyasint,omitempty"` // Unix seconds
+	Tries int16  `cbor:"4,keyasint,omitempty"`
+}
+
+// Span is a part of a day the office is open, in minutes after midnight.
+type Span struct {
+	From civil.Clock `cbor:"1,keyasint,omitempty"`
+	To   civil.Clock `cbor:"2,keyasint,omitempty"`
+}
+
+// Card is the practice's own how-to card in one language: its text, and a
+// picture or video by the platform's file id or a path beside the settings.
+type Card struct {
+	Topic reading.Topic `cbor:"1,keyasint,omitempty"`
+	Lang  string        `cbor:"2,keyasint,omitempty"`
+	Text  string        `cbor:"3,keyasint,omitempty"`
+	File  string        `cbor:"4,keyasint,omitempty"`
+	Video bool          `cbor:"5,keyasint,omitempty"`
+}
+
+// Practice is the one aggregate that all patients share: read before a commit,
+// never changed by it. Its revision is named in the journal.
+type Practice struct {
+	Rev        int64        `cbor:"-"`
+	Name       string       `cbor:"1,keyasint,omitempty"`
+	Phone      string       `cbor:"2,keyasint,omitempty"`
+	Emergency  string       `cbor:"3,keyasint,omitempty"` // the local emergency number
+	OutOfHours string       `cbor:"4,keyasint,omitempty"` // whom to call when the office is closed
+	Zone       string       `cbor:"5,keyasint,omitempty"` // IANA name
+	Lang       string       `cbor:"6,keyasint,omitempty"` // the default
+	Hours      [7][]Span    `cbor:"7,keyasint,omitempty"` // by time.Weekday, Sunday first
+	Holidays   []civil.Date `cbor:"8,keyasint,omitempty"`
+	Staff      []Staff      `cbor:"9,keyasint,omitempty"`
+	Group      int64        `cbor:"10,keyasint,omitempty"` // the bound staff group; 0 for none
+	Codes      []Code       `cbor:"11,keyasint,omitempty"`
+	Held       bool         `cbor:"12,keyasint,omitempty"` // everything is held: no advice goes forward
+	Epoch      int32        `cbor:"13,keyasint,omitempty"` // counts restores; a patient behind it must confirm the setting
+	Released   int32        `cbor:"14,keyasint,omitempty"` // the epoch the owner released
+	Defaults   chart.Limits `cbor:"15,keyasint,omitempty"` // of limits, for new plans
+	Evening    civil.Clock  `cbor:"16,keyasint,omitempty"`
+	Morning    civil.Clock  `cbor:"17,keyasint,omitempty"`
+	Cards      []Card       `cbor:"18,keyasint,omitempty"`
+	MinutesE   int16        `cbor:"19,keyasint,omitempty"` // deadline of class E, default 15
+	MinutesS   int16        `cbor:"20,keyasint,omitempty"` // of class S, default 60
+	BotName    string       `cbor:"21,keyasint,omitempty"` // the bot's user name, for links
+	GroupLang  string       `cbor:"22,keyasint,omitempty"`
+	PlanDays   int16        `cbor:"23,keyasint,omitempty"` // nights a plan runs unless the clinician says otherwise
+	Rival      bool         `cbor:"24,keyasint,omitempty"` // another program polls with our token: no prompts, no advice
+	Langs      []string     `cbor:"25,keyasint,omitempty"` // languages the catalogue has
+	Rota       []Shift      `cbor:"26,keyasint,omitempty"` // who is not named in it is always on duty
+	GapFrom    civil.Wall   `cbor:"27,keyasint,omitempty"` // the last commit of the copy that was restored, and the restore:
+	GapTo      civil.Wall   `cbor:"28,keyasint,omitempty"` // what happened in between is lost
+}
+
+// Shift is one line of the rota: when a person's duty begins and ends, each in
+// the five fields of cron on the practice's wall clock.
+type Shift struct {
+	Staff string `cbor:"1,keyasint,omitempty"` // label of the person
+	From  string `cbor:"2,keyasint,omitempty"`
+	To    string `cbor:"3,keyasint,omitempty"`
+}
+
+// ByChat returns the person of a private chat, removed ones included.
+func (pr *Practice) ByChat(chat int64) (Staff, bool) {
+	if chat == 0 {
+		return Staff{}, false
+	}
+	for _, s := range pr.Staff {
+		if s.Chat == chat {
+			return s, true
+		}
+	}
+	return Staff{}, false
+}
+
+// ByID returns the person of a staff id, removed ones included.
+func (pr *Practice) ByID(id string) (Staff, bool) {
+	for _, s := range pr.Staff {
+		if s.ID == id {
+			return s, true
+		}
+	}
+	return Staff{}, false
+}
+
+// Frozen tells whether a restored copy waits for the owner's release. Until
+// then no prompt and no advice is made; emergencies go on, and whoever writes
+// is answered.
+func (pr *Practice) Frozen() bool { return pr.Epoch != pr.Released }
+
+// The stable names of the roles.
+var roleNames = [...]string{
+	NoRole:    "none",
+	Assistant: "assistant",
+	Clinician: "clinician",
+	Owner:     "owner",
+}
+
+// String gives the role's stable name, for index columns, exports and replay, never for a person to read.
+func (r Role) String() string {
+	if int(r) < len(roleNames) {
+		return roleNames[r]
+	}
+	return roleNames[NoRole]
+}
+
+// RoleOf reads a role's stable name; NoRole for anything else.
+func RoleOf(name string) Role {
+	for i, n := range roleNames {
+		if n == name && i > 0 {
+			return Role(i)
+		}
+	}
+	return NoRole
+}

@@ -1,0 +1,207 @@
+package reading
+
+import (
+	"time"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+)
+
+// Reading is what a text says, read in every language at once by package
+// locales, which knows neither patient nor question. flows binds it.
+type Reading struct {
+	Lang     string       // the language whose words were found, "en"; empty where none or several
+	Tokens   []Token      // answers that name their question, in the order said
+	Features Features     // red-flag phrases found, in any language
+	Denied   Features     // red-flag phrases found under a negation ("no swelling"); never used to downgrade
+	Word     Word         // the whole text is one control word; beside WordStands and WordStill a SettingLeft token holds the setting named
+	Topic    Topic        // with WordHow: which how-to card
+	Code     string       // the text, or the payload of /start, looks like an enrolment code (upper case, no separators)
+	Bare     chart.Answer // the whole text is one number and nothing else
+	Doubt    Doubt        // why a number in it could not be read
+	About    chart.Field  // with Doubt: the question whose number it is; NoField where none was named
+	Why      string       // the whole text asks what a rule, flag or number rests on: its id in lower case, WhyAll where none is named
+	Rest     bool         // words are left over that were not understood
+	Symbols  bool         // nothing but emoji or punctuation
+}
+
+// WhyAll asks what can be asked about.
+const WhyAll = "?"
+
+// Token is one answer found in a text. A Value that is Unknown names its
+// question without an answer ("sore", "gone"): worth asking, never an answer.
+type Token struct {
+	Field   chart.Field
+	Value   chart.Answer
+	Negated bool
+	Night   civil.Date // where the text names a full date; 0 otherwise
+	Day     Day        // where it names a day without its year
+}
+
+// Day is a day as a text names it, without a year: "yesterday", "mon", "3 Nov".
+type Day struct {
+	Kind  DayKind
+	N     int8 // days ago; a time.Weekday; a day of the month
+	Month int8 // with DayMonth
+}
+
+// DayKind says how a day was named.
+type DayKind uint8
+
+// The ways to name a day.
+const (
+	NoDay    DayKind = iota
+	DaysAgo          // "yesterday" and "last night" are 1
+	DayWeek          // the latest such weekday, today included
+	DayMonth         // the latest such date, today included
+)
+
+// Date finds the day meant by a text sent on the date today: the latest one
+// that is not after it. False where there is none, as for 30 February.
+func (d Day) Date(today civil.Date) (civil.Date, bool) {
+	switch d.Kind {
+	case DaysAgo:
+		return today - civil.Date(d.N), true
+	case DayWeek:
+		return today - civil.Date((int(today.Weekday())-int(d.N)+7)%7), true
+	case DayMonth:
+		for year := today.Time().Year(); year > today.Time().Year()-8; year-- { // 29 February is at most 8 years back
+			date := civil.DateOf(year, time.Month(d.Month), int(d.N))
+			if date <= today && date.Time().Day() == int(d.N) {
+				return date, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// Doubt says why a number could not be read.
+type Doubt uint8
+
+// The doubts.
+const (
+	NoDoubt   Doubt = iota
+	IsRange         // "3-4", "3 or 4"
+	IsHalf          // "3,5" where only whole numbers count
+	OutOfZone       // outside the question's scale
+	IsRatio         // "10/10"
+	IsOdd           // signs, exponents, thousands marks
+	Repeated        // two different answers to one question
+)
+
+// Word is a control word or command, the same in every language.
+type Word uint8
+
+// The words.
+const (
+	NoWord Word = iota
+	WordStart
+	WordToday
+	WordHelp
+	WordUndo
+	WordSkip
+	WordPause
+	WordResume
+	WordStop
+	WordCall // call me
+	WordHow
+	WordYes
+	WordNo
+	WordDiary    // see my own diary
+	WordData     // get my own data
+	WordLeave    // leave for good, erase
+	WordLanguage // change the language
+	WordStands   // it stands at the advised setting
+	WordStill    // it is still at the last confirmed setting
+	WordWrong    // something is wrong
+	WordNotNow   // a danger is not happening now
+	WordQueue    // staff
+	WordFind     // staff
+	WordEnrol    // staff
+	WordPatients // staff
+	WordHold     // staff: hold everything
+	WordCancel   // leave a form
+	WordBack     // one question back in a form
+	WordDone     // finish a form
+	WordBlank    // the blank form to copy
+	WordThanks   // thanks, ok
+	WordHello
+	WordLost // the count is lost
+)
+
+// Topic is a how-to card.
+type Topic uint8
+
+// The how-to cards.
+const (
+	NoTopic Topic = iota
+	HowPutIn
+	HowTakeOut
+	HowStep // one step forward and one back, and which end of the tool
+	HowLipSeal
+	HowGuide
+	HowClean
+	HowFirstWeek
+	NumTopics
+)
+
+// Features is a set of red-flag features, a bit each.
+type Features uint64
+
+// Has tells whether all of g are in f.
+func (f Features) Has(g Features) bool { return f&g == g }
+
+// The features that phrases are made of. The flag table combines them.
+const (
+	FBreath      Features = 1 << iota // trouble breathing
+	FChest                            // chest pain or pressure
+	FFaint                            // fainting, passed out
+	FStroke                           // face drooping, one-sided weakness, slurred speech
+	FSwelling                         // swelling
+	FMouthFace                        // ... of lip, tongue, throat, face
+	FGum                              // ... of gum
+	FHives                            // hives
+	FRash                             // rash, red patches, itching in the mouth
+	FSwallow                          // trouble swallowing
+	FFever                            // fever
+	FBroken                           // the appliance or a part of it broke, cracked, came off
+	FMissing                          // a piece is missing, cannot be found
+	FSwallowed                        // a piece was or may have been swallowed or breathed in
+	FCough                            // coughing, choking now
+	FLocked                           // jaw locked, cannot open or close
+	FOpenLock                         // stuck open, dislocated
+	FStuck                            // the appliance cannot be taken out
+	FVomit                            // vomiting
+	FBleeding                         // bleeding
+	FNotStopping                      // ... that does not stop
+	FHeadache                         // sudden severe headache, the worst ever
+	FNumb                             // new numbness of lip, tongue, chin
+	FLipSeal                          // could not breathe with the lip-seal part
+	FSeat                             // does not seat, loose, falls out
+	FLost                             // the appliance is lost
+	FTooth                            // loose or moved tooth
+	FToothBroken                      // tooth, filling or crown broken
+	FCatch                            // jaw catching, or a click gone with less opening
+	FHearing                          // sudden hearing loss
+	FWheel                            // fell asleep while driving
+	FWheelNear                        // nearly fell asleep while driving
+	FBiteOff                          // the bite feels changed all day, teeth do not meet
+	FSore                             // sores, ulcers, rubbing
+	FPain                             // severe or unbearable pain
+	FPauses                           // pauses or choking at night noticed
+	FSelfHarm                         // mood crisis, self-harm
+	FHarm                             // accident, crash
+	FUrgent                           // ambulance, emergency, help me now, without a symptom named
+)
+
+var topicNames = [...]string{
+	NoTopic: "none", HowPutIn: "putin", HowTakeOut: "takeout", HowStep: "step", HowLipSeal: "lipseal", HowGuide: "guide", HowClean: "clean", HowFirstWeek: "firstweek",
+}
+
+// String gives the card's stable name, as in the key "howto.putin".
+func (t Topic) String() string {
+	if t < NumTopics {
+		return topicNames[t]
+	}
+	return topicNames[NoTopic]
+}

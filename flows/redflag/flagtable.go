@@ -1,0 +1,140 @@
+package redflag
+
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/evidence"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+)
+
+// Row is one row of the flag table. A row is raised by what is said (any one of
+// its combinations of features), by an answer past a threshold (answer.go), or
+// by a rule (aftermath.go). Released by a clinician.
+type Row struct {
+	ID      string
+	Class   Class
+	Driver  Class // where the patient drives for work; NoClass: the same
+	Wear    Wear
+	Caution string             // message key: of an E row its one fixed act
+	Said    []reading.Features // any of these combinations in one text ...
+	Less    reading.Features   // ... unless one of these is said with it, which has a row of its own
+	Role    practice.Role      // who may release it
+	Source  evidence.Basis
+}
+
+const (
+	fromMemory evidence.Basis = "emergency-advice"
+	proposal   evidence.Basis = "urgency-signed"
+	resin      evidence.Basis = "resin-swelling"
+	inhaled    evidence.Basis = "piece-inhaled"
+	lockedJaw  evidence.Basis = "jaw-week"
+	drowsy     evidence.Basis = "drowsy-warned"
+	worsening  evidence.Basis = "events-raised"
+)
+
+// Flags returns the flag table.
+func Flags() []Row { return Table[:] }
+
+// FlagRow finds a row of the flag table by its id.
+func FlagRow(id string) (Row, bool) {
+	if r := Find(id); r != nil {
+		return *r, true
+	}
+	return Row{}, false
+}
+
+func Find(id string) *Row {
+	for i := range Table {
+		if Table[i].ID == id {
+			return &Table[i]
+		}
+	}
+	return nil
+}
+
+// Table holds every red flag, the most urgent first and, among equals, the
+// more particular first: it is the one whose act the patient hears. An id is
+// for ever.
+var Table = [...]Row{
+	// Emergency now.
+	{ID: "chest", Class: ClassE, Wear: WearOut, Caution: "caution.chest", Said: []reading.Features{reading.FChest}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "faint", Class: ClassE, Wear: WearOut, Caution: "caution.faint", Said: []reading.Features{reading.FFaint}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "stroke", Class: ClassE, Wear: WearOut, Caution: "caution.stroke", Said: []reading.Features{reading.FStroke}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "swelling.airway", Class: ClassE, Wear: WearOut, Caution: "caution.swelling.airway", Said: []reading.Features{reading.FSwelling | reading.FMouthFace, reading.FSwelling | reading.FSwallow, reading.FSwelling | reading.FBreath, reading.FHives | reading.FBreath, reading.FHives | reading.FSwallow, reading.FGum | reading.FSwelling | reading.FSwallow}, Role: practice.Clinician, Source: resin + " " + fromMemory},
+	{ID: "piece.airway", Class: ClassE, Wear: WearOut, Caution: "caution.piece.airway", Said: []reading.Features{reading.FMissing | reading.FCough, reading.FMissing | reading.FBreath, reading.FSwallowed | reading.FCough, reading.FSwallowed | reading.FBreath, reading.FBroken | reading.FCough, reading.FBroken | reading.FBreath}, Role: practice.Clinician, Source: inhaled},
+	{ID: "jaw.airway", Class: ClassE, Wear: WearOut, Caution: "caution.jaw.airway", Said: []reading.Features{reading.FLocked | reading.FBreath, reading.FOpenLock | reading.FBreath}, Role: practice.Clinician, Source: lockedJaw},
+	{ID: "jaw.open", Class: ClassE, Wear: WearOut, Caution: "caution.jaw.open", Said: []reading.Features{reading.FOpenLock}, Role: practice.Clinician, Source: lockedJaw},
+	{ID: "stuck.airway", Class: ClassE, Wear: WearOut, Caution: "caution.stuck.airway", Said: []reading.Features{reading.FStuck | reading.FBreath, reading.FStuck | reading.FVomit}, Role: practice.Clinician, Source: proposal},
+	{ID: "choking", Class: ClassE, Wear: WearOut, Caution: "caution.choking", Said: []reading.Features{reading.FCough}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "breath", Class: ClassE, Wear: WearOut, Caution: "caution.breath", Said: []reading.Features{reading.FBreath}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "bleeding.heavy", Class: ClassE, Wear: WearOut, Caution: "caution.bleeding.heavy", Said: []reading.Features{reading.FBleeding | reading.FNotStopping}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "headache.sudden", Class: ClassE, Wear: WearOut, Caution: "caution.headache.sudden", Said: []reading.Features{reading.FHeadache}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "crisis", Class: ClassE, Wear: WearKeep, Caution: "caution.crisis", Said: []reading.Features{reading.FSelfHarm}, Role: practice.Clinician, Source: "crisis-line"},
+	{ID: "urgent", Class: ClassE, Wear: WearOut, Caution: "caution.urgent", Said: []reading.Features{reading.FUrgent}, Role: practice.Clinician, Source: fromMemory},
+
+	// The same day.
+	{ID: "tooth.painful", Class: ClassS, Wear: WearOut, Caution: "caution.tooth.painful", Said: []reading.Features{reading.FToothBroken | reading.FPain}, Role: practice.Clinician, Source: "side-effect-list"},
+	{ID: "pain.severe", Class: ClassS, Wear: WearOut, Caution: "caution.pain.severe", Said: []reading.Features{reading.FPain}, Role: practice.Clinician, Source: "pain-severe " + proposal},
+	{ID: "pain.woken", Class: ClassS, Wear: WearOut, Caution: "caution.pain.woken", Role: practice.Clinician, Source: proposal},
+	{ID: "sore.again", Class: ClassS, Wear: WearOut, Caution: "caution.sore.again", Role: practice.Clinician, Source: "pain-stop " + proposal},
+	{ID: "setting.above", Class: ClassS, Wear: WearBack, Caution: "caution.setting.above", Role: practice.Clinician, Source: proposal},
+	{ID: "jaw.locked", Class: ClassS, Wear: WearOut, Caution: "caution.jaw.locked", Said: []reading.Features{reading.FLocked}, Role: practice.Clinician, Source: lockedJaw},
+	{ID: "jaw.catch", Class: ClassS, Wear: WearOut, Caution: "caution.jaw.catch", Said: []reading.Features{reading.FCatch}, Role: practice.Clinician, Source: lockedJaw},
+	{ID: "piece.missing", Class: ClassS, Wear: WearOut, Caution: "caution.piece.missing", Said: []reading.Features{reading.FMissing, reading.FSwallowed}, Role: practice.Clinician, Source: inhaled},
+	{ID: "piece.broken", Class: ClassS, Wear: WearOut, Caution: "caution.piece.broken", Said: []reading.Features{reading.FBroken}, Role: practice.Clinician, Source: "keep-pieces"},
+	{ID: "stuck", Class: ClassS, Wear: WearOut, Caution: "caution.stuck", Said: []reading.Features{reading.FStuck}, Role: practice.Clinician, Source: proposal},
+	{ID: "swelling.fever", Class: ClassS, Wear: WearOut, Caution: "caution.swelling.fever", Said: []reading.Features{reading.FSwelling | reading.FFever}, Role: practice.Clinician, Source: proposal},
+	{ID: "swelling", Class: ClassS, Wear: WearOut, Caution: "caution.swelling", Said: []reading.Features{reading.FSwelling}, Less: reading.FGum, Role: practice.Clinician, Source: resin + " " + proposal},
+	{ID: "hives", Class: ClassS, Wear: WearOut, Caution: "caution.hives", Said: []reading.Features{reading.FHives}, Role: practice.Clinician, Source: resin + " " + proposal},
+	{ID: "swallow", Class: ClassS, Wear: WearOut, Caution: "caution.swallow", Said: []reading.Features{reading.FSwallow}, Role: practice.Clinician, Source: proposal},
+	{ID: "numb", Class: ClassS, Wear: WearOut, Caution: "caution.numb", Said: []reading.Features{reading.FNumb}, Role: practice.Clinician, Source: proposal},
+	{ID: "lipseal", Class: ClassS, Wear: WearOut, Caution: "caution.lipseal", Said: []reading.Features{reading.FLipSeal}, Role: practice.Clinician, Source: proposal},
+	{ID: "hearing", Class: ClassS, Wear: WearOut, Caution: "caution.hearing", Said: []reading.Features{reading.FHearing}, Role: practice.Clinician, Source: proposal},
+	{ID: "accident", Class: ClassS, Wear: WearOut, Caution: "caution.accident", Said: []reading.Features{reading.FHarm}, Role: practice.Clinician, Source: proposal},
+	{ID: "driving.asleep", Class: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheel}, Role: practice.Clinician, Source: drowsy},
+
+	// The next working day.
+	{ID: "driving.nearly", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheelNear}, Role: practice.Clinician, Source: drowsy},
+	{ID: "sleepy", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.sleepy", Role: practice.Clinician, Source: worsening + " " + drowsy},
+	{ID: "pauses", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.pauses", Said: []reading.Features{reading.FPauses}, Role: practice.Clinician, Source: worsening},
+	{ID: "headache.morning", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Role: practice.Clinician, Source: worsening},
+	{ID: "sore.start", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.start", Role: practice.Clinician, Source: proposal},
+	{ID: "bite.late", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.late", Role: practice.Clinician, Source: "bite-hour"},
+	{ID: "bite.notback", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.notback", Role: practice.Clinician, Source: "bite-hour"},
+	{ID: "bite.changed", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.changed", Said: []reading.Features{reading.FBiteOff}, Role: practice.Clinician, Source: "bite-stays"},
+	{ID: "tooth.loose", Class: ClassN, Wear: WearOut, Caution: "caution.tooth.loose", Said: []reading.Features{reading.FTooth}, Role: practice.Clinician, Source: "side-effect-list"},
+	{ID: "tooth.broken", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.broken", Said: []reading.Features{reading.FToothBroken}, Role: practice.Clinician, Source: "side-effect-list"},
+	{ID: "mouth.rash", Class: ClassN, Wear: WearOut, Caution: "caution.mouth.rash", Said: []reading.Features{reading.FRash}, Role: practice.Clinician, Source: "mouth-contact"},
+	{ID: "swelling.gum", Class: ClassN, Wear: WearOut, Caution: "caution.swelling.gum", Said: []reading.Features{reading.FSwelling | reading.FGum}, Role: practice.Clinician, Source: proposal},
+	{ID: "bleeding", Class: ClassN, Wear: WearKeep, Caution: "caution.bleeding", Said: []reading.Features{reading.FBleeding}, Role: practice.Clinician, Source: proposal},
+	{ID: "appliance.seat", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.seat", Said: []reading.Features{reading.FSeat}, Role: practice.Clinician, Source: proposal},
+	{ID: "appliance.lost", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.lost", Said: []reading.Features{reading.FLost}, Role: practice.Clinician, Source: proposal},
+	{ID: "vomit", Class: ClassN, Wear: WearTonight, Caution: "caution.vomit", Said: []reading.Features{reading.FVomit}, Role: practice.Clinician, Source: proposal},
+
+	// Routine, the next visit.
+	{ID: "mouth.sore", Class: ClassR, Wear: WearKeep, Caution: "caution.mouth.sore", Said: []reading.Features{reading.FSore}, Role: practice.Assistant, Source: "sore-early"},
+}
+
+// SaidBy is the features of a text that the row rests on.
+func (r *Row) SaidBy(features reading.Features) (here reading.Features) {
+	if r.Less&features != 0 {
+		return 0
+	}
+	for _, combo := range r.Said {
+		if features.Has(combo) {
+			here |= combo
+		}
+	}
+	return here
+}
+
+// ClassFor is the row's class for this patient.
+func (r *Row) ClassFor(b *chart.Baseline) Class {
+	if r.Driver != NoClass && b.Drives.Is(chart.Yes) {
+		return r.Driver
+	}
+	return r.Class
+}
+
+// WasSo tells whether the baseline says that this was so before the first night.
+func (r *Row) WasSo(b *chart.Baseline) bool { return r.ID == "pauses" && b.Pauses.Is(chart.Yes) }

@@ -1,0 +1,16 @@
+package redflag
+
+import (
+	"duskdawn/flows/practice"
+)
+
+// Raised is what an answer, a text or a night's rules raised.
+type Raised struct {
+	ID      string // the flag's row, or the rule that asks for a person
+	Class   Class
+	Wear    Wear
+	Caution string        // message key of what the patient hears at once
+	New     bool          // it was not open before
+	Role    practice.Role // who may release it
+	Flag    bool          // false: a notice to the desk without a flag
+}
