@@ -123,7 +123,7 @@ func (b *budget) with(patients int) load {
 	return l
 }
 
-// fits tells whether a day goes well with so many patients.
+// fits reports whether a day goes well with so many patients.
 func (b *budget) fits(patients int) bool {
 	l := b.with(patients)
 	return !l.late && l.wait <= waitMost && patients*perDay <= 86400*store.BulkPerSecond

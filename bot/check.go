@@ -92,7 +92,7 @@ func missing(path string) bool {
 	return errors.Is(err, os.ErrNotExist)
 }
 
-// room tells whether a file could be made beside path, and leaves none.
+// room reports whether a file could be made beside path, and leaves none.
 func room(path string) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".check-*")
 	if err != nil {
@@ -119,7 +119,7 @@ func kindOf(s setup.Settings) string {
 	return "unknown"
 }
 
-// checkKept tells whether what is kept is whole, and kept safely.
+// checkKept reports whether what is kept is whole, and kept safely.
 func checkKept(ctx context.Context, st store.Store, say func(bool, string, ...any)) {
 	told := func(err error, well string) {
 		if err != nil {

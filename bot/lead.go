@@ -42,7 +42,7 @@ type leader struct {
 	since atomic.Int64 // since when it leads without a break
 }
 
-// leads tells whether this process is the one to poll.
+// leads reports whether this process is the one to poll.
 func (l *leader) leads() bool { return time.Now().UnixNano() < l.until.Load() }
 
 // run renews until the context ends, then gives the lease up. tried is closed

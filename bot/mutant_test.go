@@ -334,7 +334,7 @@ func (f *factory) bounds(file string) {
 	})
 }
 
-// isNumber tells whether an operand is a number as written, or by name.
+// isNumber reports whether an operand is a number as written, or by name.
 func (f *factory) isNumber(e ast.Expr) bool {
 	switch e := e.(type) {
 	case *ast.BasicLit:
@@ -362,7 +362,7 @@ func (f *factory) number(kind, file string, n ast.Expr, parents []ast.Node, way 
 	})
 }
 
-// counts tells whether a literal is a bound or an amount: compared, added,
+// counts reports whether a literal is a bound or an amount: compared, added,
 // taken the least or most of, or said in a table.
 func counts(n *ast.BasicLit, up ast.Node) bool {
 	switch up := up.(type) {
@@ -380,7 +380,7 @@ func counts(n *ast.BasicLit, up ast.Node) bool {
 	return false
 }
 
-// fixed tells whether a place needs a constant, or holds none of our bounds.
+// fixed reports whether a place needs a constant, or holds none of our bounds.
 func fixed(parents []ast.Node) bool {
 	for _, p := range parents {
 		switch p := p.(type) {

@@ -134,7 +134,7 @@ type sender struct {
 	v   *vitals
 }
 
-// answers tells whether the platform is there at all. What is in doubt is said
+// answers reports whether the platform is there at all. What is in doubt is said
 // once more and no oftener, so that once must not be spent on an outage.
 func (s sender) answers(ctx context.Context) bool {
 	_, _, r := s.out.API.Me(ctx)

@@ -365,7 +365,7 @@ func (g *siege) acknowledged(offset int64) {
 	}
 }
 
-// stored tells whether the event of what was said is committed. A store that is
+// stored reports whether the event of what was said is committed. A store that is
 // away is asked again until it is back.
 func (g *siege) stored(s said) bool {
 	for end := time.Now().Add(2 * time.Minute); ; time.Sleep(100 * time.Millisecond) {

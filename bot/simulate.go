@@ -118,7 +118,7 @@ type cohortRun struct {
 	took   time.Duration
 }
 
-// partial tells whether it was stopped.
+// partial reports whether it was stopped.
 func (r *cohortRun) partial() bool { return r.tally.Patients < r.wanted }
 
 // live plays the patients on all cores. Each is a value of plan, seed and

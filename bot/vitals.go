@@ -18,7 +18,7 @@ import (
 	"duskdawn/store/sqlite"
 )
 
-// vitals are what tells whether the program lives, and whether all is well.
+// vitals are what reports whether the program lives, and whether all is well.
 type vitals struct {
 	hooked   bool                          // the platform calls us, and is not polled
 	answered atomic.Int64                  // Unix nanoseconds of the platform's last answer to the poller
@@ -60,7 +60,7 @@ func wrongIf(is func() bool, words string) func(context.Context) error {
 	}
 }
 
-// polls tells whether updates come in: where the platform calls us, or another
+// polls reports whether updates come in: where the platform calls us, or another
 // process on the store is the one to poll, that is not ours to know.
 func (p *program) polls(context.Context) error {
 	if p.hooked || !p.leader.leads() {
@@ -80,7 +80,7 @@ func (p *program) clockFits(context.Context) error {
 	return nil
 }
 
-// urgentGoes tells whether what is urgent goes out: red flags, and the events
+// urgentGoes reports whether what is urgent goes out: red flags, and the events
 // by which they reach the desk.
 func (p *program) urgentGoes(ctx context.Context) error {
 	b, err := p.store.Waiting(ctx)

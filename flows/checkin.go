@@ -103,7 +103,7 @@ func (t *turn) checkinDue(name string, d Due) {
 	}
 }
 
-// prompts tells whether prompts may go out now.
+// prompts reports whether prompts may go out now.
 func (t *turn) prompts() bool { return t.speaking() && !t.pr.Rival && !t.pr.Frozen() }
 
 // prompt makes the message of this turn a prompt: it waits behind replies, and
@@ -186,7 +186,7 @@ func (t *turn) proceed() {
 	}
 }
 
-// past tells whether the check-in's own time is over: the night has gone on,
+// past reports whether the check-in's own time is over: the night has gone on,
 // and nothing more is asked of it.
 func (t *turn) past() bool {
 	k := &t.p.Talk

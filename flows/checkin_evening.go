@@ -89,13 +89,13 @@ func (t *turn) remindEvening(night civil.Date, late int32) {
 	t.prompt(LaneReminder, LateEvening-RemindAfter, "advice")
 }
 
-// advised tells whether the night has its advice.
+// advised reports whether the night has its advice.
 func (t *turn) advised(night civil.Date) bool {
 	a := &t.p.Course.Advice
 	return a.Night == night && a.Action != chart.NoAction
 }
 
-// confirmed tells whether the patient said where it stands, in answer to the
+// confirmed reports whether the patient said where it stands, in answer to the
 // night's advice, or did not want to.
 func (t *turn) confirmed(night civil.Date) bool {
 	e, _ := t.p.Course.Entry(night)
@@ -103,7 +103,7 @@ func (t *turn) confirmed(night civil.Date) bool {
 }
 
 // commit gives the night its advice, once. Unheard says that the evening's
-// questions were not answered: then nothing goes forward. It tells whether
+// questions were not answered: then nothing goes forward. It reports whether
 // there is a new one.
 func (t *turn) commit(night civil.Date, unheard bool) bool {
 	if t.advised(night) {
@@ -165,7 +165,7 @@ func (t *turn) eveningDone(past bool) {
 	t.plain()
 }
 
-// beyond tells whether it was said tonight to stand further than advised, or
+// beyond reports whether it was said tonight to stand further than advised, or
 // at two sides that do not match.
 func (t *turn) beyond(a *chart.Advice) bool {
 	c := &t.p.Course
@@ -210,7 +210,7 @@ func (t *turn) closeDay(night civil.Date) {
 	}
 }
 
-// restful tells whether a night was quiet: worn, no pain, the bite back, the
+// restful reports whether a night was quiet: worn, no pain, the bite back, the
 // guide used, nothing wrong.
 func (t *turn) restful(e *chart.Entry) bool {
 	worn, _ := e.Worn(t.p.Plan.Limits.WornMinutes)

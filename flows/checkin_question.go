@@ -107,7 +107,7 @@ func (l *context) about(q *question) (*chart.Entry, civil.Date) {
 	return &l.now, l.night
 }
 
-// open tells whether a question is still to be asked.
+// open reports whether a question is still to be asked.
 func (l *context) open(q *question) bool {
 	e, _ := l.about(q)
 	if l.p.Talk.Asked&(1<<q.field) != 0 || !q.again && e.V[q.field] != chart.Unknown {
@@ -164,7 +164,7 @@ func (l *context) reporterUnknown() bool { return !l.p.reporter().Known() && l.w
 
 func (l *context) heard() bool { return l.worn() && !l.p.reporter().Is(chart.ReporterNobody) }
 
-// hurts tells whether pain was above the baseline.
+// hurts reports whether pain was above the baseline.
 func (l *context) hurts() bool { n, known := l.last.Pain(&l.p.Baseline); return known && n > 0 }
 
 func (l *context) moderate() bool {
@@ -188,7 +188,7 @@ func (l *context) guided() bool {
 
 func (l *context) biteUnknown() bool { return l.worn() && l.last.V[chart.BiteMinutes] == chart.Unknown }
 
-// biteAway tells whether the bite was not back in the morning, and nothing is
+// biteAway reports whether the bite was not back in the morning, and nothing is
 // known since.
 func (l *context) biteAway() bool {
 	b := l.last.V[chart.Bite]
@@ -197,7 +197,7 @@ func (l *context) biteAway() bool {
 
 func (l *context) recheckDue() bool { return l.last.Asked&askedAgain != 0 && l.biteAway() }
 
-// nightBefore tells whether there was a night before this evening.
+// nightBefore reports whether there was a night before this evening.
 func (l *context) nightBefore() bool { return l.p.Course.Advices > 0 && l.last.Night == l.on }
 
 func (l *context) goneOpen() bool {
@@ -207,7 +207,7 @@ func (l *context) goneOpen() bool {
 
 func (l *context) biteOpen() bool { return l.biteAway() || l.last.V[chart.BiteMinutes].Is(hourPassed) }
 
-// countOpen tells whether it is to be read off the appliance: in doubt, last
+// countOpen reports whether it is to be read off the appliance: in doubt, last
 // night's setting not said, or once a week.
 func (l *context) countOpen() bool {
 	return l.p.Course.InDoubt || l.unsaid() || l.p.weeklyDue(l.night)

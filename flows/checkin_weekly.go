@@ -5,21 +5,21 @@ import (
 	"duskdawn/flows/civil"
 )
 
-// weekly tells whether the check-ins come once a week: from holding on nothing
+// weekly reports whether the check-ins come once a week: from holding on nothing
 // is turned any more.
 func (t *turn) weekly() bool {
 	s := t.p.Course.State
 	return s >= chart.Holding && s <= chart.Recall
 }
 
-// weeklyDue tells whether the weekly questions are due: seven days after they
+// weeklyDue reports whether the weekly questions are due: seven days after they
 // were last answered.
 func (p *Patient) weeklyDue(night civil.Date) bool {
 	k := &p.Talk
 	return k.WeeklyA != 0 && night-k.WeeklyA >= WeekDays
 }
 
-// promptDue tells whether, in weekly check-ins, this is the evening.
+// promptDue reports whether, in weekly check-ins, this is the evening.
 func (p *Patient) promptDue(night civil.Date) bool {
 	return p.Talk.Weekly == 0 || night-p.Talk.Weekly >= WeekDays
 }

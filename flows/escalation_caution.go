@@ -17,7 +17,7 @@ func (t *turn) raise(rs []redflag.Raised, quote string) {
 	}
 }
 
-// raised is raise without the advice; it tells whether a flag was among them.
+// raised is raise without the advice; it reports whether a flag was among them.
 //
 // An E reply is the emergency line and that row's one act, and nothing else in
 // that turn: no advice, no question.

@@ -86,7 +86,7 @@ func (t *turn) dispatch() {
 	}
 }
 
-// mine tells whether an event of a chat comes from the patient's, in the
+// mine reports whether an event of a chat comes from the patient's, in the
 // generation bound now. Anybody else is told that this chat is not linked, and
 // nothing is written.
 func (t *turn) mine() bool {

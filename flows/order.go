@@ -173,7 +173,7 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 	}
 }
 
-// flagged tells whether a flag that feeds an escalation is still open.
+// flagged reports whether a flag that feeds an escalation is still open.
 func (t *turn) flagged(esc *Escalation) bool {
 	for i := range t.p.Course.Flags {
 		if f := &t.p.Course.Flags[i]; f.Esc == esc.N || f.ID == esc.Reason {

@@ -7,7 +7,7 @@ import (
 	"duskdawn/flows/redflag"
 )
 
-// paused tells whether messages are paused.
+// paused reports whether messages are paused.
 func (t *turn) paused() bool { return t.p.Course.Pausing }
 
 // still stops every message at once: no check-in, no advice, until the patient

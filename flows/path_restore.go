@@ -59,14 +59,14 @@ func (t *turn) restored(Restored) {
 	t.askNamed(chart.SettingLeft, t.natural(chart.SettingLeft, t.e.Wall))
 }
 
-// frozen tells whether this patient's turn falls in a freeze. Whoever is still
+// frozen reports whether this patient's turn falls in a freeze. Whoever is still
 // on the way in, or has ended, follows no advice.
 func (t *turn) frozen() bool {
 	s := t.p.Course.State
 	return t.pr.Frozen() && s > chart.Consented && s != chart.Ended
 }
 
-// asked tells whether the event is something the patient wrote, pressed or sent.
+// asked reports whether the event is something the patient wrote, pressed or sent.
 func (t *turn) asked() bool {
 	switch t.e.Body.(type) {
 	case Said, Tap, Other:
@@ -99,7 +99,7 @@ func (t *turn) freeze() {
 	}
 }
 
-// withheld tells whether a message to the patient is not said in a freeze:
+// withheld reports whether a message to the patient is not said in a freeze:
 // everything that was not asked for, but for what an emergency brings.
 func (t *turn) withheld(s *Send) bool {
 	switch b := t.e.Body.(type) {

@@ -89,10 +89,10 @@ func (t *turn) send(s Send) {
 
 func (t *turn) post(s Send) { put(&t.out, isSend, &t.out.sends, s) }
 
-// sent tells whether the patient hears anything of this turn.
+// sent reports whether the patient hears anything of this turn.
 func (t *turn) sent() bool { return t.spoke || t.answerAt != 0 }
 
-// quiet tells whether the patient may hear nothing more in this turn: an
+// quiet reports whether the patient may hear nothing more in this turn: an
 // emergency stands alone, so no question may be opened.
 func (t *turn) quiet() bool { return t.alarm }
 
@@ -138,10 +138,10 @@ func (t *turn) fresh(n int) string { return NewNonce(t.e.Seed, n) }
 // facts are what the rules need now.
 func (t *turn) facts() pacing.Facts { return t.p.Facts(t.pr, t.e) }
 
-// speaking tells whether the patient's chat can be written to.
+// speaking reports whether the patient's chat can be written to.
 func (t *turn) speaking() bool { return t.p.Chat != 0 && !t.p.Bounced }
 
-// trusted tells whether the chat was agreed to and confirmed by staff: before
+// trusted reports whether the chat was agreed to and confirmed by staff: before
 // that there are no check-ins and no advice.
 func (t *turn) trusted() bool {
 	return t.p.Chat != 0 && t.p.Sure == t.p.Gen && t.p.Course.State > chart.Consented

@@ -37,7 +37,7 @@ func (t *turn) howCard(topic reading.Topic) (lines []message.Line, media, of str
 	return t.p.HowTo(topic), "", ""
 }
 
-// has tells whether a card concerns this patient's appliance.
+// has reports whether a card concerns this patient's appliance.
 func (t *turn) has(topic reading.Topic) bool {
 	switch topic {
 	case reading.HowLipSeal:

@@ -14,7 +14,7 @@ import (
 // readTime is how many seconds after a question a bare number can be meant for it.
 const readTime = 2
 
-// direct tells whether a message without a question's name can be meant for the
+// direct reports whether a message without a question's name can be meant for the
 // open question.
 func (b *binding) direct() bool {
 	k := &b.t.p.Talk

@@ -90,7 +90,7 @@ func (t *turn) back() {
 	}
 }
 
-// running tells whether check-ins are asked: in every state from settling to
+// running reports whether check-ins are asked: in every state from settling to
 // recall, and while an E or S flag is open, unless the messages are paused.
 func (t *turn) running() bool {
 	s := t.p.Course.State

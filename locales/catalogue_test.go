@@ -99,7 +99,7 @@ func TestCatalogueTexts(t *testing.T) {
 	}
 }
 
-// shortKey tells whether a message stands on a button.
+// shortKey reports whether a message stands on a button.
 func shortKey(id string) bool {
 	first, _, _ := strings.Cut(id, ".")
 	return slices.Contains([]string{"label", "word", "topic", "button"}, first) || strings.Contains(id, ".button.")

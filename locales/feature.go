@@ -245,7 +245,7 @@ func dangerous(rules []flagRule) concepts {
 	return s
 }
 
-// calls tells whether a text names an emergency number and nothing else of
+// calls reports whether a text names an emergency number and nothing else of
 // ours: such numbers are rows of digits among the urgent phrases.
 func (d *dictionary) calls(items []item) bool {
 	for _, it := range items {

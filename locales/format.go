@@ -126,7 +126,7 @@ func (w *Words) list(t *tongue, keys []string, depth int) string {
 	return w.part(t, depth, key, raw("a", strings.Join(items[:len(items)-1], t.forms.comma)), raw("b", last))
 }
 
-// beginsWithI tells whether a word begins with the sound i, "i" or "hi" but
+// beginsWithI reports whether a word begins with the sound i, "i" or "hi" but
 // not the glide of "hie".
 func beginsWithI(s string) bool {
 	s = strings.TrimPrefix(strings.ToLower(s), "h")
@@ -198,7 +198,7 @@ func Plain(s string) string {
 	}, s)
 }
 
-// runsRight tells whether a text holds letters written from right to left.
+// runsRight reports whether a text holds letters written from right to left.
 func runsRight(s string) bool {
 	for _, r := range s {
 		if r < 0x0590 {

@@ -78,7 +78,7 @@ type frame struct {
 	early  bool // it stood before the question's name
 }
 
-// empty tells whether nothing was said yet but the question's name.
+// empty reports whether nothing was said yet but the question's name.
 func (f *frame) empty() bool {
 	return !f.neg && !f.hasNum && !f.hasAt && f.has.empty()
 }

@@ -210,7 +210,7 @@ func (p *parse) concept(s []item, i int) {
 	}
 }
 
-// alone tells whether a pain is all that its clause says ("..., jaw pain"): then
+// alone reports whether a pain is all that its clause says ("..., jaw pain"): then
 // it is a reason, and not an answer of its own.
 func (p *parse) alone(s []item, i int) bool {
 	for i++; i < len(s) && s[i].kind != itemMark; i++ {
@@ -233,7 +233,7 @@ func (p *parse) because(reason int) {
 	}
 }
 
-// timeFollows tells whether a time or "by noon" comes next.
+// timeFollows reports whether a time or "by noon" comes next.
 func timeFollows(s []item, i int) bool {
 	for ; i < len(s); i++ {
 		switch {

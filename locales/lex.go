@@ -43,7 +43,7 @@ type lexeme struct {
 	from, to int32 // in the folded text
 }
 
-// known tells whether a word is in the dictionaries.
+// known reports whether a word is in the dictionaries.
 func (l lexeme) known() bool { return l.id != 0 || l.stem != 0 }
 
 // lex cuts a folded text into words, numbers and marks.
@@ -123,12 +123,12 @@ func halfDay(b []byte, i, j int) (int, bool) {
 	return j, true
 }
 
-// pointBefore tells whether a number begins with its mark: ".5", ",5".
+// pointBefore reports whether a number begins with its mark: ".5", ",5".
 func pointBefore(b []byte, i int) bool {
 	return i > 0 && (b[i-1] == '.' || b[i-1] == ',' || b[i-1] == oddMark) && (i == 1 || b[i-2] <= ' ')
 }
 
-// runsIntoLetters tells whether the letters right behind a number make it
+// runsIntoLetters reports whether the letters right behind a number make it
 // something else ("1e3", "5x"): anything but a unit or a question's name. It
 // gives the end of the run, or j.
 func (d *dictionary) runsIntoLetters(b []byte, j int) int {

@@ -101,7 +101,7 @@ func dash(s []item, i int) bool {
 	return i < len(s) && s[i].kind == itemMark && s[i].mark == '-'
 }
 
-// ends tells whether a clause ends at s[i], or the next question begins there.
+// ends reports whether a clause ends at s[i], or the next question begins there.
 func ends(s []item, i int) bool {
 	if i >= len(s) || s[i].kind == itemMark {
 		return true

@@ -90,7 +90,7 @@ func scanNumber(b []byte, i int) (numeral, int) {
 	return numeral{kind: isBad, doubt: reading.IsOdd}, i
 }
 
-// joins tells whether a character between two digits makes them one numeral.
+// joins reports whether a character between two digits makes them one numeral.
 func joins(c byte) bool {
 	switch c {
 	case '.', ',', ':', '/', '-', '\'', '_', oddMark:
@@ -99,7 +99,7 @@ func joins(c byte) bool {
 	return false
 }
 
-// runsOn tells whether a numeral is followed, without a space, by something
+// runsOn reports whether a numeral is followed, without a space, by something
 // that makes it another one: "3..5", "3%", "3+", "½", and where that ends.
 func runsOn(b []byte, i int) (end int, more bool) {
 	if i < len(b) && (b[i] == '%' || b[i] == '+' || b[i] == oddMark || b[i] == '^' || b[i] == '=') {

@@ -373,7 +373,7 @@ func FuzzRead(f *testing.F) {
 	})
 }
 
-// fits tells whether a value is one that its question has.
+// fits reports whether a value is one that its question has.
 func fits(f chart.Field, n int) bool {
 	switch f {
 	case chart.WornMinutes, chart.BiteMinutes:

@@ -16,7 +16,7 @@ var staffTopics = []string{"desk", "enrol", "enrolled", "setup", "rule", "flag",
 // pieces are the first words of keys that are no sentence of their own.
 var pieces = []string{"format", "label", "word", "topic", "field"}
 
-// prose tells whether a message is a sentence that a patient reads.
+// prose reports whether a message is a sentence that a patient reads.
 func (m listed) prose() bool {
 	first, _, _ := strings.Cut(m.id, ".")
 	return !slices.Contains(staffTopics, first) && !slices.Contains(pieces, first) && !shortKey(m.id)
@@ -119,7 +119,7 @@ func TestWordsThatAreNotSaid(t *testing.T) {
 	}
 }
 
-// holds tells whether a text holds a word; short ones only as a whole word.
+// holds reports whether a text holds a word; short ones only as a whole word.
 func holds(text, word string) bool {
 	if len(word) > 4 || strings.HasPrefix(word, " ") {
 		return strings.Contains(text, word)

@@ -27,7 +27,7 @@ func (d *dictionary) nearest(word []byte) (entry, bool) {
 	return entry{}, false
 }
 
-// near tells whether two different words are one slip apart (optimal string
+// near reports whether two different words are one slip apart (optimal string
 // alignment distance 1) and begin alike.
 func near(a string, b []byte) bool {
 	if len(a) == 0 || len(b) == 0 || a[0] != b[0] {

@@ -152,7 +152,7 @@ func (w *Words) Default(lang string) *Words {
 // Languages lists the languages people may choose, the source language first.
 func (w *Words) Languages() []string { return slices.Clone(w.langs) }
 
-// Has tells whether there is a catalogue of exactly this language. The test
+// Has reports whether there is a catalogue of exactly this language. The test
 // languages count.
 func (w *Words) Has(lang string) bool { return w.tongues[lang] != nil }
 
@@ -184,7 +184,7 @@ func (w *Words) Choose(code string) (lang string, ok bool) {
 	return "", false
 }
 
-// rightToLeft tells whether a language is written from right to left.
+// rightToLeft reports whether a language is written from right to left.
 func rightToLeft(tag language.Tag) bool {
 	s, _ := tag.Script()
 	switch s.String() {

@@ -318,7 +318,7 @@ func (r *Runner) bounce(ctx context.Context, it store.Item, class string) error 
 	return r.Handle(ctx, ref, "bounce/"+it.ID, flows.Bounce{Chat: chat, Why: class})
 }
 
-// stale tells whether an item was made under a plan that is no longer the current one.
+// stale reports whether an item was made under a plan that is no longer the current one.
 func (r *Runner) stale(ctx context.Context, it store.Item) (bool, error) {
 	if it.Plan == 0 || it.Ref.Kind != store.Patient {
 		return false, nil

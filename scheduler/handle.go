@@ -233,7 +233,7 @@ func (r *Runner) forgetPractice() {
 	r.practice.Unlock()
 }
 
-// LabelTaken tells whether another patient goes by the practice's label. Labels
+// LabelTaken reports whether another patient goes by the practice's label. Labels
 // live in every shard, so this is asked before the commit; the clinician sees
 // both cards should two enrolments of one label cross.
 func (r *Runner) LabelTaken(ctx context.Context, id chart.PatientID, label string) (bool, error) {

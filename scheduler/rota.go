@@ -100,7 +100,7 @@ func (r Rota) Next(t time.Time, z Zone) (time.Time, bool) {
 	}
 }
 
-// OnDuty tells whether w lies in a shift that begins and ends as two lines say,
+// OnDuty reports whether w lies in a shift that begins and ends as two lines say,
 // its first minute included and its last not.
 func OnDuty(from, to Rota, w civil.Wall) bool {
 	begins, ok1 := from.NextWall(w)

@@ -126,7 +126,7 @@ func shiftDays(z Zone, from, to civil.Date) map[civil.Date]bool {
 	}
 }
 
-// shownAt tells whether a clock shows the wall time at that instant, or had
+// shownAt reports whether a clock shows the wall time at that instant, or had
 // jumped over it at most two hours before.
 func shownAt(z Zone, at time.Time, d civil.Date, c civil.Clock) bool {
 	shown, want := localOf(z.Wall(at)), localOf(civil.Wall{Date: d, Clock: c})

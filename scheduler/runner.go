@@ -261,16 +261,16 @@ func (r *Runner) SetRival(b bool) {
 	}
 }
 
-// Frozen tells whether a restored copy waits for the owner's release, Rival
+// Frozen reports whether a restored copy waits for the owner's release, Rival
 // whether another program polls with our token, Doubt whether our clock is in doubt.
 func (r *Runner) Frozen() bool { return r.frozen.Load() }
 func (r *Runner) Rival() bool  { return r.rival.Load() || r.told.Load() }
 func (r *Runner) Doubt() bool  { return r.doubt.Load() }
 
-// Revoked tells whether the platform refused our token.
+// Revoked reports whether the platform refused our token.
 func (r *Runner) Revoked() bool { return r.dead.Load() }
 
-// Quiet tells whether nothing is due, sendable or in flight at the clock's now;
+// Quiet reports whether nothing is due, sendable or in flight at the clock's now;
 // otherwise, or where a flood limit holds something back, next says when to look again.
 func (r *Runner) Quiet(ctx context.Context) (quiet bool, next time.Time, err error) {
 	begun := r.begun.Load()

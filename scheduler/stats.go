@@ -55,7 +55,7 @@ type storms struct {
 
 type refused struct{ at, until time.Time }
 
-// add notes one that is to wait until then, and tells whether it is a storm, and
+// add notes one that is to wait until then, and reports whether it is a storm, and
 // until when: the latest that any of those chats was told.
 func (s *storms) add(queue string, now, until time.Time) (end time.Time, storm bool) {
 	s.mu.Lock()

@@ -52,7 +52,7 @@ func Seal(seq int64, hash [32]byte, rs []Record) {
 	}
 }
 
-// Verify tells whether records are a whole journal from its first record on, in
+// Verify reports whether records are a whole journal from its first record on, in
 // order and unaltered; ErrBroken names the first sequence that does not fit.
 // Records cut off at the end cannot be seen from the rest.
 func Verify(rs []Record) error {

@@ -32,7 +32,7 @@ func (r Ref) Shard() int { return ShardOf(r.ID) }
 // String gives the kind's letter and the id; ParseRef reads it back.
 func (r Ref) String() string { return string(rune(r.Kind)) + r.ID }
 
-// IsZero tells whether the ref names nothing.
+// IsZero reports whether the ref names nothing.
 func (r Ref) IsZero() bool { return r == Ref{} }
 
 // ParseRef reads what Ref.String wrote.

@@ -96,7 +96,7 @@ func (b Bucket) HoldOff(until time.Time) Bucket {
 	return b
 }
 
-// Idle tells whether the bucket says nothing any more at that instant.
+// Idle reports whether the bucket says nothing any more at that instant.
 func (b Bucket) Idle(at time.Time) bool {
 	us := at.UnixMicro()
 	return b.Hold <= us && b.Pace <= us && (len(b.Sent) == 0 || b.Sent[len(b.Sent)-1]+groupPer.Microseconds() < us)

@@ -2,7 +2,7 @@ package store
 
 import "cmp"
 
-// Match tells whether a summary is one of those asked for.
+// Match reports whether a summary is one of those asked for.
 func (q Query) Match(s Summary) bool {
 	return (q.Label == "" || s.Label == q.Label) &&
 		(q.State == "" || s.State == q.State) &&

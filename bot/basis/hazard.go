@@ -51,7 +51,7 @@ type Control struct {
 	Tests  []Test            `json:"tests,omitempty"` // none, and not by people: shown by no test yet
 }
 
-// Open tells whether the program's control is shown by no test.
+// Open reports whether the program's control is shown by no test.
 func (c Control) Open() bool { return !c.People && len(c.Tests) == 0 }
 
 // Status tells how far the controls stand, from the controls themselves:

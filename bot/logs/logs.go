@@ -52,7 +52,7 @@ func newHandler(w io.Writer) *handler {
 	return h
 }
 
-// Enabled tells whether a level is written at all.
+// Enabled reports whether a level is written at all.
 func (h *handler) Enabled(ctx context.Context, l slog.Level) bool { return h.next.Enabled(ctx, l) }
 
 // Handle writes a listed event with its listed keys; anything else is counted.
@@ -92,7 +92,7 @@ func (h *handler) WithGroup(string) slog.Handler { return h }
 
 var tokenLike = regexp.MustCompile(`[0-9]{5,20}:[A-Za-z0-9_-]{30,}`)
 
-// plain tells whether a value is a number, a time, a flag or a short word.
+// plain reports whether a value is a number, a time, a flag or a short word.
 // Structures, errors and whatever makes its own text are not.
 func plain(v slog.Value) bool {
 	switch v.Kind() {

@@ -152,7 +152,7 @@ func TestTheInventoryIsTrue(t *testing.T) {
 	}
 }
 
-// isLog tells whether an expression is a logger: log, x.log, slog.Default().
+// isLog reports whether an expression is a logger: log, x.log, slog.Default().
 func isLog(x ast.Expr) bool {
 	switch x := x.(type) {
 	case *ast.Ident:

@@ -16,7 +16,7 @@ type Fault struct {
 	Soft bool
 }
 
-// Refused tells whether any of the faults is hard.
+// Refused reports whether any of the faults is hard.
 func Refused(faults []Fault) bool {
 	return slices.ContainsFunc(faults, func(f Fault) bool { return !f.Soft })
 }

@@ -139,7 +139,7 @@ func shift(t table) practice.Shift {
 	return s
 }
 
-// comes tells whether five fields of cron can be read and ever come. A zone or
+// comes reports whether five fields of cron can be read and ever come. A zone or
 // an interval has no place in them: the wall clock is the practice's.
 func comes(spec string) (ok bool) {
 	defer func() {
@@ -154,7 +154,7 @@ func comes(spec string) (ok bool) {
 	return err == nil && !s.Next(time.Unix(0, 0).UTC()).IsZero()
 }
 
-// KnownZone tells whether a name is an IANA time zone.
+// KnownZone reports whether a name is an IANA time zone.
 func KnownZone(name string) bool {
 	if name == "" || name == "Local" {
 		return false

@@ -78,7 +78,7 @@ func (s *Server) spend(i int) {
 	}
 }
 
-// unreachable tells whether a request shall not even be written.
+// unreachable reports whether a request shall not even be written.
 func (s *Server) unreachable(method string) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -91,7 +91,7 @@ func (s *Server) unreachable(method string) bool {
 	return false
 }
 
-// strike answers in the method's place and tells whether it did.
+// strike answers in the method's place and reports whether it did.
 func (f *Fault) strike(w http.ResponseWriter, r *http.Request) bool {
 	switch f.Kind {
 	case TooMany:

@@ -201,7 +201,7 @@ func (s *Server) Press(chat, user int64, label string) (int64, error) {
 	return s.Post(p)
 }
 
-// seen tells whether a group's message reaches a bot in privacy mode.
+// seen reports whether a group's message reaches a bot in privacy mode.
 func (s *Server) seen(r *room, m *Message) bool {
 	if r.kind == "private" || r.admin {
 		return true

@@ -34,7 +34,7 @@ type PollOptions struct {
 	Handle func(context.Context, Update) error
 	// SetAside keeps an update that cannot be read or handled. Its error is retried alike.
 	SetAside func(ctx context.Context, raw json.RawMessage, class string) error
-	// May tells whether this process is the one to poll; nil is always.
+	// May reports whether this process is the one to poll; nil is always.
 	May func() bool
 	// OnConflict is called for each 409: another program polls with this token.
 	OnConflict func()

@@ -41,11 +41,11 @@ func (n Nights) PayerRegular() bool {
 	return n.Answered > 0 && n.Counted*TenthsPercent >= payerShare*n.Answered
 }
 
-// PayerNight tells whether a night counts under the payer rule: exactly 4
+// PayerNight reports whether a night counts under the payer rule: exactly 4
 // hours do.
 func PayerNight(minutes int) bool { return minutes >= PayerMinutes }
 
-// DentalNight tells whether a night counts under the dental rule: worn for at
+// DentalNight reports whether a night counts under the dental rule: worn for at
 // least 80 % of the sleep. Without sleep nothing can be said.
 func DentalNight(worn, sleep int) (counts, ok bool) {
 	if sleep <= 0 || worn < 0 {
@@ -54,7 +54,7 @@ func DentalNight(worn, sleep int) (counts, ok bool) {
 	return worn*TenthsPercent >= DentalShare*sleep, true
 }
 
-// DentalWeek tells whether a week of counting nights is compliant.
+// DentalWeek reports whether a week of counting nights is compliant.
 func DentalWeek(counting int) bool { return counting >= dentalNights }
 
 // CountPayer counts the nights of a course under the payer rule. All night
@@ -107,7 +107,7 @@ func CountDental(nights []Entry, sleep int) (w Weeks) {
 	return w
 }
 
-// dental tells whether a night counts under the dental rule.
+// dental reports whether a night counts under the dental rule.
 func (e *Entry) dental(sleep int) (counts, known bool) {
 	switch m := e.V[WornMinutes]; {
 	case e.V[Worn].Is(WornAll):

@@ -10,7 +10,7 @@ type Rule uint8
 // Rules is a set of rules, a bit each.
 type Rules uint32
 
-// Has tells whether the rule is in the set.
+// Has reports whether the rule is in the set.
 func (s Rules) Has(r Rule) bool { return s&(1<<r) != 0 }
 
 // ID gives P01 to P18.
@@ -43,7 +43,7 @@ type Advice struct {
 	Breach bool       `cbor:"11,keyasint,omitempty"` // the guard refused what the table gave: a bug, reported
 }
 
-// SaferThan tells whether a may replace the advice in force.
+// SaferThan reports whether a may replace the advice in force.
 func (a *Advice) SaferThan(b *Advice) bool {
 	return Safer(a.Action, a.To, b.Action, b.To)
 }

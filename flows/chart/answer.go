@@ -18,7 +18,7 @@ func Num(n int) Answer {
 	return Answer(n + 2)
 }
 
-// Known tells whether the value is a number.
+// Known reports whether the value is a number.
 func (v Answer) Known() bool { return v < 0 || v >= 2 }
 
 // N returns the number; 0 where there is none, so ask Known first.
@@ -32,10 +32,10 @@ func (v Answer) N() int {
 	return 0
 }
 
-// Is tells whether the value is known and equals n.
+// Is reports whether the value is known and equals n.
 func (v Answer) Is(n int) bool { return v.Known() && v.N() == n }
 
-// AtLeast tells whether the value is known and n or more.
+// AtLeast reports whether the value is known and n or more.
 func (v Answer) AtLeast(n int) bool { return v.Known() && v.N() >= n }
 
 // Field is one thing that a person can say of a night, a week or tonight.

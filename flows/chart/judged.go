@@ -11,7 +11,7 @@ const (
 	leastGuide = 2  // minutes of morning guide: common practice, no source
 )
 
-// Worn tells whether it was worn all night, or for at least the plan's
+// Worn reports whether it was worn all night, or for at least the plan's
 // minutes; known, whether that can be told.
 func (e *Entry) Worn(least int16) (worn, known bool) {
 	w, m := e.V[Worn], e.V[WornMinutes]
@@ -49,7 +49,7 @@ func (e *Entry) Bite() (minutes int, known bool) {
 	return 0, false
 }
 
-// Guided tells whether the morning bite guide was used long enough to count.
+// Guided reports whether the morning bite guide was used long enough to count.
 func (e *Entry) Guided() (used, known bool) {
 	if m := e.V[GuideMinutes]; m.Known() && m.N() < leastGuide {
 		return false, true
@@ -63,7 +63,7 @@ func (e *Entry) Guided() (used, known bool) {
 	return false, false
 }
 
-// Lasted tells whether discomfort lasted past midday.
+// Lasted reports whether discomfort lasted past midday.
 func (e *Entry) Lasted(b *Baseline) bool {
 	n, known := e.Pain(b)
 	return e.V[Gone].AtLeast(GoneAfternoon) && (n > 0 || !known)
@@ -85,7 +85,7 @@ func (e *Entry) Easy(least int16, b *Baseline) bool {
 	return worn && known && pain == 0 && !e.V[Woken].Is(Yes)
 }
 
-// Sore tells whether a morning by itself asks for a way back (P07): pain 5-7,
+// Sore reports whether a morning by itself asks for a way back (P07): pain 5-7,
 // discomfort past midday, taken out for pain, bite not back by midday.
 func (e *Entry) Sore(b *Baseline) bool {
 	pain, _ := e.Pain(b)
@@ -93,11 +93,11 @@ func (e *Entry) Sore(b *Baseline) bool {
 	return pain > MildPain && pain <= ModestPain || e.Lasted(b) || e.V[NotWorn].Is(ReasonPain) || bite >= BiteMidday
 }
 
-// Severe tells whether pain was 8-10 or woke the patient (P04). A high
+// Severe reports whether pain was 8-10 or woke the patient (P04). A high
 // baseline does not soften it.
 func (e *Entry) Severe() bool { return e.V[Pain].AtLeast(ModestPain+1) || e.V[Woken].Is(Yes) }
 
-// Answered tells whether all that a morning needs is known (P11): worn, pain,
+// Answered reports whether all that a morning needs is known (P11): worn, pain,
 // when it went, bite, guide.
 func (e *Entry) Answered(least int16, a *Appliance, b *Baseline) bool {
 	worn, _ := e.Worn(least)
@@ -115,7 +115,7 @@ func (e *Entry) Snored(by Answer) (n int, known bool) {
 	return e.V[Snoring].N(), true
 }
 
-// NotBack tells whether the bite was not back by midday.
+// NotBack reports whether the bite was not back by midday.
 func (e *Entry) NotBack() bool {
 	m, _ := e.Bite()
 	return m >= BiteMidday

@@ -75,7 +75,7 @@ func (w Wall) Add(minutes int) Wall {
 	return Wall{Date(d), Clock(m - d*1440)}
 }
 
-// Before tells whether w comes before x on the calendar.
+// Before reports whether w comes before x on the calendar.
 func (w Wall) Before(x Wall) bool {
 	return w.Date < x.Date || w.Date == x.Date && w.Clock < x.Clock
 }

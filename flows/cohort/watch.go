@@ -217,7 +217,7 @@ func offset(p *flows.Patient) chart.Steps {
 	return 0
 }
 
-// forward tells whether b asks for less caution than a.
+// forward reports whether b asks for less caution than a.
 func forward(b, a *chart.Advice) bool {
 	if b.Action != a.Action {
 		return b.Action > a.Action

@@ -124,7 +124,7 @@ func actIndex(op string) int {
 	return -1
 }
 
-// plain tells whether an act is ordered by the tap alone.
+// plain reports whether an act is ordered by the tap alone.
 func (a act) plain() bool { return len(a.asks) == 0 && !a.sure && !a.second }
 
 // staffTapped takes a button of a person of the practice, in that person's chat.

@@ -55,8 +55,8 @@ const (
 	Sent           // ordered; kept so that a refusal loses nothing
 )
 
-// Open tells whether a form waits for its person.
+// Open reports whether a form waits for its person.
 func (c *Chat) Open() bool { return c.Form.Stage > Closed && c.Form.Stage < Sent }
 
-// Group tells whether the chat is a group: the platform numbers those below 0.
+// Group reports whether the chat is a group: the platform numbers those below 0.
 func (c *Chat) Group() bool { return c.ID < 0 }

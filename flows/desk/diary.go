@@ -75,7 +75,7 @@ func entryLines(e *chart.Entry) []message.Line {
 	return lines
 }
 
-// isWord tells whether an answer is one of a choice's.
+// isWord reports whether an answer is one of a choice's.
 func isWord(columns []chart.Column, f chart.Field, v chart.Answer) bool {
 	for _, c := range columns {
 		if c.Field != f {

@@ -68,7 +68,7 @@ func (t *turn) enrolQuestion() {
 	t.enrolSummary()
 }
 
-// restIsEasy tells whether what is left of this blank's part can be taken as it
+// restIsEasy reports whether what is left of this blank's part can be taken as it
 // is: defaults where there are any, nothing where nothing is needed.
 func (t *turn) restIsEasy(fields []enrol.FormField, from int) bool {
 	f := &t.c.Form

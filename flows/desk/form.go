@@ -195,7 +195,7 @@ func (t *turn) confirmed() {
 	t.ordered()
 }
 
-// looser tells whether a plan lets more happen than the old one: that is what
+// looser reports whether a plan lets more happen than the old one: that is what
 // needs the second identifier.
 func looser(old, new chart.Plan) bool {
 	o, n := old.Limits, new.Limits

@@ -13,7 +13,7 @@ import (
 // typed as `key: value`.
 var limitButtons = [...]string{"ceiling", "interval", "settle", "target", "rest-mornings", "pace-mm", "release-by-person", "ends", "evening", "morning"}
 
-// mayChange tells whether a blank belongs to the plan: the rest of an
+// mayChange reports whether a blank belongs to the plan: the rest of an
 // enrolment is what was found on fitting day.
 func mayChange(f enrol.FormField) bool {
 	return f.Part == enrol.PartLimits || f.Part == enrol.PartPlan && f.Key != "fitted" && f.Key != "checklist"

@@ -155,7 +155,7 @@ func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 		[]message.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
 }
 
-// unsure tells whether staff have yet to say that the person in the chat is the
+// unsure reports whether staff have yet to say that the person in the chat is the
 // right one.
 func unsure(p *flows.Patient) bool {
 	return p.Chat != 0 && p.Consent != "" && p.Sure != p.Gen

@@ -230,7 +230,7 @@ func (w *world) last(chat int64) message.Message {
 	return message.Message{}
 }
 
-// heard tells whether the last messages to a chat hold a line.
+// heard reports whether the last messages to a chat hold a line.
 func (w *world) heard(chat int64, key string) bool {
 	for _, m := range w.said[chat] {
 		for _, l := range m.Lines {

@@ -114,7 +114,7 @@ type Filled struct {
 	More      uint64          `cbor:"3,keyasint,omitempty"` // from the 65th on
 }
 
-// Has tells whether the blank at place i was filled in.
+// Has reports whether the blank at place i was filled in.
 func (f *Filled) Has(i int) bool {
 	if i < 64 {
 		return f.Given&(1<<i) != 0

@@ -104,7 +104,7 @@ func timetableTop(e *chart.Enrolment) chart.Steps {
 	return (ceiling + 1) / 2
 }
 
-// Asked tells whether a blank applies, given what stands in the form so far.
+// Asked reports whether a blank applies, given what stands in the form so far.
 func (f FormField) Asked(e *chart.Enrolment) bool {
 	switch f.Key {
 	case "offset":
@@ -123,7 +123,7 @@ func (f FormField) Asked(e *chart.Enrolment) bool {
 	return true
 }
 
-// Offered tells whether the default is only offered and never taken by itself:
+// Offered reports whether the default is only offered and never taken by itself:
 // the ceiling is what a clinician signs above all, so it is always named.
 func (f FormField) Offered() bool { return f.Key == "ceiling" }
 

@@ -19,7 +19,7 @@ func Check(e chart.Enrolment) []Problem {
 	return c.out
 }
 
-// Refused tells whether any of the problems is hard.
+// Refused reports whether any of the problems is hard.
 func Refused(ps []Problem) bool {
 	for _, p := range ps {
 		if !p.Soft {

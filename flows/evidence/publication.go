@@ -58,7 +58,7 @@ var publicationTable = [...]Publication{
 	{"NG202", "NICE NG202"},
 }
 
-// HasID tells whether the publication goes by a number that can be looked up.
+// HasID reports whether the publication goes by a number that can be looked up.
 func (p Publication) HasID() bool {
 	return slices.ContainsFunc([]string{"doi ", "PMC", "PMID "}, func(s string) bool { return strings.HasPrefix(p.ID, s) })
 }

@@ -190,7 +190,7 @@ func Events(events, minutes int) (tenths int, no Undefined) {
 // doi 10.11607/jofph.24.3.05.
 const PainFall = 379
 
-// MeansLess tells whether a fall of pain matters; undefined from 0.
+// MeansLess reports whether a fall of pain matters; undefined from 0.
 func MeansLess(before, after int) (bool, Undefined) {
 	if before <= 0 {
 		return false, FromZero

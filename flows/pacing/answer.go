@@ -34,7 +34,7 @@ func (c *Course) Answer(f Facts, night civil.Date, field chart.Field, v chart.An
 	return c.cross(&f, e, field, old, v)
 }
 
-// InScale tells whether a value can be an answer of a field.
+// InScale reports whether a value can be an answer of a field.
 func InScale(field chart.Field, v chart.Answer) bool {
 	if !v.Known() {
 		return true

@@ -116,7 +116,7 @@ func (v *assessment) count() {
 // soreFields are the answers that can make a morning sore.
 const soreFields = 1<<chart.Pain | 1<<chart.Gone | 1<<chart.NotWorn | 1<<chart.BiteMinutes
 
-// differ tells whether the two sides differ by other than the signed offset.
+// differ reports whether the two sides differ by other than the signed offset.
 func (v *assessment) differ() bool {
 	return v.f.Appliance.TwoSided && v.s.Right-v.s.Left != v.f.Appliance.Offset
 }
@@ -130,15 +130,15 @@ func (v *assessment) keep() chart.Steps {
 	return max(v.s.Left, 0)
 }
 
-// pacing tells whether steps are being worked towards at all.
+// pacing reports whether steps are being worked towards at all.
 func (v *assessment) pacing() bool { return v.state >= chart.Settling && v.state <= chart.Resting }
 
-// granted tells whether a review lifts what holds at a setting.
+// granted reports whether a review lifts what holds at a setting.
 func (v *assessment) granted(to chart.Steps) bool {
 	return v.c.GrantTo > 0 && to <= v.c.GrantTo && (v.c.GrantUntil == 0 || v.night <= v.c.GrantUntil)
 }
 
-// timetabled tells whether the plan's timetable runs at this setting: nobody
+// timetabled reports whether the plan's timetable runs at this setting: nobody
 // can hear, so snoring is not asked of the step.
 func (v *assessment) timetabled() bool {
 	return v.lim.Timetable && (v.s.Left <= v.lim.TimetableTop || v.granted(v.s.Left))

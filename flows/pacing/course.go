@@ -99,7 +99,7 @@ func (m *marks) add(s chart.Steps) {
 	}
 }
 
-// Open tells whether a flag of class E, S or N is open.
+// Open reports whether a flag of class E, S or N is open.
 func (c *Course) Open() bool {
 	for i := range c.Flags {
 		if c.Flags[i].Class.Worse(redflag.ClassR) {
@@ -146,7 +146,7 @@ func (c *Course) show() {
 	}
 }
 
-// hot tells whether a flag of class E or S is open.
+// hot reports whether a flag of class E or S is open.
 func (c *Course) hot() bool {
 	for i := range c.Flags {
 		if c.Flags[i].Class.Worse(redflag.ClassN) {

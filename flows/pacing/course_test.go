@@ -142,7 +142,7 @@ func (c *Course) twin() Course {
 	return d
 }
 
-// moreForward tells whether b asks for less caution than a.
+// moreForward reports whether b asks for less caution than a.
 func moreForward(b, a chart.Advice) bool {
 	if b.Action != a.Action {
 		return b.Action > a.Action

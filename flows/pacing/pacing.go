@@ -132,7 +132,7 @@ func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redf
 	return out
 }
 
-// due tells whether a run of evenings is to be told: at its bound and every
+// due reports whether a run of evenings is to be told: at its bound and every
 // week after, so that no stay repeats without a person.
 func due(run, after uint8) bool { return run >= after && (run-after)%WeekNights == 0 }
 

@@ -134,7 +134,7 @@ func (c *Course) unsure(v *assessment, out []redflag.Raised) []redflag.Raised {
 	return out
 }
 
-// noBetter tells whether the last weekly answers say that symptoms persist
+// noBetter reports whether the last weekly answers say that symptoms persist
 // although snoring has settled: sleepiness no lower than at the start, pauses,
 // morning headache.
 func (v *assessment) noBetter() bool {
@@ -149,7 +149,7 @@ func (v *assessment) noBetter() bool {
 	return false
 }
 
-// returned tells whether snoring that had settled is back: the newest four
+// returned reports whether snoring that had settled is back: the newest four
 // reports of the plan's reporter are over target. Told once in 28 nights.
 func (v *assessment) returned() bool {
 	if v.c.SnoreOn != 0 && v.night-v.c.SnoreOn < civil.Date(len(v.c.Nights)) {

@@ -147,13 +147,13 @@ func p01(v *assessment) result {
 	return result{}
 }
 
-// signed tells whether a plan in force was signed and makes sense.
+// signed reports whether a plan in force was signed and makes sense.
 func (v *assessment) signed() bool {
 	p := v.f.Plan
 	return p.Rev > 0 && v.f.Appliance.Step > 0 && v.f.Appliance.Step <= chart.TopPace && p.Limits.Ceiling >= 0 && (p.Ends == 0 || v.night <= p.Ends)
 }
 
-// overlooked tells whether no clinician contact was recorded for too long.
+// overlooked reports whether no clinician contact was recorded for too long.
 // Fitting day is one.
 func (v *assessment) overlooked() bool {
 	return v.night-max(v.c.Seen, v.f.Plan.Fitted) >= v.f.contactDays()

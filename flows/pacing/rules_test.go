@@ -122,7 +122,7 @@ func (k *bench) forward(to chart.Steps) {
 	k.t.Fatalf("never reached %d; last %+v", to, k.a)
 }
 
-// hears tells whether the desk heard of a rule or flag with the last advice.
+// hears reports whether the desk heard of a rule or flag with the last advice.
 func hears(rs []redflag.Raised, id string) (redflag.Raised, bool) {
 	for _, r := range rs {
 		if r.ID == id {

@@ -48,7 +48,7 @@ func (v *assessment) hit() civil.Date {
 
 func (v *assessment) atStart() bool { return v.s.Low <= 0 }
 
-// again tells whether a sore morning follows another one at the start, or in
+// again reports whether a sore morning follows another one at the start, or in
 // the same rest.
 func (v *assessment) again(hit civil.Date) bool {
 	before := v.c.StartHits
@@ -115,17 +115,17 @@ func p11(v *assessment) result {
 	return result{}
 }
 
-// wrong tells whether the patient said this evening that something is wrong.
+// wrong reports whether the patient said this evening that something is wrong.
 func (v *assessment) wrong() bool {
 	i := v.c.index(v.night)
 	return i >= 0 && v.c.Nights[i].V[chart.Wrong].Is(chart.Yes)
 }
 
-// lapsed tells whether a clinician has to name the setting. Where check-ins are
+// lapsed reports whether a clinician has to name the setting. Where check-ins are
 // weekly, silent nights are usual.
 func (v *assessment) lapsed() bool { return v.c.Lapsed || v.pacing() && v.gap >= LapseNights }
 
-// overdue tells whether the last weekly answers are ten days overdue.
+// overdue reports whether the last weekly answers are ten days overdue.
 func (v *assessment) overdue() bool {
 	since := v.c.Began
 	for i := v.c.index(v.night); i >= 0; i-- {

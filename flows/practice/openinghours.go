@@ -20,7 +20,7 @@ func (pr *Practice) spans(d civil.Date) []Span {
 	return pr.Hours[d.Weekday()]
 }
 
-// IsOpen tells whether somebody is in the office.
+// IsOpen reports whether somebody is in the office.
 func (pr *Practice) IsOpen(w civil.Wall) bool {
 	for _, s := range pr.spans(w.Date) {
 		if s.From <= w.Clock && w.Clock < s.To {
@@ -76,7 +76,7 @@ func (pr *Practice) NextMorning(w civil.Wall) civil.Wall {
 	return w.Add(1440)
 }
 
-// Reachable tells whether a message reaches a person now.
+// Reachable reports whether a message reaches a person now.
 func (s *Staff) Reachable() bool { return s.Chat != 0 && !s.Removed && !s.Unreach }
 
 // usual are the deadlines that a practice which says nothing has, in minutes.

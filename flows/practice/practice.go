@@ -118,7 +118,7 @@ func (pr *Practice) ByID(id string) (Staff, bool) {
 	return Staff{}, false
 }
 
-// Frozen tells whether a restored copy waits for the owner's release. Until
+// Frozen reports whether a restored copy waits for the owner's release. Until
 // then no prompt and no advice is made; emergencies go on, and whoever writes
 // is answered.
 func (pr *Practice) Frozen() bool { return pr.Epoch != pr.Released }

@@ -148,7 +148,7 @@ const (
 // Features is a set of red-flag features, a bit each.
 type Features uint64
 
-// Has tells whether all of g are in f.
+// Has reports whether all of g are in f.
 func (f Features) Has(g Features) bool { return f&g == g }
 
 // The features that phrases are made of. The flag table combines them.

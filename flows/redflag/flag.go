@@ -17,7 +17,7 @@ const (
 	ClassR  Class = 'R' // routine, next visit
 )
 
-// Worse tells whether c is more urgent than d.
+// Worse reports whether c is more urgent than d.
 func (c Class) Worse(d Class) bool { return c.rank() > d.rank() }
 
 func (c Class) rank() int {

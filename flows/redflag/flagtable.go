@@ -136,5 +136,5 @@ func (r *Row) ClassFor(b *chart.Baseline) Class {
 	return r.Class
 }
 
-// WasSo tells whether the baseline says that this was so before the first night.
+// WasSo reports whether the baseline says that this was so before the first night.
 func (r *Row) WasSo(b *chart.Baseline) bool { return r.ID == "pauses" && b.Pauses.Is(chart.Yes) }

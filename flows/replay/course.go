@@ -81,7 +81,7 @@ func (c *Course) limit(b flows.Body) flows.Body {
 // ErrAppliance says that a plan is for another appliance.
 var ErrAppliance = errors.New("the plan is for another appliance: the step, the travel and the sides must be the same")
 
-// SameAppliance tells whether settings of the two mean the same.
+// SameAppliance reports whether settings of the two mean the same.
 func SameAppliance(a, b *chart.Appliance) error {
 	if a.Step != b.Step || a.Travel != b.Travel || a.TwoSided != b.TwoSided || a.Offset != b.Offset {
 		return ErrAppliance
@@ -89,7 +89,7 @@ func SameAppliance(a, b *chart.Appliance) error {
 	return nil
 }
 
-// Fits tells whether a plan's limits can be tried on a course.
+// Fits reports whether a plan's limits can be tried on a course.
 func Fits(happened []Happened, e *chart.Enrolment) error {
 	for i := range happened {
 		if b, ok := happened[i].Event.Body.(flows.Enrol); ok {

@@ -44,7 +44,7 @@ const (
 var eventWords = [...]string{Visit: "visit", Release: "release", Grant: "grant", Order: "order", PlanRevised: "plan", Pause: "pause", Resume: "resume", Test: "test",
 	Step: "step", Contact: "contact", Testing: "testing", Steady: "steady", Recall: "recall"}
 
-// names tells whether the event names a setting.
+// names reports whether the event names a setting.
 func (o EventOp) names() bool { return o >= Visit && o <= Order }
 
 const eventExpects = "visit N, release N, grant N, order N, plan, pause, resume, test, step, contact, testing, steady or recall, several separated by ;"

@@ -82,7 +82,7 @@ func parseLate(cell string) ([]Late, error) {
 	return out, nil
 }
 
-// reads tells whether the mark's column is one that may come late, and can
+// reads reports whether the mark's column is one that may come late, and can
 // hold what it was.
 func (l Late) reads() bool {
 	if l.Name == eventColumn {
@@ -167,7 +167,7 @@ func put(cells []Cell, f chart.Field, v chart.Answer) []Cell {
 }
 
 // arrive lets in what is known by the evening of a night, before its advice or
-// after it. It tells whether anything came.
+// after it. It reports whether anything came.
 func (r *Run) arrive(night civil.Date, after bool) (came bool, err error) {
 	var left []pending
 	for _, p := range r.waiting {

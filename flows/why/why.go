@@ -96,7 +96,7 @@ func whyNear(said string, ids []string) (near []string) {
 	return near
 }
 
-// oneOff tells whether two words of one length differ in one place, or one has
+// oneOff reports whether two words of one length differ in one place, or one has
 // a letter more.
 func oneOff(a, b string) bool {
 	if len(a) < len(b) {

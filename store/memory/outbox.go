@@ -24,7 +24,7 @@ type item struct {
 	settled   int64
 }
 
-// late tells whether the item is too late to go out.
+// late reports whether the item is too late to go out.
 func (it *item) late(at int64) bool {
 	end := store.Micros(it.NotAfter)
 	return it.State == store.Expired || end != 0 && end < at
@@ -37,7 +37,7 @@ type line struct {
 	out   *item
 }
 
-// first tells whether the item is the oldest of its lane that may go out.
+// first reports whether the item is the oldest of its lane that may go out.
 func (l *line) first(it *item) bool {
 	for _, o := range l.lanes[it.Lane] {
 		if o.State == store.Pending && !o.withdrawn {

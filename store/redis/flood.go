@@ -72,7 +72,7 @@ func (s *Store) swap(ctx context.Context, queues []string, change func([]store.B
 	}
 }
 
-// usable tells whether the store may be used.
+// usable reports whether the store may be used.
 func (s *Store) usable(ctx context.Context) error {
 	if s.closed.Load() {
 		return store.ErrClosed

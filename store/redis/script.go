@@ -45,7 +45,7 @@ const patience = 3 * time.Second
 // confirmFor is how long one try waits for the replicas.
 const confirmFor = time.Second
 
-// again tells whether the same script, or read, is to be run again: the answer
+// again reports whether the same script, or read, is to be run again: the answer
 // was lost, or the server says that it did nothing because it cannot just now.
 func again(err error) bool {
 	var reply redis.Error

@@ -80,7 +80,7 @@ func watchCommits(t *testing.T, s *server, settings string) (lines, events []str
 	return lines, events
 }
 
-// inLog tells whether the append-only file holds an event.
+// inLog reports whether the append-only file holds an event.
 func inLog(t *testing.T, dir, event string) bool {
 	t.Helper()
 	files, err := filepath.Glob(filepath.Join(dir, "appendonlydir", "*.aof"))

@@ -237,7 +237,7 @@ func (s *Store) Secret(ctx context.Context) ([]byte, error) {
 	return append([]byte(nil), s.secret...), nil
 }
 
-// alive tells whether the store may be used.
+// alive reports whether the store may be used.
 func (s *Store) alive(ctx context.Context) error {
 	if s.writer.stopped() {
 		return store.ErrClosed

@@ -174,7 +174,7 @@ func (t *tx) readTail() error {
 	return nil
 }
 
-// waits tells whether anything waits in a line.
+// waits reports whether anything waits in a line.
 func (t *tx) waits(ref, queue string) (bool, error) {
 	l := t.recent.at(ref)
 	if n, known := l.waiting[queue]; known {
