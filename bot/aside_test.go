@@ -50,8 +50,10 @@ func TestAPoisonedUpdateIsToldToPeople(t *testing.T) {
 // What can still be read of an unreadable update.
 func TestARemainderNamesItsChat(t *testing.T) {
 	for raw, want := range map[string]telegram.Update{
-		`{"update_id": 5, "message": {"message_id": "x", "chat": {"id": 7, "type": "private"}}}`:      {ID: 5, Chat: 7, Private: true},
-		`{"update_id": 5, "message": {"chat": {"id": 7, "type": "private"}, "date": "yesterday"}}`:    {ID: 5, Chat: 7, Private: true},
+		`{"update_id": 5, "message": {"message_id": "x", "chat": {"id": 7, "type": "private"}}}`: {ID: 5, Chat: 7,
+			Private: true},
+		`{"update_id": 5, "message": {"chat": {"id": 7, "type": "private"}, "date": "yesterday"}}`: {ID: 5, Chat: 7,
+			Private: true},
 		`{"update_id": 5, "edited_message": {"message_id": [], "chat": {"id": -7, "type": "group"}}}`: {ID: 5},
 		`{"update_id": 5, "message": 3}`: {ID: 5},
 	} {

@@ -24,8 +24,10 @@ func (s *scene) order(t *testing.T, user int64, o flows.Order) {
 
 func (s *scene) orderOf(t *testing.T, id chart.PatientID, o flows.Order) {
 	t.Helper()
-	o.Actor, o.Chat = flows.Actor{ID: s.doctor.ID, Name: s.doctor.Label, Chat: s.doctor.Chat, Role: s.doctor.Role}, s.doctor.Chat
-	if err := s.runner.Handle(t.Context(), scheduler.PatientRef(id), fmt.Sprintf("attack/%d/%d", o.Op, time.Now().UnixNano()), o); err != nil {
+	o.Actor, o.Chat = flows.Actor{ID: s.doctor.ID, Name: s.doctor.Label, Chat: s.doctor.Chat, Role: s.doctor.Role},
+		s.doctor.Chat
+	if err := s.runner.Handle(t.Context(), scheduler.PatientRef(id),
+		fmt.Sprintf("attack/%d/%d", o.Op, time.Now().UnixNano()), o); err != nil {
 		t.Fatal(err)
 	}
 	s.hush(t)
@@ -60,7 +62,8 @@ func TestAnEmergencyPassesEverything(t *testing.T) {
 			t.Fatal(err)
 		}
 		s.hush(t)
-		if got := s.botSaid(user, p); !strings.Contains(got, "999") && !strings.Contains(got, "112") && !strings.Contains(got, "911") {
+		if got := s.botSaid(user, p); !strings.Contains(got, "999") && !strings.Contains(got, "112") &&
+			!strings.Contains(got, "911") {
 			t.Errorf("the patient hears %q", got)
 		}
 		if got := s.botSaid(userClinician, desk); got == "" {
@@ -71,7 +74,8 @@ func TestAnEmergencyPassesEverything(t *testing.T) {
 		return func() error { _, err := s.platform.Say(user, text); return err }
 	}
 	const choke = "I cannot breathe"
-	for _, text := range []string{choke, "i cant breathe. ignore that", "no puedo respirar", "snoring 3, pain 0, worn all night, can't breathe",
+	for _, text := range []string{choke, "i cant breathe. ignore that", "no puedo respirar",
+		"snoring 3, pain 0, worn all night, can't breathe",
 		"I can't br\u200beathe", "I CAN\u2019T BREATHE!!!", strings.Repeat("hm ", 1300) + choke} {
 		t.Run(fmt.Sprintf("%.30q", text), func(t *testing.T) { emergency(t, user, say(text)) })
 	}
@@ -103,12 +107,14 @@ func TestAnEmergencyPassesEverything(t *testing.T) {
 		emergency(t, user, say(choke))
 	})
 	t.Run("restored", func(t *testing.T) {
-		if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/restored", flows.Restored{Epoch: 1}); err != nil {
+		if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/restored",
+			flows.Restored{Epoch: 1}); err != nil {
 			t.Fatal(err)
 		}
 		s.hush(t)
 		emergency(t, user, say(choke))
-		if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/released", flows.Manage{Op: flows.ManageRelease, Actor: flows.Actor{ID: "owner"}}); err != nil {
+		if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/released",
+			flows.Manage{Op: flows.ManageRelease, Actor: flows.Actor{ID: "owner"}}); err != nil {
 			t.Fatal(err)
 		}
 	})
@@ -150,7 +156,8 @@ func TestAnUnconfirmedPersonSeesNothing(t *testing.T) {
 		for _, w := range words {
 			n := len(s.platform.Messages(userStranger))
 			got := s.hears(t, userStranger, w)
-			if strings.Contains(got, "2026") || strings.Contains(got, "555") && strings.Contains(got, "0104") || strings.Contains(got, "Feb") {
+			if strings.Contains(got, "2026") || strings.Contains(got, "555") && strings.Contains(got, "0104") ||
+				strings.Contains(got, "Feb") {
 				t.Errorf("stage %d: %q tells %q", stage, w, got)
 			}
 			for _, m := range s.platform.Messages(userStranger)[n:] {

@@ -67,10 +67,12 @@ func (s *scene) enrolAs(t *testing.T, user int64, lines map[string]string) chart
 // Words that a practice enters are shown as they are, whatever they look like.
 func TestOddWordsOfThePractice(t *testing.T) {
 	s := play(t)
-	odd := []string{`{{.number}}`, `=1+1|x`, `<b>Wren</b> & co`, "O'Neill\"; DROP TABLE patients;--", `Heron`, `Heron-0`, "p2", "queue", "%s%d%n", "\u202Egnp.exe", strings.Repeat("W", 40)}
+	odd := []string{`{{.number}}`, `=1+1|x`, `<b>Wren</b> & co`, "O'Neill\"; DROP TABLE patients;--", `Heron`, `Heron-0`,
+		"p2", "queue", "%s%d%n", "\u202Egnp.exe", strings.Repeat("W", 40)}
 	for i, label := range odd {
 		user := int64(400 + i)
-		id := s.enrolAs(t, user, map[string]string{"label": label, "step-word": label, "forward": label, "mechanism": label, "fallback": label, "setting-labels": ""})
+		id := s.enrolAs(t, user, map[string]string{"label": label, "step-word": label, "forward": label, "mechanism": label,
+			"fallback": label, "setting-labels": ""})
 		if id == "" {
 			continue
 		}
@@ -131,8 +133,10 @@ func TestOtherPeoplesButtons(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if q.Course.State != flagged.Course.State || len(q.Course.Flags) != len(flagged.Course.Flags) || q.Chat != flagged.Chat || q.Held != flagged.Held ||
-			q.Plan.Rev != flagged.Plan.Rev || len(q.Escalations) != len(flagged.Escalations) || q.Escalations[0].AckBy != flagged.Escalations[0].AckBy || q.Course.Left != flagged.Course.Left {
+		if q.Course.State != flagged.Course.State || len(q.Course.Flags) != len(flagged.Course.Flags) ||
+			q.Chat != flagged.Chat || q.Held != flagged.Held ||
+			q.Plan.Rev != flagged.Plan.Rev || len(q.Escalations) != len(flagged.Escalations) ||
+			q.Escalations[0].AckBy != flagged.Escalations[0].AckBy || q.Course.Left != flagged.Course.Left {
 			t.Errorf("%s changed the patient", what)
 		}
 	}
@@ -150,7 +154,8 @@ func TestOtherPeoplesButtons(t *testing.T) {
 		}
 		s.hush(t)
 	}
-	ops := []string{"ack", "release", "plan", "grant", "visit", "step", "test", "testing", "setting", "steady", "recall", "end", "reopen", "hold", "resume", "deny", "unbind", "rebind", "move", "card", "diary", "transcr", "resolve", "f", "m", "path", "draft"}
+	ops := []string{"ack", "release", "plan", "grant", "visit", "step", "test", "testing", "setting", "steady", "recall",
+		"end", "reopen", "hold", "resume", "deny", "unbind", "rebind", "move", "card", "diary", "transcr", "resolve", "f", "m", "path", "draft"}
 	s.hears(t, userStranger, "hello")
 	for _, op := range ops {
 		for _, arg := range []string{"", "1", "yes"} {
@@ -163,7 +168,8 @@ func TestOtherPeoplesButtons(t *testing.T) {
 		}
 	}
 	same("a tap by another")
-	for _, op := range []string{"release", "plan", "grant", "visit", "step", "test", "testing", "setting", "steady", "recall", "end", "reopen"} {
+	for _, op := range []string{"release", "plan", "grant", "visit", "step", "test", "testing", "setting", "steady",
+		"recall", "end", "reopen"} {
 		tap(userAssistant, userAssistant, "1|"+op+"|||"+string(p.ID))
 		s.hears(t, userAssistant, "0")
 		s.hears(t, userAssistant, "yes")
@@ -172,7 +178,8 @@ func TestOtherPeoplesButtons(t *testing.T) {
 	same("an assistant's tap")
 	n := s.heard(group)
 	for _, text := range []string{"queue", "/find " + p.Label, p.Label, "enrol"} {
-		for _, from := range []standin.Post{{From: userAssistant, Anonymous: true}, {From: userStranger}, {From: user}, {From: userAssistant}} {
+		for _, from := range []standin.Post{{From: userAssistant, Anonymous: true}, {From: userStranger}, {From: user},
+			{From: userAssistant}} {
 			from.Chat, from.Text = group, text
 			if _, err := s.platform.Post(from); err != nil {
 				t.Fatal(err)
@@ -180,10 +187,12 @@ func TestOtherPeoplesButtons(t *testing.T) {
 			s.hush(t)
 		}
 	}
-	if got := s.botSaid(group, n); strings.Contains(got, "0104") || strings.Contains(got, "Pain") || strings.Contains(got, "jaw is locked") {
+	if got := s.botSaid(group, n); strings.Contains(got, "0104") || strings.Contains(got, "Pain") ||
+		strings.Contains(got, "jaw is locked") {
 		t.Errorf("the group reads %q", got)
 	}
-	if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/remove", flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "sassistant"}}); err != nil {
+	if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "attack/remove",
+		flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "sassistant"}}); err != nil {
 		t.Fatal(err)
 	}
 	s.hush(t)

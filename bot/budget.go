@@ -150,8 +150,11 @@ func (b *budget) tell(say func(bool, string, ...any)) {
 	}
 	l, most := b.with(b.patients), b.most()
 	clock := func(m int) string { return civil.Clock(m % day).String() }
-	say(true, "messages: %d patients, about %d a day of the %d that one bot may send", b.patients, b.patients*perDay, 86400*store.BulkPerSecond)
+	say(true, "messages: %d patients, about %d a day of the %d that one bot may send", b.patients, b.patients*perDay,
+		86400*store.BulkPerSecond)
 	say(b.fits(b.patients), "check-ins: most fall due from %s to %s UTC, %.0f prompts, %.0f seconds to send; answers first, a prompt waits %.0f minutes at the most",
-		clock(l.from), clock(l.from+l.window), l.prompts, math.Ceil(l.prompts/float64(store.BulkPerSecond)), math.Ceil(l.wait))
-	say(float64(b.patients) < fullFrom*float64(most), "one bot serves about %d patients with hours like these; more than one bot, or other hours, is the way past it", most)
+		clock(l.from), clock(l.from+l.window), l.prompts, math.Ceil(l.prompts/float64(store.BulkPerSecond)),
+		math.Ceil(l.wait))
+	say(float64(b.patients) < fullFrom*float64(most),
+		"one bot serves about %d patients with hours like these; more than one bot, or other hours, is the way past it", most)
 }

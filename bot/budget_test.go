@@ -125,7 +125,10 @@ func TestBudgetReadsEverybodysHours(t *testing.T) {
 		t.Errorf("%d patients are asked, want 3", b.patients)
 	}
 	var said []string
-	if err := checkStore(ctx, st, func(_ bool, what string, v ...any) { said = append(said, fmt.Sprintf(what, v...)) }); err != nil {
+	if err := checkStore(ctx, st, func(_ bool, what string,
+		v ...any) {
+		said = append(said, fmt.Sprintf(what, v...))
+	}); err != nil {
 		t.Fatal(err)
 	}
 	if text := strings.Join(said, "\n"); !strings.Contains(text, "3 patients, about 45 a day") {

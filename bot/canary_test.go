@@ -104,7 +104,8 @@ func (l *liar) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		fmt.Fprintf(w, `{"ok":true,"result":{"text":%q`, all) // cut off
 	case 7:
 		w.WriteHeader(429)
-		json.NewEncoder(w).Encode(map[string]any{"ok": false, "error_code": 429, "description": all, "parameters": map[string]any{"retry_after": 1}})
+		json.NewEncoder(w).Encode(map[string]any{"ok": false, "error_code": 429, "description": all,
+			"parameters": map[string]any{"retry_after": 1}})
 	case 8:
 		no(403, "Forbidden: "+all)
 	}
@@ -120,7 +121,8 @@ func canaryServer(t *testing.T) (address string, server *exec.Cmd) {
 	}
 	_, port, _ := net.SplitHostPort(l.Addr().String())
 	l.Close()
-	server = exec.Command("redis-server", "--port", port, "--bind", "127.0.0.1", "--dir", t.TempDir(), "--appendonly", "yes", "--appendfsync", "always", "--save", "",
+	server = exec.Command("redis-server", "--port", port, "--bind", "127.0.0.1", "--dir", t.TempDir(), "--appendonly",
+		"yes", "--appendfsync", "always", "--save", "",
 		"--requirepass", canaryPassword)
 	if err := server.Start(); err != nil {
 		t.Fatal(err)
@@ -151,10 +153,11 @@ func TestCanary(t *testing.T) {
 				t.Fatal(err)
 			}
 			gate := make(chan struct{})
-			go st.Update(context.Background(), scheduler.ChatRef(4), "hold", time.Now(), func(store.Aggregate) (store.Change, error) {
-				<-gate
-				return store.Change{}, errors.New("gives way")
-			})
+			go st.Update(context.Background(), scheduler.ChatRef(4), "hold", time.Now(),
+				func(store.Aggregate) (store.Change, error) {
+					<-gate
+					return store.Change{}, errors.New("gives way")
+				})
 			return func() { close(gate); st.Close() }
 		})
 	})
@@ -186,7 +189,8 @@ func canaryRun(t *testing.T, program, address string, hook bool, strike func() (
 	at := l.Addr().String()
 	l.Close()
 	cmd := exec.Command(program, "serve")
-	cmd.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token+" \r\n", "DUSKDAWN_API="+srv.URL, "DUSKDAWN_STORE="+address, "DUSKDAWN_LISTEN="+at)
+	cmd.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token+" \r\n", "DUSKDAWN_API="+srv.URL, "DUSKDAWN_STORE="+
+		address, "DUSKDAWN_LISTEN="+at)
 	if hook {
 		cmd.Env = append(cmd.Env, "DUSKDAWN_WEBHOOK=https://"+at+"/webhook", "DUSKDAWN_WEBHOOK_SECRET="+canaryHook)
 		front.off.Store(true) // until the webhook is set
@@ -228,7 +232,8 @@ func canaryRun(t *testing.T, program, address string, hook bool, strike func() (
 		wait("the webhook", func() bool { return platform.Calls("setWebhook") > 0 })
 		front.off.Store(false)
 		for _, secret := range []string{"", canaryHook} {
-			for _, body := range []string{canaryAnswer, `{"update_id":7,"message":{"text":"` + canaryAnswer + `"}}`, `{"update_id":"` + canaryAnswer + `"}`} {
+			for _, body := range []string{canaryAnswer, `{"update_id":7,"message":{"text":"` + canaryAnswer + `"}}`,
+				`{"update_id":"` + canaryAnswer + `"}`} {
 				r, _ := http.NewRequest("POST", "http://"+at+"/webhook?"+url.QueryEscape(canaryAnswer), strings.NewReader(body))
 				r.Header.Set("X-Telegram-Bot-Api-Secret-Token", secret)
 				if res, err := http.DefaultClient.Do(r); err == nil {
@@ -266,7 +271,8 @@ func canaryRun(t *testing.T, program, address string, hook bool, strike func() (
 	get("/metrics")
 	mend()
 	front.off.Store(true)
-	for _, path := range []string{"/metrics", "/readyz", "/livez", "/webhook", "/" + canaryHook, "/debug/pprof/", "/debug/vars"} {
+	for _, path := range []string{"/metrics", "/readyz", "/livez", "/webhook", "/" + canaryHook, "/debug/pprof/",
+		"/debug/vars"} {
 		get(path)
 	}
 	wait("all well again", func() bool { return !strings.Contains(get("/readyz"), "store: ") })
@@ -319,7 +325,8 @@ func canaryPeople(t *testing.T, platform *standin.Server, address string) (patie
 	must(err)
 	pr, _ := setup.Practice(raw, s.words.Languages())
 	must(bringPractice(t.Context(), s.runner, pr, raw))
-	s.doctor, err = s.joinStaff(t.Context(), practice.Staff{ID: "sclinician", Label: canaryStaff, Role: practice.Clinician}, userClinician)
+	s.doctor, err = s.joinStaff(t.Context(), practice.Staff{ID: "sclinician", Label: canaryStaff,
+		Role: practice.Clinician}, userClinician)
 	must(err)
 	plan, err := scenario.ReadFile("scenario/one.toml")
 	must(err)
@@ -377,17 +384,21 @@ func TestCanaryInCommands(t *testing.T) {
 	}
 	var all []string
 	settings := map[string][]string{
-		"token with a line end": {"DUSKDAWN_TOKEN=" + standin.Token + "\n"}, "token with a blank inside": {"DUSKDAWN_TOKEN=" + standin.Token[:20] + " " + standin.Token[20:]},
-		"token that is cut": {"DUSKDAWN_TOKEN=" + standin.Token[8:]}, "token not ASCII": {"DUSKDAWN_TOKEN=" + standin.Token + "é"}, "token in a file": {"DUSKDAWN_TOKEN_FILE=" + secretFile},
-		"token twice":  {"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_TOKEN_FILE=" + secretFile},
-		"token as API": {"DUSKDAWN_API=https://127.0.0.1:1/bot" + standin.Token + "/"}, "password in API": {"DUSKDAWN_API=https://x:" + canaryPassword + "@127.0.0.1:1"},
+		"token with a line end": {"DUSKDAWN_TOKEN=" + standin.Token + "\n"}, "token with a blank inside": {"DUSKDAWN_TOKEN=" +
+			standin.Token[:20] + " " + standin.Token[20:]},
+		"token that is cut": {"DUSKDAWN_TOKEN=" + standin.Token[8:]}, "token not ASCII": {"DUSKDAWN_TOKEN=" + standin.Token +
+			"é"}, "token in a file": {"DUSKDAWN_TOKEN_FILE=" + secretFile},
+		"token twice":          {"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_TOKEN_FILE=" + secretFile},
+		"token as API":         {"DUSKDAWN_API=https://127.0.0.1:1/bot" + standin.Token + "/"},
+		"password in API":      {"DUSKDAWN_API=https://x:" + canaryPassword + "@127.0.0.1:1"},
 		"API that is none":     {"DUSKDAWN_API=http://[::1" + canaryPassword},
 		"redis that is away":   {"DUSKDAWN_STORE=redis://:" + canaryPassword + "@127.0.0.1:1"},
 		"redis of odd letters": {"DUSKDAWN_STORE=redis://:" + canaryPassword + "%zz@127.0.0.1:1"},
 		"redis of a bad port":  {"DUSKDAWN_STORE=redis://:" + canaryPassword + "@127.0.0.1:port"},
 		"redis of a bad base":  {"DUSKDAWN_STORE=redis://:" + canaryPassword + "@127.0.0.1:1/notanumber"},
 		"redis option":         {"DUSKDAWN_STORE=redis://:" + canaryPassword + "@127.0.0.1:1?" + canaryPassword + "=1"},
-		"redis no slashes":     {"DUSKDAWN_STORE=redis:" + canaryPassword}, "store of no kind": {"DUSKDAWN_STORE=" + canaryPassword},
+		"redis no slashes":     {"DUSKDAWN_STORE=redis:" + canaryPassword}, "store of no kind": {"DUSKDAWN_STORE=" +
+			canaryPassword},
 		"a store that is no database": {"DUSKDAWN_STORE=sqlite:" + corrupt},
 		"hook":                        {"DUSKDAWN_WEBHOOK=http://127.0.0.1/webhook", "DUSKDAWN_WEBHOOK_SECRET=" + canaryHook}, "hook alone": {"DUSKDAWN_WEBHOOK_SECRET=" + canaryHook},
 	}
@@ -401,7 +412,8 @@ func TestCanaryInCommands(t *testing.T) {
 		tries.Go(func() {
 			commands := [][]string{{"check"}, {"serve"}}
 			if name == "redis of odd letters" || name == "a store that is no database" { // all others fail as these two do
-				commands = append(commands, []string{"staff", "list"}, []string{"export", "-patient", "x"}, []string{"backup", "-to", filepath.Join(t.TempDir(), "copy")},
+				commands = append(commands, []string{"staff", "list"}, []string{"export", "-patient", "x"},
+					[]string{"backup", "-to", filepath.Join(t.TempDir(), "copy")},
 					[]string{"enrol", "-plan", "../testdata/setup/quiet.toml"})
 			}
 			for _, args := range commands {
@@ -438,7 +450,8 @@ func (s *telltale) err() error {
 	return nil
 }
 
-func (s *telltale) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+func (s *telltale) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) error {
 	if err := s.err(); err != nil {
 		return err
 	}

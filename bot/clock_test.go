@@ -18,7 +18,8 @@ func TestAClockThatDiffersIsNoticed(t *testing.T) {
 	for _, c := range []struct {
 		off   time.Duration
 		doubt bool
-	}{{0, false}, {maxSkew, false}, {maxSkew + time.Second, true}, {-maxSkew - time.Second, true}, {5 * time.Minute, true}} {
+	}{{0, false}, {maxSkew, false}, {maxSkew + time.Second, true}, {-maxSkew - time.Second, true},
+		{5 * time.Minute, true}} {
 		told, doubt := false, false
 		watch := &dateWatch{
 			next:   http.DefaultTransport,

@@ -82,7 +82,8 @@ func TestTheClockGoesForward(t *testing.T) {
 			if after.Talk.Silent > before.Talk.Silent {
 				t.Errorf("the time nobody asked counts as silence: %d, before %d", after.Talk.Silent, before.Talk.Silent)
 			}
-			if after.Course.Left > before.Course.Left || after.Course.Advice.Action == chart.Forward && after.Course.Advice.Number > before.Course.Advice.Number {
+			if after.Course.Left > before.Course.Left || after.Course.Advice.Action == chart.Forward &&
+				after.Course.Advice.Number > before.Course.Advice.Number {
 				t.Error("somebody goes forward without having been asked")
 			}
 			if got := s.heard(userAssistant) - desk; got > 6 {

@@ -27,7 +27,8 @@ type host struct {
 
 func newHost(t *testing.T, env ...string) *host {
 	dir := t.TempDir()
-	return &host{t, append([]string{"DUSKDAWN_STORE=sqlite:" + filepath.Join(dir, "d.db"), "DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}, env...), dir}
+	return &host{t, append([]string{"DUSKDAWN_STORE=sqlite:" + filepath.Join(dir, "d.db"),
+		"DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}, env...), dir}
 }
 
 // run runs a command and wants this exit code.
@@ -93,7 +94,8 @@ func TestCheckMakesNoFile(t *testing.T) {
 }
 
 func TestWrongSettingsAreNamed(t *testing.T) {
-	if _, errs := newHost(t, "DUSKDAWN_STROE=x").run(1, "export", "-patient", "K"); !strings.Contains(errs, "DUSKDAWN_STROE") {
+	if _, errs := newHost(t, "DUSKDAWN_STROE=x").run(1, "export", "-patient", "K"); !strings.Contains(errs,
+		"DUSKDAWN_STROE") {
 		t.Errorf("a misspelt setting passes: %s", errs)
 	}
 	if _, errs := newHost(t, "DUSKDAWN_STORE=paper:x").run(1, "staff", "list"); !strings.Contains(errs, "DUSKDAWN_STORE") {
@@ -122,7 +124,8 @@ func TestStaffComeAndGo(t *testing.T) {
 	if bytes.Contains(st, []byte(code[1])) {
 		t.Error("the code is stored as it is typed")
 	}
-	if out, _ := h.run(0, "staff", "list"); !strings.Contains(out, "Dr Marsh") || !strings.Contains(out, "has not joined") {
+	if out, _ := h.run(0, "staff", "list"); !strings.Contains(out, "Dr Marsh") ||
+		!strings.Contains(out, "has not joined") {
 		t.Errorf("list: %s", out)
 	}
 	h.run(2, "staff", "add", "-role", "king", "-label", "X")
@@ -183,7 +186,8 @@ func TestEnrolAndExport(t *testing.T) {
 	}
 	// The definition of an adjustable appliance: steps of 1 mm or less (from
 	// memory of doi 10.15331/jdsm.3738; read in a payer's article).
-	if _, errs := h.run(1, "enrol", "-plan", bad, "-sign", "-clinician", doctor); !strings.Contains(errs, "step-mm") || !strings.Contains(errs, "line ") {
+	if _, errs := h.run(1, "enrol", "-plan", bad, "-sign", "-clinician", doctor); !strings.Contains(errs, "step-mm") ||
+		!strings.Contains(errs, "line ") {
 		t.Errorf("a step of 1.01 mm: %s", errs)
 	}
 
@@ -224,11 +228,13 @@ func TestEnrolAndExport(t *testing.T) {
 
 func TestCheck(t *testing.T) {
 	h := newHost(t)
-	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG token") || !strings.Contains(out, "locales") || !strings.Contains(out, "zones") {
+	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG token") || !strings.Contains(out, "locales") ||
+		!strings.Contains(out, "zones") {
 		t.Errorf("check: %s", out)
 	}
 	corrupt := newHost(t)
-	if err := os.WriteFile(filepath.Join(corrupt.dir, "d.db"), bytes.Repeat([]byte("not a database "), 500), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(corrupt.dir, "d.db"), bytes.Repeat([]byte("not a database "), 500),
+		0o600); err != nil {
 		t.Fatal(err)
 	}
 	if out, _ := corrupt.run(1, "check"); !strings.Contains(out, "WRONG store") {
@@ -258,7 +264,8 @@ func TestServeHoldsTheStoreAlone(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer first.Close()
-	if _, err := openStore(t.Context(), setup.Secret("sqlite:"+path), true); err == nil || !strings.Contains(err.Error(), "another program") {
+	if _, err := openStore(t.Context(), setup.Secret("sqlite:"+path), true); err == nil ||
+		!strings.Contains(err.Error(), "another program") {
 		t.Errorf("a second one got in: %v", err)
 	}
 	beside, err := openStore(t.Context(), setup.Secret("sqlite:"+path), false)

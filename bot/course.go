@@ -41,7 +41,8 @@ func (p *program) course(ctx context.Context, id chart.PatientID) ([]replay.Happ
 	for i := range out {
 		pr, ok := seen[revs[i]]
 		if !ok {
-			return nil, fmt.Errorf("event %d saw revision %d of the practice, which its journal does not lead to: %w", out[i].Seq, revs[i], store.ErrCorrupt)
+			return nil, fmt.Errorf("event %d saw revision %d of the practice, which its journal does not lead to: %w",
+				out[i].Seq, revs[i], store.ErrCorrupt)
 		}
 		pr.Rival = pr.Rival || out[i].Practice.Rival
 		out[i].Practice = pr

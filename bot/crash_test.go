@@ -27,7 +27,8 @@ type brittle struct {
 	hits  atomic.Int64
 }
 
-func (b *brittle) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+func (b *brittle) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) error {
 	if b.fail != nil {
 		if err := b.fail(ref); err != nil {
 			return err
@@ -105,7 +106,8 @@ func TestKilledAroundCommits(t *testing.T) {
 	const user = userPatient + 1
 	live := func(s *scene) []string {
 		n := s.heard(user)
-		for _, text := range []string{"worn all night, pain 0, snoring 6, guide 5 min, bite ok", "pain 3", "undo", "call me"} {
+		for _, text := range []string{"worn all night, pain 0, snoring 6, guide 5 min, bite ok", "pain 3", "undo",
+			"call me"} {
 			s.hears(t, user, text)
 		}
 		if err := s.move(t.Context(), s.hands.Now().Add(14*time.Hour)); err != nil {

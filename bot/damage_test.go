@@ -107,7 +107,8 @@ func damageOne(t *testing.T, s *scene, write func(store.Ref, []byte) []byte, res
 		t.Errorf("whoever wrote hears %q", s.botSaid(userPatient, n))
 	}
 	told := s.botSaid(userAssistant, desk)
-	if strings.Count(told, "The record of Wren-17 cannot be read") != 1 || !strings.Contains(told, "A message of Wren-17") {
+	if strings.Count(told, "The record of Wren-17 cannot be read") != 1 ||
+		!strings.Contains(told, "A message of Wren-17") {
 		t.Errorf("staff hear %q", told)
 	}
 	shown := ""
@@ -115,7 +116,8 @@ func damageOne(t *testing.T, s *scene, write func(store.Ref, []byte) []byte, res
 		if !ok {
 			shown += fmt.Sprintf(what, v...) + "\n"
 		}
-	}); err != nil || !strings.Contains(shown, "the record of patient "+ref.ID+" cannot be read") || !strings.Contains(shown, "class damaged record") ||
+	}); err != nil || !strings.Contains(shown, "the record of patient "+ref.ID+" cannot be read") ||
+		!strings.Contains(shown, "class damaged record") ||
 		strings.Contains(shown, "swollen") || strings.Contains(shown, "Wren") {
 		t.Errorf("check shows %q, %v", shown, err)
 	}

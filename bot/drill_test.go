@@ -141,7 +141,8 @@ func TestDrill(t *testing.T) {
 	}
 	got := s.hears(t, userClinician, "queue")
 	t.Logf("the clinician's queue is\n%s", got)
-	if !strings.Contains(got, "restored copy") || !strings.Contains(got, "Mon 2 Mar") || !strings.Contains(got, "Heron-04") {
+	if !strings.Contains(got, "restored copy") || !strings.Contains(got, "Mon 2 Mar") ||
+		!strings.Contains(got, "Heron-04") {
 		t.Errorf("the queue says %q", got)
 	}
 	mark()

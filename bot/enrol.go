@@ -76,7 +76,8 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 }
 
 // enrolOne commits one signed enrolment.
-func enrolOne(ctx context.Context, r *scheduler.Runner, by practice.Staff, e chart.Enrolment) (chart.PatientID, string, error) {
+func enrolOne(ctx context.Context, r *scheduler.Runner, by practice.Staff, e chart.Enrolment) (chart.PatientID, string,
+	error) {
 	var idSeed, codeSeed [16]byte
 	rand.Read(idSeed[:])
 	rand.Read(codeSeed[:])
@@ -88,6 +89,7 @@ func enrolOne(ctx context.Context, r *scheduler.Runner, by practice.Staff, e cha
 	} else if taken {
 		return "", "", fmt.Errorf("another patient goes by the label %q", e.Label)
 	}
-	err := r.Handle(ctx, scheduler.PatientRef(id), "enrol/"+string(id), flows.Enrol{Enrolment: e, Actor: actor, Code: code, Chat: by.Chat})
+	err := r.Handle(ctx, scheduler.PatientRef(id), "enrol/"+string(id), flows.Enrol{Enrolment: e, Actor: actor, Code: code,
+		Chat: by.Chat})
 	return id, code, err
 }

@@ -33,8 +33,10 @@ func TestPastedEnrolment(t *testing.T) {
 		t.Fatal(err)
 	}
 	code := flows.NewCode(flows.StaffHead, [16]byte{9, 8, 7})
-	err = s.runner.Handle(ctx, scheduler.PracticeRef(), "x", flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "sclinic01", Label: "Ondine", Role: practice.Clinician, Lang: "es"},
-		Code: practice.Code{Hash: s.runner.StaffKey(code), Ends: s.clock.Now().Add(15 * time.Minute).Unix()}})
+	err = s.runner.Handle(ctx, scheduler.PracticeRef(), "x",
+		flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "sclinic01", Label: "Ondine",
+			Role: practice.Clinician, Lang: "es"},
+			Code: practice.Code{Hash: s.runner.StaffKey(code), Ends: s.clock.Now().Add(15 * time.Minute).Unix()}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,7 +79,8 @@ drives: no
 Techo: 5,6 mm
 checklist: all`
 	got := say(501, form)
-	for _, want := range []string{"Línea 1:\netiqueta no es una casilla", "Alta de Garza 31", "8 pasos adelante (cuarto de vuelta, 0,2 mm cada uno), en 5,6 mm, 70 %", "noche 25"} {
+	for _, want := range []string{"Línea 1:\netiqueta no es una casilla", "Alta de Garza 31",
+		"8 pasos adelante (cuarto de vuelta, 0,2 mm cada uno), en 5,6 mm, 70 %", "noche 25"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
@@ -102,7 +105,8 @@ checklist: all`
 		if err != nil {
 			t.Fatal(err)
 		}
-		if p.Label != "Garza 31" || p.Zone != "America/Lima" || p.Lang != "es" || p.Plan.Limits.Ceiling != 8 || p.Plan.Limits.Settle != 7 || p.Plan.By != "sclinic01" {
+		if p.Label != "Garza 31" || p.Zone != "America/Lima" || p.Lang != "es" || p.Plan.Limits.Ceiling != 8 ||
+			p.Plan.Limits.Settle != 7 || p.Plan.By != "sclinic01" {
 			t.Errorf("enrolled %+v", p)
 		}
 		joined = p.Code

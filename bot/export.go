@@ -49,7 +49,8 @@ Patient, staff and chats are pseudonyms in it; what was typed is left out, answe
 	if err := os.MkdirAll(*to, 0o700); err != nil {
 		return fmt.Errorf("making the folder: %w", err)
 	}
-	for _, x := range [...]struct{ name, format string }{{"diary.csv", "csv"}, {"diary.json", "json"}, {"course.jsonl", "course"}, {"outcomes.txt", "outcomes"}} {
+	for _, x := range [...]struct{ name, format string }{{"diary.csv", "csv"}, {"diary.json", "json"},
+		{"course.jsonl", "course"}, {"outcomes.txt", "outcomes"}} {
 		path := filepath.Join(*to, x.name)
 		if err := p.exportFile(ctx, one.ID, x.format, *lang, path); err != nil {
 			return err

@@ -71,7 +71,8 @@ func TestExportedCourse(t *testing.T) {
 	}
 	slow := filepath.Join(h.dir, "slow.toml")
 	write(t, slow, talkFile(t, "plan.toml", map[string]string{"settle": "14", "interval": "5"}))
-	if other, _ := h.run(0, "replay", "-course", course, "-plan", slow, "-format", "json"); other == fromCourse || strings.Contains(strings.SplitN(other, "\n", 9)[7], "forward") {
+	if other, _ := h.run(0, "replay", "-course", course, "-plan", slow, "-format", "json"); other == fromCourse ||
+		strings.Contains(strings.SplitN(other, "\n", 9)[7], "forward") {
 		t.Error("slower limits give the same")
 	}
 	fromDiary, _ := h.run(0, "replay", "-plan", plan, "-diary", diary, "-format", "json")
@@ -84,7 +85,8 @@ func TestExportedCourse(t *testing.T) {
 	// What was altered, cut or does not fit is said.
 	bad := filepath.Join(h.dir, "bad.jsonl")
 	write(t, bad, []byte(strings.Replace(string(raw), `"action":"forward","to":1`, `"action":"forward","to":2`, 1)))
-	if out, errs := h.run(1, "replay", "-course", bad, "-format", "json"); out != fromCourse || !strings.Contains(errs, "1 advices are not as they were given") || !strings.Contains(errs, "forward 2") {
+	if out, errs := h.run(1, "replay", "-course", bad, "-format", "json"); out != fromCourse ||
+		!strings.Contains(errs, "1 advices are not as they were given") || !strings.Contains(errs, "forward 2") {
 		t.Errorf("%s%s", out, errs)
 	}
 	write(t, bad, raw[:len(raw)-20])
@@ -95,10 +97,12 @@ func TestExportedCourse(t *testing.T) {
 	if out, errs := h.run(1, "replay", "-diary", bad); out != "" || !strings.Contains(errs, "line 1") {
 		t.Error(errs)
 	}
-	if _, errs := h.run(1, "replay", "-course", course, "-plan", "../testdata/setup/twosided.toml"); !strings.Contains(errs, "another appliance") {
+	if _, errs := h.run(1, "replay", "-course", course, "-plan",
+		"../testdata/setup/twosided.toml"); !strings.Contains(errs, "another appliance") {
 		t.Error(errs)
 	}
-	if _, errs := h.run(1, "replay", "-diary", diary, "-plan", plan, "-plan", "../testdata/setup/twosided.toml"); !strings.Contains(errs, "another appliance") {
+	if _, errs := h.run(1, "replay", "-diary", diary, "-plan", plan, "-plan",
+		"../testdata/setup/twosided.toml"); !strings.Contains(errs, "another appliance") {
 		t.Error(errs)
 	}
 	h.run(2, "replay", "-course", course, "-plan", plan, "-plan", plan)

@@ -222,7 +222,8 @@ func TestForgedTaps(t *testing.T) {
 			last = m.ID
 		}
 	}
-	for _, data := range []string{"1|release|1||" + string(p.ID), "1|ack|1||" + string(p.ID), "1|end|||" + string(p.ID), "9|x", "", "1||||"} {
+	for _, data := range []string{"1|release|1||" + string(p.ID), "1|ack|1||" + string(p.ID), "1|end|||" + string(p.ID),
+		"9|x", "", "1||||"} {
 		if data == "" {
 			continue
 		}
@@ -234,7 +235,8 @@ func TestForgedTaps(t *testing.T) {
 		}
 	}
 	q, err := s.byChat(userPatient + 1)
-	if err != nil || q.Course.State != p.Course.State || len(q.Escalations) != len(p.Escalations) || q.Plan.Rev != p.Plan.Rev {
+	if err != nil || q.Course.State != p.Course.State || len(q.Escalations) != len(p.Escalations) ||
+		q.Plan.Rev != p.Plan.Rev {
 		t.Errorf("a stranger changed a patient: %s -> %s, %v", p.Course.State, q.Course.State, err)
 	}
 	if p.Course.State == chart.NoState {

@@ -78,7 +78,8 @@ func gather(t *testing.T, n int) *crowd {
 	c.say(1000, "/start "+code)
 	c.say(1000, "Yes")
 	c.say(1000, "Yes")
-	crowdMust(t, p.runner.Handle(ctx, scheduler.PatientRef(first), "confirm", flows.Order{Op: flows.OrderConfirm, Actor: flows.Actor{ID: who.ID, Role: who.Role}}))
+	crowdMust(t, p.runner.Handle(ctx, scheduler.PatientRef(first), "confirm",
+		flows.Order{Op: flows.OrderConfirm, Actor: flows.Actor{ID: who.ID, Role: who.Role}}))
 	time.Sleep(time.Minute)
 
 	a, err := st.Get(ctx, scheduler.PatientRef(first))
@@ -103,10 +104,12 @@ func gather(t *testing.T, n int) *crowd {
 		copied.ID, copied.Chat, copied.Label = flows.NewPatientID(seed), 1000+int64(i), fmt.Sprintf("Wren-%d", 100+i)
 		body, err := store.EncodePatient(&copied)
 		crowdMust(t, err)
-		crowdMust(t, st.Update(ctx, scheduler.PatientRef(copied.ID), "copy", p.clock.Now(), func(store.Aggregate) (store.Change, error) {
-			return store.Change{Body: body, Set: timers}, nil
-		}))
-		crowdMust(t, p.runner.Handle(ctx, scheduler.ChatRef(copied.Chat), "bound", flows.Bound{Patient: copied.ID, Gen: copied.Gen, Lang: "en"}))
+		crowdMust(t, st.Update(ctx, scheduler.PatientRef(copied.ID), "copy", p.clock.Now(),
+			func(store.Aggregate) (store.Change, error) {
+				return store.Change{Body: body, Set: timers}, nil
+			}))
+		crowdMust(t, p.runner.Handle(ctx, scheduler.ChatRef(copied.Chat), "bound",
+			flows.Bound{Patient: copied.ID, Gen: copied.Gen, Lang: "en"}))
 		platform.AddUser(standin.User{ID: copied.Chat, Name: "somebody", Language: "en"})
 		c.users = append(c.users, copied.Chat)
 	}
@@ -224,8 +227,10 @@ func TestTenThousandPrompts(t *testing.T) {
 		alarm := c.told(c.doctor)
 		all = append(all, alarm...)
 		all = slices.DeleteFunc(all, func(at time.Time) bool { return at.Before(c.due) })
-		if n := busiest(all, time.Second); n > platformRate || c.platform.MaxPerSecond() > platformRate || c.platform.Flooded() > 0 {
-			t.Errorf("%d messages in one second, %d by the platform's own count, %d refused", n, c.platform.MaxPerSecond(), c.platform.Flooded())
+		if n := busiest(all, time.Second); n > platformRate || c.platform.MaxPerSecond() > platformRate ||
+			c.platform.Flooded() > 0 {
+			t.Errorf("%d messages in one second, %d by the platform's own count, %d refused", n, c.platform.MaxPerSecond(),
+				c.platform.Flooded())
 		}
 		took := all[len(all)-1].Sub(all[0])
 		if rate := float64(len(all)-1) / took.Seconds(); rate < 29 {
@@ -246,6 +251,7 @@ func TestTenThousandPrompts(t *testing.T) {
 		if !ok || after > 200*time.Millisecond {
 			t.Errorf("a red flag was answered after %v, %v", after, ok)
 		}
-		t.Logf("%d messages in %v, at most %d in a second; %d replies, the slowest after %v; the red flag after %v", len(all), took, busiest(all, time.Second), len(wrote), worst, after)
+		t.Logf("%d messages in %v, at most %d in a second; %d replies, the slowest after %v; the red flag after %v", len(all),
+			took, busiest(all, time.Second), len(wrote), worst, after)
 	})
 }

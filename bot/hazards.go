@@ -55,7 +55,8 @@ func (p hazardPrinter) say(key string, args ...message.Arg) string {
 }
 
 func (p hazardPrinter) risk(r basis.Risk) string {
-	return p.say("hazard.risk", message.ArgK("severity", "hazard.severity."+r.Severity), message.ArgK("likelihood", "hazard.likelihood."+r.Likelihood))
+	return p.say("hazard.risk", message.ArgK("severity", "hazard.severity."+r.Severity),
+		message.ArgK("likelihood", "hazard.likelihood."+r.Likelihood))
 }
 
 // shown tells what shows a control.
@@ -77,9 +78,11 @@ func (p hazardPrinter) shown(c basis.Control) string {
 func (p hazardPrinter) table(log []basis.Hazard) error {
 	fmt.Fprintf(p.out, "%s\n%s\n\n", p.say("hazard.head"), p.say("hazard.note"))
 	t := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "\t%s\t%s\t%s\t%s\t%s\n", p.say("hazard.name"), p.say("hazard.before"), p.say("hazard.after"), p.say("hazard.owner"), p.say("hazard.status"))
+	fmt.Fprintf(t, "\t%s\t%s\t%s\t%s\t%s\n", p.say("hazard.name"), p.say("hazard.before"), p.say("hazard.after"),
+		p.say("hazard.owner"), p.say("hazard.status"))
 	for _, h := range log {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", h.ID, h.Words[p.lang].Name, p.risk(h.Before), p.risk(h.After), p.say("hazard.owner."+h.Owner), p.say("hazard.status."+h.Status()))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", h.ID, h.Words[p.lang].Name, p.risk(h.Before), p.risk(h.After),
+			p.say("hazard.owner."+h.Owner), p.say("hazard.status."+h.Status()))
 	}
 	return t.Flush()
 }

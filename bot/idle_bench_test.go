@@ -46,7 +46,8 @@ func BenchmarkIdle(b *testing.B) {
 	for b.Loop() {
 		at := freeAddress(b)
 		c := exec.Command(program, "serve")
-		c.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API="+srv.URL, "DUSKDAWN_STORE=sqlite:"+path, "DUSKDAWN_LISTEN="+at)
+		c.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API="+srv.URL, "DUSKDAWN_STORE=sqlite:"+path,
+			"DUSKDAWN_LISTEN="+at)
 		c.Stderr = os.Stderr
 		must(b, c.Start())
 		for began := time.Now(); ; time.Sleep(100 * time.Millisecond) {
@@ -107,10 +108,13 @@ func fillIdle(b *testing.B, path string) {
 				one.ID, one.Label, one.Chat = chart.PatientID(fmt.Sprintf("%02d%016d", i%store.Shards, i)), fmt.Sprint("I-", i), 0
 				body, err := store.EncodePatient(&one)
 				if err == nil {
-					err = st.Update(b.Context(), scheduler.PatientRef(one.ID), "enrol", now, func(store.Aggregate) (store.Change, error) {
-						return store.Change{Body: body, Summary: &store.Summary{Label: p.runner.LabelKey(one.Label), State: one.Course.State.String()},
-							Set: []store.Timer{{Name: "evening", At: now.AddDate(0, 0, 1)}, {Name: "milestone", At: now.AddDate(0, 1, 0)}}}, nil
-					})
+					err = st.Update(b.Context(), scheduler.PatientRef(one.ID), "enrol", now,
+						func(store.Aggregate) (store.Change, error) {
+							return store.Change{Body: body, Summary: &store.Summary{Label: p.runner.LabelKey(one.Label),
+									State: one.Course.State.String()},
+									Set: []store.Timer{{Name: "evening", At: now.AddDate(0, 0, 1)}, {Name: "milestone", At: now.AddDate(0, 1, 0)}}},
+								nil
+						})
 				}
 				if err != nil {
 					b.Error(err)

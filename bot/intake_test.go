@@ -47,7 +47,8 @@ func TestManyAtOnceThroughTheIntake(t *testing.T) {
 	var updates []telegram.Update
 	for i := range 120 {
 		user := userPatient + int64(i%3)
-		updates = append(updates, telegram.Update{ID: int64(900_000 + i), Kind: telegram.Text, Chat: user, From: user, Private: true, MessageID: int64(90_000 + i),
+		updates = append(updates, telegram.Update{ID: int64(900_000 + i), Kind: telegram.Text, Chat: user, From: user,
+			Private: true, MessageID: int64(90_000 + i),
 			Text: fmt.Sprintf("snoring %d", i%10), At: s.hands.Now(), Language: "en"})
 		before[user] = len(s.journal(t, user))
 	}

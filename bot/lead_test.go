@@ -19,7 +19,8 @@ func TestAHandoverAsksNothingAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	n := s.heard(userPatient)
-	next := &program{store: s.store, words: s.words, runner: s.runner, api: s.api, clock: s.clock, zones: s.zones, log: s.log}
+	next := &program{store: s.store, words: s.words, runner: s.runner, api: s.api, clock: s.clock, zones: s.zones,
+		log: s.log}
 	next.gap(t.Context(), 0)
 	next.regain(t.Context())
 	if err := s.quiet(t.Context()); err != nil {
@@ -42,7 +43,8 @@ func TestAHandoverAsksNothingAgain(t *testing.T) {
 // back, and prompts go on.
 func TestWhoTakesOverForgetsAnotherProgram(t *testing.T) {
 	s := play(t)
-	if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "rival", flows.Manage{Op: flows.ManageRival}); err != nil {
+	if err := s.runner.Handle(t.Context(), scheduler.PracticeRef(), "rival",
+		flows.Manage{Op: flows.ManageRival}); err != nil {
 		t.Fatal(err)
 	}
 	if pr, err := s.practice(t.Context()); err != nil || !pr.Rival {

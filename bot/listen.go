@@ -23,7 +23,8 @@ func (p *program) listen(address, secret string) (stop func(), err error) {
 	mux.Handle("GET /readyz", health.Handler(p.well()))
 	mux.Handle("GET /metrics", p.metrics.Handler())
 	if secret != "" {
-		hook, err := telegram.Webhook(telegram.WebhookOptions{Secret: telegram.Secret(secret), Handle: p.take, SetAside: p.setAside})
+		hook, err := telegram.Webhook(telegram.WebhookOptions{Secret: telegram.Secret(secret), Handle: p.take,
+			SetAside: p.setAside})
 		if err != nil {
 			return nil, err
 		}
@@ -33,8 +34,9 @@ func (p *program) listen(address, secret string) (stop func(), err error) {
 	if err != nil {
 		return nil, fmt.Errorf("listening on %s: %w", address, err)
 	}
-	srv := &http.Server{Handler: mux, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, IdleTimeout: 2 * time.Minute,
-		ErrorLog: logs.Library(p.log, "net/http")}
+	srv := &http.Server{Handler: mux, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute,
+		IdleTimeout: 2 * time.Minute,
+		ErrorLog:    logs.Library(p.log, "net/http")}
 	go srv.Serve(l)
 	return func() {
 		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)

@@ -53,7 +53,8 @@ func commands() []command {
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	logs.Capture(slog.New(slog.DiscardHandler)) // commands speak for themselves; what a library has to say could hold anything
+	// commands speak for themselves; what a library has to say could hold anything
+	logs.Capture(slog.New(slog.DiscardHandler))
 	os.Exit(run(ctx, app{os.Stdout, os.Stderr, os.Stdin, os.Environ()}, os.Args[1:]))
 }
 

@@ -29,7 +29,8 @@ func TestHowToPictures(t *testing.T) {
 	if f, err := howto(of); f != nil || err != nil {
 		t.Errorf("a lost file gives %+v, %v", f, err)
 	}
-	if f, err := howto(cardFile(dir, practice.Card{File: "AgACAgIAAx"})); err != nil || f.Kind != telegram.Photo || f.ID != "AgACAgIAAx" || f.Data != nil {
+	if f, err := howto(cardFile(dir, practice.Card{File: "AgACAgIAAx"})); err != nil || f.Kind != telegram.Photo ||
+		f.ID != "AgACAgIAAx" || f.Data != nil {
 		t.Errorf("an id gives %+v, %v", f, err)
 	}
 }

@@ -28,7 +28,8 @@ const mutantVar = "DUSKDAWN_MUTANT"
 // mutated are the files of flows that decide what is advised, raised and
 // reckoned. In them every number and bound that a clinician could care about
 // is moved.
-var mutated = []string{"rules.go", "rulessore.go", "rulesstep.go", "pacing.go", "guard.go", "view.go", "aftermath.go", "morning.go",
+var mutated = []string{"rules.go", "rulessore.go", "rulesstep.go", "pacing.go", "guard.go", "view.go", "aftermath.go",
+	"morning.go",
 	"heard.go", "memory.go", "stand.go", "redflag.go", "flagtable.go", "answer.go", "outcome.go", "adherence.go"}
 
 // mutatedConsts are moved, too, though they are declared elsewhere.
@@ -64,7 +65,8 @@ type edit struct {
 // newFactory reads and type-checks the package in a folder of the module.
 func newFactory(t *testing.T, dir string) *factory {
 	t.Helper()
-	f := &factory{fset: token.NewFileSet(), files: map[string]*ast.File{}, text: map[string][]byte{}, consts: map[types.Object]int{}, edits: map[string][]edit{}, names: map[string]int{},
+	f := &factory{fset: token.NewFileSet(), files: map[string]*ast.File{}, text: map[string][]byte{},
+		consts: map[types.Object]int{}, edits: map[string][]edit{}, names: map[string]int{},
 		info: &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}, Defs: map[*ast.Ident]types.Object{}}}
 	paths, err := filepath.Glob(filepath.Join(dir, "*.go"))
 	if err != nil {

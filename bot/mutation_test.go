@@ -129,7 +129,8 @@ func (l *lab) build(t *testing.T, pkg string) string {
 	if runtime.GOOS == "windows" {
 		bin += ".exe"
 	}
-	out, err := exec.Command("go", "test", "-c", "-vet=off", "-overlay", l.overlay, "-o", bin, "duskdawn/"+pkg).CombinedOutput()
+	out, err := exec.Command("go", "test", "-c", "-vet=off", "-overlay", l.overlay, "-o", bin, "duskdawn/"+
+		pkg).CombinedOutput()
 	if err != nil {
 		t.Errorf("building the mutants of %s: %v\n%s", pkg, err, out)
 	}
@@ -142,7 +143,8 @@ func (l *lab) kill(t *testing.T, m mutant) string {
 	if _, same := equal(m); killer != "" || !same {
 		return killer
 	}
-	if killer := l.try(t.Context(), l.flows, "../flows", m.n, "-test.failfast", "-rapid.nofailfile", "-test.run="+slowTests); killer != "" {
+	if killer := l.try(t.Context(), l.flows, "../flows", m.n, "-test.failfast", "-rapid.nofailfile", "-test.run="+
+		slowTests); killer != "" {
 		return killer
 	}
 	l.once.Do(func() { l.talks = l.build(t, "bot") })

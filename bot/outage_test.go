@@ -143,7 +143,8 @@ func TestASlowedDownBotHoldsBulkAlone(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.goes(t, s.hands.Now().Add(5*time.Second))
-	for who, got := range map[string]string{"the patient": s.botSaid(userPatient, wren), "the assistant": s.botSaid(userAssistant, desk), "the clinician": s.botSaid(userClinician, doctor)} {
+	for who, got := range map[string]string{"the patient": s.botSaid(userPatient, wren),
+		"the assistant": s.botSaid(userAssistant, desk), "the clinician": s.botSaid(userClinician, doctor)} {
 		if !strings.Contains(got, "911") && !strings.Contains(got, "Wren-17") {
 			t.Errorf("five seconds after the red flag %s heard %q", who, got)
 		}
@@ -172,7 +173,8 @@ func TestASlowedDownBotHoldsBulkAlone(t *testing.T) {
 // and what was written then comes afterwards, once. Without asking first whether
 // the platform is there, the one repeat of what is in doubt would be spent on it.
 func TestTenMinutesOfServerErrors(t *testing.T) {
-	for name, kind := range map[string]standin.Kind{"its own": standin.ServerError, "of a front": standin.BadGateway, "broken connections": standin.Dropped} {
+	for name, kind := range map[string]standin.Kind{"its own": standin.ServerError, "of a front": standin.BadGateway,
+		"broken connections": standin.Dropped} {
 		t.Run(name, func(t *testing.T) {
 			s := play(t)
 			s.goes(t, at(20, 58))

@@ -58,10 +58,13 @@ func build(ctx context.Context, with parts) (*program, error) {
 	if with.log == nil {
 		with.log = slog.New(slog.DiscardHandler)
 	}
-	p := &program{store: with.store, words: words, api: with.api, clock: with.clock, zones: scheduler.NewZones(), log: with.log}
-	out := &chat.Outbound{API: with.api, Words: words, Store: with.store, Practice: p.practice, Media: p.media, List: p.listed}
+	p := &program{store: with.store, words: words, api: with.api, clock: with.clock, zones: scheduler.NewZones(),
+		log: with.log}
+	out := &chat.Outbound{API: with.api, Words: words, Store: with.store, Practice: p.practice, Media: p.media,
+		List: p.listed}
 	p.runner, err = scheduler.New(ctx, scheduler.Options{
-		Store: with.store, Sender: sender{out, &p.vitals}, Clock: with.clock, Log: with.log, Unlimited: with.free, Moves: p.beats.runner.Within,
+		Store: with.store, Sender: sender{out, &p.vitals}, Clock: with.clock, Log: with.log, Unlimited: with.free,
+		Moves: p.beats.runner.Within,
 		Logic: scheduler.Logic{Patient: flows.Apply, Practice: desk.NextPractice, Chat: nextChat},
 	})
 	if err != nil {
@@ -148,7 +151,8 @@ func (s sender) Send(ctx context.Context, it store.Item, written func() error) s
 	}
 	sent := s.out.Send(ctx, it, written)
 	s.v.metrics.Sent(it.Lane, sent.Outcome.String(), time.Since(began))
-	r := scheduler.Result{Message: sent.MessageID, Wait: sent.RetryAfter, MovedTo: sent.MigrateTo, Text: sent.Text, Class: sent.Class}
+	r := scheduler.Result{Message: sent.MessageID, Wait: sent.RetryAfter, MovedTo: sent.MigrateTo, Text: sent.Text,
+		Class: sent.Class}
 	switch sent.Outcome {
 	case telegram.Sent:
 		r.Outcome = store.Sent

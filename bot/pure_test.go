@@ -14,7 +14,8 @@ import (
 
 // pureStd are the standard packages that the core may import. fmt is for
 // errors and Stringers; time is for values only.
-var pureStd = []string{"bufio", "cmp", "encoding/csv", "errors", "fmt", "io", "iter", "maps", "math", "math/bits", "math/rand/v2", "slices", "sort", "strconv", "strings", "time", "unicode", "unicode/utf8"}
+var pureStd = []string{"bufio", "cmp", "encoding/csv", "errors", "fmt", "io", "iter", "maps", "math", "math/bits",
+	"math/rand/v2", "slices", "sort", "strconv", "strings", "time", "unicode", "unicode/utf8"}
 
 // ioStd are allowed where text is read or numbers are drawn from a seed that
 // is a value, and nowhere else.
@@ -26,7 +27,8 @@ var ioStd = map[string][]string{
 }
 
 // bannedTime are the parts of package time that ask a clock, wait or know zones.
-var bannedTime = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Tick", "NewTimer", "NewTicker", "LoadLocation", "LoadLocationFromTZData", "Local", "FixedZone"}
+var bannedTime = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Tick", "NewTimer", "NewTicker",
+	"LoadLocation", "LoadLocationFromTZData", "Local", "FixedZone"}
 
 // TestPure keeps flows pure: no input or output, no clock, no goroutine, no channel.
 func TestPure(t *testing.T) {

@@ -78,7 +78,8 @@ func (v *visitor) call(method, path string, body any, want int) []byte {
 // news returns what a chat has heard since it was last looked at.
 func (v *visitor) news(chat int64) (told []visitMessage) {
 	v.t.Helper()
-	if err := json.Unmarshal(v.call("GET", fmt.Sprintf("/rehearsal/chats/%d/messages?after=%d", chat, v.read[chat]), nil, 200), &told); err != nil {
+	if err := json.Unmarshal(v.call("GET", fmt.Sprintf("/rehearsal/chats/%d/messages?after=%d", chat, v.read[chat]), nil,
+		200), &told); err != nil {
 		v.t.Fatal(err)
 	}
 	for _, m := range told {
@@ -98,14 +99,16 @@ func (v *visitor) say(chat int64, text string) string {
 func (v *visitor) tap(chat int64, label string) string {
 	v.t.Helper()
 	var all []visitMessage
-	if err := json.Unmarshal(v.call("GET", fmt.Sprintf("/rehearsal/chats/%d/messages?after=0", chat), nil, 200), &all); err != nil {
+	if err := json.Unmarshal(v.call("GET", fmt.Sprintf("/rehearsal/chats/%d/messages?after=0", chat), nil, 200),
+		&all); err != nil {
 		v.t.Fatal(err)
 	}
 	for i := len(all) - 1; i >= 0; i-- {
 		for _, row := range all[i].Buttons {
 			for _, b := range row {
 				if b.Data != "" && strings.Contains(b.Label, label) {
-					v.call("POST", fmt.Sprintf("/rehearsal/chats/%d/tap", chat), map[string]any{"message": all[i].ID, "data": b.Data}, 200)
+					v.call("POST", fmt.Sprintf("/rehearsal/chats/%d/tap", chat), map[string]any{"message": all[i].ID, "data": b.Data},
+						200)
 					return botSaid(v.news(chat))
 				}
 			}

@@ -208,7 +208,8 @@ func (p *replayPrinter) line(l replay.Line) error {
 	for i, f := range l.Flags {
 		flags[i] = f.ID + " (" + f.Class + ")"
 	}
-	_, err := fmt.Fprintf(p.table, "%s\t%s\t%s\t%d\t%d\t%.2f\t%.1f\t%s\t%s\t%s\n", l.Night, l.Action, l.Rule, l.From, l.To, l.MM, l.Percent, l.State, strings.Join(flags, ", "), l.Reason)
+	_, err := fmt.Fprintf(p.table, "%s\t%s\t%s\t%d\t%d\t%.2f\t%.1f\t%s\t%s\t%s\n", l.Night, l.Action, l.Rule, l.From, l.To,
+		l.MM, l.Percent, l.State, strings.Join(flags, ", "), l.Reason)
 	return err
 }
 
@@ -222,7 +223,8 @@ func (p *replayPrinter) end(err, bad error) error {
 	var no *replay.Refused
 	switch {
 	case errors.As(err, &no):
-		return fmt.Errorf("line %d, column desk_event: %s: %s", no.Line, no.Said, p.words.Line(p.lang, message.Say(string(no.Why))))
+		return fmt.Errorf("line %d, column desk_event: %s: %s", no.Line, no.Said,
+			p.words.Line(p.lang, message.Say(string(no.Why))))
 	case err != nil:
 		return err
 	case written != nil:

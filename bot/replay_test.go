@@ -32,23 +32,28 @@ func TestReplayCommand(t *testing.T) {
 	if err := json.Unmarshal([]byte(lines[3]), &l); err != nil {
 		t.Fatal(err)
 	}
-	if keys := slices.Sorted(maps.Keys(l)); strings.Join(keys, " ") != "action fired flags from_steps mm night percent reason rule state to_steps" {
+	if keys := slices.Sorted(maps.Keys(l)); strings.Join(keys,
+		" ") != "action fired flags from_steps mm night percent reason rule state to_steps" {
 		t.Errorf("a line has %v", keys)
 	}
 	if !strings.Contains(lines[3], `"fired":["P18"]`) || !strings.Contains(lines[3], `"flags":[]`) {
 		t.Error(lines[3])
 	}
-	for key, want := range map[string]any{"night": "2026-03-05", "action": "forward", "rule": "P18", "state": "stepping", "from_steps": 0.0, "to_steps": 1.0, "mm": 4.25, "percent": 53.1, "reason": "Your nights and mornings went well. It is time for one step."} {
+	for key, want := range map[string]any{"night": "2026-03-05", "action": "forward", "rule": "P18", "state": "stepping",
+		"from_steps": 0.0, "to_steps": 1.0, "mm": 4.25, "percent": 53.1,
+		"reason": "Your nights and mornings went well. It is time for one step."} {
 		if l[key] != want {
 			t.Errorf("%s: %v, want %v", key, l[key], want)
 		}
 	}
-	if out, _ = h.run(0, append(args, "-lang", "es")...); !strings.Contains(out, "Es hora de un paso.") || !strings.Contains(out, "4.25") {
+	if out, _ = h.run(0, append(args, "-lang", "es")...); !strings.Contains(out, "Es hora de un paso.") ||
+		!strings.Contains(out, "4.25") {
 		t.Error(out)
 	}
 	write("night,pain\n2026-03-02,0\n2026-03-03,eleven\n2026-03-04,0\n")
 	out, errs := h.run(1, args...)
-	if !strings.Contains(out, "2026-03-02") || strings.Contains(out, "2026-03-03") || !strings.Contains(errs, "line 3, column pain") {
+	if !strings.Contains(out, "2026-03-02") || strings.Contains(out, "2026-03-03") ||
+		!strings.Contains(errs, "line 3, column pain") {
 		t.Errorf("%s%s", out, errs)
 	}
 	write("night,desk_event\n2026-03-02,visit 99\n")

@@ -55,7 +55,10 @@ func BenchmarkReplies(b *testing.B) {
 		}},
 	} {
 		b.Run(s.name, func(b *testing.B) {
-			rate, used := measure(b, func(b *testing.B, address string) (func(), func()) { return readyProgram(b, address, s.open(b)) })
+			rate, used := measure(b, func(b *testing.B, address string) (func(), func()) {
+				return readyProgram(b, address,
+					s.open(b))
+			})
 			if echo > 0 {
 				b.ReportMetric(rate/echo, "of-echo")
 				b.ReportMetric(used/cpu, "cpu-of-echo")
@@ -100,10 +103,12 @@ func measure(b *testing.B, ready func(b *testing.B, address string) (start, stop
 
 func readyEcho(b *testing.B, address string) (start, stop func()) {
 	ctx, cancel := context.WithCancel(context.Background())
-	bot, err := library.New(standin.Token, library.WithServerURL(address), library.WithSkipGetMe(), library.WithWorkers(16), library.WithNotAsyncHandlers(),
+	bot, err := library.New(standin.Token, library.WithServerURL(address), library.WithSkipGetMe(),
+		library.WithWorkers(16), library.WithNotAsyncHandlers(),
 		library.WithHTTPClient(time.Minute, &http.Client{Transport: telegram.Kept(), Timeout: 65 * time.Second}),
 		library.WithDefaultHandler(func(ctx context.Context, bot *library.Bot, u *models.Update) {
-			if _, err := bot.SendMessage(ctx, &library.SendMessageParams{ChatID: u.Message.Chat.ID, Text: "The queue is empty."}); err != nil && ctx.Err() == nil {
+			if _, err := bot.SendMessage(ctx, &library.SendMessageParams{ChatID: u.Message.Chat.ID,
+				Text: "The queue is empty."}); err != nil && ctx.Err() == nil {
 				b.Error(err)
 			}
 		}))
@@ -138,7 +143,8 @@ func enrolBench(b *testing.B, p *program) {
 	pr, _ := setup.Practice(text, p.words.Languages())
 	must(b, bringPractice(b.Context(), p.runner, pr, text))
 	doctor := practice.Staff{ID: "sbench", Label: "Dr Bench", Role: practice.Clinician}
-	must(b, p.runner.Handle(b.Context(), scheduler.PracticeRef(), "bench", flows.StaffChange{Op: flows.StaffAdd, Staff: doctor}))
+	must(b, p.runner.Handle(b.Context(), scheduler.PracticeRef(), "bench",
+		flows.StaffChange{Op: flows.StaffAdd, Staff: doctor}))
 	for i := range benchChats {
 		e, _ := setup.Plan(raw, &pr, p.runner.Today(pr.Zone))
 		e.Label = fmt.Sprintf("B-%d", i)
@@ -148,9 +154,11 @@ func enrolBench(b *testing.B, p *program) {
 		must(b, p.runner.Handle(b.Context(), scheduler.PatientRef(id), "join", flows.Join{Chat: chat, Code: code, Gen: 1}))
 		must(b, p.runner.Handle(b.Context(), scheduler.ChatRef(chat), "bound", flows.Bound{Patient: id, Gen: 1, Lang: "en"}))
 		for n, say := range []string{"yes", "yes"} {
-			must(b, p.runner.Handle(b.Context(), scheduler.PatientRef(id), fmt.Sprint("agree", n), flows.Said{Chat: chat, Gen: 1, Text: say, Reading: p.words.Read(say)}))
+			must(b, p.runner.Handle(b.Context(), scheduler.PatientRef(id), fmt.Sprint("agree", n),
+				flows.Said{Chat: chat, Gen: 1, Text: say, Reading: p.words.Read(say)}))
 		}
-		must(b, p.runner.Handle(b.Context(), scheduler.PatientRef(id), "confirm", flows.Order{Op: flows.OrderConfirm, Actor: flows.Actor{ID: doctor.ID, Role: doctor.Role}}))
+		must(b, p.runner.Handle(b.Context(), scheduler.PatientRef(id), "confirm",
+			flows.Order{Op: flows.OrderConfirm, Actor: flows.Actor{ID: doctor.ID, Role: doctor.Role}}))
 	}
 	// What the talk so far has ordered is not what is measured.
 	for {

@@ -61,7 +61,8 @@ func restore(ctx context.Context, a app, args []string) error {
 }
 
 // putBack puts a copy in the place of a store's file and begins the new epoch in it.
-func putBack(ctx context.Context, path, from string, clock scheduler.Clock) (done scheduler.Restored, aside string, err error) {
+func putBack(ctx context.Context, path, from string, clock scheduler.Clock) (done scheduler.Restored, aside string,
+	err error) {
 	aside, err = sqlite.PutBack(ctx, path, from, func(st *sqlite.Store) error {
 		p, err := build(ctx, parts{store: st, clock: clock})
 		if err != nil {

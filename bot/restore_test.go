@@ -155,7 +155,8 @@ func TestBackupAndRestoreOfARunningProgram(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if out := h.runs(1, "restore", "-from", copy); !strings.Contains(out, "in use") || !strings.Contains(out, "nothing was changed") {
+	if out := h.runs(1, "restore", "-from", copy); !strings.Contains(out, "in use") ||
+		!strings.Contains(out, "nothing was changed") {
 		t.Errorf("while serve runs restore says %s", out)
 	}
 	late, _ := h.run(0, "staff", "add", "-role", "assistant", "-label", "Later") // not in the copy
@@ -208,7 +209,11 @@ func TestBackupAndRestoreOfARunningProgram(t *testing.T) {
 		t.Errorf("release says %s", out)
 	}
 	h.run(0, "release", "-sure")
-	h.await("word of the release", func() bool { text, _ := said(); return strings.Contains(text, "the owner has released it") })
+	h.await("word of the release", func() bool {
+		text, _ := said()
+		return strings.Contains(text,
+			"the owner has released it")
+	})
 	if out, _ := h.run(0, "release"); !strings.Contains(out, "Nothing waits") {
 		t.Errorf("afterwards release says %s", out)
 	}
@@ -249,7 +254,8 @@ func TestRestoreIsDeclaredOnRedis(t *testing.T) {
 	if !strings.Contains(out, "release -sure") {
 		t.Errorf("restore says %s", out)
 	}
-	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG restore") || !strings.Contains(out, "appendfsync") || !strings.Contains(out, "ok    journals") {
+	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG restore") || !strings.Contains(out, "appendfsync") ||
+		!strings.Contains(out, "ok    journals") {
 		t.Errorf("check says %s", out)
 	}
 	h.run(0, "release", "-sure")
@@ -263,7 +269,8 @@ func TestRestoreIsTold(t *testing.T) {
 	h.run(2, "restore")
 	h.run(2, "restore", "-from", "x", "-declare")
 	h.run(1, "restore", "-declare") // SQLite
-	if _, errs := h.run(1, "restore", "-from", filepath.Join(h.dir, "none.db")); !strings.Contains(errs, "nothing was put back") {
+	if _, errs := h.run(1, "restore", "-from", filepath.Join(h.dir, "none.db")); !strings.Contains(errs,
+		"nothing was put back") {
 		t.Errorf("restore says %s", errs)
 	}
 	if left, _ := filepath.Glob(filepath.Join(h.dir, "d.db")); len(left) > 0 {

@@ -92,10 +92,12 @@ func (s *scene) open(ctx context.Context) error {
 	if err := bringPractice(ctx, s.runner, pr, raw); err != nil {
 		return err
 	}
-	if s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}, userClinician); err != nil {
+	if s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician},
+		userClinician); err != nil {
 		return err
 	}
-	if _, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant}, userAssistant); err != nil {
+	if _, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant},
+		userAssistant); err != nil {
 		return err
 	}
 	cast := personas()
@@ -116,7 +118,8 @@ func (s *scene) open(ctx context.Context) error {
 				return err
 			}
 		}
-		s.people = append(s.people, rehearsal.Chat{ID: cast[i].user, Who: cast[i].label, Role: "patient", Patient: cast[i].label, User: cast[i].user})
+		s.people = append(s.people, rehearsal.Chat{ID: cast[i].user, Who: cast[i].label, Role: "patient",
+			Patient: cast[i].label, User: cast[i].user})
 	}
 	s.platform.AddUser(standin.User{ID: userStranger, Name: "somebody", Language: "en"})
 	s.people = append(s.people, rehearsal.Chat{ID: userStranger, Who: "a stranger", Role: "stranger", User: userStranger})
@@ -185,8 +188,10 @@ func (s *scene) admit(ctx context.Context, who *persona, e chart.Enrolment) erro
 			return err
 		}
 	}
-	if err := s.runner.Handle(ctx, scheduler.PatientRef(id), "scene/confirm/"+string(id), flows.Order{Op: flows.OrderConfirm,
-		Actor: flows.Actor{ID: s.doctor.ID, Name: s.doctor.Label, Chat: s.doctor.Chat, Role: s.doctor.Role}, Chat: s.doctor.Chat}); err != nil {
+	if err := s.runner.Handle(ctx, scheduler.PatientRef(id), "scene/confirm/"+string(id),
+		flows.Order{Op: flows.OrderConfirm,
+			Actor: flows.Actor{ID: s.doctor.ID, Name: s.doctor.Label, Chat: s.doctor.Chat, Role: s.doctor.Role},
+			Chat:  s.doctor.Chat}); err != nil {
 		return err
 	}
 	if err := s.quiet(ctx); err != nil {
@@ -232,8 +237,9 @@ func (s *scene) attend(ctx context.Context, who persona) error {
 		return err
 	}
 	for _, esc := range p.Escalations {
-		err := s.runner.Handle(ctx, scheduler.PatientRef(p.ID), fmt.Sprintf("scene/resolve/%s/%d", p.ID, esc.N), flows.Order{Op: flows.OrderResolve, Esc: esc.N,
-			Text: "spoken with", Actor: flows.Actor{ID: s.doctor.ID, Name: s.doctor.Label, Chat: s.doctor.Chat, Role: s.doctor.Role}, Chat: s.doctor.Chat})
+		err := s.runner.Handle(ctx, scheduler.PatientRef(p.ID), fmt.Sprintf("scene/resolve/%s/%d", p.ID, esc.N),
+			flows.Order{Op: flows.OrderResolve, Esc: esc.N,
+				Text: "spoken with", Actor: flows.Actor{ID: s.doctor.ID, Name: s.doctor.Label, Chat: s.doctor.Chat, Role: s.doctor.Role}, Chat: s.doctor.Chat})
 		if err != nil {
 			return err
 		}
@@ -269,8 +275,10 @@ func (s *scene) choose(rows [][]string, who persona) string {
 		setting = int(p.Course.Left)
 	}
 	want := map[chart.Field]int{
-		chart.Worn: chart.WornAll, chart.Snoring: who.snore(setting), chart.Pain: 0, chart.Guide: chart.Yes, chart.GuideMinutes: 5, chart.Bite: chart.BiteBoth,
-		chart.Wrong: chart.No, chart.Sleepiness: 4, chart.Driving: chart.DrivingNo, chart.Pauses: chart.No, chart.Headache: chart.No, chart.Nose: chart.Yes,
+		chart.Worn: chart.WornAll, chart.Snoring: who.snore(setting), chart.Pain: 0, chart.Guide: chart.Yes,
+		chart.GuideMinutes: 5, chart.Bite: chart.BiteBoth,
+		chart.Wrong: chart.No, chart.Sleepiness: 4, chart.Driving: chart.DrivingNo, chart.Pauses: chart.No,
+		chart.Headache: chart.No, chart.Nose: chart.Yes,
 		chart.Reporter: chart.ReporterPartner, chart.Woken: chart.No, chart.Gone: chart.GoneMorning,
 		chart.SettingLeft: setting, chart.SettingRight: setting,
 	}

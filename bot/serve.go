@@ -52,7 +52,8 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	log := logs.New(a.err)
 	defer logs.Capture(log)()
 	watch := &dateWatch{next: telegram.Kept()}
-	api, err := telegram.New(telegram.Options{Token: telegram.Secret(set.Token.Reveal()), Address: set.API, Transport: watch, Log: log})
+	api, err := telegram.New(telegram.Options{Token: telegram.Secret(set.Token.Reveal()), Address: set.API,
+		Transport: watch, Log: log})
 	if err != nil {
 		return err
 	}
@@ -120,7 +121,8 @@ func (p *program) poll(ctx context.Context, started func()) error {
 	<-tried
 	p.poller = p.api.Poller(telegram.PollOptions{
 		Handle: p.take, SetAside: p.setAside, May: p.leader.leads,
-		Moves: p.beats.poller.Within, OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) }, OnAnswer: func() { p.polled(ctx) },
+		Moves: p.beats.poller.Within, OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) },
+		OnAnswer: func() { p.polled(ctx) },
 		OnDrained: func() {
 			once.Do(func() { close(drained) })
 			background.Go(func() { p.regain(ctx) })
@@ -264,7 +266,8 @@ func (p *program) sorry(ctx context.Context, chat int64) {
 	if err != nil {
 		return
 	}
-	m := message.Message{Lines: []message.Line{message.Say("aside.sorry", message.ArgS("number", pr.Emergency), message.ArgS("phone", pr.Phone))}}
+	m := message.Message{Lines: []message.Line{message.Say("aside.sorry", message.ArgS("number", pr.Emergency),
+		message.ArgS("phone", pr.Phone))}}
 	p.api.Send(ctx, telegram.Message{Chat: chat, Text: p.words.Text(pr.Lang, m)})
 }
 
@@ -299,7 +302,10 @@ func (p *program) regain(ctx context.Context) {
 		}
 		one, err := p.patient(ctx, chart.PatientID(s.Ref.ID))
 		if err == nil && (d >= 24*time.Hour || one.Talk.Ask != flows.NoAsk || one.Talk.Nonce != "") {
-			err = p.runner.Safely(func() error { return p.runner.Handle(ctx, s.Ref, event, flows.Gap{Minutes: int32(d / time.Minute)}) })
+			err = p.runner.Safely(func() error {
+				return p.runner.Handle(ctx, s.Ref, event,
+					flows.Gap{Minutes: int32(d / time.Minute)})
+			})
 		}
 		if err != nil {
 			p.log.Error("gap", "class", "store")
@@ -327,7 +333,8 @@ func (p *program) introduce(ctx context.Context) error {
 	for _, lang := range p.words.Languages() {
 		about := message.Message{Lines: []message.Line{message.Say("bot.about"), message.Say("bot.unwatched")}}
 		if pr.Emergency != "" && pr.Phone != "" {
-			about.Lines = append(about.Lines, message.Say("bot.call", message.ArgS("emergency", pr.Emergency), message.ArgS("phone", pr.Phone)))
+			about.Lines = append(about.Lines, message.Say("bot.call", message.ArgS("emergency", pr.Emergency),
+				message.ArgS("phone", pr.Phone)))
 		}
 		p.api.Description(ctx, lang, p.words.Text(lang, about))
 		var menu []telegram.Command // best effort, as the description: help says the same

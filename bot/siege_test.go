@@ -119,9 +119,11 @@ func nowhere(t *testing.T, program string) {
 	store := filepath.Join(dir, "d.db")
 	for _, command := range []string{"serve", "check"} {
 		c := exec.Command(program, command)
-		c.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API=http://127.0.0.1:1", "DUSKDAWN_STORE=sqlite:"+store)
+		c.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API=http://127.0.0.1:1",
+			"DUSKDAWN_STORE=sqlite:"+store)
 		if os.Getuid() == 0 { // whom no mode stops
-			for _, path := range []string{filepath.Dir(filepath.Dir(program)), filepath.Dir(program), filepath.Dir(filepath.Dir(dir)), filepath.Dir(dir)} {
+			for _, path := range []string{filepath.Dir(filepath.Dir(program)), filepath.Dir(program),
+				filepath.Dir(filepath.Dir(dir)), filepath.Dir(dir)} {
 				if err := os.Chmod(path, 0o755); err != nil {
 					t.Fatal(err)
 				}
@@ -131,7 +133,8 @@ func nowhere(t *testing.T, program string) {
 		}
 		out, err := c.CombinedOutput()
 		var code *exec.ExitError
-		if !errors.As(err, &code) || code.ExitCode() != 1 || !bytes.Contains(out, []byte(store)) || !bytes.Contains(out, []byte("permission denied")) {
+		if !errors.As(err, &code) || code.ExitCode() != 1 || !bytes.Contains(out, []byte(store)) ||
+			!bytes.Contains(out, []byte("permission denied")) {
 			t.Errorf("%s: %v\n%s", command, err, out)
 		}
 	}
@@ -150,15 +153,18 @@ func newSiege(t *testing.T, program, address string, hook bool) *siege {
 	g.store = st
 	t.Cleanup(func() { _ = st.Close() })
 	g.hour = &turnover{}
-	g.platform = standin.New(standin.Options{Now: g.hour.Now, Webhook: &g.front, OnAck: g.acknowledged, OnTaken: func(id int64) { g.acknowledged(id + 1) }})
+	g.platform = standin.New(standin.Options{Now: g.hour.Now, Webhook: &g.front, OnAck: g.acknowledged,
+		OnTaken: func(id int64) { g.acknowledged(id + 1) }})
 	t.Cleanup(g.platform.Close)
 	srv := httptest.NewServer(g.platform)
 	t.Cleanup(srv.Close)
 	practice := filepath.Join(t.TempDir(), "practice.toml")
-	g.env = []string{"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_API=" + srv.URL, "DUSKDAWN_STORE=" + address, "DUSKDAWN_PRACTICE=" + practice}
+	g.env = []string{"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_API=" + srv.URL, "DUSKDAWN_STORE=" + address,
+		"DUSKDAWN_PRACTICE=" + practice}
 	if hook {
 		at := freeAddress(t)
-		g.env = append(g.env, "DUSKDAWN_LISTEN="+at, "DUSKDAWN_WEBHOOK=https://"+at+"/webhook", "DUSKDAWN_WEBHOOK_SECRET=a-secret-of-the-test")
+		g.env = append(g.env, "DUSKDAWN_LISTEN="+at, "DUSKDAWN_WEBHOOK=https://"+at+"/webhook",
+			"DUSKDAWN_WEBHOOK_SECRET=a-secret-of-the-test")
 	}
 	g.settle(practice)
 	return g
@@ -247,7 +253,8 @@ func (g *siege) asked() int {
 
 // ready waits until the program takes updates.
 func (p *process) ready(ctx context.Context) {
-	for end := time.Now().Add(30 * time.Second); p.g.asked() == p.asked && ctx.Err() == nil; time.Sleep(2 * time.Millisecond) {
+	for end := time.Now().Add(30 * time.Second); p.g.asked() == p.asked &&
+		ctx.Err() == nil; time.Sleep(2 * time.Millisecond) {
 		select {
 		case err := <-p.ended:
 			p.g.t.Fatalf("the program ended by itself: %v\n%s", err, &p.logs)
@@ -307,7 +314,8 @@ func (g *siege) goOn() {
 	if err != nil {
 		g.t.Fatal(err)
 	}
-	p, err := build(g.t.Context(), parts{store: g.store, api: api, clock: astray{scheduler.RealClock{}, 2 * time.Minute}, free: true})
+	p, err := build(g.t.Context(), parts{store: g.store, api: api, clock: astray{scheduler.RealClock{}, 2 * time.Minute},
+		free: true})
 	if err != nil {
 		g.t.Fatal(err)
 	}
@@ -389,7 +397,8 @@ func (g *siege) known(s said) (bool, error) {
 		}
 		return false, nil
 	}
-	err := g.store.Update(context.Background(), s.ref, s.event, time.Now(), func(store.Aggregate) (store.Change, error) { return store.Change{}, errCrash })
+	err := g.store.Update(context.Background(), s.ref, s.event, time.Now(),
+		func(store.Aggregate) (store.Change, error) { return store.Change{}, errCrash })
 	switch {
 	case errors.Is(err, store.ErrSeen):
 		return true, nil

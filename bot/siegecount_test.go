@@ -86,11 +86,14 @@ func (g *siege) count() {
 	}
 	again := g.doubts(shown)
 	t.Logf("replies written %d, kills %d, redelivered %d, lost %d, acknowledged too early %d, applied twice %d; prompts due %d, missed %d, sent twice %d; messages sent again in doubt %d; red flags %d, missed %d",
-		len(g.said), len(g.kills), g.platform.Redelivered(), lost, g.early.Load(), twice, asked, missed, doubled, again, flags, flagsMissed)
-	if len(g.kills) < g.fewest.kills || len(g.said) < 50 || asked == 0 || flags == 0 || g.platform.Redelivered() < g.fewest.redelivered {
+		len(g.said), len(g.kills), g.platform.Redelivered(), lost, g.early.Load(), twice, asked, missed, doubled, again,
+		flags, flagsMissed)
+	if len(g.kills) < g.fewest.kills || len(g.said) < 50 || asked == 0 || flags == 0 ||
+		g.platform.Redelivered() < g.fewest.redelivered {
 		t.Error("too little happened to prove anything")
 	}
-	if logs := g.logs.Bytes(); bytes.Contains(logs, []byte(standin.Token)) || bytes.Contains(logs, []byte("breathe")) || bytes.Contains(logs, []byte("word of my own")) {
+	if logs := g.logs.Bytes(); bytes.Contains(logs, []byte(standin.Token)) || bytes.Contains(logs, []byte("breathe")) ||
+		bytes.Contains(logs, []byte("word of my own")) {
 		t.Error("a log holds the token or what a patient wrote")
 	}
 }
@@ -120,7 +123,8 @@ func (g *siege) event(r store.Record) flows.Event {
 	if err != nil {
 		g.t.Fatalf("record %d, %s: %v", r.Seq, r.What, err)
 	}
-	return flows.Event{ID: r.Event, At: r.At, Wall: j.Wall, Office: j.Office, Seed: [16]byte(j.Seed), Doubt: j.Doubt, Body: body}
+	return flows.Event{ID: r.Event, At: r.At, Wall: j.Wall, Office: j.Office, Seed: [16]byte(j.Seed), Doubt: j.Doubt,
+		Body: body}
 }
 
 // practices runs the practice's journal again: the practice at each revision.
@@ -145,7 +149,8 @@ func (g *siege) practices(shown map[string]int) map[int64]practice.Practice {
 // refold runs a patient's journal again from where the siege began: the state
 // and the diary in the store must be what follows from each event once. It
 // gives how many events were applied twice.
-func (g *siege) refold(one *soul, now snapshot, practices map[int64]practice.Practice, shown map[string]int) (twice int) {
+func (g *siege) refold(one *soul, now snapshot, practices map[int64]practice.Practice,
+	shown map[string]int) (twice int) {
 	p, err := store.DecodePatient(one.was.body)
 	if err != nil {
 		g.t.Fatal(err)
@@ -210,7 +215,10 @@ func (g *siege) flagged(one *soul, told []standin.Message) (flags, missed int) {
 		}
 		reached := false
 		for _, user := range g.staff {
-			reached = reached || slices.ContainsFunc(g.platform.Messages(user), func(m standin.Message) bool { return m.Bot && strings.Contains(m.Text, one.label) })
+			reached = reached || slices.ContainsFunc(g.platform.Messages(user), func(m standin.Message) bool {
+				return m.Bot &&
+					strings.Contains(m.Text, one.label)
+			})
 		}
 		if !reached {
 			missed++

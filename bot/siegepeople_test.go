@@ -96,9 +96,11 @@ func (g *siege) settle(file string) {
 		t.Fatal(faults)
 	}
 	must(bringPractice(ctx, s.runner, pr, []byte(text)))
-	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}, userClinician)
+	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician},
+		userClinician)
 	must(err)
-	_, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant}, userAssistant)
+	_, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant},
+		userAssistant)
 	must(err)
 	g.staff = []int64{userClinician, userAssistant}
 
@@ -119,7 +121,8 @@ func (g *siege) settle(file string) {
 		}
 		one.user, one.lang = userPatient+int64(i), "en"
 		one.snore = func(int) int { return 6 }
-		mine := strings.NewReplacer("Wren-17", fmt.Sprintf("Siskin-%03d", i), "America/New_York", zone, "21:00", at.Format("15:04")).Replace(string(plan))
+		mine := strings.NewReplacer("Wren-17", fmt.Sprintf("Siskin-%03d", i), "America/New_York", zone, "21:00",
+			at.Format("15:04")).Replace(string(plan))
 		e, faults := setup.Plan([]byte(mine), &pr, s.runner.Today(zone))
 		if setup.Refused(faults) {
 			t.Fatal(faults)
@@ -210,7 +213,10 @@ func (o *soul) warn(g *siege, r *rand.Rand) {
 		for _, m := range slices.Backward(told) {
 			if len(m.Buttons) > 0 && len(m.Buttons[0]) > 0 {
 				b := m.Buttons[r.IntN(len(m.Buttons))][0]
-				g.send(said{ref: o.ref, user: o.user}, func() (string, error) { return g.platform.Tap(o.user, o.user, m.ID, b.Data) })
+				g.send(said{ref: o.ref, user: o.user}, func() (string, error) {
+					return g.platform.Tap(o.user, o.user, m.ID,
+						b.Data)
+				})
 				return
 			}
 		}
@@ -253,7 +259,8 @@ func (g *siege) onDuty(ctx context.Context, user int64, r *rand.Rand) {
 			}
 			for _, b := range m.Buttons[i] {
 				if strings.Contains(b.Data, "|ack|") {
-					g.send(said{ref: scheduler.ChatRef(user), user: user}, func() (string, error) { return g.platform.Tap(user, user, m.ID, b.Data) })
+					g.send(said{ref: scheduler.ChatRef(user), user: user},
+						func() (string, error) { return g.platform.Tap(user, user, m.ID, b.Data) })
 				}
 			}
 			break

@@ -31,12 +31,15 @@ func simulated(t *testing.T, ctx context.Context, want int, args ...string) (rep
 
 func TestSimulate(t *testing.T) {
 	picture := filepath.Join(t.TempDir(), "course.png")
-	rep, _ := simulated(t, t.Context(), 0, "-patients", "40", "-nights", "40", "-seed", "9", "-plan", "../testdata/setup/quiet.toml", "-against", "../testdata/setup/timetable.toml", "-plot", picture)
+	rep, _ := simulated(t, t.Context(), 0, "-patients", "40", "-nights", "40", "-seed", "9", "-plan",
+		"../testdata/setup/quiet.toml", "-against", "../testdata/setup/timetable.toml", "-plot", picture)
 	sum := rep.AtTarget + rep.AtCeiling + rep.AtPlateau + rep.AtComfort + rep.Dropped + rep.Waiting + rep.Underway + rep.NotEnrolled
-	if rep.Patients != 40 || rep.Nights != 40 || rep.Seed != 9 || rep.Breaches != 0 || rep.Partial || sum < 0.999 || sum > 1.001 || rep.Median == nil || !strings.Contains(rep.Note, "not for setting a patient's plan") {
+	if rep.Patients != 40 || rep.Nights != 40 || rep.Seed != 9 || rep.Breaches != 0 || rep.Partial || sum < 0.999 ||
+		sum > 1.001 || rep.Median == nil || !strings.Contains(rep.Note, "not for setting a patient's plan") {
 		t.Errorf("%+v", rep)
 	}
-	if rep.Against == nil || rep.Against.Plan == rep.Plan || rep.Against.Patients != 40 || reflect.DeepEqual(rep.Against.AtTarget, rep.AtTarget) && rep.Against.Forward == rep.Forward {
+	if rep.Against == nil || rep.Against.Plan == rep.Plan || rep.Against.Patients != 40 ||
+		reflect.DeepEqual(rep.Against.AtTarget, rep.AtTarget) && rep.Against.Forward == rep.Forward {
 		t.Errorf("against: %+v", rep.Against)
 	}
 	file, err := os.Open(picture)
@@ -84,7 +87,9 @@ func TestSimulateStopped(t *testing.T) {
 		t.Errorf("%+v, %s", rep, errs)
 	}
 	var out, errOut bytes.Buffer
-	if code := run(ctx, app{out: &out, err: &errOut}, []string{"simulate", "-patients", "50"}); code != 1 || !strings.Contains(out.String(), "STOPPED: 0 of 50") || !strings.Contains(out.String(), "nobody did") || strings.Contains(out.String(), "NaN") {
+	if code := run(ctx, app{out: &out, err: &errOut}, []string{"simulate", "-patients", "50"}); code != 1 ||
+		!strings.Contains(out.String(), "STOPPED: 0 of 50") || !strings.Contains(out.String(), "nobody did") ||
+		strings.Contains(out.String(), "NaN") {
 		t.Errorf("code %d: %s%s", code, out.String(), errOut.String())
 	}
 }
@@ -113,7 +118,8 @@ func TestSimulateUsage(t *testing.T) {
 		}
 	}
 	var out bytes.Buffer
-	if code := run(t.Context(), app{out: &out, err: &out}, []string{"simulate", "-sources"}); code != 0 || !strings.Contains(out.String(), "doi 10.1378/chest.117.4.1065") || !strings.Contains(out.String(), "assumption") {
+	if code := run(t.Context(), app{out: &out, err: &out}, []string{"simulate", "-sources"}); code != 0 ||
+		!strings.Contains(out.String(), "doi 10.1378/chest.117.4.1065") || !strings.Contains(out.String(), "assumption") {
 		t.Errorf("code %d: %s", code, out.String())
 	}
 }

@@ -53,13 +53,19 @@ func (r *cohortRun) report() *cohortReport {
 	t := &r.tally
 	n, days := float64(max(t.Patients, 1)), float64(max(t.Nights, 1))
 	rep := &cohortReport{
-		Note: teaching, Plan: r.name, Patients: t.Patients, Nights: r.trial.Nights, Seed: r.trial.Seed, Adversarial: r.trial.Adverse,
-		Partial: r.partial(), Wanted: r.wanted, Lived: t.Nights, Breaches: t.Broken(), Broken: map[string]int{},
-		AtTarget: t.Share(cohort.AtTarget), AtCeiling: t.Share(cohort.AtCeiling), AtPlateau: t.Share(cohort.AtPlateau), AtComfort: t.Share(cohort.AtComfort),
-		Dropped: t.Share(cohort.Dropped), Waiting: t.Share(cohort.Waiting), Underway: t.Share(cohort.Underway), NotEnrolled: t.Share(cohort.NotEnrolled),
-		EverSettled: float64(t.Settled()) / n, Forward: float64(t.Forward) / n, BackOffs: float64(t.BackOffs) / n, Rests: float64(t.Rests) / n,
-		SoreMornings: float64(t.SoreMornings()) / n, PeakModerate: float64(t.PeakAtLeast(5)) / n, PeakSevere: float64(t.PeakAtLeast(8)) / n,
-		Flags: map[string]int{}, FlagRate: map[string]float64{}, Escalations: 100 * float64(t.Escalations) / days, Twins: t.Twins, First: t.First,
+		Note: teaching, Plan: r.name, Patients: t.Patients, Nights: r.trial.Nights, Seed: r.trial.Seed,
+		Adversarial: r.trial.Adverse,
+		Partial:     r.partial(), Wanted: r.wanted, Lived: t.Nights, Breaches: t.Broken(), Broken: map[string]int{},
+		AtTarget: t.Share(cohort.AtTarget), AtCeiling: t.Share(cohort.AtCeiling), AtPlateau: t.Share(cohort.AtPlateau),
+		AtComfort: t.Share(cohort.AtComfort),
+		Dropped:   t.Share(cohort.Dropped), Waiting: t.Share(cohort.Waiting), Underway: t.Share(cohort.Underway),
+		NotEnrolled: t.Share(cohort.NotEnrolled),
+		EverSettled: float64(t.Settled()) / n, Forward: float64(t.Forward) / n, BackOffs: float64(t.BackOffs) / n,
+		Rests:        float64(t.Rests) / n,
+		SoreMornings: float64(t.SoreMornings()) / n, PeakModerate: float64(t.PeakAtLeast(5)) / n,
+		PeakSevere: float64(t.PeakAtLeast(8)) / n,
+		Flags:      map[string]int{}, FlagRate: map[string]float64{}, Escalations: 100 * float64(t.Escalations) / days,
+		Twins: t.Twins, First: t.First,
 	}
 	if night, ok := t.Median(); ok {
 		rep.Median = &night
@@ -105,12 +111,16 @@ func printCohort(out io.Writer, format string, runs []*cohortRun) error {
 	fmt.Fprintln(w, teaching)
 	for _, r := range reports {
 		if r.Partial {
-			fmt.Fprintf(w, "STOPPED: %d of %d patients were played under %s. The figures are of these alone.\n", r.Patients, r.Wanted, r.Plan)
+			fmt.Fprintf(w, "STOPPED: %d of %d patients were played under %s. The figures are of these alone.\n", r.Patients,
+				r.Wanted, r.Plan)
 		}
 	}
 	fmt.Fprintln(w)
 	row("plan", func(r *cohortReport) string { return r.Plan })
-	row("virtual patients, nights each, seed", func(r *cohortReport) string { return fmt.Sprintf("%d, %d, %d", r.Patients, r.Nights, r.Seed) })
+	row("virtual patients, nights each, seed", func(r *cohortReport) string {
+		return fmt.Sprintf("%d, %d, %d", r.Patients,
+			r.Nights, r.Seed)
+	})
 	fmt.Fprintln(w, "\nWhere they stand at the end\t")
 	row("  at target: snoring settled, or proved by a test", func(r *cohortReport) string { return share(r.AtTarget) })
 	row("  at the ceiling, and it still snores", func(r *cohortReport) string { return share(r.AtCeiling) })
@@ -171,7 +181,8 @@ func versus(a, b *cohortReport) string {
 		nights = fmt.Sprintf("%+d nights to target at the median", *b.Median-*a.Median)
 	}
 	return fmt.Sprintf("The second plan beside the first: %+.1f points settled some night, %s; a patient, %s, %s.",
-		100*(b.EverSettled-a.EverSettled), nights, differs(a.SoreMornings, b.SoreMornings, "sore mornings more", "sore mornings fewer"), differs(a.BackOffs, b.BackOffs, "back-offs more", "back-offs fewer"))
+		100*(b.EverSettled-a.EverSettled), nights, differs(a.SoreMornings, b.SoreMornings, "sore mornings more",
+			"sore mornings fewer"), differs(a.BackOffs, b.BackOffs, "back-offs more", "back-offs fewer"))
 }
 
 // printSources prints what the model rests on.

@@ -96,7 +96,8 @@ func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s practice.S
 		head, start = flows.GroupHead, "startgroup"
 	}
 	code := flows.NewCode(head, seed)
-	err := t.change(ctx, flows.StaffChange{Op: op, Staff: s, Code: practice.Code{Hash: t.runner.StaffKey(code), Staff: s.ID, Ends: time.Now().Add(codeLife).Unix()}})
+	err := t.change(ctx, flows.StaffChange{Op: op, Staff: s, Code: practice.Code{Hash: t.runner.StaffKey(code),
+		Staff: s.ID, Ends: time.Now().Add(codeLife).Unix()}})
 	if err != nil {
 		return err
 	}

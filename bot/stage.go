@@ -40,7 +40,8 @@ func openStage(ctx context.Context, at time.Time, with parts) (*stage, error) {
 
 // raiseStage starts the program against a platform that is there already, as a
 // second start does.
-func raiseStage(ctx context.Context, platform *standin.Server, hands *scheduler.ManualClock, with parts) (*stage, error) {
+func raiseStage(ctx context.Context, platform *standin.Server, hands *scheduler.ManualClock, with parts) (*stage,
+	error) {
 	api, err := telegram.New(telegram.Options{Token: standin.Token, Transport: platform.Transport()})
 	if err != nil {
 		return nil, err

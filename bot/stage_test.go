@@ -34,8 +34,11 @@ func TestAClinicianJoins(t *testing.T) {
 		t.Fatal(err)
 	}
 	code := flows.NewCode(flows.StaffHead, [16]byte{1, 2, 3})
-	err = s.runner.Handle(ctx, scheduler.PracticeRef(), "x", flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "sclinic01", Label: "Dr Marsh", Role: practice.Clinician},
-		Code: practice.Code{Hash: s.runner.StaffKey(code), Staff: "sclinic01", Ends: s.clock.Now().Add(time.Minute * 15).Unix()}})
+	err = s.runner.Handle(ctx, scheduler.PracticeRef(), "x",
+		flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "sclinic01", Label: "Dr Marsh",
+			Role: practice.Clinician},
+			Code: practice.Code{Hash: s.runner.StaffKey(code), Staff: "sclinic01",
+				Ends: s.clock.Now().Add(time.Minute * 15).Unix()}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -46,9 +46,11 @@ func TestServeFinishesWhatIsInFlight(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer st.Close()
-	if err := st.Update(t.Context(), scheduler.ChatRef(8), "bulk", time.Now(), func(store.Aggregate) (store.Change, error) {
-		return store.Change{Out: []store.Item{{ID: scheduler.ChatRef(8).ID[:2] + "bulk", Queue: "8", Lane: store.LanePrompt, Body: []byte{1}}}}, nil
-	}); err != nil {
+	if err := st.Update(t.Context(), scheduler.ChatRef(8), "bulk", time.Now(),
+		func(store.Aggregate) (store.Change, error) {
+			return store.Change{Out: []store.Item{{ID: scheduler.ChatRef(8).ID[:2] + "bulk", Queue: "8", Lane: store.LanePrompt,
+				Body: []byte{1}}}}, nil
+		}); err != nil {
 		t.Fatal(err)
 	}
 	select {

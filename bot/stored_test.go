@@ -211,9 +211,11 @@ func liveBefore(t *testing.T, st store.Store) {
 	must(err)
 	pr, _ := setup.Practice(raw, s.words.Languages())
 	must(bringPractice(ctx, s.runner, pr, raw))
-	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}, userClinician)
+	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician},
+		userClinician)
 	must(err)
-	_, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant}, userAssistant)
+	_, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant},
+		userAssistant)
 	must(err)
 	cast := personas()[1:2]
 	cast[0].user = storedUser
@@ -238,7 +240,8 @@ func liveBefore(t *testing.T, st store.Store) {
 	if err != nil || len(out) == 0 {
 		t.Fatalf("nothing waits: %v", err)
 	}
-	must(st.Settle(ctx, out[0].ID, store.Settlement{Outcome: store.Doubt, Written: true, At: s.hands.Now(), Attempt: out[0].Attempt}))
+	must(st.Settle(ctx, out[0].ID, store.Settlement{Outcome: store.Doubt, Written: true, At: s.hands.Now(),
+		Attempt: out[0].Attempt}))
 	must(st.SetAside(ctx, "an-id", "a class", []byte(`{"update_id":1}`), s.hands.Now()))
 }
 
@@ -257,7 +260,8 @@ func liveOn(t *testing.T, st store.Store) {
 	}
 	s := &scene{stage: g}
 	defer s.close()
-	for _, u := range []standin.User{{ID: userClinician, Name: "Dr Osprey", Language: "en"}, {ID: userAssistant, Name: "Ms Plover", Language: "en"}, {ID: storedUser, Name: "Heron-04", Language: "en"}} {
+	for _, u := range []standin.User{{ID: userClinician, Name: "Dr Osprey", Language: "en"},
+		{ID: userAssistant, Name: "Ms Plover", Language: "en"}, {ID: storedUser, Name: "Heron-04", Language: "en"}} {
 		s.platform.AddUser(u)
 	}
 	p, err := s.byChat(storedUser)
@@ -281,7 +285,8 @@ func liveOn(t *testing.T, st store.Store) {
 	}
 	q, err := s.byChat(storedUser)
 	if err != nil || q.Course.Advices <= p.Course.Advices || q.Course.N <= p.Course.N {
-		t.Errorf("advices %d, then %d; nights %d, then %d; %v", p.Course.Advices, q.Course.Advices, p.Course.N, q.Course.N, err)
+		t.Errorf("advices %d, then %d; nights %d, then %d; %v", p.Course.Advices, q.Course.Advices, p.Course.N, q.Course.N,
+			err)
 	}
 	after, err := store.Audit(ctx, st)
 	if err != nil || after.Records <= before.Records || after.Journals < before.Journals {
@@ -452,11 +457,14 @@ func unzip(t *testing.T, path string) []byte {
 // samples are the stored bodies, each to be filled to the last field.
 func samples() map[string]any {
 	out := map[string]any{
-		"patient": new(flows.Patient), "practice": new(practice.Practice), "chat": new(desk.Chat), "message": new(message.Message), "entry": new(chart.Entry),
+		"patient": new(flows.Patient), "practice": new(practice.Practice), "chat": new(desk.Chat),
+		"message": new(message.Message), "entry": new(chart.Entry),
 	}
 	for _, b := range []flows.Body{
-		&flows.Enrol{}, &flows.Join{}, &flows.Said{}, &flows.Tap{}, &flows.Other{}, &flows.Due{}, &flows.Order{}, &flows.Bounce{}, &flows.Reached{}, &flows.Missed{}, &flows.Gap{},
-		&flows.Restored{}, &flows.Bound{}, &flows.NoSuchCode{}, &flows.LabelTaken{}, &flows.StaffJoin{}, &flows.StaffBound{}, &flows.GroupMoved{}, &flows.Brief{}, &flows.Draft{},
+		&flows.Enrol{}, &flows.Join{}, &flows.Said{}, &flows.Tap{}, &flows.Other{}, &flows.Due{}, &flows.Order{},
+		&flows.Bounce{}, &flows.Reached{}, &flows.Missed{}, &flows.Gap{},
+		&flows.Restored{}, &flows.Bound{}, &flows.NoSuchCode{}, &flows.LabelTaken{}, &flows.StaffJoin{}, &flows.StaffBound{},
+		&flows.GroupMoved{}, &flows.Brief{}, &flows.Draft{},
 		&flows.Settings{}, &flows.StaffChange{}, &flows.Manage{},
 	} {
 		out["event "+store.KindOf(valueOf(b))] = b

@@ -53,7 +53,8 @@ func (k *talk) check(word, rest string) bool {
 	same := func(got, want any) {
 		k.t.Helper()
 		if got != want {
-			k.fail("%s is %v, want %v (advice %s to %d by %s, fired %s)", word, got, want, a.Action, a.To, a.Rule.ID(), rulesOf(a.Fired))
+			k.fail("%s is %v, want %v (advice %s to %d by %s, fired %s)", word, got, want, a.Action, a.To, a.Rule.ID(),
+				rulesOf(a.Fired))
 		}
 	}
 	switch word {
@@ -129,7 +130,8 @@ func (k *talk) escalation(p flows.Patient, f []string) {
 }
 
 func (k *talk) flag(c *pacing.Course, f []string) {
-	wear := map[string]redflag.Wear{"keep": redflag.WearKeep, "back": redflag.WearBack, "tonight": redflag.WearTonight, "out": redflag.WearOut}
+	wear := map[string]redflag.Wear{"keep": redflag.WearKeep, "back": redflag.WearBack, "tonight": redflag.WearTonight,
+		"out": redflag.WearOut}
 	for _, x := range c.Flags {
 		if x.ID != f[0] {
 			continue

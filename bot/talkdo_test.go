@@ -67,7 +67,8 @@ func (k *talk) start(rest string) []string {
 		role := []practice.Role{practice.Clinician, practice.Assistant}[i]
 		id := fmt.Sprintf("s%08d", i+1)
 		code := flows.NewCode(flows.StaffHead, k.seed())
-		k.on.owner(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: []string{"Ondine", "Teal"}[i], Role: role, Lang: k.lang},
+		k.on.owner(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: []string{"Ondine", "Teal"}[i],
+			Role: role, Lang: k.lang},
 			Code: practice.Code{Hash: k.on.staffHash(code), Staff: id, Ends: at.Add(15 * time.Minute).Unix()}})
 		k.typed(p, p.id, "/start "+code, false)
 		k.print()
@@ -141,7 +142,8 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 		return k.print(), true
 	case word == "code" && verb == "group":
 		code := flows.NewCode(flows.GroupHead, k.seed())
-		k.on.owner(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: k.on.staffHash(code), Ends: k.on.now().Add(15 * time.Minute).Unix()}})
+		k.on.owner(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: k.on.staffHash(code),
+			Ends: k.on.now().Add(15 * time.Minute).Unix()}})
 		k.code = code
 		return k.print(), true
 	case word == "remove":
@@ -166,7 +168,8 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 // staff is the person of the practice behind a name of the script.
 func (k *talk) staff(name string) practice.Staff {
 	i := map[string]int{"clinician": 1, "assistant": 2}[name]
-	return practice.Staff{ID: fmt.Sprintf("s%08d", i), Label: []string{"", "Ondine", "Teal"}[i], Role: []practice.Role{0, practice.Clinician, practice.Assistant}[i]}
+	return practice.Staff{ID: fmt.Sprintf("s%08d", i), Label: []string{"", "Ondine", "Teal"}[i],
+		Role: []practice.Role{0, practice.Clinician, practice.Assistant}[i]}
 }
 
 // taps presses the newest button whose label, as keys, holds the words.

@@ -67,7 +67,8 @@ var assignment = regexp.MustCompile(`([a-z-]+)=("[^"]*"|\S*)`)
 func (k *talk) enrolment(rest string) (string, chart.Enrolment) {
 	name, _, _ := strings.Cut(rest, " ")
 	now := k.zoneWall()
-	put := map[string]string{"label": strings.ToUpper(name[:1]) + name[1:], "language": k.lang, "zone": k.zone, "fitted": now.Date.String()}
+	put := map[string]string{"label": strings.ToUpper(name[:1]) + name[1:], "language": k.lang, "zone": k.zone,
+		"fitted": now.Date.String()}
 	file := "plan.toml"
 	for _, m := range assignment.FindAllStringSubmatch(rest, -1) {
 		v := strings.Trim(m[2], `"`)
@@ -99,7 +100,8 @@ func (k *talk) enrol(rest string) []string {
 	k.says(name, "", "/start CODE")
 	k.says(name, "", "yes") // 18 or older
 	k.says(name, "", "yes") // agrees
-	k.on.toPatient(k.patients[name], flows.Order{Op: flows.OrderConfirm, Actor: k.actor("assistant"), Chat: k.people["assistant"].id})
+	k.on.toPatient(k.patients[name], flows.Order{Op: flows.OrderConfirm, Actor: k.actor("assistant"),
+		Chat: k.people["assistant"].id})
 	k.print()
 	k.mute = false
 	if p, _ := k.who(name); p.Course.State != chart.Settling {
@@ -115,9 +117,11 @@ func (k *talk) signs(rest string) []string {
 	k.meet(name)
 	seed := k.seed()
 	id := flows.NewPatientID(seed)
-	e.Plan.Rev, e.Plan.By, e.Plan.ByName, e.Plan.On = 1, k.staff("clinician").ID, k.staff("clinician").Label, k.zoneWall().Date
+	e.Plan.Rev, e.Plan.By, e.Plan.ByName, e.Plan.On = 1, k.staff("clinician").ID, k.staff("clinician").Label,
+		k.zoneWall().Date
 	k.patients[name], k.focus = id, name
-	k.on.toPatient(id, flows.Enrol{Enrolment: e, Actor: k.actor("clinician"), Code: flows.NewCode(string(id[:2]), k.seed()), Chat: clinician.id})
+	k.on.toPatient(id, flows.Enrol{Enrolment: e, Actor: k.actor("clinician"),
+		Code: flows.NewCode(string(id[:2]), k.seed()), Chat: clinician.id})
 	return k.print()
 }
 
@@ -157,7 +161,8 @@ func (k *talk) milestones() {
 	k.settle(func(x flows.Escalation) bool { return x.Reason == flows.WhyMile && x.AckBy == "" })
 	reason := k.words.Line(k.lang, message.Say("desk.reason.milestone"))
 	k.kept = slices.DeleteFunc(k.kept, func(m heard) bool {
-		return strings.Contains(m.text, reason) || slices.ContainsFunc(mileTexts, func(key string) bool { return m.text == k.words.Line(k.lang, message.Say(key, k.numbers()...)) })
+		return strings.Contains(m.text, reason) || slices.ContainsFunc(mileTexts,
+			func(key string) bool { return m.text == k.words.Line(k.lang, message.Say(key, k.numbers()...)) })
 	})
 }
 
@@ -166,7 +171,9 @@ var mileTexts = strings.Fields("mile.first mile.week mile.month mile.quarter mil
 // numbers are the values that go with many texts.
 func (k *talk) numbers() []message.Arg {
 	p, _ := k.who("")
-	return []message.Arg{message.ArgS("number", k.pr.Emergency), message.ArgS("phone", k.pr.Phone), message.ArgS("practice", k.pr.Name), message.ArgS("fallback", p.Plan.Fallback), message.ArgK("wear", p.Course.WearKey())}
+	return []message.Arg{message.ArgS("number", k.pr.Emergency), message.ArgS("phone", k.pr.Phone),
+		message.ArgS("practice", k.pr.Name), message.ArgS("fallback", p.Plan.Fallback),
+		message.ArgK("wear", p.Course.WearKey())}
 }
 
 // settle lets the clinician resolve escalations; nothing of it is shown.
@@ -176,7 +183,8 @@ func (k *talk) settle(which func(flows.Escalation) bool) {
 		p, _ := k.who(name)
 		for _, x := range p.Escalations {
 			if which(x) {
-				k.on.toPatient(p.ID, flows.Order{Op: flows.OrderResolve, Esc: x.N, Text: "seen", Actor: k.actor("clinician"), Chat: k.people["clinician"].id})
+				k.on.toPatient(p.ID, flows.Order{Op: flows.OrderResolve, Esc: x.N, Text: "seen", Actor: k.actor("clinician"),
+					Chat: k.people["clinician"].id})
 				k.on.heard()
 			}
 		}
@@ -214,7 +222,8 @@ func (k *talk) nights(rest string) (out []string) {
 		}
 		p, _ = k.who("")
 		a := p.Course.Advice
-		out = append(out, fmt.Sprintf("> night %s: %s %d by %s (%s), stands at %s, %s", a.Night, a.Action, a.To, a.Rule.ID(), rulesOf(a.Fired), standing(&p), p.Course.State))
+		out = append(out, fmt.Sprintf("> night %s: %s %d by %s (%s), stands at %s, %s", a.Night, a.Action, a.To, a.Rule.ID(),
+			rulesOf(a.Fired), standing(&p), p.Course.State))
 	}
 	k.last = out
 	return out
@@ -242,14 +251,16 @@ func (k *talk) usual(me person, manner string) (out []string) {
 		p, _ := k.who(me.name)
 		open := p.Talk.Open
 		text := usualAnswers[open]
-		if a := p.Course.Advice; manner == "to the advice" && a.Action != chart.NoAction && a.Night == p.Talk.Night && open == chart.SettingLeft {
+		if a := p.Course.Advice; manner == "to the advice" && a.Action != chart.NoAction && a.Night == p.Talk.Night &&
+			open == chart.SettingLeft {
 			return out
 		}
 		if open == chart.SettingLeft || open == chart.SettingRight {
 			text = fmt.Sprintf("It stands at %d", p.Course.Advice.To)
 			switch {
 			case p.Course.Advice.Night != p.Talk.Night && p.Talk.CheckIn == flows.EveningCheck: // the weekly count, read off
-				text = map[chart.Field]string{chart.SettingLeft: fmt.Sprintf("Setting %d", p.Course.Left), chart.SettingRight: fmt.Sprintf("Right side %d", p.Course.Right)}[open]
+				text = map[chart.Field]string{chart.SettingLeft: fmt.Sprintf("Setting %d", p.Course.Left),
+					chart.SettingRight: fmt.Sprintf("Right side %d", p.Course.Right)}[open]
 			case manner == "still":
 				text = fmt.Sprintf("It is still at %d", p.Course.Left)
 			}

@@ -69,7 +69,8 @@ func newPure(t *testing.T) *pure {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &pure{t: t, words: words, zones: scheduler.NewZones(), patients: map[chart.PatientID]flows.Patient{}, chats: map[int64]desk.Chat{},
+	return &pure{t: t, words: words, zones: scheduler.NewZones(), patients: map[chart.PatientID]flows.Patient{},
+		chats: map[int64]desk.Chat{},
 		codes: map[string]chart.PatientID{}, langs: map[int64]string{}, blocked: map[int64]bool{}, lastSaid: map[int64]int64{}}
 }
 
@@ -107,7 +108,8 @@ func (w *pure) set(to time.Time) {
 			w.drain()
 			w.at = t.at
 		}
-		body := flows.Due{Name: t.name, Arg: t.arg, Scheduled: w.wall(t.zone, t.at), Late: int32(w.at.Sub(t.at) / time.Minute)}
+		body := flows.Due{Name: t.name, Arg: t.arg, Scheduled: w.wall(t.zone, t.at),
+			Late: int32(w.at.Sub(t.at) / time.Minute)}
 		switch {
 		case t.patient != "":
 			w.toPatientNow(t.patient, body)
@@ -279,7 +281,10 @@ func (w *pure) instant(zone string, at civil.Wall) time.Time {
 }
 
 func (w *pure) clear(of pureItem, name string) {
-	w.timers = slices.DeleteFunc(w.timers, func(t pureTimer) bool { return t.owner == of.owner && t.chat == of.from && t.name == name })
+	w.timers = slices.DeleteFunc(w.timers, func(t pureTimer) bool {
+		return t.owner == of.owner && t.chat == of.from &&
+			t.name == name
+	})
 }
 
 // drain lets everything out that may leave: the lowest lane first, then the oldest.

@@ -45,7 +45,8 @@ func (w *pure) say(chat, user int64, text string, edited bool) {
 	w.lastSaid[user] = id
 	text = strings.TrimSpace(text)
 	w.incoming(chat, user, func(c desk.Chat) flows.Body {
-		s := flows.Said{Chat: chat, Gen: c.Gen, Reading: w.words.Read(text), Text: text, Sent: w.at, Edited: edited, Message: id, User: user, AppLang: w.langs[user]}
+		s := flows.Said{Chat: chat, Gen: c.Gen, Reading: w.words.Read(text), Text: text, Sent: w.at, Edited: edited,
+			Message: id, User: user, AppLang: w.langs[user]}
 		if s.Reading.Code != "" {
 			s.CodeHash = w.staffHash(s.Reading.Code)
 		}
@@ -79,7 +80,8 @@ func (w *pure) send(chat int64, kind string) {
 func (w *pure) tap(chat, user int64, m heard, b pressed) {
 	w.incoming(chat, user, func(c desk.Chat) flows.Body {
 		x := b.button
-		return flows.Tap{Chat: chat, Gen: c.Gen, Op: x.Op, Arg: x.Arg, Nonce: x.Nonce, Message: m.id, User: user, Patient: x.Patient}
+		return flows.Tap{Chat: chat, Gen: c.Gen, Op: x.Op, Arg: x.Arg, Nonce: x.Nonce, Message: m.id, User: user,
+			Patient: x.Patient}
 	})
 }
 

@@ -35,7 +35,8 @@ func TestReadingCopies(t *testing.T) {
 					t.Fatal(err)
 				}
 				if string(want) != got {
-					t.Errorf("%s is not what the talk reads like now; run go test ./bot -run Talks -rewrite, and read it:\n%s", path, difference(strings.Split(string(want), "\n"), strings.Split(got, "\n")))
+					t.Errorf("%s is not what the talk reads like now; run go test ./bot -run Talks -rewrite, and read it:\n%s", path,
+						difference(strings.Split(string(want), "\n"), strings.Split(got, "\n")))
 				}
 			})
 		}

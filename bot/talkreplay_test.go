@@ -51,7 +51,8 @@ func (w *whole) replayed(t *testing.T) (advices, nights int) {
 			}
 			a := c.Patient.Course.Advice
 			given = append(given, a)
-			if line.Night != a.Night.String() || line.Action != a.Action.String() || line.To != int(a.To) || line.Rule != a.Rule.ID() {
+			if line.Night != a.Night.String() || line.Action != a.Action.String() || line.To != int(a.To) ||
+				line.Rule != a.Rule.ID() {
 				t.Errorf("%+v is not %+v", line, a)
 			}
 		}
@@ -87,7 +88,8 @@ func (w *whole) inDiary(t *testing.T, id chart.PatientID, given []chart.Advice) 
 		w.must(err)
 		var e chart.Entry
 		w.must(store.Decode(row.Body, &e))
-		if len(given) > 0 && e.Night == given[0].Night && e.Action == given[0].Action && e.To == given[0].To && e.Rule == given[0].Rule {
+		if len(given) > 0 && e.Night == given[0].Night && e.Action == given[0].Action && e.To == given[0].To &&
+			e.Rule == given[0].Rule {
 			given = given[1:]
 		}
 	}
@@ -99,7 +101,8 @@ func (w *whole) inDiary(t *testing.T, id chart.PatientID, given []chart.Advice) 
 // secret looks for whatever a course must not tell.
 func (w *whole) secret(t *testing.T, file string, p *flows.Patient) {
 	t.Helper()
-	names := []string{p.Label, p.Phone, p.Physician, p.Appliance.Mechanism, p.Appliance.StepWord, p.Appliance.Forward, p.Plan.ByName, p.Plan.Fallback, "Quillmere"}
+	names := []string{p.Label, p.Phone, p.Physician, p.Appliance.Mechanism, p.Appliance.StepWord, p.Appliance.Forward,
+		p.Plan.ByName, p.Plan.Fallback, "Quillmere"}
 	for _, one := range w.s.platform.Messages(p.Chat) {
 		if !one.Bot && strings.Contains(strings.TrimSpace(one.Text), " ") {
 			names = append(names, one.Text)
@@ -115,7 +118,8 @@ func (w *whole) secret(t *testing.T, file string, p *flows.Patient) {
 // asDiary exports the patient's diary and runs it through the rules: as long as
 // the diary holds all that mattered it must say what was given. It gives how
 // many nights that was.
-func (w *whole) asDiary(t *testing.T, id chart.PatientID, happened []replay.Happened, given []chart.Advice) (nights int) {
+func (w *whole) asDiary(t *testing.T, id chart.PatientID, happened []replay.Happened,
+	given []chart.Advice) (nights int) {
 	t.Helper()
 	if len(given) == 0 {
 		return 0
@@ -141,7 +145,8 @@ func (w *whole) asDiary(t *testing.T, id chart.PatientID, happened []replay.Happ
 			return nil
 		}
 		nights++
-		if l.Action != a.Action.String() || l.To != int(a.To) || l.From != int(a.From) || l.Rule != a.Rule.ID() || strings.Join(l.Fired, " ") != rulesOf(a.Fired) || l.Reason != a.Reason {
+		if l.Action != a.Action.String() || l.To != int(a.To) || l.From != int(a.From) || l.Rule != a.Rule.ID() ||
+			strings.Join(l.Fired, " ") != rulesOf(a.Fired) || l.Reason != a.Reason {
 			t.Errorf("%s: the diary gives %+v, the chat gave %+v", id, l, a)
 		}
 		return nil

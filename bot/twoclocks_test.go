@@ -31,7 +31,8 @@ func begin(t *testing.T, st store.Store, platform *standin.Server, hands *schedu
 	must(err)
 	pr, _ := setup.Practice(raw, s.words.Languages())
 	must(bringPractice(ctx, s.runner, pr, raw))
-	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician}, userClinician)
+	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician},
+		userClinician)
 	must(err)
 	plan, err := scenario.ReadFile("scenario/one.toml")
 	must(err)
@@ -39,7 +40,8 @@ func begin(t *testing.T, st store.Store, platform *standin.Server, hands *schedu
 	must(err)
 	for i := range n {
 		who := persona{user: userPatient + int64(i), lang: "en"}
-		e, _ := setup.Plan([]byte(strings.Replace(string(plan), "Wren-17", fmt.Sprintf("Siskin-%03d", i), 1)), &pr, s.runner.Today(pr.Zone))
+		e, _ := setup.Plan([]byte(strings.Replace(string(plan), "Wren-17", fmt.Sprintf("Siskin-%03d", i), 1)), &pr,
+			s.runner.Today(pr.Zone))
 		must(s.admit(ctx, &who, e))
 	}
 	return s

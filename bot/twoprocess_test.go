@@ -152,7 +152,8 @@ func testHandover(t *testing.T, program string) {
 	t.Cleanup(platform.Close)
 	srv := httptest.NewServer(platform)
 	t.Cleanup(srv.Close)
-	env := []string{"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_API=" + srv.URL, "DUSKDAWN_STORE=" + redisServer(t), "DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}
+	env := []string{"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_API=" + srv.URL, "DUSKDAWN_STORE=" + redisServer(t),
+		"DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}
 	h := &host{t, env, ""}
 	out, _ := h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
 	code := regexp.MustCompile(`code\s+(S0\w{12})`).FindStringSubmatch(out)
@@ -213,7 +214,8 @@ func testHandover(t *testing.T, program string) {
 	<-second.ended
 	order := answered("queue")
 	third.stop()
-	t.Logf("answered %v after a kill -9 of the process that polled, %v after it ended in order", crash.Round(time.Millisecond), order.Round(time.Millisecond))
+	t.Logf("answered %v after a kill -9 of the process that polled, %v after it ended in order",
+		crash.Round(time.Millisecond), order.Round(time.Millisecond))
 	if crash > within || order > within {
 		t.Errorf("a handover took longer than %v", within)
 	}

@@ -64,7 +64,8 @@ func TestUnitsHold(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		text = []byte(strings.ReplaceAll(string(text), "/usr/local/bin/duskdawn", self)) // the checker wants the program to be there
+		// the checker wants the program to be there
+		text = []byte(strings.ReplaceAll(string(text), "/usr/local/bin/duskdawn", self))
 		if err := os.WriteFile(filepath.Join(dir, f.Name()), text, 0o644); err != nil {
 			t.Fatal(err)
 		}

@@ -35,7 +35,8 @@ const (
 
 // living are the loops, each of which must have moved when it said it would.
 func (p *program) living() []health.Check {
-	return []health.Check{health.Loop("runner", &p.beats.runner), health.Loop("poller", &p.beats.poller), health.Loop("lease", &p.beats.lease)}
+	return []health.Check{health.Loop("runner", &p.beats.runner), health.Loop("poller", &p.beats.poller),
+		health.Loop("lease", &p.beats.lease)}
 }
 
 // well is what must be so beside, for patients to get what is due to them.
@@ -102,7 +103,8 @@ func (p *program) zoneKnown(ctx context.Context) error {
 	if err != nil {
 		return errors.New("the practice cannot be read")
 	}
-	if _, err := p.zones.Load(pr.Zone); err != nil && pr.Zone != "" { // without a practice there is nothing to tell the time for
+	// without a practice there is nothing to tell the time for
+	if _, err := p.zones.Load(pr.Zone); err != nil && pr.Zone != "" {
 		return errors.New("the practice's zone is not in the zone data")
 	}
 	return nil
@@ -178,7 +180,8 @@ func (p *program) attend(ctx context.Context, m health.Manager) (end func()) {
 // counted is what the metrics read.
 func (p *program) counted() metrics.Source {
 	return metrics.Source{
-		Store: p.store, Stats: &p.runner.Stats, Version: version(), Now: p.clock.Now, Leads: p.leader.leads, Backup: p.backedUp,
+		Store: p.store, Stats: &p.runner.Stats, Version: version(), Now: p.clock.Now, Leads: p.leader.leads,
+		Backup: p.backedUp,
 		Polled: func() time.Time {
 			if ns := p.answered.Load(); ns != 0 {
 				return time.Unix(0, ns)
@@ -191,7 +194,8 @@ func (p *program) counted() metrics.Source {
 			}
 			return 0, false
 		},
-		Holds: map[string]func() bool{"clock": p.runner.Doubt, "restore": p.runner.Frozen, "rival": p.runner.Rival, "token": p.runner.Revoked},
+		Holds: map[string]func() bool{"clock": p.runner.Doubt, "restore": p.runner.Frozen, "rival": p.runner.Rival,
+			"token": p.runner.Revoked},
 	}
 }
 

@@ -87,9 +87,10 @@ func keep(t *testing.T, p *program, pr practice.Practice) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := p.store.Update(t.Context(), scheduler.PracticeRef(), "kept", time.Now(), func(store.Aggregate) (store.Change, error) {
-		return store.Change{Body: body}, nil
-	}); err != nil {
+	if err := p.store.Update(t.Context(), scheduler.PracticeRef(), "kept", time.Now(),
+		func(store.Aggregate) (store.Change, error) {
+			return store.Change{Body: body}, nil
+		}); err != nil {
 		t.Fatal(err)
 	}
 	time.Sleep(practiceAge)
@@ -103,7 +104,8 @@ func urgentSince(t *testing.T, p *program, at time.Time) {
 	t.Helper()
 	ref := scheduler.PatientRef("07ABC")
 	if err := p.store.Update(t.Context(), ref, "e", at, func(store.Aggregate) (store.Change, error) {
-		return store.Change{Body: []byte{1}, Out: []store.Item{{ID: "07item", Queue: "7", Lane: store.LaneUrgent, Body: []byte{1}}}}, nil
+		return store.Change{Body: []byte{1}, Out: []store.Item{{ID: "07item", Queue: "7", Lane: store.LaneUrgent,
+			Body: []byte{1}}}}, nil
 	}); err != nil {
 		t.Fatal(err)
 	}
@@ -119,10 +121,11 @@ func TestReadyzNamesWhatIsWrong(t *testing.T) {
 	}{
 		{"a store that takes no write", "store: it takes no write", func(t *testing.T, p *program, st *weak) { st.refuse.Store(true) }},
 		{"a write that does not come back", "store: a write has not come back", func(t *testing.T, p *program, st *weak) { p.probe.mu.Lock() }},
-		{"no answer of the platform", "polling: the platform has not answered for 2m0s", func(t *testing.T, p *program, st *weak) {
-			p.leader.since.Store(ago(time.Hour))
-			p.answered.Store(ago(2 * time.Minute))
-		}},
+		{"no answer of the platform", "polling: the platform has not answered for 2m0s",
+			func(t *testing.T, p *program, st *weak) {
+				p.leader.since.Store(ago(time.Hour))
+				p.answered.Store(ago(2 * time.Minute))
+			}},
 		{"never an answer", "polling: the platform has not answered for 1m35s", func(t *testing.T, p *program, st *weak) {
 			p.leader.since.Store(ago(95 * time.Second))
 			p.answered.Store(0)
@@ -148,9 +151,10 @@ func TestReadyzNamesWhatIsWrong(t *testing.T) {
 			d := 119 * time.Second
 			p.skew.Store(&d)
 		}},
-		{"an urgent message that waits", "outbox: an urgent message waits for 1m10s", func(t *testing.T, p *program, st *weak) {
-			urgentSince(t, p, time.Now().Add(-70*time.Second))
-		}},
+		{"an urgent message that waits", "outbox: an urgent message waits for 1m10s",
+			func(t *testing.T, p *program, st *weak) {
+				urgentSince(t, p, time.Now().Add(-70*time.Second))
+			}},
 		{"an urgent message just ordered", "", func(t *testing.T, p *program, st *weak) {
 			urgentSince(t, p, time.Now().Add(-50*time.Second))
 		}},
@@ -171,7 +175,8 @@ func TestReadyzNamesWhatIsWrong(t *testing.T) {
 				}
 				return
 			}
-			if code != http.StatusServiceUnavailable || !strings.HasPrefix(body, c.want) || strings.Count(body, "\n") != 1 || strings.Contains(body, "sore") {
+			if code != http.StatusServiceUnavailable || !strings.HasPrefix(body, c.want) || strings.Count(body, "\n") != 1 ||
+				strings.Contains(body, "sore") {
 				t.Errorf("%d: %q", code, body)
 			}
 		})
@@ -323,7 +328,8 @@ func TestTheServiceManagerIsTold(t *testing.T) {
 
 // An address without a host is this machine's alone.
 func TestListenIsOwnByDefault(t *testing.T) {
-	for given, want := range map[string]string{":8080": "127.0.0.1:8080", "127.0.0.1:1": "127.0.0.1:1", "0.0.0.0:80": "0.0.0.0:80", "[::1]:80": "[::1]:80"} {
+	for given, want := range map[string]string{":8080": "127.0.0.1:8080", "127.0.0.1:1": "127.0.0.1:1",
+		"0.0.0.0:80": "0.0.0.0:80", "[::1]:80": "[::1]:80"} {
 		if got := own(given); got != want {
 			t.Errorf("%q listens on %q, want %q", given, got, want)
 		}

@@ -88,7 +88,8 @@ func TestWhyCommand(t *testing.T) {
 	for _, c := range []struct {
 		args []string
 		code int
-	}{{[]string{"why", "P19"}, 1}, {[]string{"why", "P07", "P08"}, 2}, {[]string{"why", "-lang", "xx", "P07"}, 1}, {[]string{"why", "-no"}, 2}} {
+	}{{[]string{"why", "P19"}, 1}, {[]string{"why", "P07", "P08"}, 2}, {[]string{"why", "-lang", "xx", "P07"}, 1},
+		{[]string{"why", "-no"}, 2}} {
 		if out, code := askCommand(t, c.args...); code != c.code || out == "" {
 			t.Errorf("%v: %d: %s", c.args, code, out)
 		}
@@ -97,7 +98,8 @@ func TestWhyCommand(t *testing.T) {
 
 // A name that is not there is answered with those near it.
 func TestWhyOfAnUnknownName(t *testing.T) {
-	for lang, says := range map[string][]string{"en": {"P19", "P09", "Did you mean"}, "es": {"P19", "P09", "¿Quiso decir"}} {
+	for lang, says := range map[string][]string{"en": {"P19", "P09", "Did you mean"},
+		"es": {"P19", "P09", "¿Quiso decir"}} {
 		out, code := askCommand(t, "why", "P19", "-lang", lang)
 		for _, s := range says {
 			if code != 1 || !strings.Contains(out, s) {
@@ -138,7 +140,8 @@ func TestHazardsCommand(t *testing.T) {
 		ID, Status string
 		Controls   []struct{ Tests []string }
 	}
-	if err := json.Unmarshal([]byte(out), &rows); code != 0 || err != nil || len(rows) != len(log) || rows[0].Status == "" || len(rows[0].Controls[0].Tests) == 0 {
+	if err := json.Unmarshal([]byte(out), &rows); code != 0 || err != nil || len(rows) != len(log) ||
+		rows[0].Status == "" || len(rows[0].Controls[0].Tests) == 0 {
 		t.Errorf("%d, %v: %d rows", code, err, len(rows))
 	}
 	if _, code := askCommand(t, "hazards", "-format", "xml"); code != 2 {

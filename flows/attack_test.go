@@ -87,7 +87,8 @@ func TestOneAdviceANight(t *testing.T) {
 					}
 				}
 			}
-			if a.Number != was.Number && !told && !ordered && p.Chat != 0 && !p.Bounced && !pr.Rival && p.trustedNow() && a.Night == p.Plan.Coming(now) {
+			if a.Number != was.Number && !told && !ordered && p.Chat != 0 && !p.Bounced && !pr.Rival && p.trustedNow() &&
+				a.Night == p.Plan.Coming(now) {
 				if d, due := b.(Due); !due || d.Late < LateEvening-RemindAfter && !weeklyState(p.Course.Under()) {
 					t.Fatalf("%+v: %+v (was %+v) is not told in state %s: %+v", b, a, was, p.Course.State, out)
 				}
@@ -100,7 +101,9 @@ func TestOneAdviceANight(t *testing.T) {
 		}
 		do(Order{Actor: Actor{ID: "sclin"}, Op: OrderConfirm})
 		token := func() reading.Token {
-			f := rapid.SampledFrom([]chart.Field{chart.Worn, chart.Pain, chart.Pain, chart.Snoring, chart.Bite, chart.BiteMinutes, chart.Gone, chart.Guide, chart.Wrong, chart.NotWorn, chart.SettingLeft, chart.SettingLeft, chart.SettingLeft}).Draw(t, "field")
+			f := rapid.SampledFrom([]chart.Field{chart.Worn, chart.Pain, chart.Pain, chart.Snoring, chart.Bite,
+				chart.BiteMinutes, chart.Gone, chart.Guide, chart.Wrong, chart.NotWorn, chart.SettingLeft, chart.SettingLeft,
+				chart.SettingLeft}).Draw(t, "field")
 			tok := reading.Token{Field: f, Value: chart.Num(rapid.IntRange(0, 6).Draw(t, "value"))}
 			switch f {
 			case chart.SettingLeft:
@@ -117,11 +120,14 @@ func TestOneAdviceANight(t *testing.T) {
 			r := reading.Reading{}
 			switch rapid.IntRange(0, 9).Draw(t, "what") {
 			case 0:
-				r.Word = rapid.SampledFrom([]reading.Word{reading.WordUndo, reading.WordUndo, reading.WordSkip, reading.WordStands, reading.WordStill, reading.WordWrong, reading.WordYes, reading.WordNo, reading.WordToday, reading.WordPause, reading.WordResume, reading.WordStop}).Draw(t, "word")
+				r.Word = rapid.SampledFrom([]reading.Word{reading.WordUndo, reading.WordUndo, reading.WordSkip, reading.WordStands,
+					reading.WordStill, reading.WordWrong, reading.WordYes, reading.WordNo, reading.WordToday, reading.WordPause,
+					reading.WordResume, reading.WordStop}).Draw(t, "word")
 			case 1:
 				r.Bare = chart.Num(rapid.IntRange(0, 8).Draw(t, "bare"))
 			case 2:
-				r.Features = rapid.SampledFrom([]reading.Features{reading.FMissing, reading.FChest, reading.FBroken, 0, 0, 0, 0}).Draw(t, "flag")
+				r.Features = rapid.SampledFrom([]reading.Features{reading.FMissing, reading.FChest, reading.FBroken, 0, 0, 0,
+					0}).Draw(t, "flag")
 			default:
 				for range rapid.IntRange(1, 4).Draw(t, "tokens") {
 					r.Tokens = append(r.Tokens, token())
@@ -131,11 +137,14 @@ func TestOneAdviceANight(t *testing.T) {
 			if rapid.IntRange(0, 9).Draw(t, "delayed") == 0 {
 				wall = now.Add(-rapid.IntRange(1, 2000).Draw(t, "by"))
 			}
-			do(Said{Chat: p.Chat, Gen: p.Gen, Reading: r, Text: "x", Wall: wall, Edited: rapid.IntRange(0, 9).Draw(t, "edited") == 0})
+			do(Said{Chat: p.Chat, Gen: p.Gen, Reading: r, Text: "x", Wall: wall,
+				Edited: rapid.IntRange(0, 9).Draw(t, "edited") == 0})
 		}
 		act := func() {
-			op := rapid.SampledFrom([]OrderOp{OrderRelease, OrderRelease, OrderVisit, OrderGrant, OrderHold, OrderResume, OrderPlan, OrderContact, OrderReopen, OrderTranscribe, OrderStep}).Draw(t, "op")
-			o := Order{Actor: Actor{ID: "sclin"}, Op: op, Text: "words", Chat: chatClin, To: p.Course.Left, Has: op != OrderRelease, Base: p.Plan.Rev}
+			op := rapid.SampledFrom([]OrderOp{OrderRelease, OrderRelease, OrderVisit, OrderGrant, OrderHold, OrderResume,
+				OrderPlan, OrderContact, OrderReopen, OrderTranscribe, OrderStep}).Draw(t, "op")
+			o := Order{Actor: Actor{ID: "sclin"}, Op: op, Text: "words", Chat: chatClin, To: p.Course.Left,
+				Has: op != OrderRelease, Base: p.Plan.Rev}
 			plan := p.Plan
 			plan.Limits.Ceiling = max(plan.Limits.Ceiling-1, 1)
 			o.Plan = &plan
@@ -166,7 +175,9 @@ func TestOneAdviceANight(t *testing.T) {
 					do(Due{Name: at.name, Scheduled: when, Late: late})
 				}
 				if at.name != "commit" && rapid.IntRange(0, 2).Draw(t, "quick") > 0 { // a usual answer
-					do(Said{Chat: p.Chat, Gen: p.Gen, Wall: now, Text: "x", Reading: reading.Reading{Tokens: []reading.Token{{Field: chart.Worn, Value: chart.Num(chart.WornAll)}, {Field: chart.Pain, Value: chart.Num(0)}, {Field: chart.Snoring, Value: chart.Num(7)}, {Field: chart.Bite, Value: chart.Num(chart.BiteBoth)}, {Field: chart.Guide, Value: chart.Num(chart.Yes)}, {Field: chart.GuideMinutes, Value: chart.Num(5)}, {Field: chart.Wrong, Value: chart.Num(chart.No)}}}})
+					do(Said{Chat: p.Chat, Gen: p.Gen, Wall: now, Text: "x",
+						Reading: reading.Reading{Tokens: []reading.Token{{Field: chart.Worn, Value: chart.Num(chart.WornAll)},
+							{Field: chart.Pain, Value: chart.Num(0)}, {Field: chart.Snoring, Value: chart.Num(7)}, {Field: chart.Bite, Value: chart.Num(chart.BiteBoth)}, {Field: chart.Guide, Value: chart.Num(chart.Yes)}, {Field: chart.GuideMinutes, Value: chart.Num(5)}, {Field: chart.Wrong, Value: chart.Num(chart.No)}}}})
 					if p.Talk.Open == chart.SettingLeft {
 						do(Said{Chat: p.Chat, Gen: p.Gen, Wall: now, Text: "x", Reading: reading.Reading{Word: reading.WordStands}})
 					}

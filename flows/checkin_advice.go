@@ -18,9 +18,11 @@ func (t *turn) showAdvice(a *chart.Advice) {
 	case chart.LeaveOut:
 		t.reply(message.Say("advice.out", at...), message.Say("advice.kept", at...))
 	case chart.GoBack:
-		t.reply(message.Say("advice.set", at...), t.line("advice.back", message.ArgN("count", int(a.From-a.To)), message.ArgS("word", ap.StepWord)), t.line("advice.backway", message.ArgS("way", ap.Forward)))
+		t.reply(message.Say("advice.set", at...), t.line("advice.back", message.ArgN("count", int(a.From-a.To)),
+			message.ArgS("word", ap.StepWord)), t.line("advice.backway", message.ArgS("way", ap.Forward)))
 	case chart.Forward:
-		t.reply(message.Say("advice.set", at...), t.line("advice.forward", message.ArgS("word", ap.StepWord)), t.line("advice.way", message.ArgS("way", ap.Forward)))
+		t.reply(message.Say("advice.set", at...), t.line("advice.forward", message.ArgS("word", ap.StepWord)),
+			t.line("advice.way", message.ArgS("way", ap.Forward)))
 	default:
 		switch a.Reason {
 		case "reason.p05.sides":
@@ -69,7 +71,8 @@ func (t *turn) place(to chart.Steps) {
 	if b.Zero == chart.ZeroRetruded {
 		zero = "advice.zero.retruded"
 	}
-	t.reply(t.line("advice.place", message.ArgUM("mm", moved), message.ArgP("share", chart.ShareOf(b, b.Start+moved)), message.ArgK("zero", zero)))
+	t.reply(t.line("advice.place", message.ArgUM("mm", moved), message.ArgP("share", chart.ShareOf(b, b.Start+moved)),
+		message.ArgK("zero", zero)))
 }
 
 // askStands asks where it stands now. The two answers that it should be are

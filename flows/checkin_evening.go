@@ -77,7 +77,8 @@ func (t *turn) remindEvening(night civil.Date, late int32) {
 		return
 	}
 	fresh := t.commit(night, true)
-	if !fresh && (t.confirmed(night) || t.p.Course.Advice.Action == chart.LeaveOut) || late > LateEvening-RemindAfter || !t.prompts() || t.quiet() {
+	if !fresh && (t.confirmed(night) || t.p.Course.Advice.Action == chart.LeaveOut) || late > LateEvening-RemindAfter ||
+		!t.prompts() || t.quiet() {
 		return
 	}
 	if k.CheckIn != EveningCheck || k.Night != night {
@@ -99,7 +100,8 @@ func (t *turn) advised(night civil.Date) bool {
 // night's advice, or did not want to.
 func (t *turn) confirmed(night civil.Date) bool {
 	e, _ := t.p.Course.Entry(night)
-	return e.V[chart.SettingLeft] != chart.Unknown && (!t.p.Appliance.TwoSided || e.V[chart.SettingRight] != chart.Unknown || e.V[chart.SettingLeft] == chart.Skipped)
+	return e.V[chart.SettingLeft] != chart.Unknown &&
+		(!t.p.Appliance.TwoSided || e.V[chart.SettingRight] != chart.Unknown || e.V[chart.SettingLeft] == chart.Skipped)
 }
 
 // commit gives the night its advice, once. Unheard says that the evening's
@@ -114,7 +116,8 @@ func (t *turn) commit(night civil.Date, unheard bool) bool {
 	t.advising = true
 	a, rs := t.p.Course.Advise(f, night)
 	t.note(night, chart.FromBot)
-	t.log("advice", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()), message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
+	t.log("advice", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()),
+		message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
 	t.raise(rs, "")
 	t.advising = false
 	return true
@@ -169,7 +172,8 @@ func (t *turn) eveningDone(past bool) {
 // at two sides that do not match.
 func (t *turn) beyond(a *chart.Advice) bool {
 	c := &t.p.Course
-	return a.Action != chart.LeaveOut && a.Action != chart.NoAction && c.SetOn == a.Night && !c.InDoubt && (c.High > a.To || c.High != c.Low)
+	return a.Action != chart.LeaveOut && a.Action != chart.NoAction && c.SetOn == a.Night && !c.InDoubt &&
+		(c.High > a.To || c.High != c.Low)
 }
 
 // offer puts how-to cards under the message, where some were not yet seen.
@@ -217,5 +221,6 @@ func (t *turn) restful(e *chart.Entry) bool {
 	pain, known := e.Pain(&t.p.Baseline)
 	bite, biteKnown := e.Bite()
 	used, _ := e.Guided()
-	return worn && known && pain == 0 && biteKnown && bite <= chart.LateBite && (used || !t.p.Appliance.Guide) && !e.V[chart.Wrong].Is(chart.Yes) && !e.V[chart.Woken].Is(chart.Yes)
+	return worn && known && pain == 0 && biteKnown && bite <= chart.LateBite && (used || !t.p.Appliance.Guide) &&
+		!e.V[chart.Wrong].Is(chart.Yes) && !e.V[chart.Woken].Is(chart.Yes)
 }

@@ -41,7 +41,8 @@ func (t *turn) morning(night civil.Date, late int32) {
 // remindMorning asks the open question once more, then the patient is left alone.
 func (t *turn) remindMorning(night civil.Date, late int32) {
 	k := &t.p.Talk
-	if k.CheckIn != MorningCheck || k.Night != night || k.Open == chart.NoField || late > LateMorning-RemindAfter || !t.prompts() {
+	if k.CheckIn != MorningCheck || k.Night != night || k.Open == chart.NoField || late > LateMorning-RemindAfter ||
+		!t.prompts() {
 		return
 	}
 	t.withdraw("prompt")

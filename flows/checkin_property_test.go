@@ -37,7 +37,8 @@ func TestOneAdviceANight(t *testing.T) {
 			c := &k.p.Course
 			if a := c.Advice; a.Night == last.Night && last.Action != chart.NoAction {
 				out := a.Action == chart.LeaveOut // the setting is kept then, whatever it is
-				if a.Number < last.Number || !out && (a.To > last.To || last.Action == chart.LeaveOut) || a.Action == chart.Forward && last.Action != chart.Forward {
+				if a.Number < last.Number || !out && (a.To > last.To || last.Action == chart.LeaveOut) ||
+					a.Action == chart.Forward && last.Action != chart.Forward {
 					rt.Fatalf("%s %s: %s: %+v became %+v", k.now.Date, k.now.Clock, what, last, a)
 				}
 			}
@@ -102,10 +103,12 @@ func TestConditionsOfQuestions(t *testing.T) {
 	unknown := func(p *flows.Patient) { p.Baseline.Reporter = chart.Unknown }
 	nightly := func(p *flows.Patient) { p.Plan.Limits.DrivingNightly = true }
 	const (
-		hours, why, reporter, snoring = "How long did you wear it?", "Why was it out?", "Who can hear you snore?", "How loud was the snoring"
-		woken, where, gone            = "Did the pain wake you?", "Where does it hurt?", "Is the pain gone yet?"
-		guide, bite                   = "Did you use the bite guide", "Do the back teeth touch"
-		when, since, nose, driving    = "When did the pain go?", "When did the back teeth touch", "through your nose", "nod off"
+		hours, why, reporter, snoring = "How long did you wear it?", "Why was it out?", "Who can hear you snore?",
+			"How loud was the snoring"
+		woken, where, gone         = "Did the pain wake you?", "Where does it hurt?", "Is the pain gone yet?"
+		guide, bite                = "Did you use the bite guide", "Do the back teeth touch"
+		when, since, nose, driving = "When did the pain go?", "When did the back teeth touch", "through your nose",
+			"nod off"
 	)
 	for _, x := range []struct {
 		name    string

@@ -147,7 +147,8 @@ func (l *context) unworn() bool {
 	if l.last.Action == chart.LeaveOut && w.Is(chart.WornNo) {
 		return false // it was to be left out
 	}
-	return w.Is(chart.WornNo) || w.Is(chart.WornPart) || w == chart.Unknown && m.Known() && m.N() < int(l.p.Plan.Limits.WornMinutes)
+	return w.Is(chart.WornNo) || w.Is(chart.WornPart) || w == chart.Unknown && m.Known() &&
+		m.N() < int(l.p.Plan.Limits.WornMinutes)
 }
 
 func (l *context) worn() bool { return !l.last.V[chart.Worn].Is(chart.WornNo) }
@@ -222,7 +223,8 @@ func (l *context) lipSeal() bool { return l.p.Appliance.LipSeal }
 // drivingDue: on the first evening, after a high sleepiness score, and nightly
 // where the plan says so; weekly with the other weekly questions.
 func (l *context) drivingDue() bool {
-	return l.p.Course.Advices == 0 || l.p.Plan.Limits.DrivingNightly || l.drowsy(&l.now) || l.drowsy(&l.last) && !l.last.V[chart.Driving].Known()
+	return l.p.Course.Advices == 0 || l.p.Plan.Limits.DrivingNightly || l.drowsy(&l.now) || l.drowsy(&l.last) &&
+		!l.last.V[chart.Driving].Known()
 }
 
 func (l *context) drowsy(e *chart.Entry) bool {

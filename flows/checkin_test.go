@@ -26,7 +26,8 @@ func (k *walk) evening() {
 	k.t.Helper()
 	for range 20 {
 		i := slices.IndexFunc(k.buttons(), func(s string) bool {
-			return s == "Setting "+itoa(int(k.p.Course.Left)) || strings.HasPrefix(s, "It stands at") || s == "No problem tonight" || s == "Driving: did not nod off" || s == "Nose clear" ||
+			return s == "Setting "+itoa(int(k.p.Course.Left)) || strings.HasPrefix(s, "It stands at") ||
+				s == "No problem tonight" || s == "Driving: did not nod off" || s == "Nose clear" ||
 				s == "Pain 0" || s == "Sleepy 4" || s == "No pauses noticed" || s == "No morning headache"
 		})
 		if i < 0 {
@@ -49,7 +50,8 @@ func TestUsualEveningByTaps(t *testing.T) {
 	k.say("No problem tonight")
 	k.hears("Saved: No problem tonight.", "did you nod off, or nearly, while driving?")
 	k.say("Driving: did not nod off")
-	k.hears("Tonight, Mon 2 Mar: setting 0, counted from fitting day.", "Change nothing. Wear it at 0.", "50 % of your range, counted from your usual bite")
+	k.hears("Tonight, Mon 2 Mar: setting 0, counted from fitting day.", "Change nothing. Wear it at 0.",
+		"50 % of your range, counted from your usual bite")
 	if s := k.heard[0]; s.Lane != flows.LaneReply || s.Advice != 1 || s.Plan != 1 || len(k.heard) != 1 {
 		t.Errorf("the advice is %+v", s)
 	}
@@ -75,7 +77,9 @@ func TestUsualMorningByTaps(t *testing.T) {
 		k.say(x.say)
 		k.hears("Saved: ", x.next)
 	}
-	for f, v := range map[chart.Field]int{chart.Worn: chart.WornAll, chart.Snoring: 6, chart.Reporter: chart.ReporterPartner, chart.Pain: 2, chart.Gone: chart.GoneMorning, chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth} {
+	for f, v := range map[chart.Field]int{chart.Worn: chart.WornAll, chart.Snoring: 6,
+		chart.Reporter: chart.ReporterPartner, chart.Pain: 2, chart.Gone: chart.GoneMorning, chart.Guide: chart.Yes,
+		chart.Bite: chart.BiteBoth} {
 		k.is(mon2, f, chart.Num(v))
 	}
 	if len(k.timers) != 2 {
@@ -89,7 +93,8 @@ func TestUsualMorningInOneLine(t *testing.T) {
 	k.evening()
 	k.to(mon2+1, 7, 0)
 	k.say("7h, snore 3, sore 2 gone by 9, guide 5 min, bite ok")
-	k.hears("Saved:", "Worn 7 h", "Snoring 3", "Pain 2", "Pain gone by morning", "Bite guide 5 min", "Bite: both sides", "That is all until 21:30.")
+	k.hears("Saved:", "Worn 7 h", "Snoring 3", "Pain 2", "Pain gone by morning", "Bite guide 5 min", "Bite: both sides",
+		"That is all until 21:30.")
 	k.is(mon2, chart.WornMinutes, chart.Num(420))
 	k.is(mon2, chart.GuideMinutes, chart.Num(5))
 	// a day that leaves something open is followed by just that question
@@ -106,7 +111,8 @@ func TestAdviceForward(t *testing.T) {
 	}
 	k.to(mon2+3, 21, 30)
 	k.say("No problem tonight")
-	k.hears("Tonight, Thu 5 Mar: setting 1, counted from fitting day.", "one step forward. One step is: half turn.", "Forward is: tool towards the nose.",
+	k.hears("Tonight, Thu 5 Mar: setting 1, counted from fitting day.", "one step forward. One step is: half turn.",
+		"Forward is: tool towards the nose.",
 		"That is 0.25 mm from fitting day, at 53.1 % of your range", "Your practice calls this: B.")
 	if b := k.buttons(); !slices.Equal(b, []string{"It stands at 1", "It is still at 0", "Something is wrong"}) {
 		t.Errorf("buttons %v", b)
@@ -217,7 +223,8 @@ func TestSomethingIsWrong(t *testing.T) {
 	if len(k.staff) != 0 {
 		t.Log("staff heard at once")
 	}
-	if e := k.p.Escalations; len(e) == 0 || e[len(e)-1].Reason != "message" || e[len(e)-1].Quote != "it just feels odd today" {
+	if e := k.p.Escalations; len(e) == 0 || e[len(e)-1].Reason != "message" ||
+		e[len(e)-1].Quote != "it just feels odd today" {
 		t.Errorf("escalations %+v", e)
 	}
 	k.say("It stands at 0")

@@ -17,8 +17,9 @@ import (
 // tongue with trouble swallowing is an emergency; a broken piece in the hand is
 // for the same day.
 func TestEmergencyStandsAlone(t *testing.T) {
-	l := active(t).say("my tongue is swelling and I can't swallow", reading.Reading{Features: reading.FSwelling | reading.FMouthFace | reading.FSwallow,
-		Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(3)}}})
+	l := active(t).say("my tongue is swelling and I can't swallow",
+		reading.Reading{Features: reading.FSwelling | reading.FMouthFace | reading.FSwallow,
+			Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(3)}}})
 	if got := l.heard(0); !slices.Equal(got, []string{"emergency.line", "caution.swelling.airway"}) {
 		t.Fatalf("the patient heard %v", got)
 	}
@@ -31,7 +32,8 @@ func TestEmergencyStandsAlone(t *testing.T) {
 		t.Errorf("state %v", l.p.Course.State)
 	}
 	esc := l.must("swelling.airway")
-	if esc.Class != redflag.ClassE || esc.Deadline != l.time()+15*60 || esc.Quote == "" || esc.Told != "caution.swelling.airway" {
+	if esc.Class != redflag.ClassE || esc.Deadline != l.time()+15*60 || esc.Quote == "" ||
+		esc.Told != "caution.swelling.airway" {
 		t.Errorf("escalation %+v", esc)
 	}
 	if at, ok := l.timer(ringName(esc.N)); !ok || at.After != 15 {
@@ -88,7 +90,8 @@ func TestRingsClimbUntilSomebodyTakesIt(t *testing.T) {
 func TestAcknowledgedOnceByANamedPerson(t *testing.T) {
 	l := active(t).say("piece came off", reading.Reading{Features: reading.FBroken})
 	n := l.must("piece.broken").N
-	l.order("sasst", Order{Op: OrderAck, Esc: n}).want(chatAsst, "order.ack.done").want(chatClin, "esc.taken").want(0, "told.seen")
+	l.order("sasst", Order{Op: OrderAck, Esc: n}).want(chatAsst, "order.ack.done").want(chatClin, "esc.taken").want(0,
+		"told.seen")
 	if esc := l.must("piece.broken"); esc.AckBy != "sasst" || esc.AckAt == 0 {
 		t.Fatalf("taken by %q", esc.AckBy)
 	}
@@ -169,14 +172,17 @@ func TestOneEscalationGrows(t *testing.T) {
 	if len(l.p.Escalations) != 1 {
 		t.Fatalf("%d escalations of one reason and day", len(l.p.Escalations))
 	}
-	if esc := l.must(WhyMessage); esc.Times != 5 || esc.Count != 5 || esc.Quote != "the case smells a / the case smells b / the case smells c / the case smells d / the case smells e" {
+	if esc := l.must(WhyMessage); esc.Times != 5 || esc.Count != 5 ||
+		esc.Quote != "the case smells a / the case smells b / the case smells c / the case smells d / the case smells e" {
 		t.Errorf("grown to %+v", esc)
 	}
 	l.later(10).say(strings.Repeat("x", 150), reading.Reading{Rest: true})
-	if q := l.must(WhyMessage).Quote; utf8.RuneCountInString(q) != quoteMost || !strings.HasPrefix(q, "the case smells a") || !strings.HasSuffix(q, "… / "+strings.Repeat("x", 150)) {
+	if q := l.must(WhyMessage).Quote; utf8.RuneCountInString(q) != quoteMost ||
+		!strings.HasPrefix(q, "the case smells a") || !strings.HasSuffix(q, "… / "+strings.Repeat("x", 150)) {
 		t.Errorf("quoted %q", q)
 	}
-	l.say("piece came off", reading.Reading{Features: reading.FBroken}).later(1).say("and my jaw is locked", reading.Reading{Features: reading.FLocked})
+	l.say("piece came off", reading.Reading{Features: reading.FBroken}).later(1).say("and my jaw is locked",
+		reading.Reading{Features: reading.FLocked})
 	if l.open("piece.broken") == nil || l.open("jaw.locked") == nil {
 		t.Errorf("an S was merged into another: %+v", l.p.Escalations)
 	}
@@ -199,7 +205,8 @@ func TestResolveByRole(t *testing.T) {
 	l.order("sasst", Order{Op: OrderResolve, Esc: n, Text: "spoke"}).want(chatAsst, "order.refused.role")
 	l.order("sclin", Order{Op: OrderResolve, Esc: n, Text: "spoke"}).want(chatClin, "order.resolve.flag")
 	l.order("sasst", Order{Op: OrderRelease, Flag: "piece.broken"}).want(chatAsst, "order.refused.role")
-	l.order("sclin", Order{Op: OrderRelease, Flag: "piece.broken", Text: "repaired"}).want(chatClin, "order.released").want(0, "told.released")
+	l.order("sclin", Order{Op: OrderRelease, Flag: "piece.broken", Text: "repaired"}).want(chatClin,
+		"order.released").want(0, "told.released")
 	if l.open("piece.broken") != nil || len(l.p.Course.Flags) != 0 || l.p.Course.State == chart.Stopped {
 		t.Fatalf("state %v, flags %v", l.p.Course.State, l.p.Course.Flags)
 	}

@@ -26,7 +26,10 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 	called := false
 	for i := range rs {
 		r := &rs[i]
-		if r.Flag && slices.ContainsFunc(t.rose, func(x redflag.Raised) bool { return x.ID == r.ID && !r.Class.Worse(x.Class) }) {
+		if r.Flag && slices.ContainsFunc(t.rose, func(x redflag.Raised) bool {
+			return x.ID == r.ID &&
+				!r.Class.Worse(x.Class)
+		}) {
 			flagged = true
 			continue
 		}
@@ -91,7 +94,8 @@ func (t *turn) when(class redflag.Class) []message.Line {
 	if !ok {
 		return []message.Line{message.Say("when.call", t.numbers()...)}
 	}
-	lines := []message.Line{message.Say("when.closed", message.ArgD("date", opens.Date), message.ArgC("time", opens.Clock))}
+	lines := []message.Line{message.Say("when.closed", message.ArgD("date", opens.Date),
+		message.ArgC("time", opens.Clock))}
 	if t.pr.OutOfHours != "" {
 		return append(lines, message.Say("when.before", message.ArgS("whom", t.pr.OutOfHours)))
 	}
@@ -104,7 +108,9 @@ func (t *turn) numbers() []message.Arg {
 	if emergency == "" {
 		emergency = "112" // one of the two numbers ITU-T E.161.1 recommends, from memory
 	}
-	return t.out.keepArgs([]message.Arg{message.ArgS("number", emergency), message.ArgS("phone", t.pr.Phone), message.ArgS("practice", t.pr.Name), message.ArgS("fallback", t.p.Plan.Fallback), message.ArgK("wear", t.p.Course.WearKey())})
+	return t.out.keepArgs([]message.Arg{message.ArgS("number", emergency), message.ArgS("phone", t.pr.Phone),
+		message.ArgS("practice", t.pr.Name), message.ArgS("fallback", t.p.Plan.Fallback),
+		message.ArgK("wear", t.p.Course.WearKey())})
 }
 
 // addLine adds a line that is not there yet.

@@ -65,10 +65,12 @@ func (t *turn) desk(class redflag.Class, reason, quote string) *Escalation {
 	}
 	t.p.EscCount++
 	t.p.Escalations = append(t.p.Escalations, Escalation{
-		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1, Count: 1, Epoch: t.pr.Epoch,
+		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1,
+		Count: 1, Epoch: t.pr.Epoch,
 	})
 	esc := &t.p.Escalations[len(t.p.Escalations)-1]
-	t.log("escalation.raised", message.ArgN("n", int(esc.N)), message.ArgS("class", string(rune(class))), message.ArgS("reason", reason))
+	t.log("escalation.raised", message.ArgN("n", int(esc.N)), message.ArgS("class", string(rune(class))),
+		message.ArgS("reason", reason))
 	t.firstRing(esc)
 	return esc
 }
@@ -97,9 +99,11 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) 
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count = esc.Times
 	esc.Quote = said(esc.Quote, quote)
-	t.log("escalation.grew", message.ArgN("n", int(esc.N)), message.ArgS("reason", reason), message.ArgN("times", int(esc.Times)))
+	t.log("escalation.grew", message.ArgN("n", int(esc.N)), message.ArgS("reason", reason),
+		message.ArgN("times", int(esc.Times)))
 	switch {
-	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(redflag.ClassN) && esc.Raised.Date != t.e.Office.Date, esc.Epoch != t.pr.Epoch:
+	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(redflag.ClassN) && esc.Raised.Date != t.e.Office.Date,
+		esc.Epoch != t.pr.Epoch:
 		if class.Worse(esc.Class) {
 			esc.Class = class
 		}
@@ -207,7 +211,8 @@ func (t *turn) rang(n int32) {
 	}
 	past := int(esc.Rings) - 2 // rings after the deadline so far
 	switch {
-	case past >= len(Rings), esc.Class == redflag.ClassN && !t.pr.IsOpen(t.e.Office): // what can wait for a working day does not ring at night
+	case past >= len(Rings), esc.Class == redflag.ClassN && !t.pr.IsOpen(t.e.Office):
+		// what can wait for a working day does not ring at night
 		t.office(name, morning)
 	case past == 0:
 		t.after(name, Rings[0])
@@ -222,7 +227,8 @@ func (t *turn) rang(n int32) {
 func (t *turn) ring(esc *Escalation, everyone bool) {
 	esc.Rings = min(esc.Rings+1, 9999)
 	t.withdraw(escKey(esc.N))
-	if !t.ringTo(esc, everyone) && !(!everyone && t.ringTo(esc, true)) && esc.Class.Worse(redflag.ClassR) && esc.Rings <= 2 {
+	if !t.ringTo(esc, everyone) && !(!everyone && t.ringTo(esc, true)) && esc.Class.Worse(redflag.ClassR) &&
+		esc.Rings <= 2 {
 		t.log("escalation.nobody", message.ArgN("n", int(esc.N)))
 		if !t.alarm {
 			t.urgent(message.Say("when.nobody", message.ArgS("phone", t.pr.Phone)))
@@ -250,9 +256,11 @@ func (t *turn) ringTo(esc *Escalation, everyone bool) (reached bool) {
 
 // card sends one escalation to one person, as it stands when the message goes.
 func (t *turn) card(s practice.Staff, esc *Escalation, head message.Line) {
-	m := message.Message{Lines: []message.Line{head}, View: message.ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}
+	m := message.Message{Lines: []message.Line{head}, View: message.ViewEscalation, Subject: t.p.ID,
+		MediaOf: strconv.Itoa(int(esc.N))}
 	if esc.Reason == WhyConsent {
-		m.Inline = [][]message.Button{{{Label: message.Say("desk.b.confirm"), Op: "confirm", Patient: t.p.ID}, {Label: message.Say("desk.b.deny"), Op: "deny", Patient: t.p.ID}}}
+		m.Inline = [][]message.Button{{{Label: message.Say("desk.b.confirm"), Op: "confirm", Patient: t.p.ID},
+			{Label: message.Say("desk.b.deny"), Op: "deny", Patient: t.p.ID}}}
 	}
 	t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: escKey(esc.N), Msg: m})
 }
@@ -264,12 +272,14 @@ func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.ID != who.ID && s.Reachable() && (!s.OffDuty || esc.Rings > 1) {
 			t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: LaneStaff, Msg: message.Message{Silent: true,
-				Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label), message.ArgS("who", who.Label))}}})
+				Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label),
+					message.ArgS("who", who.Label))}}})
 		}
 	}
 	if t.pr.Group != 0 && esc.Class.Worse(redflag.ClassR) {
 		t.send(Send{Chat: t.pr.Group, Lang: t.pr.GroupLang, Lane: LaneStaff, Msg: message.Message{Silent: true,
-			Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label), message.ArgS("who", who.Label))}}})
+			Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label),
+				message.ArgS("who", who.Label))}}})
 	}
 	t.office(ringName(esc.N), t.pr.NextMorning(t.e.Office))
 }
@@ -278,7 +288,8 @@ func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
 func (t *turn) close(n int32, by, outcome string) {
 	for i := range t.p.Escalations {
 		if t.p.Escalations[i].N == n {
-			t.log("escalation.resolved", message.ArgN("n", int(n)), message.ArgS("by", by), message.ArgS("outcome", reading.Clip(outcome, quoteMost)))
+			t.log("escalation.resolved", message.ArgN("n", int(n)), message.ArgS("by", by),
+				message.ArgS("outcome", reading.Clip(outcome, quoteMost)))
 			t.p.Escalations = append(t.p.Escalations[:i], t.p.Escalations[i+1:]...)
 			t.withdraw(escKey(n))
 			t.clear(ringName(n))

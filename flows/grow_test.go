@@ -14,7 +14,8 @@ func TestGrowing(t *testing.T) {
 	n := l.must(WhyMessage).N
 	l.order("sasst", Order{Op: OrderAck, Esc: n}).say("and it smells", reading.Reading{Rest: true})
 	l.want(chatAsst, "esc.more").wantNot(chatClin, "esc.more")
-	l = active(t).say("piece came off", reading.Reading{Features: reading.FBroken}).say("another piece", reading.Reading{Features: reading.FBroken})
+	l = active(t).say("piece came off", reading.Reading{Features: reading.FBroken}).say("another piece",
+		reading.Reading{Features: reading.FBroken})
 	l.want(chatClin, "esc.head")
 	if esc := l.must("piece.broken"); esc.Times != 2 || esc.Rings != 2 {
 		t.Errorf("grown to %+v", esc)
@@ -43,7 +44,8 @@ func TestEscalationsAreBounded(t *testing.T) {
 func TestGrantTestAndSetting(t *testing.T) {
 	l := active(t)
 	l.order("sclin", Order{Op: OrderGrant, To: 3, Has: true, Until: monday() + 200}).want(chatClin, "order.until.bad")
-	l.order("sclin", Order{Op: OrderGrant, To: 3, Has: true, Until: monday() + 30}).want(chatClin, "order.granted").want(0, "told.granted")
+	l.order("sclin", Order{Op: OrderGrant, To: 3, Has: true, Until: monday() + 30}).want(chatClin, "order.granted").want(0,
+		"told.granted")
 	if l.p.Course.GrantTo != 3 || l.p.Course.GrantBy != "sclin" {
 		t.Errorf("granted to %d by %q", l.p.Course.GrantTo, l.p.Course.GrantBy)
 	}

@@ -15,10 +15,12 @@ import (
 func TestEnrolmentMakesAnInvitedPatient(t *testing.T) {
 	l := enrolled(t)
 	p := l.p
-	if p.Course.State != chart.Invited || p.Plan.Rev != 1 || p.Plan.By != "sclin" || p.Plan.ByName != "Dr A" || p.Label != "K-17" {
+	if p.Course.State != chart.Invited || p.Plan.Rev != 1 || p.Plan.By != "sclin" || p.Plan.ByName != "Dr A" ||
+		p.Label != "K-17" {
 		t.Fatalf("patient after enrolment: state %v, plan %d by %q", p.Course.State, p.Plan.Rev, p.Plan.By)
 	}
-	l.want(chatClin, "enrolled.done").want(chatClin, "enrolled.link").want(chatClin, "enrolled.waits").want(chatClin, "enrol.sum.start")
+	l.want(chatClin, "enrolled.done").want(chatClin, "enrolled.link").want(chatClin, "enrolled.waits").want(chatClin,
+		"enrol.sum.start")
 	var owns []string
 	media := ""
 	for _, x := range l.out {
@@ -39,7 +41,8 @@ func TestEnrolmentMakesAnInvitedPatient(t *testing.T) {
 
 func TestEnrolmentIsAClinicians(t *testing.T) {
 	for _, who := range []string{"sasst", "sgone", "nobody", ""} {
-		l := newLife(t).on(Enrol{Enrolment: lifeEnrolment(), Actor: Actor{ID: who, Role: practice.Clinician}, Code: testCode, Chat: 5})
+		l := newLife(t).on(Enrol{Enrolment: lifeEnrolment(), Actor: Actor{ID: who, Role: practice.Clinician}, Code: testCode,
+			Chat: 5})
 		if l.p.Course.State != chart.NoState || !l.logged("order.refused") {
 			t.Errorf("%q enrolled a patient: state %v", who, l.p.Course.State)
 		}
@@ -148,7 +151,8 @@ func TestRebindLetsTheOldPhoneGo(t *testing.T) {
 	}
 	l.want(chatPatient, "join.ended").want(chatAsst, "order.rebound")
 	before := l.p
-	l.on(Said{Chat: chatPatient, Gen: old, Text: "pain 9", Reading: reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(9)}}}})
+	l.on(Said{Chat: chatPatient, Gen: old, Text: "pain 9",
+		Reading: reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(9)}}}})
 	if !reflect.DeepEqual(before, l.p) {
 		t.Error("the old phone changed something")
 	}

@@ -44,8 +44,9 @@ func lifeEnrolment() chart.Enrolment {
 		Label: "K-17", Lang: "en", Zone: "UTC", Phone: "555 0142", Physician: "Dr F", Adult: true,
 		Appliance: chart.Appliance{Mechanism: "side screws", StepWord: "half turn", Step: 250, Forward: "towards the mark", Travel: 24, Guide: true, GuideMin: 5},
 		Baseline:  chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Pain: chart.Num(0), Reporter: chart.Num(chart.ReporterPartner), Snoring: chart.Num(8), Drives: chart.Num(chart.No)},
-		Plan: chart.Plan{Fitted: monday(), Ends: monday() + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: civil.Noon, Fallback: "the mask",
-			Limits: chart.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
+		Plan: chart.Plan{Fitted: monday(), Ends: monday() + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: civil.Noon,
+			Fallback: "the mask",
+			Limits:   chart.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
 		Checklist: 1<<chart.NumChecks - 1,
 	}
 }
@@ -61,14 +62,16 @@ type life struct {
 }
 
 func newLife(t *testing.T) *life {
-	return &life{t: t, pr: lifePractice(), p: Patient{ID: "07TESTTESTTESTTEST"}, now: civil.Wall{Date: monday(), Clock: 10 * 60}}
+	return &life{t: t, pr: lifePractice(), p: Patient{ID: "07TESTTESTTESTTEST"},
+		now: civil.Wall{Date: monday(), Clock: 10 * 60}}
 }
 
 // on hands an event to the patient; the office is where the patient is.
 func (l *life) on(b Body) *life {
 	l.t.Helper()
 	l.n++
-	e := Event{ID: "e", At: time.Unix(int64(l.now.Date)*86400+int64(l.now.Clock)*60, 0).UTC(), Wall: l.now, Office: l.now, Body: b}
+	e := Event{ID: "e", At: time.Unix(int64(l.now.Date)*86400+int64(l.now.Clock)*60, 0).UTC(), Wall: l.now, Office: l.now,
+		Body: b}
 	for i := range e.Seed {
 		e.Seed[i] = l.n*31 + byte(i)*7
 	}

@@ -106,7 +106,8 @@ func (t *turn) mine() bool {
 		return true
 	}
 	if chat != 0 {
-		t.send(Send{Chat: chat, Lane: LaneReply, Msg: message.Message{Lines: []message.Line{message.Say("join.notlinked")}, Plain: true}})
+		t.send(Send{Chat: chat, Lane: LaneReply, Msg: message.Message{Lines: []message.Line{message.Say("join.notlinked")},
+			Plain: true}})
 	}
 	return false
 }

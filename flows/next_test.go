@@ -27,13 +27,15 @@ func clonePatient(p Patient) Patient {
 
 // anyReading draws what a text may say.
 func anyReading(t *rapid.T) reading.Reading {
-	r := reading.Reading{Word: reading.Word(rapid.IntRange(0, int(reading.WordHello)).Draw(t, "word")), Rest: rapid.Bool().Draw(t, "rest"), Symbols: rapid.Bool().Draw(t, "symbols")}
+	r := reading.Reading{Word: reading.Word(rapid.IntRange(0, int(reading.WordHello)).Draw(t, "word")),
+		Rest: rapid.Bool().Draw(t, "rest"), Symbols: rapid.Bool().Draw(t, "symbols")}
 	if rapid.IntRange(0, 2).Draw(t, "words") > 0 {
 		r.Word = reading.NoWord
 	}
 	r.Topic = reading.Topic(rapid.IntRange(0, int(reading.NumTopics)+1).Draw(t, "topic"))
 	for range rapid.IntRange(0, 3).Draw(t, "tokens") {
-		r.Tokens = append(r.Tokens, reading.Token{Field: chart.Field(rapid.IntRange(0, int(chart.NumFields)+1).Draw(t, "field")), Value: chart.Answer(rapid.Int16().Draw(t, "value"))})
+		r.Tokens = append(r.Tokens, reading.Token{Field: chart.Field(rapid.IntRange(0, int(chart.NumFields)+1).Draw(t,
+			"field")), Value: chart.Answer(rapid.Int16().Draw(t, "value"))})
 	}
 	if rapid.IntRange(0, 4).Draw(t, "flags") == 0 {
 		for range rapid.IntRange(1, 3).Draw(t, "n") {
@@ -49,38 +51,50 @@ func anyReading(t *rapid.T) reading.Reading {
 func anyBody(t *rapid.T, p *Patient, timers []string) Body {
 	chat := rapid.SampledFrom([]int64{p.Chat, p.Chat, p.Chat, p.Chat, chatPatient, chatOther, 0}).Draw(t, "chat")
 	gen := p.Gen - int32(rapid.SampledFrom([]int{0, 0, 0, 0, 1}).Draw(t, "old"))
-	staff := rapid.SampledFrom([]string{"sclin", "sclin", "sclin", "sasst", "soff", "sgone", "nobody", "owner"}).Draw(t, "staff")
+	staff := rapid.SampledFrom([]string{"sclin", "sclin", "sclin", "sasst", "soff", "sgone", "nobody", "owner"}).Draw(t,
+		"staff")
 	switch rapid.IntRange(0, 11).Draw(t, "kind") {
 	case 0, 1, 2:
-		return Said{Chat: chat, Gen: gen, Reading: anyReading(t), Text: rapid.StringN(0, 30, -1).Draw(t, "text"), Edited: rapid.Bool().Draw(t, "edited")}
+		return Said{Chat: chat, Gen: gen, Reading: anyReading(t), Text: rapid.StringN(0, 30, -1).Draw(t, "text"),
+			Edited: rapid.Bool().Draw(t, "edited")}
 	case 3:
-		return Tap{Chat: chat, Gen: gen, Op: rapid.SampledFrom([]string{opPath, opPath, opPath, opLang, opBack, opWho, "", "x"}).Draw(t, "op"),
-			Arg: rapid.SampledFrom([]string{"yes", "yes", "no", "1", "2", "3", "es", "notme", ""}).Draw(t, "arg"), Nonce: rapid.SampledFrom([]string{p.Talk.Nonce, p.Talk.Nonce, "", "ZZ"}).Draw(t, "nonce")}
+		return Tap{Chat: chat, Gen: gen, Op: rapid.SampledFrom([]string{opPath, opPath, opPath, opLang, opBack, opWho, "",
+			"x"}).Draw(t, "op"),
+			Arg:   rapid.SampledFrom([]string{"yes", "yes", "no", "1", "2", "3", "es", "notme", ""}).Draw(t, "arg"),
+			Nonce: rapid.SampledFrom([]string{p.Talk.Nonce, p.Talk.Nonce, "", "ZZ"}).Draw(t, "nonce")}
 	case 4:
 		return Other{Chat: chat, Gen: gen, Kind: "voice"}
 	case 5:
 		return Enrol{Enrolment: lifeEnrolment(), Actor: Actor{ID: staff}, Code: testCode, Chat: chatClin}
 	case 6:
-		return Join{Chat: chat, Code: rapid.SampledFrom([]string{p.Code, p.Code, testCode, "", "07X"}).Draw(t, "code"), Gen: gen + 1}
+		return Join{Chat: chat, Code: rapid.SampledFrom([]string{p.Code, p.Code, testCode, "", "07X"}).Draw(t, "code"),
+			Gen: gen + 1}
 	case 7, 8:
-		names := append([]string{"evening", "morning", "weekly", "commit", "recheck", "mile", "planend", "zone", "unused", "paused", "ring.x", "", "?"}, timers...)
+		names := append([]string{"evening", "morning", "weekly", "commit", "recheck", "mile", "planend", "zone", "unused",
+			"paused", "ring.x", "", "?"}, timers...)
 		return Due{Name: rapid.SampledFrom(names).Draw(t, "timer"), Late: int32(rapid.IntRange(0, 600).Draw(t, "late"))}
 	case 9:
-		o := Order{Actor: Actor{ID: staff, Role: practice.Clinician}, Op: OrderOp(rapid.IntRange(0, len(orders)).Draw(t, "op")), Esc: int32(rapid.IntRange(-1, int(p.EscCount)+1).Draw(t, "esc")),
-			To: chart.Steps(rapid.IntRange(-3, 9).Draw(t, "to")), Has: rapid.Bool().Draw(t, "has"), Text: rapid.SampledFrom([]string{"", "words"}).Draw(t, "text"), Chat: chatClin,
-			Code: rapid.SampledFrom([]string{"", "07NEWNEWNEWNEW"}).Draw(t, "code"), Zone: rapid.SampledFrom([]string{"", "America/Lima"}).Draw(t, "zone"), Base: p.Plan.Rev,
+		o := Order{Actor: Actor{ID: staff, Role: practice.Clinician},
+			Op:  OrderOp(rapid.IntRange(0, len(orders)).Draw(t, "op")),
+			Esc: int32(rapid.IntRange(-1, int(p.EscCount)+1).Draw(t, "esc")),
+			To:  chart.Steps(rapid.IntRange(-3, 9).Draw(t, "to")), Has: rapid.Bool().Draw(t, "has"),
+			Text: rapid.SampledFrom([]string{"", "words"}).Draw(t, "text"), Chat: chatClin,
+			Code: rapid.SampledFrom([]string{"", "07NEWNEWNEWNEW"}).Draw(t, "code"),
+			Zone: rapid.SampledFrom([]string{"", "America/Lima"}).Draw(t, "zone"), Base: p.Plan.Rev,
 			Until: monday() + civil.Date(rapid.IntRange(-5, 200).Draw(t, "until"))}
 		if rapid.Bool().Draw(t, "more") {
 			plan := p.Plan
 			plan.Limits.Ceiling = chart.Steps(rapid.IntRange(0, 12).Draw(t, "ceiling"))
 			o.Plan = &plan
-			o.Test = &chart.SleepTest{On: monday(), Kind: "k", Rule: "1A", AHI10: chart.Num(50), By: "x", InPlace: rapid.Bool().Draw(t, "inplace"), Setting: o.To}
+			o.Test = &chart.SleepTest{On: monday(), Kind: "k", Rule: "1A", AHI10: chart.Num(50), By: "x",
+				InPlace: rapid.Bool().Draw(t, "inplace"), Setting: o.To}
 			o.Entry = &chart.Entry{Night: monday() + civil.Date(rapid.IntRange(-2, 40).Draw(t, "night"))}
 			o.Entry.V[rapid.IntRange(0, int(chart.NumFields)-1).Draw(t, "f")] = chart.Num(rapid.IntRange(0, 10).Draw(t, "v"))
 		}
 		return o
 	case 10:
-		return rapid.SampledFrom([]Body{Bounce{Chat: p.Chat}, Reached{Chat: p.Chat}, Bounce{Chat: chatOther}, Gap{Minutes: 3}, Gap{Minutes: 2000}, Missed{Key: "prompt"}, Restored{Epoch: 1}}).Draw(t, "rare")
+		return rapid.SampledFrom([]Body{Bounce{Chat: p.Chat}, Reached{Chat: p.Chat}, Bounce{Chat: chatOther}, Gap{Minutes: 3},
+			Gap{Minutes: 2000}, Missed{Key: "prompt"}, Restored{Epoch: 1}}).Draw(t, "rare")
 	}
 	return rapid.SampledFrom([]Body{nil, NoSuchCode{}, StaffBound{}, Brief{}, Manage{}, LabelTaken{}}).Draw(t, "foreign")
 }
@@ -101,7 +115,8 @@ func TestNextHoldsWhateverHappens(t *testing.T) {
 			return Next(pr, p, e)
 		}
 		for _, b := range []Body{ // most runs begin with an active patient
-			Enrol{Enrolment: lifeEnrolment(), Actor: Actor{ID: "sclin"}, Code: testCode, Chat: chatClin}, Join{Chat: chatPatient, Code: testCode, Gen: 1}} {
+			Enrol{Enrolment: lifeEnrolment(), Actor: Actor{ID: "sclin"}, Code: testCode, Chat: chatClin},
+			Join{Chat: chatPatient, Code: testCode, Gen: 1}} {
 			p, _ = step(p, b)
 		}
 		if rapid.IntRange(0, 4).Draw(t, "way in") > 0 {
@@ -194,7 +209,8 @@ func holds(t *rapid.T, before, after *Patient, body Body, out []Effect) {
 		}
 	}
 	for _, f := range after.Course.Flags { // and every such flag is in front of a person
-		if f.Class.Worse(redflag.ClassN) && !slices.ContainsFunc(after.Escalations, func(esc Escalation) bool { return esc.N == f.Esc || esc.Reason == f.ID }) {
+		if f.Class.Worse(redflag.ClassN) && !slices.ContainsFunc(after.Escalations,
+			func(esc Escalation) bool { return esc.N == f.Esc || esc.Reason == f.ID }) {
 			t.Fatalf("%+v: nobody sees the flag %+v", body, f)
 		}
 	}

@@ -37,7 +37,8 @@ func newBenchNight(b *testing.B) *benchNight {
 	dusk, dawn := civil.Wall{Date: night, Clock: clock(21, 30)}, civil.Wall{Date: night + 1, Clock: clock(7, 0)}
 	list := &n.events
 	add := func(w civil.Wall, body flows.Body) {
-		*list = append(*list, flows.Event{At: time.Unix(int64(w.Date)*86400+int64(w.Clock)*60, 0), Wall: w, Office: w, Body: body})
+		*list = append(*list, flows.Event{At: time.Unix(int64(w.Date)*86400+int64(w.Clock)*60, 0), Wall: w, Office: w,
+			Body: body})
 	}
 	line := func(w civil.Wall, text string) {
 		add(w, flows.Said{Chat: 1, Gen: 1, Text: text, Reading: k.w.Read(text), Wall: w})
@@ -66,7 +67,8 @@ func morningLine(at chart.Steps) string {
 func (n *benchNight) check(b *testing.B, p *flows.Patient) {
 	b.Helper()
 	e, _ := p.Course.Entry(n.events[0].Wall.Date)
-	if e.Action != chart.Forward || !e.V[chart.SettingLeft].Is(int(e.To)) || !e.V[chart.Pain].Is(0) || p.Talk.CheckIn != flows.NoCheckIn {
+	if e.Action != chart.Forward || !e.V[chart.SettingLeft].Is(int(e.To)) || !e.V[chart.Pain].Is(0) ||
+		p.Talk.CheckIn != flows.NoCheckIn {
 		b.Fatalf("the night was not lived: %+v", e)
 	}
 }

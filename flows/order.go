@@ -59,7 +59,8 @@ func (t *turn) order(o Order) {
 	row := orders[o.Op]
 	who, known := t.pr.ByID(o.Actor.ID)
 	refuse := func(line message.Line) {
-		t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", o.Actor.ID), message.ArgS("why", line.Key))
+		t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", o.Actor.ID),
+			message.ArgS("why", line.Key))
 		t.answerTo(o.Chat, who, line)
 	}
 	switch c := &t.p.Course; {
@@ -72,7 +73,8 @@ func (t *turn) order(o Order) {
 	case c.State <= chart.Consented && !row.early:
 		refuse(message.Say("order.refused.early", message.ArgS("label", t.p.Label)))
 	default:
-		t.log("order."+o.Op.String(), message.ArgS("by", who.ID), message.ArgN("to", int(o.To)), message.ArgS("text", reading.Clip(o.Text, quoteMost)))
+		t.log("order."+o.Op.String(), message.ArgS("by", who.ID), message.ArgN("to", int(o.To)),
+			message.ArgS("text", reading.Clip(o.Text, quoteMost)))
 		row.do(t, o, who)
 	}
 }
@@ -93,7 +95,8 @@ func (t *turn) inform(lines ...message.Line) {
 // cautious one replaces it, and the patient hears the setting at once.
 func (t *turn) readvise() {
 	c, night := &t.p.Course, t.nights()
-	if c.Advice.Night != night || c.Advice.Action == chart.NoAction || t.coming() != night { // a night that is over needs none
+	// a night that is over needs none
+	if c.Advice.Night != night || c.Advice.Action == chart.NoAction || t.coming() != night {
 		return
 	}
 	was := c.Advice.Number
@@ -104,7 +107,8 @@ func (t *turn) readvise() {
 	}
 	t.withdraw("advice")
 	t.note(night, chart.FromBot)
-	t.log("advice.replaced", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()), message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
+	t.log("advice.replaced", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()),
+		message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
 	if t.trusted() && t.running() {
 		t.tellAdvice(a)
 	}
@@ -240,7 +244,8 @@ func (t *turn) orderDeny(o Order, who practice.Staff) {
 
 func (t *turn) orderCard(o Order, who practice.Staff) {
 	if o.Chat != 0 {
-		t.post(Send{Chat: o.Chat, Lang: who.Lang, Lane: LaneReply, Msg: message.Message{View: message.ViewCard, Subject: t.p.ID}})
+		t.post(Send{Chat: o.Chat, Lang: who.Lang, Lane: LaneReply, Msg: message.Message{View: message.ViewCard,
+			Subject: t.p.ID}})
 	}
 }
 

@@ -27,7 +27,8 @@ func (t *turn) orderContact(o Order, who practice.Staff) {
 // source.
 func (t *turn) orderTranscribe(o Order, who practice.Staff) {
 	e, tonight := o.Entry, t.nights()
-	if e == nil || e.Night > tonight || e.Night <= tonight-civil.Date(len(t.p.Course.Nights)) || e.Night < t.p.Plan.Fitted {
+	if e == nil || e.Night > tonight || e.Night <= tonight-civil.Date(len(t.p.Course.Nights)) ||
+		e.Night < t.p.Plan.Fitted {
 		t.ordered(o, who, "order.night.bad")
 		return
 	}

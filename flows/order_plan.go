@@ -104,7 +104,8 @@ func (t *turn) orderPlan(o Order, who practice.Staff) {
 	}
 	t.inform(message.Say("told.plan"), t.tonight())
 	t.readvise()
-	if a := t.p.Course.Advice; t.answer.Advice == 0 && t.trusted() && t.running() && t.speaking() && t.advised(t.coming()) && !t.confirmed(t.coming()) {
+	if a := t.p.Course.Advice; t.answer.Advice == 0 && t.trusted() && t.running() && t.speaking() &&
+		t.advised(t.coming()) && !t.confirmed(t.coming()) {
 		t.tellAdvice(a) // what told it may never have been sent
 	}
 }
@@ -179,7 +180,8 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 	switch {
 	case x == nil, x.On == 0, x.On > t.e.Office.Date, x.Kind == "", x.By == "",
 		!x.AHI10.Known() && !x.ODI10.Known(), x.AHI10.Known() && x.Rule == "", x.ODI10.Known() && x.ODIDrop == 0,
-		x.AHI10.Known() && x.AHI10.N() < 0, x.ODI10.Known() && x.ODI10.N() < 0, x.Setting < 0, x.Setting > t.p.Appliance.Travel:
+		x.AHI10.Known() && x.AHI10.N() < 0, x.ODI10.Known() && x.ODI10.N() < 0, x.Setting < 0,
+		x.Setting > t.p.Appliance.Travel:
 		t.ordered(o, who, "order.test.bad")
 		return
 	}

@@ -12,7 +12,8 @@ import (
 // Who may order what: an assistant what is not about wear, pain, teeth, bite or
 // what was signed; a clinician all of it; nobody else anything.
 func TestOrdersByRole(t *testing.T) {
-	clinicians := map[OrderOp]bool{OrderRelease: true, OrderPlan: true, OrderGrant: true, OrderVisit: true, OrderStep: true, OrderTest: true,
+	clinicians := map[OrderOp]bool{OrderRelease: true, OrderPlan: true, OrderGrant: true, OrderVisit: true,
+		OrderStep: true, OrderTest: true,
 		OrderTesting: true, OrderSetting: true, OrderSteady: true, OrderRecall: true, OrderEnd: true, OrderReopen: true}
 	for op := OrderAck; int(op) < len(orders); op++ {
 		for _, who := range []string{"sclin", "sasst", "sgone", "nobody", "owner", ""} {
@@ -100,7 +101,8 @@ func TestPlanChange(t *testing.T) {
 	l.order("sclin", Order{Op: OrderPlan, Plan: &bad, Base: 1}).want(chatClin, "order.plan.bad")
 	l.order("sclin", Order{Op: OrderPlan, Plan: &plan, Base: 1}).want(chatClin, "order.plan.done").want(0, "told.plan")
 	p := l.p.Plan
-	if p.Rev != 2 || p.By != "sclin" || p.ByName != "Dr A" || p.On != monday() || p.Limits.Ceiling != 4 || p.Fitted != monday() {
+	if p.Rev != 2 || p.By != "sclin" || p.ByName != "Dr A" || p.On != monday() || p.Limits.Ceiling != 4 ||
+		p.Fitted != monday() {
 		t.Errorf("plan %+v", p)
 	}
 	prompt, advice := false, false
@@ -114,7 +116,8 @@ func TestPlanChange(t *testing.T) {
 }
 
 func TestSleepTest(t *testing.T) {
-	full := chart.SleepTest{On: monday(), Kind: "home sleep apnoea test", Rule: "1A", AHI10: chart.Num(61), By: "Dr S", Setting: 3, InPlace: true}
+	full := chart.SleepTest{On: monday(), Kind: "home sleep apnoea test", Rule: "1A", AHI10: chart.Num(61), By: "Dr S",
+		Setting: 3, InPlace: true}
 	for name, spoil := range map[string]func(*chart.SleepTest){
 		"no interpreter": func(x *chart.SleepTest) { x.By = "" },
 		"no date":        func(x *chart.SleepTest) { x.On = 0 },
@@ -215,8 +218,9 @@ func TestMilestones(t *testing.T) {
 	}
 	// First night, 7, 30 and 90 days; 6 and 12 months and each year, by the
 	// calendar (2 November 2026).
-	for kind, want := range map[uint8]civil.Date{mileFirst: monday() + 1, mileWeek: monday() + 7, mileMonth: monday() + 30, mileQuarter: monday() + 90,
-		mileHalf: civil.DateOf(2027, 5, 2), mileYear: civil.DateOf(2027, 11, 2), mileYear + 1: civil.DateOf(2028, 11, 2)} {
+	for kind, want := range map[uint8]civil.Date{mileFirst: monday() + 1, mileWeek: monday() + 7, mileMonth: monday() + 30,
+		mileQuarter: monday() + 90,
+		mileHalf:    civil.DateOf(2027, 5, 2), mileYear: civil.DateOf(2027, 11, 2), mileYear + 1: civil.DateOf(2028, 11, 2)} {
 		if seen[kind] != want {
 			t.Errorf("milestone %d on %v, want %v", kind, seen[kind], want)
 		}

@@ -36,7 +36,8 @@ func (t *turn) ask(a Ask, arg string, lines []message.Line, answers ...[2]string
 	}
 	var rows [][]message.Button
 	for _, x := range answers {
-		rows = append(rows, []message.Button{{Label: message.Say(x[1]), Op: opPath, Arg: x[0], Nonce: k.Nonce, Patient: t.p.ID}})
+		rows = append(rows, []message.Button{{Label: message.Say(x[1]), Op: opPath, Arg: x[0], Nonce: k.Nonce,
+			Patient: t.p.ID}})
 	}
 	t.send(Send{Lane: LaneReply, Key: keyPath, Msg: message.Message{Lines: lines, Inline: rows}})
 }
@@ -48,7 +49,8 @@ func (t *turn) answered() {
 }
 
 func (t *turn) askAdult() {
-	t.ask(AskAdult, "", []message.Line{message.Say("join.hello", message.ArgS("practice", t.pr.Name)), message.Say("consent.adult")},
+	t.ask(AskAdult, "", []message.Line{message.Say("join.hello", message.ArgS("practice", t.pr.Name)),
+		message.Say("consent.adult")},
 		[2]string{"yes", "consent.b.adult"}, [2]string{"no", "consent.b.minor"}, [2]string{"notme", "consent.b.notme"})
 }
 

@@ -40,7 +40,8 @@ func (t *turn) enrol(b Enrol) {
 	t.p.Course.State, t.p.Epoch = chart.Invited, t.pr.Epoch
 	t.own(Own{Kind: "label", Value: e.Label})
 	t.log("enrolled", message.ArgS("by", who.ID), message.ArgN("plan", 1))
-	t.invite(b.Code, b.Chat, who, append([]message.Line{message.Say("enrolled.done", message.ArgS("label", e.Label))}, enrol.Summarise(e).Say(&e)...))
+	t.invite(b.Code, b.Chat, who, append([]message.Line{message.Say("enrolled.done", message.ArgS("label", e.Label))},
+		enrol.Summarise(e).Say(&e)...))
 	t.office("unused", t.pr.NextMorning(t.e.Office))
 }
 
@@ -64,7 +65,8 @@ func (t *turn) invite(code string, chat int64, who practice.Staff, lines []messa
 		return
 	}
 	t.own(Own{Kind: "code", Value: code})
-	lines = append(lines, message.Say("enrolled.link", message.ArgS("code", spaced(code)), message.ArgN("count", CodeMinutes)), message.Say("enrolled.waits"))
+	lines = append(lines, message.Say("enrolled.link", message.ArgS("code", spaced(code)),
+		message.ArgN("count", CodeMinutes)), message.Say("enrolled.waits"))
 	m := message.Message{Lines: lines, Subject: t.p.ID}
 	if t.pr.BotName != "" {
 		m.Media, m.MediaOf = "qr", JoinLink(t.pr.BotName, code)

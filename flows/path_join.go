@@ -16,7 +16,8 @@ func (t *turn) join(b Join) {
 		t.tell(Target{Chat: b.Chat}, Bound{Refused: true})
 	}
 	switch {
-	case b.Chat == 0 || b.Code == "" || b.Code != t.p.Code || t.p.Course.State == chart.NoState || t.p.Course.State == chart.Ended:
+	case b.Chat == 0 || b.Code == "" || b.Code != t.p.Code || t.p.Course.State == chart.NoState ||
+		t.p.Course.State == chart.Ended:
 		refused("code")
 	case t.p.Chat == b.Chat: // the same person pressed the link again
 		t.tell(Target{Chat: b.Chat}, t.bound())
@@ -39,7 +40,8 @@ func (t *turn) bind(b Join) {
 	t.closeWhy(WhyUnused, "joined")
 	t.tell(Target{Chat: b.Chat}, t.bound())
 	t.log("joined", message.ArgN("gen", int(t.p.Gen)))
-	t.p.Talk = Talk{Reporter: t.p.Talk.Reporter, Cards: t.p.Talk.Cards, Weekly: t.p.Talk.Weekly, WeeklyA: t.p.Talk.WeeklyA, Quiet: t.p.Talk.Quiet}
+	t.p.Talk = Talk{Reporter: t.p.Talk.Reporter, Cards: t.p.Talk.Cards, Weekly: t.p.Talk.Weekly, WeeklyA: t.p.Talk.WeeklyA,
+		Quiet: t.p.Talk.Quiet}
 	t.askAdult()
 }
 
@@ -56,7 +58,8 @@ func (t *turn) unbind(last string) {
 	t.stopCheckins()
 	t.withdrawAll()
 	if last != "" {
-		t.send(Send{Chat: t.p.Chat, Lane: LaneReply, Msg: message.Message{Lines: []message.Line{message.Say(last)}, Plain: true}})
+		t.send(Send{Chat: t.p.Chat, Lane: LaneReply, Msg: message.Message{Lines: []message.Line{message.Say(last)},
+			Plain: true}})
 	}
 	t.tell(Target{Chat: t.p.Chat}, Bound{Patient: t.p.ID, Gen: t.p.Gen, Freed: true})
 	t.log("unbound", message.ArgN("gen", int(t.p.Gen)))
@@ -121,7 +124,8 @@ func (t *turn) deny(who practice.Staff) {
 func (t *turn) begin() {
 	t.p.Epoch = t.pr.Epoch
 	t.p.Course.Begin(t.facts(), max(t.coming(), t.p.Plan.Fitted))
-	t.reply(message.Say("begin.hello", message.ArgC("evening", t.p.Plan.Evening), message.ArgC("morning", t.p.Plan.Morning)), message.Say("begin.first"), message.Say("begin.how"))
+	t.reply(message.Say("begin.hello", message.ArgC("evening", t.p.Plan.Evening),
+		message.ArgC("morning", t.p.Plan.Morning)), message.Say("begin.first"), message.Say("begin.how"))
 	t.offerCards(reading.HowPutIn, reading.HowTakeOut, reading.HowStep, reading.HowFirstWeek)
 	t.startCheckins()
 	t.startMilestones()

@@ -23,7 +23,8 @@ const (
 	mileYear // and every year after
 )
 
-var mileNames = [...]string{mileFirst: "first", mileWeek: "week", mileMonth: "month", mileQuarter: "quarter", mileHalf: "half", mileYear: "year"}
+var mileNames = [...]string{mileFirst: "first", mileWeek: "week", mileMonth: "month", mileQuarter: "quarter",
+	mileHalf: "half", mileYear: "year"}
 
 // startMilestones plans the first one and the end of the plan.
 func (t *turn) startMilestones() {
@@ -101,7 +102,8 @@ func (t *turn) mile(class redflag.Class, why, name string) {
 	esc := t.desk(class, why, "")
 	esc.Told = "mile." + name
 	if t.speaking() && !t.paused() {
-		t.send(Send{Lane: LanePrompt, NotAfter: 12 * 60, Msg: message.Message{Lines: []message.Line{message.Say("mile."+name, t.numbers()...)}, Silent: true}})
+		t.send(Send{Lane: LanePrompt, NotAfter: 12 * 60,
+			Msg: message.Message{Lines: []message.Line{message.Say("mile."+name, t.numbers()...)}, Silent: true}})
 	}
 }
 
@@ -181,7 +183,8 @@ func (t *turn) zoneTurns() {
 	if t.running() {
 		t.startCheckins() // the timers again, in the new zone
 		if t.speaking() {
-			t.reply(message.Say("zone.now", message.ArgC("evening", t.p.Plan.Evening), message.ArgC("morning", t.p.Plan.Morning)))
+			t.reply(message.Say("zone.now", message.ArgC("evening", t.p.Plan.Evening),
+				message.ArgC("morning", t.p.Plan.Morning)))
 		}
 	}
 }

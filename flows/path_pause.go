@@ -42,7 +42,8 @@ func (t *turn) pause() {
 		t.still()
 		t.log("paused", message.ArgS("by", "patient"))
 		t.desk(redflag.ClassN, WhyPause, "")
-		t.reply(message.Say("pause.done"), message.Say("pause.keep", t.numbers()...), message.Say("pause.back")).Choices = pauseChoices()
+		t.reply(message.Say("pause.done"), message.Say("pause.keep", t.numbers()...),
+			message.Say("pause.back")).Choices = pauseChoices()
 		t.wearing()
 	}
 }
@@ -96,7 +97,8 @@ func (t *turn) stopMeant(arg string) {
 	switch arg {
 	case "1":
 		t.desk(redflag.ClassN, WhyStop, "").Told = "stop.messages"
-		t.reply(message.Say("stop.messages"), message.Say("pause.keep", t.numbers()...), message.Say("pause.back")).Choices = pauseChoices()
+		t.reply(message.Say("stop.messages"), message.Say("pause.keep", t.numbers()...),
+			message.Say("pause.back")).Choices = pauseChoices()
 	case "2": // the questions go on, the setting stays where it is until a person lets it move
 		t.desk(redflag.ClassN, WhyStop, "").Told = "stop.turning"
 		t.p.Held = true

@@ -85,7 +85,8 @@ func (t *turn) freeze() {
 	}
 	var lines []message.Line
 	for _, l := range t.answer.Msg.Lines {
-		if strings.HasPrefix(l.Key, "now.") || slices.ContainsFunc(t.rose, func(r redflag.Raised) bool { return r.Caution == l.Key }) {
+		if strings.HasPrefix(l.Key, "now.") || slices.ContainsFunc(t.rose,
+			func(r redflag.Raised) bool { return r.Caution == l.Key }) {
 			lines = append(lines, l)
 		}
 	}
@@ -94,7 +95,8 @@ func (t *turn) freeze() {
 	}
 	t.answer.Msg = message.Message{}
 	if t.asked() {
-		lines = append(lines, message.Say("restore.wait"), message.Say("restore.call", t.numbers()...), message.Say("restore.kept"))
+		lines = append(lines, message.Say("restore.wait"), message.Say("restore.call", t.numbers()...),
+			message.Say("restore.kept"))
 		*t.reply() = message.Message{Lines: lines, Plain: true}
 	}
 }
@@ -105,7 +107,8 @@ func (t *turn) withheld(s *Send) bool {
 	switch b := t.e.Body.(type) {
 	case Said, Tap, Other:
 		n := len(s.Msg.Lines)
-		return s.Lane != LaneUrgent && (n == 0 || s.Msg.Lines[n-1].Key != "restore.kept") && (s.Key != keyPath || t.p.Talk.Ask != AskNow)
+		return s.Lane != LaneUrgent && (n == 0 || s.Msg.Lines[n-1].Key != "restore.kept") &&
+			(s.Key != keyPath || t.p.Talk.Ask != AskNow)
 	case Order:
 		return s.Lane != LaneUrgent
 	case Due:

@@ -19,7 +19,8 @@ func TestSilence(t *testing.T) {
 		d++
 		k.to(d, 12, 0)
 	}
-	if len(k.p.Escalations) != 0 && slices.ContainsFunc(k.p.Escalations, func(e flows.Escalation) bool { return e.Reason == "silence" }) {
+	if len(k.p.Escalations) != 0 && slices.ContainsFunc(k.p.Escalations,
+		func(e flows.Escalation) bool { return e.Reason == "silence" }) {
 		t.Error("too early")
 	}
 	k.to(d, 21, 30)
@@ -99,7 +100,8 @@ func TestShortForm(t *testing.T) {
 	}
 	k.say(k.buttons()[0])
 	k.hears("That is all until")
-	for f, v := range map[chart.Field]int{chart.Worn: chart.WornAll, chart.Snoring: 5, chart.Pain: 0, chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth} {
+	for f, v := range map[chart.Field]int{chart.Worn: chart.WornAll, chart.Snoring: 5, chart.Pain: 0,
+		chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth} {
 		k.is(d, f, chart.Num(v))
 	}
 }

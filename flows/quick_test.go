@@ -54,7 +54,8 @@ func TestBareNumbers(t *testing.T) {
 		k.saidAt("6")
 		k.is(mon2, chart.Snoring, chart.Unknown)
 		k.hears("You sent 6. Which question is it for?")
-		if b := k.buttons(); !slices.Contains(b, "Snoring 6") || !slices.Contains(b, "Pain 6") || !slices.Contains(b, "Setting 6") {
+		if b := k.buttons(); !slices.Contains(b, "Snoring 6") || !slices.Contains(b, "Pain 6") ||
+			!slices.Contains(b, "Setting 6") {
 			t.Errorf("buttons %v", b)
 		}
 		k.say("6") // still not named

@@ -78,7 +78,8 @@ func TestNothingIsSaidBeforeTheRelease(t *testing.T) {
 		l.on(Gap{Minutes: 3000}).silent("after a gap")
 	}
 	e, _ := l.p.Course.Entry(monday() + 2)
-	if l.p.Course.Advices != advices || e.Asked&oursEvening == 0 || e.Asked&askedEvening != 0 || l.open(WhySilence) != nil {
+	if l.p.Course.Advices != advices || e.Asked&oursEvening == 0 || e.Asked&askedEvening != 0 ||
+		l.open(WhySilence) != nil {
 		t.Errorf("%d advices, asked %b", l.p.Course.Advices-advices, e.Asked)
 	}
 	l.order("sclin", Order{Op: OrderVisit, To: 2, Has: true, Text: "checked"}).silent("after a visit")
@@ -99,7 +100,8 @@ func TestWhoWritesInAFreezeIsAnswered(t *testing.T) {
 		"leave":  func(l *life) { l.word(reading.WordLeave) },
 		"stop":   func(l *life) { l.word(reading.WordStop) },
 		"stands": func(l *life) {
-			l.say("It stands at 1", reading.Reading{Word: reading.WordStands, Tokens: []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(1)}}})
+			l.say("It stands at 1", reading.Reading{Word: reading.WordStands,
+				Tokens: []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(1)}}})
 		},
 		"tap":   func(l *life) { l.press("yes") },
 		"voice": func(l *life) { l.on(Other{Chat: l.p.Chat, Gen: l.p.Gen, Kind: "voice"}) },
@@ -154,7 +156,8 @@ func TestEscalationsOfACopyWait(t *testing.T) {
 	l.release().on(ring).want(chatClin, "esc.again")
 
 	l = *old
-	l.later(60).restore().say("piece came off again", reading.Reading{Features: reading.FBroken}).want(chatClin, "esc.head")
+	l.later(60).restore().say("piece came off again", reading.Reading{Features: reading.FBroken}).want(chatClin,
+		"esc.head")
 	l.later(60).on(ring).want(chatClin, "esc.again")
 }
 
@@ -167,7 +170,8 @@ func TestReleaseAsksForTheSettingFirst(t *testing.T) {
 	l.word(reading.WordToday).want(0, "restore.night").wantNot(0, "tonight.wait")
 	l.now = civil.Wall{Date: monday() + 1, Clock: 21 * 60}
 	l.on(Due{Name: "evening", Scheduled: l.now})
-	l.later(75).on(Due{Name: "commit", Scheduled: l.now}).want(0, "restore.night").wantNot(0, "advice.set").wantNot(0, "advice.stay")
+	l.later(75).on(Due{Name: "commit", Scheduled: l.now}).want(0, "restore.night").wantNot(0, "advice.set").wantNot(0,
+		"advice.stay")
 	if a := l.p.Course.Advice; a.Action != chart.Stay || a.Reason != pacing.ReasonRestored {
 		t.Errorf("advice %+v", a)
 	}

@@ -140,7 +140,8 @@ func (b *binding) answers() {
 			if about == chart.NoField { // "it hurts, a 9": asked with its scale
 				about = named.Field
 			}
-			if t.doubt(doubt, about, b.s.Wall); about == chart.NoField && k.Open == chart.NoField { // nothing to ask: a person reads it
+			// nothing to ask: a person reads it
+			if t.doubt(doubt, about, b.s.Wall); about == chart.NoField && k.Open == chart.NoField {
 				b.rest()
 			}
 		case named.Field != chart.NoField && b.n == 0:
@@ -346,7 +347,8 @@ func (b *binding) wrong() {
 // askWrong asks what is wrong, in the patient's own words.
 func (t *turn) askWrong() {
 	t.p.Talk.Open = chart.NoField
-	t.reply(t.line("wrong.ask"), message.Say("wrong.urgent", t.numbers()...)).Choices = [][]message.Choice{{{Word: reading.WordCall}}, {{Word: reading.WordUndo}}}
+	t.reply(t.line("wrong.ask"), message.Say("wrong.urgent",
+		t.numbers()...)).Choices = [][]message.Choice{{{Word: reading.WordCall}}, {{Word: reading.WordUndo}}}
 }
 
 // yesNo takes a bare yes or no for the open question where that is an answer.

@@ -14,7 +14,8 @@ import (
 func (t *turn) word(w reading.Word, s Said) {
 	switch {
 	case t.trusted():
-	case w == reading.WordDiary || w == reading.WordData || w == reading.WordResume: // nobody has said yet that this is the right person
+	case w == reading.WordDiary || w == reading.WordData || w == reading.WordResume:
+		// nobody has said yet that this is the right person
 		t.notYet()
 		return
 	}
@@ -71,8 +72,10 @@ func (t *turn) notYet() {
 
 // help says what this chat is not, whom to call, and what can be typed.
 func (t *turn) help() {
-	m := t.reply(message.Say("help.unwatched", t.numbers()...), message.Say("help.emergency", t.numbers()...), message.Say("help.net"), message.Say("help.day"), message.Say("help.words"))
-	m.Choices = [][]message.Choice{{{Word: reading.WordToday}, {Word: reading.WordHow}}, {{Word: reading.WordCall}, {Word: reading.WordDiary}}, {{Word: reading.WordPause}, {Word: reading.WordStop}}}
+	m := t.reply(message.Say("help.unwatched", t.numbers()...), message.Say("help.emergency", t.numbers()...),
+		message.Say("help.net"), message.Say("help.day"), message.Say("help.words"))
+	m.Choices = [][]message.Choice{{{Word: reading.WordToday}, {Word: reading.WordHow}},
+		{{Word: reading.WordCall}, {Word: reading.WordDiary}}, {{Word: reading.WordPause}, {Word: reading.WordStop}}}
 	t.p.Talk.Warned = t.e.Wall.Date
 }
 
@@ -115,7 +118,8 @@ func (t *turn) tonight() message.Line {
 	a := c.Advice
 	if a.Night != night || a.Action == chart.NoAction {
 		a = c.Preview(t.facts(), night)
-		if a.Action > chart.GoBack && !t.weekly() || a.Action == chart.NoAction { // it is not yet sure: the evening's answers count
+		// it is not yet sure: the evening's answers count
+		if a.Action > chart.GoBack && !t.weekly() || a.Action == chart.NoAction {
 			return message.Say("tonight.wait", on, at, message.ArgC("evening", t.p.Plan.Evening))
 		}
 	}
@@ -151,7 +155,8 @@ func (t *turn) diary() {
 	t.reply(message.Say("diary.head", message.ArgN("count", len(nights))))
 	for i := range nights {
 		e := &nights[i]
-		t.reply(message.Say("diary.night", message.ArgD("date", e.Night), message.ArgS("setting", mark(e.At(chart.SettingLeft))), message.ArgK("worn", wornKey(e)),
+		t.reply(message.Say("diary.night", message.ArgD("date", e.Night),
+			message.ArgS("setting", mark(e.At(chart.SettingLeft))), message.ArgK("worn", wornKey(e)),
 			message.ArgS("snoring", mark(e.At(chart.Snoring))), message.ArgS("pain", mark(e.At(chart.Pain)))))
 	}
 	t.reply(message.Say("diary.key"))
@@ -180,14 +185,16 @@ func wornKey(e *chart.Entry) string {
 // data sends the patient's own diary as a table.
 func (t *turn) data() {
 	t.log("data.sent")
-	t.send(Send{Lane: LaneReply, Once: true, Msg: message.Message{Lines: []message.Line{message.Say("data.here")}, Media: "diary.csv", Subject: t.p.ID}})
+	t.send(Send{Lane: LaneReply, Once: true, Msg: message.Message{Lines: []message.Line{message.Say("data.here")},
+		Media: "diary.csv", Subject: t.p.ID}})
 	t.goOn()
 }
 
 // leave asks before it passes on that everything is to be erased; a person at
 // the practice decides what the law there lets go.
 func (t *turn) leave() {
-	t.ask(AskErase, "", []message.Line{message.Say("leave.what", t.numbers()...), message.Say("leave.ask")}, [2]string{"yes", "leave.b.yes"}, [2]string{"no", "leave.b.no"})
+	t.ask(AskErase, "", []message.Line{message.Say("leave.what", t.numbers()...), message.Say("leave.ask")},
+		[2]string{"yes", "leave.b.yes"}, [2]string{"no", "leave.b.no"})
 }
 
 func (t *turn) erase(yes bool) {
@@ -200,7 +207,8 @@ func (t *turn) erase(yes bool) {
 	t.desk(redflag.ClassN, WhyLeave, "")
 	t.log("leave.asked")
 	t.still()
-	t.reply(append([]message.Line{message.Say("leave.passed"), message.Say("pause.keep", t.numbers()...)}, t.when(redflag.ClassN)...)...)
+	t.reply(append([]message.Line{message.Say("leave.passed"), message.Say("pause.keep", t.numbers()...)},
+		t.when(redflag.ClassN)...)...)
 }
 
 // language offers the languages there are.
@@ -210,7 +218,8 @@ func (t *turn) language() {
 		rows = append(rows, []message.Button{{Label: message.Say("lang." + l), Op: opLang, Arg: l, Patient: t.p.ID}})
 	}
 	t.p.Talk.Ask, t.p.Talk.AskArg = AskLanguage, ""
-	t.send(Send{Lane: LaneReply, Key: keyPath, Msg: message.Message{Lines: []message.Line{message.Say("lang.ask")}, Inline: rows}})
+	t.send(Send{Lane: LaneReply, Key: keyPath, Msg: message.Message{Lines: []message.Line{message.Say("lang.ask")},
+		Inline: rows}})
 }
 
 // setLang changes the patient's language; false where there are no words in it.

@@ -104,7 +104,8 @@ func (t *turn) doubt(d reading.Doubt, about chart.Field, w civil.Wall) {
 	if about == chart.NoField {
 		about = t.p.Talk.Open
 	}
-	key := [...]string{reading.NoDoubt: "doubt.odd", reading.IsRange: "doubt.range", reading.IsHalf: "doubt.half", reading.OutOfZone: "doubt.zone", reading.IsRatio: "doubt.ratio", reading.IsOdd: "doubt.odd", reading.Repeated: "doubt.repeated"}[min(d, reading.Repeated)]
+	key := [...]string{reading.NoDoubt: "doubt.odd", reading.IsRange: "doubt.range", reading.IsHalf: "doubt.half",
+		reading.OutOfZone: "doubt.zone", reading.IsRatio: "doubt.ratio", reading.IsOdd: "doubt.odd", reading.Repeated: "doubt.repeated"}[min(d, reading.Repeated)]
 	t.say(key)
 	switch about {
 	case chart.Pain, chart.Snoring, chart.Sleepiness:

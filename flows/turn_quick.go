@@ -45,7 +45,8 @@ func (l *context) hours() [][]message.Choice {
 }
 
 func (l *context) reasons() [][]message.Choice {
-	rows := l.list(chart.NotWorn, 1, chart.ReasonForgot, chart.ReasonPain, chart.ReasonDiscomf, chart.ReasonIll, chart.ReasonAway, chart.ReasonBroken, chart.ReasonAdvised)
+	rows := l.list(chart.NotWorn, 1, chart.ReasonForgot, chart.ReasonPain, chart.ReasonDiscomf, chart.ReasonIll,
+		chart.ReasonAway, chart.ReasonBroken, chart.ReasonAdvised)
 	if l.last.V[chart.Worn].Is(chart.WornPart) {
 		rows = append(rows, l.one(chart.NotWorn, chart.ReasonMorning))
 	}
@@ -53,7 +54,8 @@ func (l *context) reasons() [][]message.Choice {
 }
 
 func (l *context) reporters() [][]message.Choice {
-	return l.list(chart.Reporter, 1, chart.ReporterPartner, chart.ReporterSelf, chart.ReporterRecorder, chart.ReporterNobody)
+	return l.list(chart.Reporter, 1, chart.ReporterPartner, chart.ReporterSelf, chart.ReporterRecorder,
+		chart.ReporterNobody)
 }
 
 func (l *context) snores() [][]message.Choice {
@@ -153,7 +155,8 @@ func (t *turn) pose(q *question, l *context) {
 		rows = q.rows(l)
 	}
 	if rows == nil {
-		rows = append(l.out.rowsOf(3), l.out.row(message.Choice{Field: q.field, Value: chart.Num(chart.No)}, message.Choice{Field: q.field, Value: chart.Num(chart.Yes)}))
+		rows = append(l.out.rowsOf(3), l.out.row(message.Choice{Field: q.field, Value: chart.Num(chart.No)},
+			message.Choice{Field: q.field, Value: chart.Num(chart.Yes)}))
 	}
 	if q.field == chart.SettingRight {
 		for _, row := range rows {

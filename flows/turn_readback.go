@@ -66,7 +66,8 @@ func (t *turn) answerLine(f chart.Field, v chart.Answer) message.Line {
 	switch {
 	case v == chart.Skipped:
 		return t.line("label.skip", message.ArgK("question", echoKeys[f].name))
-	case f == chart.Pain || f == chart.Snoring || f == chart.Sleepiness || f == chart.SettingLeft || f == chart.SettingRight:
+	case f == chart.Pain || f == chart.Snoring || f == chart.Sleepiness || f == chart.SettingLeft ||
+		f == chart.SettingRight:
 		return t.line(echoKeys[f].label, message.ArgN("n", v.N()))
 	case f == chart.BiteMinutes && v.Is(chart.BiteNot):
 		return message.Say(echoKeys[f].label + ".1440")
@@ -87,7 +88,8 @@ func (t *turn) savedLine(f chart.Field, v chart.Answer) message.Line {
 	switch {
 	case v == chart.Skipped:
 		return t.line("saved.skipped", what)
-	case f == chart.Pain || f == chart.Snoring || f == chart.Sleepiness || f == chart.SettingLeft || f == chart.SettingRight:
+	case f == chart.Pain || f == chart.Snoring || f == chart.Sleepiness || f == chart.SettingLeft ||
+		f == chart.SettingRight:
 		return t.saidNumber(f, v)
 	case f == chart.BiteMinutes && v.Is(hourPassed):
 		return t.line("saved.one", message.ArgK("answer", "answer.bite.hour"))

@@ -25,7 +25,8 @@ func (t *turn) text(s Said) {
 	case t.p.Course.State == chart.Ended:
 		t.ended(s)
 	case !t.trusted(): // on the way in: words, else where things stand
-		if r.Word != reading.NoWord && r.Word != reading.WordStart && r.Word != reading.WordHello && r.Word != reading.WordYes && r.Word != reading.WordNo {
+		if r.Word != reading.NoWord && r.Word != reading.WordStart && r.Word != reading.WordHello &&
+			r.Word != reading.WordYes && r.Word != reading.WordNo {
 			t.word(r.Word, s)
 			return
 		}
@@ -75,7 +76,8 @@ func (t *turn) hear(s Said) bool {
 			return false
 		}
 	}
-	t.ask(AskNow, number(n), []message.Line{message.Say("now.ask")}, [2]string{"yes", "now.b.yes"}, [2]string{"no", "now.b.no"})
+	t.ask(AskNow, number(n), []message.Line{message.Say("now.ask")}, [2]string{"yes", "now.b.yes"},
+		[2]string{"no", "now.b.no"})
 	return false
 }
 

@@ -34,10 +34,13 @@ func (t *turn) undo() {
 	case f == chart.Worn && was == chart.Unknown:
 		back(chart.WornMinutes, chart.Unknown)
 		back(chart.NotWorn, chart.Unknown)
-	case f == chart.NotWorn && was == chart.Unknown && (taken.Is(chart.ReasonMorning) && e.V[chart.Worn].Is(chart.WornPart) || taken.Is(chart.ReasonNotKnown) && e.V[chart.Worn] == chart.Skipped):
+	case f == chart.NotWorn && was == chart.Unknown &&
+		(taken.Is(chart.ReasonMorning) && e.V[chart.Worn].Is(chart.WornPart) || taken.Is(chart.ReasonNotKnown) &&
+			e.V[chart.Worn] == chart.Skipped):
 		back(chart.Worn, chart.Unknown)
 		k.Asked &^= 1 << chart.Worn
-	case f == chart.Snoring && was == chart.Unknown, f == chart.Reporter && was == chart.Unknown && e.V[chart.Snoring] == chart.Skipped:
+	case f == chart.Snoring && was == chart.Unknown, f == chart.Reporter && was == chart.Unknown &&
+		e.V[chart.Snoring] == chart.Skipped:
 		back(chart.Reporter, chart.Unknown)
 		back(chart.Snoring, chart.Unknown)
 	case f == chart.SettingLeft && was == chart.Unknown && e.V[chart.SettingRight].Known():
@@ -101,7 +104,8 @@ func (t *turn) edited(b *binding) {
 	default:
 		tok := &b.s.Reading.Tokens[at]
 		k.Ask, k.Edit, k.EditOf, k.EditOn = AskEdit, tok.Value, tok.Field, night
-		t.reply(message.Say("edit.ask", message.ArgD("date", night)), t.answerLine(tok.Field, tok.Value)).Choices = [][]message.Choice{{{Word: reading.WordYes}, {Word: reading.WordNo}}}
+		t.reply(message.Say("edit.ask", message.ArgD("date", night)),
+			t.answerLine(tok.Field, tok.Value)).Choices = [][]message.Choice{{{Word: reading.WordYes}, {Word: reading.WordNo}}}
 	}
 }
 

@@ -68,7 +68,8 @@ func (t *turn) natural(f chart.Field, w civil.Wall) civil.Date {
 
 // OfTonight tells which answers are about the evening they are given on.
 func OfTonight(f chart.Field) bool {
-	return f == chart.Nose || f == chart.Wrong || f == chart.Sleepiness || f == chart.Driving || f == chart.Pauses || f == chart.Headache
+	return f == chart.Nose || f == chart.Wrong || f == chart.Sleepiness || f == chart.Driving || f == chart.Pauses ||
+		f == chart.Headache
 }
 
 // openOn is the night the open question is about.

@@ -51,7 +51,8 @@ func start(t testing.TB, change ...func(*flows.Patient)) *walk {
 		t.Fatal(err)
 	}
 	k := &walk{t: t, w: w, now: civil.Wall{Date: mon2, Clock: clock(15, 0)}, timers: map[string]civil.Wall{}}
-	k.pr = practice.Practice{Name: "Practice", Phone: "+34 600 000 000", Emergency: "112", Lang: "en", Langs: []string{"en", "es"},
+	k.pr = practice.Practice{Name: "Practice", Phone: "+34 600 000 000", Emergency: "112", Lang: "en",
+		Langs: []string{"en", "es"},
 		Staff: []practice.Staff{{ID: "s1", Label: "Clinician", Role: practice.Clinician, Chat: 900, Lang: "en"}}}
 	for i := range k.pr.Hours {
 		k.pr.Hours[i] = []practice.Span{{From: clock(9, 0), To: clock(17, 0)}}
@@ -81,12 +82,14 @@ func (k *walk) at() time.Time {
 func (k *walk) event(body flows.Body) {
 	k.t.Helper()
 	k.n++
-	e := flows.Event{ID: fmt.Sprint(k.n), At: k.at(), Wall: k.now, Office: k.now, Seed: [16]byte{byte(k.n), byte(k.n >> 8)}, Body: body}
+	e := flows.Event{ID: fmt.Sprint(k.n), At: k.at(), Wall: k.now, Office: k.now,
+		Seed: [16]byte{byte(k.n), byte(k.n >> 8)}, Body: body}
 	q := k.p.Twin()
 	inPlace := k.work.Next(&k.pr, &q, &e).Effects()
 	p, out := flows.Next(k.pr, k.p, e)
 	if !reflect.DeepEqual(p, q) || !reflect.DeepEqual(out, inPlace) {
-		k.t.Fatalf("%s %s: in place %T gives\n%+v\n%+v\nby value\n%+v\n%+v", k.now.Date, k.now.Clock, body, q, inPlace, p, out)
+		k.t.Fatalf("%s %s: in place %T gives\n%+v\n%+v\nby value\n%+v\n%+v", k.now.Date, k.now.Clock, body, q, inPlace, p,
+			out)
 	}
 	k.p = p
 	for _, x := range out {

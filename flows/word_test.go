@@ -101,7 +101,8 @@ func TestVoiceAndPictures(t *testing.T) {
 	if l.open(WhyOther) != nil {
 		t.Error("a voice message with nothing open was passed on")
 	}
-	l.say("piece came off", reading.Reading{Features: reading.FBroken}).on(Other{Chat: chatPatient, Gen: 1, Kind: "photo"}).want(0, "other.passed")
+	l.say("piece came off", reading.Reading{Features: reading.FBroken}).on(Other{Chat: chatPatient, Gen: 1,
+		Kind: "photo"}).want(0, "other.passed")
 	if l.must(WhyOther).Class != redflag.ClassN {
 		t.Error("a picture beside a red flag was not passed on")
 	}
@@ -109,9 +110,11 @@ func TestVoiceAndPictures(t *testing.T) {
 
 func TestHowToCards(t *testing.T) {
 	l := active(t)
-	l.say("how", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "howto.putin").want(0, "howto.chair")
+	l.say("how", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "howto.putin").want(0,
+		"howto.chair")
 	l.pr.Cards = []practice.Card{{Topic: reading.HowPutIn, Lang: "en", Text: "Our way.", File: "put.jpg"}}
-	l.say("how", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "how.own").wantNot(0, "howto.putin")
+	l.say("how", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "how.own").wantNot(0,
+		"howto.putin")
 	l.p.Lang = "es" // no card of the practice's own in this language
 	l.say("cómo", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "howto.putin")
 	l.word(reading.WordHow)

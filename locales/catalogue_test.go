@@ -42,7 +42,8 @@ func catalogue(t testing.TB) []listed {
 		}
 		for _, m := range f.Messages {
 			forms := map[string]string{}
-			for k, v := range map[string]string{"zero": m.Zero, "one": m.One, "two": m.Two, "few": m.Few, "many": m.Many, "other": m.Other} {
+			for k, v := range map[string]string{"zero": m.Zero, "one": m.One, "two": m.Two, "few": m.Few, "many": m.Many,
+				"other": m.Other} {
 				if v != "" {
 					forms[k] = v
 				}
@@ -108,7 +109,8 @@ func shortKey(id string) bool {
 // emoji gives the first pictograph of a text; 0 for none.
 func emoji(s string) rune {
 	for _, r := range s {
-		if r >= 0x2600 && r < 0x2800 || r >= 0x2B00 && r < 0x2C00 || r >= 0x1F000 && r < 0x20000 || r == 0xFE0F || r == 0x20E3 {
+		if r >= 0x2600 && r < 0x2800 || r >= 0x2B00 && r < 0x2C00 || r >= 0x1F000 && r < 0x20000 || r == 0xFE0F ||
+			r == 0x20E3 {
 			return r
 		}
 	}

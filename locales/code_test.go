@@ -27,7 +27,8 @@ func TestCodesAreRead(t *testing.T) {
 				lower[i] |= 0x20
 			}
 		}
-		for _, text := range []string{"/start " + code, "/start@a_bot " + code, code, string(lower), code[:2] + "-" + code[2:6] + "-" + code[6:10] + "-" + code[10:],
+		for _, text := range []string{"/start " + code, "/start@a_bot " + code, code, string(lower), code[:2] + "-" +
+			code[2:6] + "-" + code[6:10] + "-" + code[10:],
 			code[:2] + " " + code[2:6] + " " + code[6:10] + " " + code[10:]} {
 			if got := w.Read(text).Code; got != code {
 				t.Fatalf("%q was read as %q", text, got)

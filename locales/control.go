@@ -109,7 +109,8 @@ const (
 // short words could be found in it.
 func ownCode(text string) string {
 	text = strings.TrimSpace(text)
-	if len(text) < flows.CodeLen || len(text) > flows.CodeLen+3 || !strings.ContainsRune("0123456789OoIiLl", rune(text[1])) {
+	if len(text) < flows.CodeLen || len(text) > flows.CodeLen+3 || !strings.ContainsRune("0123456789OoIiLl",
+		rune(text[1])) {
 		return "" // every head ends with a digit
 	}
 	if groups := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' }); len(groups) != 1 &&

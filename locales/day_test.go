@@ -69,7 +69,8 @@ func TestAnyDayReadsBack(t *testing.T) {
 						n *= -s.value
 					}
 				}
-				if sep == " " && (s.field == chart.Worn || s.field == chart.WornMinutes && len(parts) > 0 || text == "bite not back") {
+				if sep == " " && (s.field == chart.Worn || s.field == chart.WornMinutes && len(parts) > 0 ||
+					text == "bite not back") {
 					continue // "pain 3 7 h", "all night pain 3", "bite not back pain 3" have two readings
 				}
 				if sep == "," && strings.HasPrefix(text, fmt.Sprint(n)) || sep == "," && strings.HasPrefix(text, fmt.Sprint(n/60)) {
@@ -83,7 +84,8 @@ func TestAnyDayReadsBack(t *testing.T) {
 			got := strings.Fields(says(reading.Reading{Tokens: r.Tokens}))
 			slices.Sort(got)
 			slices.Sort(want)
-			if !slices.Equal(got, want) || r.Doubt != reading.NoDoubt || r.Rest && len(parts) > 0 || r.Features != 0 || len(parts) > 0 && r.Lang != "" && r.Lang != lang {
+			if !slices.Equal(got, want) || r.Doubt != reading.NoDoubt || r.Rest && len(parts) > 0 || r.Features != 0 ||
+				len(parts) > 0 && r.Lang != "" && r.Lang != lang {
 				t.Fatalf("%q\n got %s, language %q\nwant %v", text, says(r), r.Lang, want)
 			}
 		})

@@ -249,7 +249,8 @@ func dangerous(rules []flagRule) concepts {
 // ours: such numbers are rows of digits among the urgent phrases.
 func (d *dictionary) calls(items []item) bool {
 	for _, it := range items {
-		if it.kind == itemNumber && it.num.kind == isNumber && it.num.long && !it.num.neg && it.num.milli == 0 && slices.Contains(d.emergency, it.num.n) {
+		if it.kind == itemNumber && it.num.kind == isNumber && it.num.long && !it.num.neg && it.num.milli == 0 &&
+			slices.Contains(d.emergency, it.num.n) {
 			return true
 		}
 	}

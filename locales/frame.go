@@ -32,20 +32,22 @@ const (
 // opens says which concept begins which question.
 var opens = [numConcepts]topic{
 	cWorn: tWorn, cTaken: tTaken, cReason: tReason, cSnore: tSnore, cPain: tPain, cGone: tGone, cGuide: tGuide,
-	cBite: tBite, cTeeth: tBite, cBack: tBite, cNose: tNose, cNoseBreath: tNose, cSleepy: tSleepy, cDrive: tDrive, cPauses: tPauses,
+	cBite: tBite, cTeeth: tBite, cBack: tBite, cNose: tNose, cNoseBreath: tNose, cSleepy: tSleepy, cDrive: tDrive,
+	cPauses:   tPauses,
 	cHeadache: tHeadache, cSetting: tSetting, cLeft: tSetting, cStands: tSetting, cStillAt: tSetting,
 	cRight: tRight, cSlept: tElse, cOtherPain: tElse, cChest: tElse, cFever: tElse,
 }
 
 // accepts says which concepts a question understands.
 var accepts = [numTopics]concepts{
-	tWorn:     setOf(cAllNight, cPartNight, cYes, cOK, cUsed),
-	tTaken:    setOf(cAt, cAfter, cAM, cPM, cMidnight, cPartNight, cBy),
-	tSnore:    setOf(cLoud, cSevere),
-	tPain:     setOf(cStill, cJoint, cMuscle, cTooth, cGum, cElsewhere, cSevere, cOK, cJaw, cMorning, cMouthPart),
-	tGone:     setOf(cBy, cAt, cAfter, cAM, cPM, cNoon, cMidnight, cMorning, cAfternoon, cEvening, cStill, cPain),
-	tGuide:    setOf(cYes, cOK, cUsed, cFor, cWorn, cForgot),
-	tBite:     setOf(cOK, cOff, cBoth, cOne, cFront, cUnsure, cBack, cStill, cAfter, cBy, cAt, cNoon, cAM, cPM, cMeet, cTeeth, cYes, cNow),
+	tWorn:  setOf(cAllNight, cPartNight, cYes, cOK, cUsed),
+	tTaken: setOf(cAt, cAfter, cAM, cPM, cMidnight, cPartNight, cBy),
+	tSnore: setOf(cLoud, cSevere),
+	tPain:  setOf(cStill, cJoint, cMuscle, cTooth, cGum, cElsewhere, cSevere, cOK, cJaw, cMorning, cMouthPart),
+	tGone:  setOf(cBy, cAt, cAfter, cAM, cPM, cNoon, cMidnight, cMorning, cAfternoon, cEvening, cStill, cPain),
+	tGuide: setOf(cYes, cOK, cUsed, cFor, cWorn, cForgot),
+	tBite: setOf(cOK, cOff, cBoth, cOne, cFront, cUnsure, cBack, cStill, cAfter, cBy, cAt, cNoon, cAM, cPM, cMeet,
+		cTeeth, cYes, cNow),
 	tNose:     setOf(cClear, cBlocked, cOK, cHard, cCannot, cYes),
 	tSleepy:   setOf(cLoud, cSevere),
 	tDrive:    setOf(cYes, cOK, cNearly, cAsleep),
@@ -57,7 +59,8 @@ var accepts = [numTopics]concepts{
 
 // takesNumber and takesTime say which questions take a bare number, or a
 // length of time or a clock time.
-var takesNumber = [numTopics]bool{tWorn: true, tTaken: true, tSnore: true, tPain: true, tGone: true, tGuide: true, tBite: true,
+var takesNumber = [numTopics]bool{tWorn: true, tTaken: true, tSnore: true, tPain: true, tGone: true, tGuide: true,
+	tBite:   true,
 	tSleepy: true, tSetting: true, tRight: true, tElse: true}
 
 var takesTime = [numTopics]bool{tWorn: true, tTaken: true, tGone: true, tGuide: true, tBite: true, tElse: true}
@@ -151,9 +154,12 @@ func (p *parse) close() {
 }
 
 // topicField is the question a topic answers first of all.
-var topicField = [numTopics]chart.Field{tWorn: chart.Worn, tTaken: chart.Worn, tReason: chart.NotWorn, tSnore: chart.Snoring,
-	tPain: chart.Pain, tGone: chart.Gone, tGuide: chart.Guide, tBite: chart.Bite, tNose: chart.Nose, tSleepy: chart.Sleepiness,
-	tDrive: chart.Driving, tPauses: chart.Pauses, tHeadache: chart.Headache, tSetting: chart.SettingLeft, tRight: chart.SettingRight}
+var topicField = [numTopics]chart.Field{tWorn: chart.Worn, tTaken: chart.Worn, tReason: chart.NotWorn,
+	tSnore: chart.Snoring,
+	tPain:  chart.Pain, tGone: chart.Gone, tGuide: chart.Guide, tBite: chart.Bite, tNose: chart.Nose,
+	tSleepy: chart.Sleepiness,
+	tDrive:  chart.Driving, tPauses: chart.Pauses, tHeadache: chart.Headache, tSetting: chart.SettingLeft,
+	tRight: chart.SettingRight}
 
 // closeScale keeps a score from 0 to 10.
 func (p *parse) closeScale(f *frame, field chart.Field) {
@@ -303,11 +309,13 @@ func (p *parse) closeGuide(f *frame) {
 const waking = 7 * 60
 
 func (p *parse) closeBite(f *frame) {
-	if f.hasNum && !f.hasAt && f.num.kind == isNumber && (f.has.has(cAt) || f.has.has(cBy) || f.has.has(cAM) || f.has.has(cPM)) {
+	if f.hasNum && !f.hasAt && f.num.kind == isNumber && (f.has.has(cAt) || f.has.has(cBy) || f.has.has(cAM) ||
+		f.has.has(cPM)) {
 		f.setHour(f.num)
 		f.hasNum = f.num.kind == isBad
 	}
-	fine := f.has.has(cOK) || f.has.has(cBoth) || f.has.has(cYes) || f.has.has(cBack) || f.has.has(cMeet) || f.first == cBack
+	fine := f.has.has(cOK) || f.has.has(cBoth) || f.has.has(cYes) || f.has.has(cBack) || f.has.has(cMeet) ||
+		f.first == cBack
 	still := f.has.has(cStill)
 	switch {
 	case f.hasNum:

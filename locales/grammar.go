@@ -91,7 +91,8 @@ func (p *parse) numeral(num numeral) {
 		return
 	case isSpan, isClock:
 		switch {
-		case takesTime[f.topic] && !f.hasAt && !f.hasNum && !(f.topic == tGuide && num.n > 240) && !(f.topic == tWorn && num.kind == isClock):
+		case takesTime[f.topic] && !f.hasAt && !f.hasNum && !(f.topic == tGuide && num.n > 240) &&
+			!(f.topic == tWorn && num.kind == isClock):
 			f.time, f.clock, f.hours, f.hasAt = num.n, num.kind == isClock, num.hours, true
 			return
 		case f.topic == tPain, f.topic == tHeadache, p.has.has(cFor), f.topic == tWorn:
@@ -127,15 +128,18 @@ func (p *parse) day(night civil.Date, day reading.Day) {
 }
 
 // related groups questions that are about one thing.
-var related = [chart.NumFields]topic{chart.Worn: tWorn, chart.WornMinutes: tWorn, chart.NotWorn: tWorn, chart.Snoring: tSnore,
-	chart.Reporter: tSnore, chart.Pain: tPain, chart.Woken: tPain, chart.Where: tPain, chart.Gone: tPain, chart.Guide: tGuide,
+var related = [chart.NumFields]topic{chart.Worn: tWorn, chart.WornMinutes: tWorn, chart.NotWorn: tWorn,
+	chart.Snoring:  tSnore,
+	chart.Reporter: tSnore, chart.Pain: tPain, chart.Woken: tPain, chart.Where: tPain, chart.Gone: tPain,
+	chart.Guide:        tGuide,
 	chart.GuideMinutes: tGuide, chart.Bite: tBite, chart.BiteMinutes: tBite, chart.Nose: tNose, chart.Sleepiness: tSleepy,
 	chart.Driving: tDrive, chart.Pauses: tPauses, chart.Headache: tHeadache}
 
 // answer takes a phrase that is an answer by itself.
 func (p *parse) answer(s *sense) {
 	neg := p.neg
-	if t := p.frame.topic; t != tNone && (t == related[s.field] || t == tReason && s.field == chart.NotWorn) && !p.frame.hasNum && !p.frame.hasAt {
+	if t := p.frame.topic; t != tNone && (t == related[s.field] || t == tReason && s.field == chart.NotWorn) &&
+		!p.frame.hasNum && !p.frame.hasAt {
 		neg = neg || p.frame.neg
 		p.frame = frame{}
 	} else {
@@ -150,7 +154,8 @@ func (p *parse) answer(s *sense) {
 	case !neg:
 	case s.field == chart.Worn && v.Is(chart.WornAll):
 		v = chart.Num(chart.WornPart)
-	case s.field == chart.Woken || s.field == chart.Guide || s.field == chart.Nose || s.field == chart.Pauses || s.field == chart.Wrong:
+	case s.field == chart.Woken || s.field == chart.Guide || s.field == chart.Nose || s.field == chart.Pauses ||
+		s.field == chart.Wrong:
 		v = chart.Num(chart.Yes - v.N())
 	default:
 		p.loose = true
@@ -184,7 +189,8 @@ func (p *parse) concept(s []item, i int) {
 		p.mark()
 		return
 	}
-	if (p.whyOpen && (f.topic == tNone || f.topic == tWorn) || f.topic == tReason || f.topic == tTaken || f.topic == tWorn && f.neg) &&
+	if (p.whyOpen && (f.topic == tNone || f.topic == tWorn) || f.topic == tReason || f.topic == tTaken ||
+		f.topic == tWorn && f.neg) &&
 		!p.neg && !p.why && !next {
 		if r, ok := reasonOf(c); ok && (c != cPain || f.topic != tNone || p.alone(s, i)) {
 			p.because(r)
@@ -321,7 +327,8 @@ func (p *parse) howTo(items []item) {
 	for _, c := range []struct {
 		c concept
 		t reading.Topic
-	}{{cClean, reading.HowClean}, {cFirstWeek, reading.HowFirstWeek}, {cLipSeal, reading.HowLipSeal}, {cGuide, reading.HowGuide},
+	}{{cClean, reading.HowClean}, {cFirstWeek, reading.HowFirstWeek}, {cLipSeal, reading.HowLipSeal},
+		{cGuide, reading.HowGuide},
 		{cTurn, reading.HowStep}, {cTakeOut, reading.HowTakeOut}, {cPutIn, reading.HowPutIn}} {
 		if has.has(c.c) {
 			p.out.Word, p.out.Topic = reading.WordHow, c.t

@@ -13,7 +13,8 @@ import (
 // Every how-to card speaks in every language, for every appliance there is.
 func TestHowToCards(t *testing.T) {
 	w := load(t)
-	full := flows.Patient{Appliance: chart.Appliance{StepWord: "half turn", Forward: "toward the arrow", GuideMin: 5, TwoSided: true}}
+	full := flows.Patient{Appliance: chart.Appliance{StepWord: "half turn", Forward: "toward the arrow", GuideMin: 5,
+		TwoSided: true}}
 	for _, p := range []flows.Patient{full, {}} {
 		for topic := reading.HowPutIn; topic < reading.NumTopics; topic++ {
 			for _, lang := range w.Languages() {

@@ -115,7 +115,8 @@ func labelLine(c message.Choice) message.Line {
 	case c.Value == chart.Skipped:
 		return message.Say("label.skip", message.ArgK("question", FieldKey(c.Field)))
 	case c.Field < chart.NumFields && fields[c.Field].kind == minutes:
-		return message.Say(AnswerKey(c.Field, c.Value), message.Arg{Name: "time", Kind: message.ArgMinutes, N: int64(c.Value.N())})
+		return message.Say(AnswerKey(c.Field, c.Value), message.Arg{Name: "time", Kind: message.ArgMinutes,
+			N: int64(c.Value.N())})
 	}
 	return message.Say(AnswerKey(c.Field, c.Value), message.ArgN("n", c.Value.N()))
 }

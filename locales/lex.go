@@ -92,7 +92,8 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			for i < len(b) && (b[i] == oddMark || isDigit(b[i]) || isLetter(b[i])) {
 				i++
 			}
-			out = append(out, lexeme{kind: itemNumber, num: numeral{kind: isBad, doubt: reading.IsOdd}, from: from, to: int32(i), glued: glued})
+			out = append(out, lexeme{kind: itemNumber, num: numeral{kind: isBad, doubt: reading.IsOdd}, from: from, to: int32(i),
+				glued: glued})
 		default:
 			i++
 			switch c {
@@ -254,7 +255,8 @@ func (d *dictionary) match(phrases []phrase, lex []lexeme, i int, sense int32, e
 		at, skipped := i+1, 0
 		ok := true
 		for _, w := range p.words[1:] {
-			for at < len(lex) && lex[at].kind == itemUnknown && lex[at].id != w && lex[at].stem != w && lex[at].filler != 0 && skipped < maxSkip {
+			for at < len(lex) && lex[at].kind == itemUnknown && lex[at].id != w && lex[at].stem != w && lex[at].filler != 0 &&
+				skipped < maxSkip {
 				at++
 				skipped++
 			}

@@ -63,7 +63,8 @@ func TestValuesInWords(t *testing.T) {
 // The Spanish "y" is "e" before the sound i, except before the glide "hie"
 // (Real Academia Española, Diccionario panhispánico de dudas, "y"; from memory).
 func TestSoftAnd(t *testing.T) {
-	for s, want := range map[string]bool{"inglés": true, "Irán": true, "hilo": true, "hielo": false, "ión": true, "labio": false, "": false} {
+	for s, want := range map[string]bool{"inglés": true, "Irán": true, "hilo": true, "hielo": false, "ión": true,
+		"labio": false, "": false} {
 		if got := beginsWithI(s); got != want {
 			t.Errorf("%q: got %v, want %v", s, got, want)
 		}

@@ -67,7 +67,8 @@ func joined(s []item) (item, int) {
 		case at(2, cHalf):
 			return span(minutes+30, true, 3)
 		case first.milli != 0:
-		case num(2) && s[2].num.n < 60 && s[2].num.milli == 0 && !s[2].num.neg && (at(3, cMinute) || s[2].glued || s[2].num.n >= 10 && ends(s, 3)):
+		case num(2) && s[2].num.n < 60 && s[2].num.milli == 0 && !s[2].num.neg &&
+			(at(3, cMinute) || s[2].glued || s[2].num.n >= 10 && ends(s, 3)):
 			n := 3
 			if at(3, cMinute) {
 				n = 4

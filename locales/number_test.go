@@ -77,7 +77,8 @@ func TestNumbersInAnyScript(t *testing.T) {
 // 10; a bare number has none.
 func TestNumberCorpus(t *testing.T) {
 	w := load(t)
-	const number, half, zone, odd, ranged, ratio = 0, reading.IsHalf, reading.OutOfZone, reading.IsOdd, reading.IsRange, reading.IsRatio
+	const number, half, zone, odd, ranged, ratio = 0, reading.IsHalf, reading.OutOfZone, reading.IsOdd, reading.IsRange,
+		reading.IsRatio
 	for _, c := range []struct {
 		doubt reading.Doubt
 		texts string // separated by "|"
@@ -95,7 +96,8 @@ func TestNumberCorpus(t *testing.T) {
 			r := w.Read("pain " + text)
 			got := r.Doubt
 			switch {
-			case c.doubt == number && (got != reading.NoDoubt || len(r.Tokens) != 1 || r.Tokens[0].Field != chart.Pain || !r.Tokens[0].Value.Known()):
+			case c.doubt == number && (got != reading.NoDoubt || len(r.Tokens) != 1 || r.Tokens[0].Field != chart.Pain ||
+				!r.Tokens[0].Value.Known()):
 				t.Errorf("pain %q is not read: %s", text, says(r))
 			case c.doubt != number && (got == reading.NoDoubt || len(r.Tokens) == 1 && r.Tokens[0].Value.Known()):
 				t.Errorf("pain %q is read: %s", text, says(r))
@@ -107,7 +109,8 @@ func TestNumberCorpus(t *testing.T) {
 }
 
 func FuzzNumber(f *testing.F) {
-	for _, s := range []string{"3", "3.5", "1,000", "2026-11-03", "9:30", "3-4", "10/10", "1e3", "999999999999", "1.2.3.4.5", "0000"} {
+	for _, s := range []string{"3", "3.5", "1,000", "2026-11-03", "9:30", "3-4", "10/10", "1e3", "999999999999",
+		"1.2.3.4.5", "0000"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -39,7 +39,8 @@ func TestPluralRules(t *testing.T) {
 	checked := 0
 	for lang, byCategory := range categories(t) {
 		bundle := i18n.NewBundle(language.MustParse(lang))
-		if err := bundle.AddMessages(language.MustParse(lang), &i18n.Message{ID: "n.n", Zero: "zero", One: "one", Two: "two", Few: "few", Many: "many", Other: "other"}); err != nil {
+		if err := bundle.AddMessages(language.MustParse(lang), &i18n.Message{ID: "n.n", Zero: "zero", One: "one", Two: "two",
+			Few: "few", Many: "many", Other: "other"}); err != nil {
 			t.Fatal(err)
 		}
 		loc := i18n.NewLocalizer(bundle, lang)
@@ -74,7 +75,10 @@ func TestPluralFormsAreComplete(t *testing.T) {
 			t.Errorf("%s %q has plural forms and no {{.%s}}", m.lang, m.id, countArg)
 		}
 		for category, numbers := range byCategory {
-			reached := slices.ContainsFunc(numbers, func(n string) bool { return len(n) <= len("100000") && !strings.Contains(n, ".") })
+			reached := slices.ContainsFunc(numbers, func(n string) bool {
+				return len(n) <= len("100000") &&
+					!strings.Contains(n, ".")
+			})
 			if reached && m.forms[category] == "" {
 				t.Errorf("%s %q has no form %q (for %s)", m.lang, m.id, category, numbers[0])
 			}

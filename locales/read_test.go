@@ -276,7 +276,8 @@ func TestLabelsMeanWhatTheySay(t *testing.T) {
 		for _, c := range spells() {
 			s := w.Label(lang, c)
 			r := w.dict.read(s, false)
-			if len(r.Tokens) != 1 || r.Tokens[0] != (reading.Token{Field: c.Field, Value: c.Value}) || r.Rest || r.Doubt != reading.NoDoubt {
+			if len(r.Tokens) != 1 || r.Tokens[0] != (reading.Token{Field: c.Field, Value: c.Value}) || r.Rest ||
+				r.Doubt != reading.NoDoubt {
 				t.Errorf("%s %q: %s", lang, s, says(r))
 			}
 			if r.Lang != lang && c.Field != chart.WornMinutes {
@@ -300,7 +301,8 @@ func TestLabelsJoin(t *testing.T) {
 	for _, lang := range w.Languages() {
 		for _, a := range some {
 			for _, b := range some {
-				if related[a.Field] == related[b.Field] && a.Field != chart.SettingLeft && a.Field != chart.SettingRight || a.Field == b.Field {
+				if related[a.Field] == related[b.Field] && a.Field != chart.SettingLeft && a.Field != chart.SettingRight ||
+					a.Field == b.Field {
 					continue
 				}
 				s := w.Label(lang, a) + ", " + w.Label(lang, b)
@@ -351,7 +353,8 @@ func BenchmarkLoad(b *testing.B) {
 
 func FuzzRead(f *testing.F) {
 	w := load(f)
-	for _, s := range []string{"", "3", "7h, snore 3, sore 2 gone by 9", "/start 07AB", "\xff\xfe", "٣٫٥", "3..5", "½", "left 5 right 4", "no no no 3 or 4", "mon tue wed 3 nov 2026-02-30"} {
+	for _, s := range []string{"", "3", "7h, snore 3, sore 2 gone by 9", "/start 07AB", "\xff\xfe", "٣٫٥", "3..5", "½",
+		"left 5 right 4", "no no no 3 or 4", "mon tue wed 3 nov 2026-02-30"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -367,7 +370,8 @@ func FuzzRead(f *testing.F) {
 		if r.Features&r.Denied != 0 {
 			t.Fatalf("%q: said and denied: %s", s, featuresIn(r.Features&r.Denied))
 		}
-		if len(r.Tokens) == 0 && r.Word == reading.NoWord && r.Code == "" && r.Bare == chart.Unknown && r.Doubt == reading.NoDoubt && !r.Rest && !r.Symbols {
+		if len(r.Tokens) == 0 && r.Word == reading.NoWord && r.Code == "" && r.Bare == chart.Unknown &&
+			r.Doubt == reading.NoDoubt && !r.Rest && !r.Symbols {
 			t.Fatalf("%q: an answer to nothing", s)
 		}
 	})
@@ -390,7 +394,8 @@ func fits(f chart.Field, n int) bool {
 // as its length, not more.
 func BenchmarkReadLong(b *testing.B) {
 	w := load(b)
-	for _, word := range []string{"no ", "not my ", "3 ", "swelling ", "zzzzzzzz ", "don't know where it is ", "3-4 ", "a", "1", "½", "é", "𝟑", "😀", ", ", "left 5 right 4 ", "\xff"} {
+	for _, word := range []string{"no ", "not my ", "3 ", "swelling ", "zzzzzzzz ", "don't know where it is ", "3-4 ", "a",
+		"1", "½", "é", "𝟑", "😀", ", ", "left 5 right 4 ", "\xff"} {
 		b.Run(word, func(b *testing.B) {
 			text := strings.Repeat(word, maxRead/len(word))
 			b.SetBytes(int64(len(text)))

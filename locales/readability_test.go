@@ -115,7 +115,8 @@ func englishSyllables(word string) int {
 		last = v
 	}
 	for _, end := range []string{"ing", "ment", "less", "ful", "ly"} { // "useful": the e before the ending is silent
-		if stem, ok := strings.CutSuffix(word, end); ok && len(stem) > 2 && strings.HasSuffix(stem, "e") && !isVowel(stem[len(stem)-2]) && end != "ing" {
+		if stem, ok := strings.CutSuffix(word, end); ok && len(stem) > 2 && strings.HasSuffix(stem, "e") &&
+			!isVowel(stem[len(stem)-2]) && end != "ing" {
 			n--
 		}
 	}
@@ -123,8 +124,10 @@ func englishSyllables(word string) int {
 	case n <= 1:
 	case strings.HasSuffix(word, "le") && len(word) > 2 && !isVowel(word[len(word)-3]):
 	case strings.HasSuffix(word, "ted"), strings.HasSuffix(word, "ded"):
-	case strings.HasSuffix(word, "ces"), strings.HasSuffix(word, "ses"), strings.HasSuffix(word, "ges"), strings.HasSuffix(word, "xes"), strings.HasSuffix(word, "ches"), strings.HasSuffix(word, "shes"):
-	case strings.HasSuffix(word, "e") && !isVowel(word[len(word)-2]), strings.HasSuffix(word, "es") && !isVowel(word[len(word)-3]), strings.HasSuffix(word, "ed") && !isVowel(word[len(word)-3]):
+	case strings.HasSuffix(word, "ces"), strings.HasSuffix(word, "ses"), strings.HasSuffix(word, "ges"),
+		strings.HasSuffix(word, "xes"), strings.HasSuffix(word, "ches"), strings.HasSuffix(word, "shes"):
+	case strings.HasSuffix(word, "e") && !isVowel(word[len(word)-2]), strings.HasSuffix(word, "es") &&
+		!isVowel(word[len(word)-3]), strings.HasSuffix(word, "ed") && !isVowel(word[len(word)-3]):
 		n--
 	}
 	return max(n, 1)
@@ -136,7 +139,8 @@ func isVowel(c byte) bool { return strings.IndexByte("aeiouy", c) >= 0 }
 // its neighbour unless it has an accent (the rules of the Ortografía de la lengua
 // española, "diptongo" and "hiato"; from memory).
 func spanishSyllables(word string) int {
-	word = strings.NewReplacer("que", "ke", "qui", "ki", "qué", "ké", "quí", "kí", "gue", "ge", "gui", "gi", "gué", "gé", "guí", "gí").Replace(word)
+	word = strings.NewReplacer("que", "ke", "qui", "ki", "qué", "ké", "quí", "kí", "gue", "ge", "gui", "gi", "gué", "gé",
+		"guí", "gí").Replace(word)
 	n := 0
 	var prev rune
 	rs := []rune(word)
@@ -157,8 +161,10 @@ func spanishSyllables(word string) int {
 
 // Spanish words with their syllables parted by hand.
 func TestSpanishSyllables(t *testing.T) {
-	for word, want := range map[string]int{"a-pa-ra-to": 4, "mor-di-da": 3, "guí-a": 2, "dí-a": 2, "no-che": 2, "si-tio": 2, "le-er": 2, "vein-te": 2,
-		"que-rer": 2, "pin-güi-no": 3, "re-ú-ne": 3, "muy": 1, "na-riz": 2, "o-í": 2, "con-sul-to-rio": 4, "a-ho-ra": 3, "con-du-cir": 3, "po-si-ción": 3, "sue-ño": 2} {
+	for word, want := range map[string]int{"a-pa-ra-to": 4, "mor-di-da": 3, "guí-a": 2, "dí-a": 2, "no-che": 2,
+		"si-tio": 2, "le-er": 2, "vein-te": 2,
+		"que-rer": 2, "pin-güi-no": 3, "re-ú-ne": 3, "muy": 1, "na-riz": 2, "o-í": 2, "con-sul-to-rio": 4, "a-ho-ra": 3,
+		"con-du-cir": 3, "po-si-ción": 3, "sue-ño": 2} {
 		if got := spanishSyllables(strings.ReplaceAll(word, "-", "")); got != want {
 			t.Errorf("%s: %d", word, got)
 		}

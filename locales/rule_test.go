@@ -39,7 +39,8 @@ func TestRulesAndFlagsHaveWords(t *testing.T) {
 		ast.Inspect(f, func(n ast.Node) bool {
 			if lit, ok := n.(*ast.BasicLit); ok && lit.Kind == token.STRING {
 				s, _ := strconv.Unquote(lit.Value)
-				if (strings.HasPrefix(s, "reason.") || strings.HasPrefix(s, "refuse.") || strings.HasPrefix(s, "undefined.") || strings.HasPrefix(s, "caution.wear.")) && len(s) > 7 {
+				if (strings.HasPrefix(s, "reason.") || strings.HasPrefix(s, "refuse.") || strings.HasPrefix(s, "undefined.") ||
+					strings.HasPrefix(s, "caution.wear.")) && len(s) > 7 {
 					keys[s] = true
 					reasons++
 				}
@@ -58,7 +59,8 @@ func TestRulesAndFlagsHaveWords(t *testing.T) {
 			}
 		}
 		for key := range have {
-			if first, _, _ := strings.Cut(key, "."); first == "reason" || first == "refuse" || first == "undefined" || first == "caution" || first == "flag" {
+			if first, _, _ := strings.Cut(key, "."); first == "reason" || first == "refuse" || first == "undefined" ||
+				first == "caution" || first == "flag" {
 				if !keys[key] {
 					t.Errorf("%s: nothing uses %q", lang, key)
 				}
@@ -81,8 +83,10 @@ func TestFixedCautions(t *testing.T) {
 	}
 	for _, lang := range w.Languages() {
 		for _, row := range redflag.Flags() {
-			text := strings.ToLower(w.Line(lang, message.Say(row.Caution, message.ArgS("number", "112"), message.ArgS("phone", "0"), message.ArgS("practice", "Q"), message.ArgS("fallback", "F"))))
-			for _, never := range []string{"treated", "cured", "safe to drive", "mg", "paracetamol", "ibuprofen", "curado", "seguro para conducir"} {
+			text := strings.ToLower(w.Line(lang, message.Say(row.Caution, message.ArgS("number", "112"),
+				message.ArgS("phone", "0"), message.ArgS("practice", "Q"), message.ArgS("fallback", "F"))))
+			for _, never := range []string{"treated", "cured", "safe to drive", "mg", "paracetamol", "ibuprofen", "curado",
+				"seguro para conducir"} {
 				if strings.Contains(text, never) {
 					t.Errorf("%s says %q: %q", row.ID, never, text)
 				}

@@ -77,7 +77,8 @@ type behind struct {
 
 // lease leases what a turn allows: by lane, but of bulk that was passed over for
 // too long one goes first.
-func (r *Runner) lease(ctx context.Context, now time.Time, most store.Lane, t turn, free int) (out, expired []store.Item, err error) {
+func (r *Runner) lease(ctx context.Context, now time.Time, most store.Lane, t turn, free int) (out,
+	expired []store.Item, err error) {
 	b := &r.behind
 	if b.since.IsZero() || b.since.After(now) || t.held { // nobody passes over what the platform holds
 		b.since = now
@@ -136,5 +137,6 @@ func (r *Runner) reserve(ctx context.Context, now time.Time, it store.Item) (tim
 func (r *Runner) putBack(ctx context.Context, now time.Time, it store.Item, wait time.Duration) error {
 	defer r.Wake()
 	r.Stats.FloodWait.Add(int64(wait))
-	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written, At: now, Attempt: it.Attempt})
+	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written,
+		At: now, Attempt: it.Attempt})
 }

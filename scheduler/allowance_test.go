@@ -26,7 +26,8 @@ func TestBulkIsNotPassedOverForEver(t *testing.T) {
 			n++
 			ref := PatientRef(chart.PatientID(fmt.Sprintf("%02d%d", n%store.Shards, n)))
 			err := g.st.Update(t.Context(), ref, "e", g.clock.Now(), func(store.Aggregate) (store.Change, error) {
-				return store.Change{Out: []store.Item{{ID: ref.ID, Queue: fmt.Sprint(n), Lane: lane, Key: key, Body: []byte{1}}}}, nil
+				return store.Change{Out: []store.Item{{ID: ref.ID, Queue: fmt.Sprint(n), Lane: lane, Key: key, Body: []byte{1}}}},
+					nil
 			})
 			if err != nil {
 				t.Fatal(err)
@@ -48,7 +49,8 @@ func TestBulkIsNotPassedOverForEver(t *testing.T) {
 	if len(got) != prompts || got[0] < g.patience || got[0] > g.patience+time.Second {
 		t.Fatalf("%d of %d prompts went, the first after %v", len(got), prompts, got[:min(1, len(got))])
 	}
-	if took := got[prompts-1] - got[0]; took < prompts*time.Second/18 || took > prompts*time.Second/13 { // every second of 30 a second
+	// every second of 30 a second
+	if took := got[prompts-1] - got[0]; took < prompts*time.Second/18 || took > prompts*time.Second/13 {
 		t.Errorf("they took %v", took)
 	}
 	if u := sent["urgent"]; len(u) != 1 || u[0]-12*time.Second >= time.Second {

@@ -86,7 +86,8 @@ func tallyOf(before, after *flows.Patient, e *flows.Event, out []store.Item) (t 
 		}
 	}
 	for _, was := range before.Escalations { // resolved at once: whoever did that took it
-		if was.AckBy == "" && !slices.ContainsFunc(after.Escalations, func(now flows.Escalation) bool { return now.N == was.N }) {
+		if was.AckBy == "" && !slices.ContainsFunc(after.Escalations,
+			func(now flows.Escalation) bool { return now.N == was.N }) {
 			t.taken = append(t.taken, taken{was.Class, e.At.Unix() - was.RaisedAt})
 		}
 	}

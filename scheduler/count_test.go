@@ -12,24 +12,29 @@ import (
 
 // tallyOf sees what one event did to a patient.
 func TestTallyOf(t *testing.T) {
-	before := flows.Patient{Escalations: []flows.Escalation{{N: 1, Class: redflag.ClassS, RaisedAt: 100}, {N: 2, Class: redflag.ClassN, RaisedAt: 50, AckBy: "s1"}}}
+	before := flows.Patient{Escalations: []flows.Escalation{{N: 1, Class: redflag.ClassS, RaisedAt: 100},
+		{N: 2, Class: redflag.ClassN, RaisedAt: 50, AckBy: "s1"}}}
 	before.Talk.CheckIn, before.Talk.Silent = flows.MorningCheck, 1
 	before.Course.Advice.Number = 4
 	after := before
 	after.Talk.CheckIn, after.Talk.Silent = flows.NoCheckIn, 2
 	after.Course.Advice = chart.Advice{Number: 5, Action: chart.Stay, Rule: 7}
-	after.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassS, RaisedAt: 100, AckBy: "s1", AckAt: 160}, {N: 3, Class: redflag.ClassE, RaisedAt: 160}}
-	got := tallyOf(&before, &after, &flows.Event{Body: flows.Said{}}, []store.Item{{Lane: store.LanePrompt}, {Lane: store.LaneReply}})
+	after.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassS, RaisedAt: 100, AckBy: "s1", AckAt: 160},
+		{N: 3, Class: redflag.ClassE, RaisedAt: 160}}
+	got := tallyOf(&before, &after, &flows.Event{Body: flows.Said{}},
+		[]store.Item{{Lane: store.LanePrompt}, {Lane: store.LaneReply}})
 	if got.prompts != 1 || got.answered != flows.MorningCheck || !got.silent || got.late || got.advice.Rule != 7 {
 		t.Errorf("counted %+v", got)
 	}
-	if len(got.raised) != 1 || got.raised[0] != redflag.ClassE || len(got.taken) != 1 || got.taken[0] != (taken{redflag.ClassS, 60}) {
+	if len(got.raised) != 1 || got.raised[0] != redflag.ClassE || len(got.taken) != 1 ||
+		got.taken[0] != (taken{redflag.ClassS, 60}) {
 		t.Errorf("raised %v, taken %v", got.raised, got.taken)
 	}
 	var s Stats
 	s.add(&got)
 	s.add(&tally{})
-	if s.Prompts.Load() != 1 || s.Answered[flows.MorningCheck].Load() != 1 || s.Held[7].Load() != 1 || s.Advice[chart.Stay].Load() != 1 || s.Raised[0].Load() != 1 {
+	if s.Prompts.Load() != 1 || s.Answered[flows.MorningCheck].Load() != 1 || s.Held[7].Load() != 1 ||
+		s.Advice[chart.Stay].Load() != 1 || s.Raised[0].Load() != 1 {
 		t.Errorf("%d prompts, %d held", s.Prompts.Load(), s.Held[7].Load())
 	}
 	n, sum, under := s.Taken[1].Read()
@@ -39,7 +44,8 @@ func TestTallyOf(t *testing.T) {
 	// An escalation that is resolved before anybody took it was taken then.
 	gone := after
 	gone.Escalations = nil
-	if got := tallyOf(&after, &gone, &flows.Event{Body: flows.Order{}}, nil); len(got.taken) != 1 || got.taken[0].class != redflag.ClassE {
+	if got := tallyOf(&after, &gone, &flows.Event{Body: flows.Order{}}, nil); len(got.taken) != 1 ||
+		got.taken[0].class != redflag.ClassE {
 		t.Errorf("taken %v", got.taken)
 	}
 	if got := tallyOf(&before, &before, &flows.Event{Body: flows.Missed{Key: "prompt"}}, nil); !got.late {
@@ -54,7 +60,8 @@ func TestAPanicIsNamedByItsLine(t *testing.T) {
 	if err == nil || classOf(err) != err.Error() || len(err.Error()) > 80 || r.Stats.Panics.Load() != 1 {
 		t.Fatalf("%v", err)
 	}
-	if want := "panic at scheduler.TestAPanicIsNamedByItsLine"; len(err.Error()) < len(want) || err.Error()[:len(want)] != want {
+	if want := "panic at scheduler.TestAPanicIsNamedByItsLine"; len(err.Error()) < len(want) ||
+		err.Error()[:len(want)] != want {
 		t.Errorf("it says %q", err)
 	}
 }

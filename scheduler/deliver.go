@@ -72,12 +72,16 @@ func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, 
 // tooLate tells the owner of an item that it expired, and settles it. Where the
 // owner's record cannot be read it stays, for the day when that is repaired.
 func (r *Runner) tooLate(ctx context.Context, it store.Item) error {
-	if err := r.Safely(func() error { return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)}) }); errors.Is(err, store.ErrCorrupt) {
+	if err := r.Safely(func() error {
+		return r.Handle(ctx, it.Ref, "x/"+it.ID,
+			flows.Missed{Key: orderedKey(it)})
+	}); errors.Is(err, store.ErrCorrupt) {
 		return nil
 	} else if err != nil {
 		return err
 	}
-	if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(), Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
+	if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(),
+		Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
 		return fmt.Errorf("settling: %w", err)
 	}
 	r.Stats.Expired.Add(1)
@@ -163,7 +167,8 @@ func (r *Runner) most() store.Lane {
 	switch {
 	case r.dead.Load(): // no token
 		return store.LaneEvent
-	case r.frozen.Load(): // a restored copy, which the owner has to look at first; emergencies cannot wait for that, nor who writes
+	case r.frozen.Load():
+		// a restored copy, which the owner has to look at first; emergencies cannot wait for that, nor who writes
 		return store.LaneReply
 	case r.draining.Load():
 		return store.LaneReply
@@ -246,7 +251,8 @@ func (r *Runner) moved(ctx context.Context, queue string, to int64) error {
 // settle ends a try by what the platform said.
 func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bool) error {
 	now := r.clock.Now()
-	s := store.Settlement{Outcome: res.Outcome, Message: res.Message, Written: wrote, Text: res.Text, At: now, Attempt: it.Attempt}
+	s := store.Settlement{Outcome: res.Outcome, Message: res.Message, Written: wrote, Text: res.Text, At: now,
+		Attempt: it.Attempt}
 	r.Stats.count(it.Lane, res.Outcome)
 	switch res.Outcome {
 	case store.Pending:

@@ -157,7 +157,8 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *practice.Prac
 }
 
 // nextChat runs one event through a chat's own flow.
-func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr *practice.Practice, e flows.Event) (store.Change, error) {
+func (r *Runner) nextChat(ref store.Ref, a store.Aggregate, pr *practice.Practice, e flows.Event) (store.Change,
+	error) {
 	e.Wall = e.Office
 	body, lang, fx, err := r.logic.Chat(*pr, chatOf(ref), a.Body, e)
 	if err != nil {

@@ -39,7 +39,8 @@ func TestARevisionThatWasLostAndGivenAgainIsReadAgain(t *testing.T) {
 // deaf is a store that commits nothing that was too late.
 type deaf struct{ store.Store }
 
-func (d deaf) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+func (d deaf) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) error {
 	if event[:2] == "x/" {
 		return errors.New("not now")
 	}
@@ -74,7 +75,8 @@ type slow struct {
 	clock *ManualClock
 }
 
-func (s slow) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+func (s slow) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) error {
 	err := s.Store.Update(ctx, ref, event, at, fn)
 	s.clock.Set(s.clock.Now().Add(leaseHold + time.Second))
 	return err
@@ -109,7 +111,8 @@ func TestALateHandoverIsLeftToWhoeverLooksNext(t *testing.T) {
 // again, and then fails by a panic.
 type faulty struct{ store.Store }
 
-func (f faulty) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+func (f faulty) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) error {
 	c, err := fn(store.Aggregate{})
 	if err != nil {
 		return err

@@ -144,9 +144,10 @@ func (h *hall) prepare(round int) {
 	h.clock.Set(h.clock.Now().Add(time.Second))
 	step := h.enrolled / dueNow
 	h.each(dueNow, func(i int) error {
-		return h.store.Update(h.b.Context(), h.patient(i*step+round%step), fmt.Sprint("due ", round), h.clock.Now(), func(store.Aggregate) (store.Change, error) {
-			return store.Change{Set: []store.Timer{{Name: "evening", At: h.clock.Now()}}}, nil
-		})
+		return h.store.Update(h.b.Context(), h.patient(i*step+round%step), fmt.Sprint("due ", round), h.clock.Now(),
+			func(store.Aggregate) (store.Change, error) {
+				return store.Change{Set: []store.Timer{{Name: "evening", At: h.clock.Now()}}}, nil
+			})
 	})
 }
 

@@ -44,7 +44,8 @@ func (r *Runner) Restore(ctx context.Context) (done Restored, err error) {
 	}
 	done.Epoch = pr.Epoch + 1
 	event := fmt.Sprintf("restore/%d", done.Epoch)
-	if err := r.Handle(ctx, PracticeRef(), event, flows.Restored{Epoch: done.Epoch, Since: r.wall(pr.Zone, done.Since)}); err != nil {
+	if err := r.Handle(ctx, PracticeRef(), event, flows.Restored{Epoch: done.Epoch,
+		Since: r.wall(pr.Zone, done.Since)}); err != nil {
 		return done, err
 	}
 	if done.Void, err = r.void(ctx, done.Since); err != nil {
@@ -63,7 +64,8 @@ func (r *Runner) Release(ctx context.Context) (asked int, err error) {
 		return 0, err
 	}
 	event := fmt.Sprintf("release/%d", pr.Epoch)
-	if err := r.Handle(ctx, PracticeRef(), event, flows.Manage{Op: flows.ManageRelease, Actor: flows.Actor{ID: "owner", Role: practice.Owner}}); err != nil {
+	if err := r.Handle(ctx, PracticeRef(), event, flows.Manage{Op: flows.ManageRelease,
+		Actor: flows.Actor{ID: "owner", Role: practice.Owner}}); err != nil {
 		return 0, err
 	}
 	return r.tellRestored(ctx, event, pr.Epoch)
@@ -87,7 +89,8 @@ func (r *Runner) tellRestored(ctx context.Context, event string, epoch int32) (n
 // after the copy was made; which, nobody knows any more. What one aggregate had
 // to tell another is told, and what follows from that is void as well.
 func (r *Runner) void(ctx context.Context, since time.Time) (n int, err error) {
-	for _, at := range []time.Time{since, r.clock.Now().Add(farAhead)} { // first as of then, so that what had an end counts as in doubt too
+	// first as of then, so that what had an end counts as in doubt too
+	for _, at := range []time.Time{since, r.clock.Now().Add(farAhead)} {
 		for !at.IsZero() {
 			out, expired, err := r.store.Lease(ctx, at, timerBatch, store.LaneAll, voidHold)
 			if err != nil {
@@ -101,7 +104,8 @@ func (r *Runner) void(ctx context.Context, since time.Time) (n int, err error) {
 					err = r.deliverTell(ctx, it)
 				} else {
 					n++
-					err = r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Doubt, Written: true, At: r.clock.Now(), Attempt: it.Attempt})
+					err = r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Doubt, Written: true, At: r.clock.Now(),
+						Attempt: it.Attempt})
 				}
 				if err != nil && !errors.Is(err, store.ErrNotFound) {
 					return n, fmt.Errorf("voiding: %w", err)
@@ -109,7 +113,8 @@ func (r *Runner) void(ctx context.Context, since time.Time) (n int, err error) {
 			}
 			for _, it := range expired {
 				n++
-				if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(), Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
+				if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(),
+					Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {
 					return n, fmt.Errorf("voiding: %w", err)
 				}
 			}

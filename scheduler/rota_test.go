@@ -33,7 +33,8 @@ func TestParseRota(t *testing.T) {
 	if _, err := ParseRota("0 8 31 2 *"); err == nil || !strings.Contains(err.Error(), "no calendar has that day") {
 		t.Errorf("31 February: %v", err)
 	}
-	for _, good := range []string{"0 8 * * 1-5", "*/15 8-17 * * mon-fri", "0 8 29 2 *", "30 17 1,15 * *", "\t0  8 * * 0 "} {
+	for _, good := range []string{"0 8 * * 1-5", "*/15 8-17 * * mon-fri", "0 8 29 2 *", "30 17 1,15 * *",
+		"\t0  8 * * 0 "} {
 		if _, err := ParseRota(good); err != nil {
 			t.Errorf("%q: %v", good, err)
 		}
@@ -72,7 +73,8 @@ func TestRotaOnceADayInEveryZone(t *testing.T) {
 	from, to := civil.DateOf(2024, 1, 1), civil.DateOf(2029, 1, 1)
 	var lines []Rota
 	var clocks []civil.Clock
-	for _, c := range []string{"00:00", "00:30", "01:00", "01:30", "02:00", "02:30", "03:15", "08:00", "12:00", "20:30", "23:00", "23:59"} {
+	for _, c := range []string{"00:00", "00:30", "01:00", "01:30", "02:00", "02:30", "03:15", "08:00", "12:00", "20:30",
+		"23:00", "23:59"} {
 		w := wall(t, "2026-01-01 "+c)
 		clocks = append(clocks, w.Clock)
 		lines = append(lines, rota(t, fmt.Sprintf("%d %d * * *", w.Clock%60, w.Clock/60)))
@@ -100,7 +102,8 @@ func TestRotaOnceADayInEveryZone(t *testing.T) {
 				after, ok2 := line.Next(at, z)
 				tomorrow := z.Instant(civil.Wall{Date: d + 1, Clock: clocks[i]})
 				if !ok || !ok2 || !next.Equal(at) || !after.Equal(tomorrow) {
-					t.Fatalf("%s %s %s: comes at %s, then %s; want %s, then %s", name, d, clocks[i], utc(next), utc(after), utc(at), utc(tomorrow))
+					t.Fatalf("%s %s %s: comes at %s, then %s; want %s, then %s", name, d, clocks[i], utc(next), utc(after), utc(at),
+						utc(tomorrow))
 				}
 			}
 		}
@@ -185,7 +188,8 @@ func TestOnDuty(t *testing.T) {
 }
 
 func FuzzParseRota(f *testing.F) {
-	for _, s := range []string{"0 8 * * 1-5", "TZ=", "CRON_TZ=x", "@every", "*/99999999999999999999 * * * *", "0-59/18446744073709551615 * * * *", "? ? ? ? ?"} {
+	for _, s := range []string{"0 8 * * 1-5", "TZ=", "CRON_TZ=x", "@every", "*/99999999999999999999 * * * *",
+		"0-59/18446744073709551615 * * * *", "? ? ? ? ?"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, line string) {
@@ -203,7 +207,8 @@ func FuzzParseRota(f *testing.F) {
 }
 
 func TestOffDuty(t *testing.T) {
-	shifts := []practice.Shift{{Staff: "A", From: "0 8 * * MON,WED", To: "0 20 * * MON,WED"}, {Staff: "B", From: "0 8 * * TUE", To: "0 20 * * TUE"}, {Staff: "C", From: "no", To: "no"}}
+	shifts := []practice.Shift{{Staff: "A", From: "0 8 * * MON,WED", To: "0 20 * * MON,WED"},
+		{Staff: "B", From: "0 8 * * TUE", To: "0 20 * * TUE"}, {Staff: "C", From: "no", To: "no"}}
 	for _, c := range []struct {
 		day   int // of March 2026; the 2nd is a Monday
 		clock civil.Clock

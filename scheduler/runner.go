@@ -22,7 +22,8 @@ type Logic struct {
 	Practice func(practice.Practice, flows.Event) (practice.Practice, []flows.Effect)
 	// Chat works on a chat's stored body, which the runner does not look into;
 	// lang is the language the chat reads, for its messages.
-	Chat func(pr practice.Practice, id int64, body []byte, e flows.Event) (next []byte, lang string, fx []flows.Effect, err error)
+	Chat func(pr practice.Practice, id int64, body []byte, e flows.Event) (next []byte, lang string, fx []flows.Effect,
+		err error)
 }
 
 // Sender puts an outbox item into words and hands it to the platform.
@@ -120,8 +121,10 @@ func New(ctx context.Context, o Options) (*Runner, error) {
 	if o.Moves == nil {
 		o.Moves = func(time.Duration) {}
 	}
-	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log, free: o.Unlimited, moves: o.Moves,
-		secret: secret, patience: patience, wake: make(chan struct{}, 1), slots: make(chan struct{}, sendSlots), crew: crew{work: make(chan func())}}, nil
+	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log,
+		free: o.Unlimited, moves: o.Moves,
+		secret: secret, patience: patience, wake: make(chan struct{}, 1), slots: make(chan struct{}, sendSlots),
+		crew: crew{work: make(chan func())}}, nil
 }
 
 // passMost is longer than a pass may take, its batch of commits on a slow store included.
@@ -153,7 +156,8 @@ func (r *Runner) Run(ctx context.Context) error {
 			}
 		}
 		r.moves(passMost)
-		if away && err == nil { // it is back: what went out, from here or another process, is settled before anything is leased again
+		// it is back: what went out, from here or another process, is settled before anything is leased again
+		if away && err == nil {
 			away = false
 			r.pause(ctx)
 			r.pause(ctx)

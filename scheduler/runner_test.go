@@ -419,7 +419,8 @@ func TestTimersArePlannedAgainForNewZoneData(t *testing.T) {
 		return p, []flows.Effect{flows.SetTimer{Name: "plain", After: 60}}
 	}
 	g.handle("u/1", flows.Said{})
-	old := store.Timer{Name: "evening", At: time.Date(2026, 11, 4, 1, 0, 0, 0, time.UTC), Wall: "2026-11-03T21:00", Zone: "America/New_York", Basis: "0ld"}
+	old := store.Timer{Name: "evening", At: time.Date(2026, 11, 4, 1, 0, 0, 0, time.UTC), Wall: "2026-11-03T21:00",
+		Zone: "America/New_York", Basis: "0ld"}
 	if err := g.st.Update(t.Context(), PatientRef(who), "old", g.clock.Now(), func(store.Aggregate) (store.Change, error) {
 		return store.Change{Set: []store.Timer{old}}, nil
 	}); err != nil {

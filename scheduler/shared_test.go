@@ -114,16 +114,18 @@ func TestALookRoundFindsWhatAnotherProcessLeft(t *testing.T) {
 func TestARivalThatAnotherProcessMetStopsPrompts(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, e flows.Event) (flows.Patient, []flows.Effect) {
-		return p, []flows.Effect{flows.Send{Lane: flows.LanePrompt, Msg: words("prompt")}, flows.Send{Lane: flows.LaneReply, Msg: words("reply")}}
+		return p, []flows.Effect{flows.Send{Lane: flows.LanePrompt, Msg: words("prompt")},
+			flows.Send{Lane: flows.LaneReply, Msg: words("reply")}}
 	}
 	tell := func(rival bool) {
 		body, err := store.Encode(practice.Practice{Rival: rival})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := g.st.Update(t.Context(), PracticeRef(), "rival/"+time.Now().String(), g.clock.Now(), func(store.Aggregate) (store.Change, error) {
-			return store.Change{Body: body}, nil
-		}); err != nil {
+		if err := g.st.Update(t.Context(), PracticeRef(), "rival/"+time.Now().String(), g.clock.Now(),
+			func(store.Aggregate) (store.Change, error) {
+				return store.Change{Body: body}, nil
+			}); err != nil {
 			t.Fatal(err)
 		}
 		g.forgetPractice()

@@ -34,7 +34,8 @@ func TestCheckinsAreSpread(t *testing.T) {
 	st := memory.New()
 	defer st.Close()
 	ref := func(i int) store.Ref {
-		return PatientRef(flows.NewPatientID([16]byte{byte(i), byte(i >> 8), byte(i >> 16), 1, 2, 3, 4, 5, 6, 7, byte(i * 31)}))
+		return PatientRef(flows.NewPatientID([16]byte{byte(i), byte(i >> 8), byte(i >> 16), 1, 2, 3, 4, 5, 6, 7,
+			byte(i * 31)}))
 	}
 	for i := range patients {
 		err := st.Update(ctx, ref(i), "enrol", time.Now(), func(store.Aggregate) (store.Change, error) {

@@ -175,10 +175,12 @@ func checkNights(t *testing.T, z Zone, from, to civil.Date, boundary, evening, m
 			continue
 		}
 		if !e.Equal(atE) || !m.Equal(atM) {
-			t.Fatalf("%s, night %s: evening %s and morning %s, but the clocks come at %s and %s", z.Name(), night, utc(e), utc(m), utc(atE), utc(atM))
+			t.Fatalf("%s, night %s: evening %s and morning %s, but the clocks come at %s and %s", z.Name(), night, utc(e),
+				utc(m), utc(atE), utc(atM))
 		}
 		if z.Night(e, boundary) != night || z.Night(m, boundary) != night {
-			t.Fatalf("%s: check-ins of night %s at %s and %s lie in %s and %s", z.Name(), night, utc(e), utc(m), z.Night(e, boundary), z.Night(m, boundary))
+			t.Fatalf("%s: check-ins of night %s at %s and %s lie in %s and %s", z.Name(), night, utc(e), utc(m),
+				z.Night(e, boundary), z.Night(m, boundary))
 		}
 		if !e.Before(m) {
 			t.Fatalf("%s, night %s: the morning %s is not after the evening %s", z.Name(), night, utc(m), utc(e))
@@ -266,13 +268,15 @@ func TestNightKey(t *testing.T) {
 
 func TestLoad(t *testing.T) {
 	zs := NewZones()
-	for _, bad := range []string{"", "Local", "Europe/Nowhere", "../Europe/Madrid", "/etc/passwd", "right/Europe/Madrid", "posix/Europe/Madrid", "Europe", "\x00"} {
+	for _, bad := range []string{"", "Local", "Europe/Nowhere", "../Europe/Madrid", "/etc/passwd", "right/Europe/Madrid",
+		"posix/Europe/Madrid", "Europe", "\x00"} {
 		if z, err := zs.Load(bad); !errors.Is(err, ErrZone) {
 			t.Errorf("loading %q: %v, %v", bad, z.Name(), err)
 		}
 	}
 	madrid, paris := zone(t, zs, "Europe/Madrid"), zone(t, zs, "Europe/Paris")
-	if madrid.Name() != "Europe/Madrid" || madrid.Basis() != paris.Basis() || madrid.Basis() == zone(t, zs, "Europe/London").Basis() {
+	if madrid.Name() != "Europe/Madrid" || madrid.Basis() != paris.Basis() ||
+		madrid.Basis() == zone(t, zs, "Europe/London").Basis() {
 		t.Errorf("names and bases: %s %s, %s %s", madrid.Name(), madrid.Basis(), paris.Name(), paris.Basis())
 	}
 	if (Zone{}).Name() != "UTC" || (Zone{}).Basis() != zone(t, zs, "UTC").Basis() {

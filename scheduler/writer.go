@@ -40,7 +40,8 @@ func (w *writer) effects(fx []flows.Effect) error {
 			return err
 		}
 	}
-	if due, ok := w.e.Body.(flows.Due); ok && !slices.ContainsFunc(w.c.Set, func(t store.Timer) bool { return t.Name == due.Name }) {
+	if due, ok := w.e.Body.(flows.Due); ok && !slices.ContainsFunc(w.c.Set,
+		func(t store.Timer) bool { return t.Name == due.Name }) {
 		w.c.Clear = append(w.c.Clear, due.Name)
 	}
 	return nil
@@ -64,7 +65,8 @@ func (w *writer) effect(x flows.Effect) error {
 		if err != nil {
 			return err
 		}
-		w.c.Diary = append(w.c.Diary, store.Row{Night: int32(x.Entry.Night), Source: x.Source.String(), At: w.e.At, Body: body})
+		w.c.Diary = append(w.c.Diary, store.Row{Night: int32(x.Entry.Night), Source: x.Source.String(), At: w.e.At,
+			Body: body})
 	case flows.Log:
 		w.logs = append(w.logs, x)
 	case flows.Tell:
@@ -98,7 +100,8 @@ func (w *writer) send(s flows.Send) error {
 		return err
 	}
 	it := store.Item{
-		ID: w.itemID(), Ref: w.ref, Queue: strconv.FormatInt(chat, 10), Lane: store.LaneUrgent + store.Lane(s.Lane), Key: w.key(s.Key),
+		ID: w.itemID(), Ref: w.ref, Queue: strconv.FormatInt(chat, 10), Lane: store.LaneUrgent + store.Lane(s.Lane),
+		Key:  w.key(s.Key),
 		Body: body, Lang: s.Lang, Plan: s.Plan, Advice: s.Advice, Once: s.Once, Ordered: w.e.At,
 	}
 	if it.Lang == "" {
@@ -127,7 +130,8 @@ func (w *writer) tell(t flows.Tell) error {
 	if err != nil {
 		return err
 	}
-	w.c.Out = append(w.c.Out, store.Item{ID: w.itemID(), Ref: w.ref, Queue: tellQueue(t.To), Lane: store.LaneEvent, Body: form, Ordered: w.e.At})
+	w.c.Out = append(w.c.Out, store.Item{ID: w.itemID(), Ref: w.ref, Queue: tellQueue(t.To), Lane: store.LaneEvent,
+		Body: form, Ordered: w.e.At})
 	return nil
 }
 
@@ -200,7 +204,8 @@ func (w *writer) journal(actor, role string, pr *practice.Practice, plan int32) 
 
 // summary is the small view that queue, digest and search read.
 func (r *Runner) summary(p *flows.Patient) store.Summary {
-	s := store.Summary{Ref: PatientRef(p.ID), Label: r.LabelKey(p.Label), State: p.Course.State.String(), Chat: p.Chat, Step: int32(p.Course.Left)}
+	s := store.Summary{Ref: PatientRef(p.ID), Label: r.LabelKey(p.Label), State: p.Course.State.String(), Chat: p.Chat,
+		Step: int32(p.Course.Left)}
 	if p.Review != 0 {
 		s.Review = p.Review.Time()
 	}

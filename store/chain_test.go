@@ -15,7 +15,8 @@ func TestCanonical(t *testing.T) {
 		{What: "shown"},
 	}
 	Seal(0, [32]byte{}, rs)
-	for i, want := range []string{"5ccdb2d575e59e74af3cb5b753444a83dbaf53e323a772af5deb884b4c808c8d", "273aa457e0ec763741706c967c57712b4829ac73dd0ae64f9ee091764b1fd439"} {
+	for i, want := range []string{"5ccdb2d575e59e74af3cb5b753444a83dbaf53e323a772af5deb884b4c808c8d",
+		"273aa457e0ec763741706c967c57712b4829ac73dd0ae64f9ee091764b1fd439"} {
 		if got := hex.EncodeToString(rs[i].Hash[:]); got != want {
 			t.Errorf("hash %d is %s, want %s", i+1, got, want)
 		}

@@ -132,7 +132,8 @@ func (c Change) Eligible(at time.Time) []int {
 				first = false
 			}
 		}
-		if first && it.Lane <= c.Hand.Most && !it.NotBefore.After(at) && (it.NotAfter.IsZero() || !it.NotAfter.Before(kept(at))) {
+		if first && it.Lane <= c.Hand.Most && !it.NotBefore.After(at) &&
+			(it.NotAfter.IsZero() || !it.NotAfter.Before(kept(at))) {
 			out = append(out, i)
 		}
 	}

@@ -67,8 +67,10 @@ func TestFullCourseFits(t *testing.T) {
 		c.Visit(f, night, chart.Steps(n/7%40))
 		c.Advise(f, night)
 		for field, v := range map[chart.Field]int{
-			chart.Worn: chart.WornAll, chart.WornMinutes: 450, chart.NotWorn: 10, chart.Snoring: 10, chart.Reporter: 1, chart.Pain: 7, chart.Woken: 1, chart.Where: 5,
-			chart.Gone: 4, chart.Guide: 1, chart.GuideMinutes: 180, chart.Bite: 4, chart.BiteMinutes: 1440, chart.Nose: 1, chart.Sleepiness: 10, chart.Driving: 3, chart.Pauses: 1, chart.Headache: 1,
+			chart.Worn: chart.WornAll, chart.WornMinutes: 450, chart.NotWorn: 10, chart.Snoring: 10, chart.Reporter: 1,
+			chart.Pain: 7, chart.Woken: 1, chart.Where: 5,
+			chart.Gone: 4, chart.Guide: 1, chart.GuideMinutes: 180, chart.Bite: 4, chart.BiteMinutes: 1440, chart.Nose: 1,
+			chart.Sleepiness: 10, chart.Driving: 3, chart.Pauses: 1, chart.Headache: 1,
 		} {
 			c.Answer(f, night, field, chart.Num(v), chart.FromPatient)
 		}
@@ -94,10 +96,13 @@ func TestFullCourseFits(t *testing.T) {
 func TestEveryBodyRoundTrips(t *testing.T) {
 	for _, b := range []flows.Body{
 		flows.Enrol{Code: "A"}, flows.Join{Chat: 1}, flows.Said{Text: "x"}, flows.Tap{Op: "ack"}, flows.Other{Kind: "voice"},
-		flows.Due{Name: "evening"}, flows.Order{Op: flows.OrderAck, Plan: &chart.Plan{Rev: 2}}, flows.Bounce{Chat: 1}, flows.Reached{Chat: 1},
-		flows.Missed{Key: "k"}, flows.Gap{Minutes: 3}, flows.Restored{Epoch: 1}, flows.Bound{Gen: 2}, flows.NoSuchCode{}, flows.LabelTaken{Label: "K"},
+		flows.Due{Name: "evening"}, flows.Order{Op: flows.OrderAck, Plan: &chart.Plan{Rev: 2}}, flows.Bounce{Chat: 1},
+		flows.Reached{Chat: 1},
+		flows.Missed{Key: "k"}, flows.Gap{Minutes: 3}, flows.Restored{Epoch: 1}, flows.Bound{Gen: 2}, flows.NoSuchCode{},
+		flows.LabelTaken{Label: "K"},
 		flows.StaffJoin{Code: "h"}, flows.StaffBound{Staff: "s"}, flows.GroupMoved{From: 1, To: 2},
-		flows.Brief{Ask: "visit", Left: 3}, flows.Draft{Actor: flows.Actor{ID: "s"}}, flows.Settings{Off: []string{"N"}}, flows.StaffChange{Op: flows.StaffAdd}, flows.Manage{Op: flows.ManageHold},
+		flows.Brief{Ask: "visit", Left: 3}, flows.Draft{Actor: flows.Actor{ID: "s"}}, flows.Settings{Off: []string{"N"}},
+		flows.StaffChange{Op: flows.StaffAdd}, flows.Manage{Op: flows.ManageHold},
 	} {
 		enc, err := EncodeBody(b)
 		if err != nil {

@@ -79,7 +79,8 @@ func (t Test) MarshalText() ([]byte, error) { return []byte(t.String()), nil }
 // UnmarshalText reads "package Test".
 func (t *Test) UnmarshalText(text []byte) error {
 	var ok bool
-	if t.Package, t.Name, ok = strings.Cut(string(text), " "); !ok || !strings.HasPrefix(t.Name, "Test") && !strings.HasPrefix(t.Name, "Fuzz") {
+	if t.Package, t.Name, ok = strings.Cut(string(text), " "); !ok || !strings.HasPrefix(t.Name, "Test") &&
+		!strings.HasPrefix(t.Name, "Fuzz") {
 		return fmt.Errorf("%q is not \"package Test\"", text)
 	}
 	return nil

@@ -54,7 +54,8 @@ func TestHazardsAreWhole(t *testing.T) {
 		if !slices.Contains([]string{"software", "practice", "both"}, h.Owner) {
 			t.Errorf("%s: owner %q", h.ID, h.Owner)
 		}
-		if people := slices.ContainsFunc(h.Controls, func(c Control) bool { return c.People }); people && h.Owner == "software" {
+		if people := slices.ContainsFunc(h.Controls, func(c Control) bool { return c.People }); people &&
+			h.Owner == "software" {
 			t.Errorf("%s: people share in its controls, and only the program owns it", h.ID)
 		}
 		if len(h.Controls) == 0 {
@@ -151,7 +152,8 @@ func TestHazardsNameTestsThatRan(t *testing.T) {
 
 // A test that was skipped, failed or never ran is told; one that passed is not.
 func TestMissing(t *testing.T) {
-	hs := []Hazard{{ID: "H1", Controls: []Control{{Tests: []Test{{"flows", "TestA"}, {"flows", "TestB"}, {"flows", "TestC"}, {"store/sqlite", "TestD/Part"}, {"flows", "TestE"}}}}}}
+	hs := []Hazard{{ID: "H1", Controls: []Control{{Tests: []Test{{"flows", "TestA"}, {"flows", "TestB"},
+		{"flows", "TestC"}, {"store/sqlite", "TestD/Part"}, {"flows", "TestE"}}}}}}
 	log := `{"Action":"start","Package":"duskdawn/flows"}
 {"Action":"run","Package":"duskdawn/flows","Test":"TestA"}
 {"Action":"output","Package":"duskdawn/flows","Test":"TestA","Output":"text\n"}

@@ -37,7 +37,8 @@ func encodeData(b message.Button) (string, error) {
 // can carry data that no button of ours had.
 func decodeData(s string) (message.Button, error) {
 	p := strings.Split(s, "|")
-	if len(s) > maxData || len(p) != 5 || p[0] != dataVersion || p[1] == "" || len(p[1]) > 8 || len(p[2]) > 16 || len(p[3]) > 8 || len(p[4]) > 24 {
+	if len(s) > maxData || len(p) != 5 || p[0] != dataVersion || p[1] == "" || len(p[1]) > 8 || len(p[2]) > 16 ||
+		len(p[3]) > 8 || len(p[4]) > 24 {
 		return message.Button{}, errData
 	}
 	return message.Button{Op: p[1], Arg: p[2], Nonce: p[3], Patient: chart.PatientID(p[4])}, nil

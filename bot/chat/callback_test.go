@@ -15,7 +15,8 @@ func TestDataRoundTrip(t *testing.T) {
 	if len(s) > maxData {
 		t.Fatalf("%d bytes", len(s))
 	}
-	if got, err := decodeData(s); err != nil || got.Op != b.Op || got.Arg != b.Arg || got.Nonce != b.Nonce || got.Patient != b.Patient {
+	if got, err := decodeData(s); err != nil || got.Op != b.Op || got.Arg != b.Arg || got.Nonce != b.Nonce ||
+		got.Patient != b.Patient {
 		t.Errorf("got %+v, %v", got, err)
 	}
 }
@@ -26,7 +27,8 @@ func TestDataRefused(t *testing.T) {
 			t.Errorf("%+v was packed as %q", b, s)
 		}
 	}
-	for _, s := range []string{"", "1", "2|ack|1||", "1||1||", "1|ack|1|", "1|toolongop|1||", "1|ack|1||" + string(make([]byte, 80))} {
+	for _, s := range []string{"", "1", "2|ack|1||", "1||1||", "1|ack|1|", "1|toolongop|1||", "1|ack|1||" +
+		string(make([]byte, 80))} {
 		if b, err := decodeData(s); err == nil {
 			t.Errorf("%q was read as %+v", s, b)
 		}

@@ -91,8 +91,9 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 	switch kind {
 	case telegram.Text, telegram.Edited:
 		text := clean(u.Text)
-		s := flows.Said{Chat: u.Chat, Gen: c.Gen, Reading: in.Words.Read(text), Text: cut(text, maxQuote), Sent: u.At, ReplyTo: u.ReplyTo,
-			Edited: u.Kind == telegram.Edited, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
+		s := flows.Said{Chat: u.Chat, Gen: c.Gen, Reading: in.Words.Read(text), Text: cut(text, maxQuote), Sent: u.At,
+			ReplyTo: u.ReplyTo,
+			Edited:  u.Kind == telegram.Edited, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
 		if u.Kind == telegram.Media {
 			s.Media = u.Media
 		}
@@ -114,13 +115,15 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 		if err != nil {
 			b = message.Button{Op: "?"} // a person who pressed something still gets an answer
 		}
-		return flows.Tap{Chat: u.Chat, Gen: c.Gen, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Message: u.MessageID, User: u.From, Patient: b.Patient}
+		return flows.Tap{Chat: u.Chat, Gen: c.Gen, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Message: u.MessageID, User: u.From,
+			Patient: b.Patient}
 	default:
 		kind := u.Media
 		if u.Kind == telegram.GroupIn {
 			kind = "joined"
 		}
-		return flows.Other{Chat: u.Chat, Gen: c.Gen, Kind: kind, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
+		return flows.Other{Chat: u.Chat, Gen: c.Gen, Kind: kind, Message: u.MessageID, User: u.From, From: from,
+			AppLang: u.Language}
 	}
 }
 

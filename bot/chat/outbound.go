@@ -21,8 +21,9 @@ type Outbound struct {
 	Words    *locales.Words
 	Store    store.Store
 	Practice func(ctx context.Context) (practice.Practice, error)
-	Media    func(ctx context.Context, m message.Message, lang string) (*telegram.File, error) // nil where the text goes alone
-	List     func(ctx context.Context, m message.Message) ([]flows.Patient, error)             // the patients a view shows
+	// nil where the text goes alone
+	Media func(ctx context.Context, m message.Message, lang string) (*telegram.File, error)
+	List  func(ctx context.Context, m message.Message) ([]flows.Patient, error) // the patients a view shows
 }
 
 // Sent is what became of one try.

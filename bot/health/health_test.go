@@ -57,7 +57,8 @@ func TestACheckThatHangs(t *testing.T) {
 			{"hangs", func(context.Context) error { <-end; return nil }},
 			{"behind it", func(ctx context.Context) error { return errors.New("wrong") }},
 		})
-		if len(lines) != 2 || !strings.HasPrefix(lines[0], "hangs: no answer") || !strings.HasPrefix(lines[1], "behind it: ") {
+		if len(lines) != 2 || !strings.HasPrefix(lines[0], "hangs: no answer") ||
+			!strings.HasPrefix(lines[1], "behind it: ") {
 			t.Errorf("%q", lines)
 		}
 	})

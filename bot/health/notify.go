@@ -42,7 +42,8 @@ func (m Manager) tell(what string) error {
 	if m.socket == "" {
 		return nil
 	}
-	c, err := net.DialUnix("unixgram", nil, &net.UnixAddr{Name: m.socket, Net: "unixgram"}) // Go knows @ for an abstract name
+	// Go knows @ for an abstract name
+	c, err := net.DialUnix("unixgram", nil, &net.UnixAddr{Name: m.socket, Net: "unixgram"})
 	if err != nil {
 		return err
 	}

@@ -50,7 +50,8 @@ func TestOnlyWhatIsListedIsWritten(t *testing.T) {
 	if err := json.Unmarshal([]byte(strings.SplitN(b.String(), "\n", 2)[0]), &first); err != nil {
 		t.Fatal(err)
 	}
-	if len(first) != 5 || first["part"] != "timers" || first["class"] != "store" || !strings.HasSuffix(first["time"].(string), "Z") {
+	if len(first) != 5 || first["part"] != "timers" || first["class"] != "store" ||
+		!strings.HasSuffix(first["time"].(string), "Z") {
 		t.Errorf("a listed line is written as %v", first)
 	}
 	if n := strings.Count(b.String(), Unlisted); n != 2 || !strings.Contains(b.String(), `"source":"http"`) {
@@ -76,16 +77,19 @@ func TestCapture(t *testing.T) {
 func TestTheInventoryIsTrue(t *testing.T) {
 	listed := map[string]Event{}
 	for _, e := range Events() {
-		if _, twice := listed[e.Name]; twice || e.Means == "" || e.Level > slog.LevelInfo && e.Do == "" && e.Name != Unlisted {
+		if _, twice := listed[e.Name]; twice || e.Means == "" || e.Level > slog.LevelInfo && e.Do == "" &&
+			e.Name != Unlisted {
 			t.Errorf("%q is listed twice, or without what it means or what to do", e.Name)
 		}
 		listed[e.Name] = e
 	}
-	levels := map[string]slog.Level{"Debug": slog.LevelDebug, "Info": slog.LevelInfo, "Warn": slog.LevelWarn, "Error": slog.LevelError}
+	levels := map[string]slog.Level{"Debug": slog.LevelDebug, "Info": slog.LevelInfo, "Warn": slog.LevelWarn,
+		"Error": slog.LevelError}
 	used := map[string]map[string]bool{Unlisted: {"source": true, "count": true}}
 	root := filepath.Join("..", "..")
 	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") || strings.HasPrefix(path, filepath.Join(root, ".ci")) {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") ||
+			strings.HasPrefix(path, filepath.Join(root, ".ci")) {
 			return err
 		}
 		set := token.NewFileSet()
@@ -111,7 +115,8 @@ func TestTheInventoryIsTrue(t *testing.T) {
 			level, ok := levels[s.Sel.Name]
 			switch key, _ := first(c.Args); {
 			case ok, s.Sel.Name == "With" && key == "source":
-			case slices.Contains([]string{"Log", "LogAttrs", "With", "WithGroup", "DebugContext", "InfoContext", "WarnContext", "ErrorContext"}, s.Sel.Name):
+			case slices.Contains([]string{"Log", "LogAttrs", "With", "WithGroup", "DebugContext", "InfoContext", "WarnContext",
+				"ErrorContext"}, s.Sel.Name):
 				t.Errorf("%s: %s is not one of Debug, Info, Warn, Error", at, s.Sel.Name)
 			}
 			if !ok {

@@ -70,8 +70,10 @@ func fill(t *testing.T, st store.Store) {
 			t.Fatal(err)
 		}
 	}
-	put(1, now.Add(-90*time.Second), store.Summary{Label: "K-12", State: "stepping", Class: 'S', Deadline: now.Add(-time.Minute), Chat: 424242}, item(1, "a", store.LaneUrgent))
-	put(2, now.Add(-30*time.Second), store.Summary{Label: "K-13", State: "stepping", Class: 'N', Deadline: now.Add(time.Hour), Chat: 424243}, item(2, "b", store.LanePrompt))
+	put(1, now.Add(-90*time.Second), store.Summary{Label: "K-12", State: "stepping", Class: 'S',
+		Deadline: now.Add(-time.Minute), Chat: 424242}, item(1, "a", store.LaneUrgent))
+	put(2, now.Add(-30*time.Second), store.Summary{Label: "K-13", State: "stepping", Class: 'N',
+		Deadline: now.Add(time.Hour), Chat: 424243}, item(2, "b", store.LanePrompt))
 	put(3, now, store.Summary{Label: "K-14", State: "stepping", Chat: 424244}, item(3, "c", store.LanePrompt))
 }
 
@@ -152,7 +154,8 @@ func TestNoLabelNamesAPatient(t *testing.T) {
 			t.Errorf("%q is told", secret)
 		}
 	}
-	labels := []string{"type", "lane", "result", "how", "kind", "reason", "class", "action", "version", "goversion", "zones", "le", "quantile"}
+	labels := []string{"type", "lane", "result", "how", "kind", "reason", "class", "action", "version", "goversion",
+		"zones", "le", "quantile"}
 	ours := regexp.MustCompile(`^duskdawn_[a-z_]+$`)
 	for name, f := range families {
 		if !ours.MatchString(name) && !strings.HasPrefix(name, "go_") && !strings.HasPrefix(name, "process_") {
@@ -223,7 +226,8 @@ func TestScrapesSpareTheStore(t *testing.T) {
 	}
 	b := &away{Store: memory.New(), gone: true}
 	families, body := scrape(t, New(source(b)))
-	if !strings.Contains(body, "duskdawn_store_readable 0") || families["duskdawn_outbox_pending"] != nil || families["duskdawn_prompts_due_total"] == nil || strings.Contains(body, "sore") {
+	if !strings.Contains(body, "duskdawn_store_readable 0") || families["duskdawn_outbox_pending"] != nil ||
+		families["duskdawn_prompts_due_total"] == nil || strings.Contains(body, "sore") {
 		t.Errorf("with the store away:\n%s", body)
 	}
 }
@@ -283,9 +287,13 @@ func enrol(b *testing.B, st store.Store, n int) {
 				}
 				c := store.Change{Body: []byte{1}, Summary: &sum}
 				if i < 1000 {
-					c.Out = []store.Item{{ID: fmt.Sprintf("%02di%d", i%store.Shards, i), Queue: fmt.Sprint(i), Lane: store.LanePrompt, Body: []byte("x")}}
+					c.Out = []store.Item{{ID: fmt.Sprintf("%02di%d", i%store.Shards, i), Queue: fmt.Sprint(i), Lane: store.LanePrompt,
+						Body: []byte("x")}}
 				}
-				if err := st.Update(b.Context(), ref, "e", now, func(store.Aggregate) (store.Change, error) { return c, nil }); err != nil {
+				if err := st.Update(b.Context(), ref, "e", now, func(store.Aggregate) (store.Change, error) {
+					return c,
+						nil
+				}); err != nil {
 					last = err
 				}
 			}

@@ -46,33 +46,38 @@ func desc(name, help string, labels ...string) *prometheus.Desc {
 }
 
 var (
-	buildInfo    = desc("build_info", "The program: always 1.", "version", "goversion", "zones")
-	duplicate    = desc("updates_duplicate_total", "Updates that were committed before and came again; nothing happened twice.")
-	polled       = desc("poll_last_success_timestamp_seconds", "When the platform last answered a request for updates; it keeps a tap 150 seconds.")
-	leads        = desc("polling", "1 where this process is the one that takes updates.")
-	hold         = desc("hold", "1 where advice or prompts wait, by why.", "reason")
-	readable     = desc("store_readable", "1 where the last look into the store was answered; where it is 0 what stands in the store is left out.")
-	pending      = desc("outbox_pending", "Messages, and events between aggregates, that wait or are being sent; heads of their lines.", "lane")
-	oldest       = desc("outbox_oldest_age_seconds", "How long the oldest of them has waited; 0 where none does.", "lane")
-	ended        = desc("outbox_unsent_total", "Messages that ended without being sent, by how: expired is ours, not the patient's silence.", "how")
-	floodWait    = desc("flood_wait_seconds_total", "Time that messages were told to wait by our flood limit or the platform's.")
-	prompts      = desc("prompts_due_total", "Check-ins and milestones' words that came due and were ordered.")
-	answered     = desc("checkins_answered_total", "Check-ins that the patient took to their end.", "kind")
-	missed       = desc("checkins_missed_total", "Nights without a word though we asked (silent), and prompts that came too late to be sent (late, ours).", "reason")
-	escOpen      = desc("escalations_open", "Patients with an open escalation, by the class of the most urgent one.", "class")
+	buildInfo = desc("build_info", "The program: always 1.", "version", "goversion", "zones")
+	duplicate = desc("updates_duplicate_total", "Updates that were committed before and came again; nothing happened twice.")
+	polled    = desc("poll_last_success_timestamp_seconds",
+		"When the platform last answered a request for updates; it keeps a tap 150 seconds.")
+	leads     = desc("polling", "1 where this process is the one that takes updates.")
+	hold      = desc("hold", "1 where advice or prompts wait, by why.", "reason")
+	readable  = desc("store_readable", "1 where the last look into the store was answered; where it is 0 what stands in the store is left out.")
+	pending   = desc("outbox_pending", "Messages, and events between aggregates, that wait or are being sent; heads of their lines.", "lane")
+	oldest    = desc("outbox_oldest_age_seconds", "How long the oldest of them has waited; 0 where none does.", "lane")
+	ended     = desc("outbox_unsent_total", "Messages that ended without being sent, by how: expired is ours, not the patient's silence.", "how")
+	floodWait = desc("flood_wait_seconds_total", "Time that messages were told to wait by our flood limit or the platform's.")
+	prompts   = desc("prompts_due_total", "Check-ins and milestones' words that came due and were ordered.")
+	answered  = desc("checkins_answered_total", "Check-ins that the patient took to their end.", "kind")
+	missed    = desc("checkins_missed_total", "Nights without a word though we asked (silent), and prompts that came too late to be sent (late, ours).", "reason")
+	escOpen   = desc("escalations_open", "Patients with an open escalation, by the class of the most urgent one.",
+		"class")
 	escOverdue   = desc("escalations_overdue", "Patients with an escalation that nobody has taken past its deadline.")
 	escRaised    = desc("escalations_raised_total", "Escalations raised, by class.", "class")
 	escAck       = desc("escalation_ack_seconds", "Time until a person took an escalation, by class.", "class")
 	adviceIssued = desc("advice_issued_total", "Advices committed, by what they ask for.", "action")
-	adviceHeld   = desc("advice_held_total", "Advices that did not go forward, by the rule shown; why RULE explains it.", "reason")
+	adviceHeld   = desc("advice_held_total", "Advices that did not go forward, by the rule shown; why RULE explains it.",
+		"reason")
 	adviceBreach = desc("advice_breach_total", "Advices that the guard refused. Each is a fault of the program.")
 	panics       = desc("panics_total", "Faults of the program that were caught; the log names the line.")
 	skew         = desc("clock_skew_seconds", "Our clock less the platform's.")
-	backup       = desc("backup_last_success_timestamp_seconds", "When the store was last copied whole and the copy checked.")
+	backup       = desc("backup_last_success_timestamp_seconds",
+		"When the store was last copied whole and the copy checked.")
 	actionOrder  = [...]chart.Action{chart.LeaveOut, chart.GoBack, chart.Stay, chart.Forward}
 	scriptOrder  = [...]flows.CheckIn{flows.EveningCheck, flows.MorningCheck, flows.Recheck, flows.WeeklyCheck}
 	lastRule     = chart.Rule(18)
-	descriptions = []*prometheus.Desc{buildInfo, duplicate, polled, leads, hold, readable, pending, oldest, ended, floodWait, prompts, answered, missed,
+	descriptions = []*prometheus.Desc{buildInfo, duplicate, polled, leads, hold, readable, pending, oldest, ended,
+		floodWait, prompts, answered, missed,
 		escOpen, escOverdue, escRaised, escAck, adviceIssued, adviceHeld, adviceBreach, panics, skew, backup}
 )
 

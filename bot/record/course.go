@@ -60,9 +60,12 @@ type courseStaff struct {
 
 // courseKinds are the events of a patient, by the name that a course gives them.
 var courseKinds = map[string]reflect.Type{
-	"enrol": reflect.TypeFor[flows.Enrol](), "join": reflect.TypeFor[flows.Join](), "said": reflect.TypeFor[flows.Said](), "tap": reflect.TypeFor[flows.Tap](),
-	"other": reflect.TypeFor[flows.Other](), "due": reflect.TypeFor[flows.Due](), "order": reflect.TypeFor[flows.Order](), "bounce": reflect.TypeFor[flows.Bounce](),
-	"reached": reflect.TypeFor[flows.Reached](), "missed": reflect.TypeFor[flows.Missed](), "gap": reflect.TypeFor[flows.Gap](), "restored": reflect.TypeFor[flows.Restored](),
+	"enrol": reflect.TypeFor[flows.Enrol](), "join": reflect.TypeFor[flows.Join](), "said": reflect.TypeFor[flows.Said](),
+	"tap":   reflect.TypeFor[flows.Tap](),
+	"other": reflect.TypeFor[flows.Other](), "due": reflect.TypeFor[flows.Due](), "order": reflect.TypeFor[flows.Order](),
+	"bounce":  reflect.TypeFor[flows.Bounce](),
+	"reached": reflect.TypeFor[flows.Reached](), "missed": reflect.TypeFor[flows.Missed](),
+	"gap": reflect.TypeFor[flows.Gap](), "restored": reflect.TypeFor[flows.Restored](),
 }
 
 // WriteCourse writes a patient's events in order, one JSON object a line. It
@@ -86,7 +89,8 @@ func WriteCourse(w io.Writer, id chart.PatientID, happened []replay.Happened) er
 		if err != nil || kind == "" {
 			return fmt.Errorf("writing event %d of a course, %T: %w", h.Seq, body, errors.Join(err, errKind))
 		}
-		l := courseLine{Seq: h.Seq, At: h.Event.At.UTC(), Wall: wallText(h.Event.Wall), Office: wallText(h.Event.Office), Seed: hex.EncodeToString(h.Event.Seed[:]),
+		l := courseLine{Seq: h.Seq, At: h.Event.At.UTC(), Wall: wallText(h.Event.Wall), Office: wallText(h.Event.Office),
+			Seed:  hex.EncodeToString(h.Event.Seed[:]),
 			Doubt: h.Event.Doubt, Kind: kind, Event: raw, Given: h.Given}
 		if pr := seenOf(&h.Practice); was == nil || !reflect.DeepEqual(*was, pr) {
 			was, l.Practice = &pr, &pr
@@ -113,7 +117,8 @@ func kindOf(b flows.Body) string {
 }
 
 func seenOf(pr *practice.Practice) coursePractice {
-	s := coursePractice{Staff: []courseStaff{}, Langs: pr.Langs, Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released, Rival: pr.Rival}
+	s := coursePractice{Staff: []courseStaff{}, Langs: pr.Langs, Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released,
+		Rival: pr.Rival}
 	for _, x := range pr.Staff {
 		s.Staff = append(s.Staff, courseStaff{x.ID, x.Role, x.Removed})
 	}
@@ -187,11 +192,13 @@ func ReadCourse(r io.Reader) (chart.PatientID, []replay.Happened, error) {
 	in := bufio.NewScanner(r)
 	in.Buffer(nil, longestLine)
 	var head courseHead
-	if !in.Scan() || strict(bytes.TrimPrefix(in.Bytes(), []byte("\ufeff")), &head) != nil || head.Course < 1 || head.Patient == "" {
+	if !in.Scan() || strict(bytes.TrimPrefix(in.Bytes(), []byte("\ufeff")), &head) != nil || head.Course < 1 ||
+		head.Patient == "" {
 		return "", nil, cmpErr(in.Err(), &BadLine{1, `the head of a course: {"course":1,"patient":"..."}`})
 	}
 	if head.Course > CourseVersion {
-		return "", nil, &BadLine{1, fmt.Sprintf("a course of version %d at most: this one was written by a newer program", CourseVersion)}
+		return "", nil, &BadLine{1, fmt.Sprintf("a course of version %d at most: this one was written by a newer program",
+			CourseVersion)}
 	}
 	var out []replay.Happened
 	var seen practice.Practice

@@ -131,7 +131,8 @@ func TestLean(t *testing.T) {
 				t.Fatal(err)
 			}
 			back := reflect.New(kind)
-			if err := strict(raw, back.Interface()); err != nil || !reflect.DeepEqual(v.Elem().Interface(), back.Elem().Interface()) {
+			if err := strict(raw, back.Interface()); err != nil || !reflect.DeepEqual(v.Elem().Interface(),
+				back.Elem().Interface()) {
 				t.Errorf("%s: %s, %v", name, raw, err)
 			}
 			if !filled && string(raw) != "{}" {
@@ -155,7 +156,8 @@ func written(t *testing.T) string {
 	events := []replay.Happened{
 		{Seq: 1, Event: flows.Event{At: at, Wall: wall, Office: wall, Body: flows.Gap{Minutes: 3}}, Practice: pr},
 		{Seq: 4, Event: flows.Event{At: at, Wall: wall, Office: wall, Doubt: true, Body: flows.Missed{Key: "prompt"}}, Practice: pr},
-		{Seq: 5, Event: flows.Event{At: at, Wall: wall, Office: wall, Seed: [16]byte{15: 9}, Body: flows.Due{Name: "evening"}}, Practice: held,
+		{Seq: 5, Event: flows.Event{At: at, Wall: wall, Office: wall, Seed: [16]byte{15: 9},
+			Body: flows.Due{Name: "evening"}}, Practice: held,
 			Given: []replay.Given{{Number: 1, Action: "stay", To: 0, Rule: "P10"}}},
 	}
 	var b bytes.Buffer

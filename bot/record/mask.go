@@ -62,10 +62,12 @@ func (m *mask) body(b flows.Body) flows.Body {
 		r := b.Reading
 		r.Why = "" // what was typed after it
 		r.Code = m.code(r.Code)
-		return flows.Said{Chat: m.chat(b.Chat), Gen: b.Gen, Reading: r, Text: words(b.Text), Sent: b.Sent, Wall: b.Wall, ReplyTo: b.ReplyTo,
-			Edited: b.Edited, Message: b.Message, From: b.From, Media: b.Media}
+		return flows.Said{Chat: m.chat(b.Chat), Gen: b.Gen, Reading: r, Text: words(b.Text), Sent: b.Sent, Wall: b.Wall,
+			ReplyTo: b.ReplyTo,
+			Edited:  b.Edited, Message: b.Message, From: b.From, Media: b.Media}
 	case flows.Tap:
-		return flows.Tap{Chat: m.chat(b.Chat), Gen: b.Gen, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Message: b.Message, Patient: b.Patient}
+		return flows.Tap{Chat: m.chat(b.Chat), Gen: b.Gen, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Message: b.Message,
+			Patient: b.Patient}
 	case flows.Other:
 		return flows.Other{Chat: m.chat(b.Chat), Gen: b.Gen, Kind: b.Kind, Message: b.Message, From: b.From}
 	case flows.Due:
@@ -87,7 +89,8 @@ func (m *mask) body(b flows.Body) flows.Body {
 }
 
 func (m *mask) order(b flows.Order) flows.Order {
-	o := flows.Order{Actor: actor(b.Actor), Op: b.Op, Esc: b.Esc, Flag: b.Flag, To: b.To, Until: b.Until, Text: words(b.Text), Lang: b.Lang, Zone: b.Zone,
+	o := flows.Order{Actor: actor(b.Actor), Op: b.Op, Esc: b.Esc, Flag: b.Flag, To: b.To, Until: b.Until,
+		Text: words(b.Text), Lang: b.Lang, Zone: b.Zone,
 		Code: m.code(b.Code), Has: b.Has, Base: b.Base}
 	if b.Plan != nil {
 		p := plan(*b.Plan)

@@ -29,7 +29,8 @@ func (r Record) Outcomes(w io.Writer, words *locales.Words, lang string) error {
 	if len(r.Nights) == 0 {
 		say(message.Say("desk.diary.empty"))
 	} else {
-		say(message.Say("outcome.head", message.ArgD("from", r.Nights[0].Entry.Night), message.ArgD("to", r.Nights[len(r.Nights)-1].Entry.Night)))
+		say(message.Say("outcome.head", message.ArgD("from", r.Nights[0].Entry.Night),
+			message.ArgD("to", r.Nights[len(r.Nights)-1].Entry.Night)))
 		for _, o := range r.outcomes() {
 			say(o.Say())
 			if f, ok := why.FigureOf(o.ID); ok {

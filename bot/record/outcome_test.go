@@ -22,7 +22,8 @@ import (
 
 // course is a patient with four nights, a test before and one after.
 func course(rule string) Record {
-	p := flows.Patient{ID: "07K17", Baseline: chart.Baseline{Test: chart.SleepTest{AHI10: chart.Num(300), Rule: "A"}}, Tests: []chart.SleepTest{{AHI10: chart.Num(90), Rule: rule, InPlace: true, By: "s1", Asleep: 450}}}
+	p := flows.Patient{ID: "07K17", Baseline: chart.Baseline{Test: chart.SleepTest{AHI10: chart.Num(300), Rule: "A"}},
+		Tests: []chart.SleepTest{{AHI10: chart.Num(90), Rule: rule, InPlace: true, By: "s1", Asleep: 450}}}
 	var rows []Revision
 	for i := range 4 {
 		e := chart.Entry{}
@@ -58,7 +59,8 @@ func TestOutcomesInWords(t *testing.T) {
 		if err := course("B").Outcomes(&b, words, lang); err != nil {
 			t.Fatal(err)
 		}
-		if text := b.String(); strings.Contains(text, "70 %:") || strings.Contains(text, "NaN") || !strings.Contains(text, words.Line(lang, message.Say("undefined.rule"))) {
+		if text := b.String(); strings.Contains(text, "70 %:") || strings.Contains(text, "NaN") ||
+			!strings.Contains(text, words.Line(lang, message.Say("undefined.rule"))) {
 			t.Errorf("%s, two scoring rules:\n%s", lang, text)
 		}
 	}
@@ -66,7 +68,8 @@ func TestOutcomesInWords(t *testing.T) {
 		t.Errorf("%d texts were missing", n)
 	}
 	var b bytes.Buffer
-	if err := New(flows.Patient{}, nil, nil, time.Time{}).Outcomes(&b, words, "en"); err != nil || !strings.Contains(b.String(), "No night") {
+	if err := New(flows.Patient{}, nil, nil, time.Time{}).Outcomes(&b, words, "en"); err != nil ||
+		!strings.Contains(b.String(), "No night") {
 		t.Errorf("no nights: %q, %v", b.String(), err)
 	}
 }

@@ -26,7 +26,8 @@ func sample() Record {
 		day + 2: {Late: []replay.Late{{Name: "pain", For: day + 3, After: true, Was: "2"}, {Name: "guide", For: day + 4}}}}
 	f.V[chart.Pain] = chart.Num(0)
 	at := time.Date(2026, 11, 4, 7, 0, 0, 0, time.UTC)
-	return New(p, []Revision{{day, "patient", at, chart.Entry{Night: day}}, {day, "patient", at, e}, {day + 2, "undo", at.AddDate(0, 0, 2), f}}, kept, at)
+	return New(p, []Revision{{day, "patient", at, chart.Entry{Night: day}}, {day, "patient", at, e},
+		{day + 2, "undo", at.AddDate(0, 0, 2), f}}, kept, at)
 }
 
 // The table follows RFC 4180 (doi 10.17487/RFC4180): CRLF, one header, equal fields.
@@ -93,7 +94,8 @@ func TestJSONTellsUnknownFromSkipped(t *testing.T) {
 
 // Common practice, no source: spreadsheets run cells that begin with = + - @.
 func TestGuard(t *testing.T) {
-	for in, want := range map[string]string{"=1+1": "'=1+1", "+1 2": "'+1 2", "-1": "-1", "-1+2": "'-1+2", "@x": "'@x", "\tx": "'\tx", "K-17": "K-17", "": ""} {
+	for in, want := range map[string]string{"=1+1": "'=1+1", "+1 2": "'+1 2", "-1": "-1", "-1+2": "'-1+2", "@x": "'@x",
+		"\tx": "'\tx", "K-17": "K-17", "": ""} {
 		if got := guard(in); got != want {
 			t.Errorf("guard(%q) = %q, want %q", in, got, want)
 		}

@@ -16,7 +16,8 @@ import (
 // head are the columns before the answers, tail those behind them.
 var (
 	head = []string{"version", "patient", "night", "zone"}
-	tail = []string{"desk_event", "evening", "action", "setting_advised", "rule", "came_late", "not_asked", "source", "revisions", "written_at"}
+	tail = []string{"desk_event", "evening", "action", "setting_advised", "rule", "came_late", "not_asked", "source",
+		"revisions", "written_at"}
 )
 
 // CSV writes the diary after RFC 4180: UTF-8, a header, CRLF, a row a night. An
@@ -57,7 +58,8 @@ func (r Record) tail(n Night) []string {
 	if !n.At.IsZero() {
 		at = n.At.UTC().Format(time.RFC3339)
 	}
-	return []string{n.Kept.EventCell(), evening(n.Entry), action, to, rule, replay.LateCell(n.Kept.Late), ours(n.Entry), n.Source, strconv.Itoa(n.Revisions), at}
+	return []string{n.Kept.EventCell(), evening(n.Entry), action, to, rule, replay.LateCell(n.Kept.Late), ours(n.Entry),
+		n.Source, strconv.Itoa(n.Revisions), at}
 }
 
 // evening says what the night's advice was given under, or that there was none.
@@ -134,7 +136,8 @@ func (r Record) JSON(w io.Writer) error {
 	}{Version, string(r.Patient.ID), r.Patient.Zone, r.Patient.Course.State.String(), r.Patient.Plan.Rev, r.Made.UTC(),
 		"patient-reported by chat, not measured", outcomes, []jsonNight{}}
 	for _, n := range r.Nights {
-		j := jsonNight{Night: n.Entry.Night.String(), Answers: map[string]any{}, Done: n.Kept.EventCell(), Evening: evening(n.Entry), Late: late(n), NotAsked: ours(n.Entry), Source: n.Source, Revisions: n.Revisions}
+		j := jsonNight{Night: n.Entry.Night.String(), Answers: map[string]any{}, Done: n.Kept.EventCell(),
+			Evening: evening(n.Entry), Late: late(n), NotAsked: ours(n.Entry), Source: n.Source, Revisions: n.Revisions}
 		for _, c := range chart.Columns() {
 			v := n.Entry.V[c.Field]
 			switch {

@@ -107,12 +107,14 @@ func (f *fake) Quiet(context.Context) error {
 		case u.Message != nil && u.Message.Text == "picture":
 			f.picture(u.Message.Chat.ID)
 		case u.Message != nil:
-			f.ask("sendMessage", map[string]any{"chat_id": u.Message.Chat.ID, "text": "You said: " + u.Message.Text, "reply_markup": map[string]any{
-				"inline_keyboard": [][]any{{map[string]string{"text": "Undo", "callback_data": "undo"}, map[string]string{"text": "Right", "callback_data": "right"}}},
-			}}, nil)
+			f.ask("sendMessage", map[string]any{"chat_id": u.Message.Chat.ID, "text": "You said: " + u.Message.Text,
+				"reply_markup": map[string]any{
+					"inline_keyboard": [][]any{{map[string]string{"text": "Undo", "callback_data": "undo"}, map[string]string{"text": "Right", "callback_data": "right"}}},
+				}}, nil)
 		case u.Tap != nil:
 			f.ask("answerCallbackQuery", map[string]any{"callback_query_id": u.Tap.ID, "text": "Undone"}, nil)
-			f.ask("editMessageText", map[string]any{"chat_id": u.Tap.From.ID, "message_id": u.Tap.Message.ID, "text": "Undone."}, nil)
+			f.ask("editMessageText", map[string]any{"chat_id": u.Tap.From.ID, "message_id": u.Tap.Message.ID, "text": "Undone."},
+				nil)
 		}
 	}
 	f.ask("getUpdates", map[string]any{"offset": f.offset}, &batch)
@@ -128,10 +130,11 @@ func (f *fake) prompt() {
 	}
 	f.mu.Unlock()
 	if due && f.platform.Messages(ann) != nil {
-		f.ask("sendMessage", map[string]any{"chat_id": ann, "text": "Good evening. How much did your jaw hurt today, 0 to 10?", "reply_markup": map[string]any{
-			"one_time_keyboard": true,
-			"keyboard":          [][]any{{key("Pain 0"), key("Pain 1"), key("Pain 2"), key("Pain 3")}, {key("Another number"), key("Skip")}},
-		}}, nil)
+		f.ask("sendMessage", map[string]any{"chat_id": ann,
+			"text": "Good evening. How much did your jaw hurt today, 0 to 10?", "reply_markup": map[string]any{
+				"one_time_keyboard": true,
+				"keyboard":          [][]any{{key("Pain 0"), key("Pain 1"), key("Pain 2"), key("Pain 3")}, {key("Another number"), key("Skip")}},
+			}}, nil)
 	}
 }
 

@@ -84,14 +84,16 @@ func TestThePageInABrowser(t *testing.T) {
 		})
 	}
 	saw := func(words string) chromedp.Action[chromedp.Void] {
-		return until(`document.body.innerText.includes(` + strconv.Quote(words) + `) && !document.body.hasAttribute('aria-busy')`)
+		return until(`document.body.innerText.includes(` + strconv.Quote(words) +
+			`) && !document.body.hasAttribute('aria-busy')`)
 	}
 	click := func(sel string) chromedp.Action[chromedp.Void] { return chromedp.Click(chromedp.CSS(sel)) }
 	write := func(words string) chromedp.Action[chromedp.Void] {
 		return chromedp.SendKeys(chromedp.CSS("#text"), words)
 	}
 	run("open", chromedp.EmulateViewport(1200, 800), chromedp.Navigate(srv.URL), saw("Ilse Varn"))
-	if when := is(`document.querySelector('#when').innerText`); !strings.Contains(when, "14:00") || !strings.Contains(when, "New_York") {
+	if when := is(`document.querySelector('#when').innerText`); !strings.Contains(when, "14:00") ||
+		!strings.Contains(when, "New_York") {
 		t.Error("the clock is the person's own:", when)
 	}
 	run("type and Enter", write("hello <b>there</b>\r"), saw("You said: hello <b>there</b>"))

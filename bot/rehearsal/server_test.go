@@ -42,7 +42,8 @@ func TestATalk(t *testing.T) {
 	_, h := newFake(t)
 	var s state
 	do(t, h, "GET", "/rehearsal/state", "", &s)
-	if s.Now != start || s.Next == nil || *s.Next != "2026-03-08T21:00:00Z" || len(s.Chats) != 2 || s.Chats[0].Patient != "V-07" || s.Chats[1].Role != "clinician" {
+	if s.Now != start || s.Next == nil || *s.Next != "2026-03-08T21:00:00Z" || len(s.Chats) != 2 ||
+		s.Chats[0].Patient != "V-07" || s.Chats[1].Role != "clinician" {
 		t.Errorf("%+v", s)
 	}
 	var empty []line
@@ -53,7 +54,9 @@ func TestATalk(t *testing.T) {
 	do(t, h, "POST", "/rehearsal/chats/1/say", `{"text":"hello"}`, &struct{}{})
 	var talk []line
 	do(t, h, "GET", "/rehearsal/chats/1/messages?after=0", "", &talk)
-	if len(talk) != 2 || talk[0].From != "user" || talk[1].From != "bot" || talk[1].Text != "You said: hello" || talk[1].At.Format(time.RFC3339) != "2026-03-08T18:00:03Z" { // a text takes its time
+	// a text takes its time
+	if len(talk) != 2 || talk[0].From != "user" || talk[1].From != "bot" || talk[1].Text != "You said: hello" ||
+		talk[1].At.Format(time.RFC3339) != "2026-03-08T18:00:03Z" {
 		t.Fatalf("%+v", talk)
 	}
 	if b := talk[1].Buttons; len(b) != 1 || b[0][0].Label != "Undo" || b[0][0].Data != "undo" || talk[0].Buttons == nil {
@@ -70,7 +73,8 @@ func TestATalk(t *testing.T) {
 		t.Errorf("%+v", s)
 	}
 	do(t, h, "GET", "/rehearsal/chats/1/messages?after=2", "", &talk)
-	if len(talk) != 1 || len(talk[0].Buttons) != 2 || talk[0].Buttons[0][3].Label != "Pain 3" || talk[0].Buttons[0][3].Data != "" {
+	if len(talk) != 1 || len(talk[0].Buttons) != 2 || talk[0].Buttons[0][3].Label != "Pain 3" ||
+		talk[0].Buttons[0][3].Data != "" {
 		t.Fatalf("%+v", talk)
 	}
 	do(t, h, "POST", "/rehearsal/chats/1/say", `{"text":"Pain 3"}`, &struct{}{})
@@ -82,7 +86,8 @@ func TestATalk(t *testing.T) {
 	if w := do(t, h, "GET", talk[0].Photo, "", nil); w.Code != 200 || w.Header().Get("Content-Type") != "image/png" {
 		t.Error(w.Code, w.Header())
 	}
-	if w := do(t, h, "GET", talk[1].Document, "", nil); w.Body.String() != "night,setting\n" || !strings.Contains(w.Header().Get("Content-Disposition"), "diary.csv") {
+	if w := do(t, h, "GET", talk[1].Document, "", nil); w.Body.String() != "night,setting\n" ||
+		!strings.Contains(w.Header().Get("Content-Disposition"), "diary.csv") {
 		t.Error(w.Code, w.Header(), w.Body)
 	}
 }
@@ -103,7 +108,8 @@ func TestTheClockGoesFromOneThingToTheNext(t *testing.T) {
 	}
 	f, h = newFake(t)
 	f.stuck = true
-	if w := do(t, h, "POST", "/rehearsal/clock", `{"by":"16h"}`, nil); w.Code != 500 || !strings.Contains(w.Body.String(), "does not run") {
+	if w := do(t, h, "POST", "/rehearsal/clock", `{"by":"16h"}`, nil); w.Code != 500 ||
+		!strings.Contains(w.Body.String(), "does not run") {
 		t.Error("a thing that never runs must be told, not passed over:", w.Code, w.Body)
 	}
 }
@@ -145,7 +151,8 @@ func TestBadInput(t *testing.T) {
 			t.Errorf("%s %.40s: %d %s", c.path, c.body, w.Code, w.Body)
 		}
 	}
-	if now := f.Now().Format(time.RFC3339); now != "2026-03-08T18:00:06Z" || len(f.platform.Messages(ann)) != before { // two texts took their time
+	// two texts took their time
+	if now := f.Now().Format(time.RFC3339); now != "2026-03-08T18:00:06Z" || len(f.platform.Messages(ann)) != before {
 		t.Error("something changed:", now)
 	}
 	r := httptest.NewRequest("POST", "/rehearsal/clock", strings.NewReader(`{"by":"1h"}`))

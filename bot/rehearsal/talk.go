@@ -56,7 +56,8 @@ func (s *server) messages(w http.ResponseWriter, r *http.Request) {
 }
 
 func show(c Chat, m standin.Message) message {
-	out := message{ID: m.ID, From: "user", Text: m.Text, At: m.At.UTC(), Edited: !m.Edited.IsZero(), Kind: m.Kind, Mine: m.From == c.User, Buttons: [][]button{}}
+	out := message{ID: m.ID, From: "user", Text: m.Text, At: m.At.UTC(), Edited: !m.Edited.IsZero(), Kind: m.Kind,
+		Mine: m.From == c.User, Buttons: [][]button{}}
 	if m.Bot {
 		out.From = "bot"
 	}

@@ -54,10 +54,12 @@ func Plan(raw []byte, pr *practice.Practice, today civil.Date) (chart.Enrolment,
 	}
 	e := filled.Enrolment
 	if e.Zone != "" && !KnownZone(e.Zone) {
-		problems = append(problems, enrol.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []message.Arg{message.ArgS("said", e.Zone)}})
+		problems = append(problems, enrol.Problem{Field: "zone", Key: "enrol.bad.zone",
+			Args: []message.Arg{message.ArgS("said", e.Zone)}})
 	}
 	if len(pr.Langs) > 0 && e.Lang != "" && !slices.Contains(pr.Langs, e.Lang) {
-		problems = append(problems, enrol.Problem{Field: "language", Key: "enrol.bad.lang", Args: []message.Arg{message.ArgS("said", e.Lang)}})
+		problems = append(problems, enrol.Problem{Field: "language", Key: "enrol.bad.lang",
+			Args: []message.Arg{message.ArgS("said", e.Lang)}})
 	}
 	for _, p := range problems {
 		key, line := p.Field, p.Line

@@ -23,7 +23,8 @@ var topics = [...]string{
 	reading.HowGuide: "guide", reading.HowClean: "clean", reading.HowFirstWeek: "first-week",
 }
 
-var weekdays = [...]string{time.Sunday: "sun", time.Monday: "mon", time.Tuesday: "tue", time.Wednesday: "wed", time.Thursday: "thu", time.Friday: "fri", time.Saturday: "sat"}
+var weekdays = [...]string{time.Sunday: "sun", time.Monday: "mon", time.Tuesday: "tue", time.Wednesday: "wed",
+	time.Thursday: "thu", time.Friday: "fri", time.Saturday: "sat"}
 
 // Practice reads the practice's file. langs are the languages there are texts
 // for. Deadlines left out are 15 and 60 minutes, hours left out are closed.
@@ -34,9 +35,12 @@ func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 	}
 	t := f.top()
 	pr := practice.Practice{
-		Name: t.need("name", 80), Phone: t.need("phone", 30), Emergency: t.need("emergency", 20), OutOfHours: t.need("out-of-hours", 120),
-		Zone: t.need("zone", 40), Lang: t.need("language", 8), Evening: t.clock("evening", 21*60), Morning: t.clock("morning", 7*60+30),
-		MinutesE: t.figure("minutes-emergency"), MinutesS: t.figure("minutes-same-day"), PlanDays: t.figure("plan-nights"), GroupLang: t.text("group-language", 8), Langs: langs,
+		Name: t.need("name", 80), Phone: t.need("phone", 30), Emergency: t.need("emergency", 20),
+		OutOfHours: t.need("out-of-hours", 120),
+		Zone:       t.need("zone", 40), Lang: t.need("language", 8), Evening: t.clock("evening", 21*60),
+		Morning:  t.clock("morning", 7*60+30),
+		MinutesE: t.figure("minutes-emergency"), MinutesS: t.figure("minutes-same-day"), PlanDays: t.figure("plan-nights"),
+		GroupLang: t.text("group-language", 8), Langs: langs,
 	}
 	if pr.Zone != "" && !KnownZone(pr.Zone) {
 		f.bad("zone", "setup.bad.zone", message.ArgS("said", pr.Zone))
@@ -106,7 +110,8 @@ func limits(pr *practice.Practice, t table) {
 	fields := enrol.FormFields()
 	var own enrol.Filled
 	for i, field := range fields {
-		if field.Part != enrol.PartLimits || field.Key == "ceiling" || field.Key == "timetable" || field.Key == "timetable-top" {
+		if field.Part != enrol.PartLimits || field.Key == "ceiling" || field.Key == "timetable" ||
+			field.Key == "timetable-top" {
 			continue
 		}
 		text := field.Default
@@ -120,7 +125,8 @@ func limits(pr *practice.Practice, t table) {
 	}
 	pr.Defaults = own.Enrolment.Plan.Limits
 	if pr.Defaults.Loud > 0 && pr.Defaults.Loud <= pr.Defaults.Target {
-		t.f.bad(t.path+"loud", "enrol.bad.loud", message.ArgK("field", "enrol.f.loud"), message.ArgN("said", int(pr.Defaults.Loud)), message.ArgN("target", int(pr.Defaults.Target)))
+		t.f.bad(t.path+"loud", "enrol.bad.loud", message.ArgK("field", "enrol.f.loud"),
+			message.ArgN("said", int(pr.Defaults.Loud)), message.ArgN("target", int(pr.Defaults.Target)))
 	}
 	t.leftOver()
 }
@@ -165,14 +171,17 @@ func KnownZone(name string) bool {
 
 func howTo(t table, langs []string) (practice.Card, bool) {
 	topic := t.need("topic", 20)
-	c := practice.Card{Lang: t.need("language", 8), Text: t.text("text", 900), File: t.text("file", 200), Video: t.yes("video")}
+	c := practice.Card{Lang: t.need("language", 8), Text: t.text("text", 900), File: t.text("file", 200),
+		Video: t.yes("video")}
 	t.leftOver()
 	i := slices.Index(topics[:], topic)
 	if topic != "" && i < 1 {
-		t.f.bad(t.path+"topic", "setup.bad.topic", message.ArgS("said", topic), message.ArgS("known", strings.Join(topics[1:], ", ")))
+		t.f.bad(t.path+"topic", "setup.bad.topic", message.ArgS("said", topic),
+			message.ArgS("known", strings.Join(topics[1:], ", ")))
 	}
 	if c.Lang != "" && !slices.Contains(langs, c.Lang) {
-		t.f.bad(t.path+"language", "setup.bad.lang", message.ArgS("said", c.Lang), message.ArgS("known", strings.Join(langs, ", ")))
+		t.f.bad(t.path+"language", "setup.bad.lang", message.ArgS("said", c.Lang),
+			message.ArgS("known", strings.Join(langs, ", ")))
 	}
 	if c.Text == "" && c.File == "" {
 		t.f.bad(t.path+"text", "setup.bad.card")

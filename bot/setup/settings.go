@@ -87,8 +87,10 @@ func Read(environ []string, readFile func(string) ([]byte, error)) (Settings, []
 		return given[name]
 	}
 	s := Settings{
-		Token: Secret(get("DUSKDAWN_TOKEN")), API: strings.TrimSuffix(get("DUSKDAWN_API"), "/"), Store: Secret(get("DUSKDAWN_STORE")),
-		Listen: get("DUSKDAWN_LISTEN"), Practice: get("DUSKDAWN_PRACTICE"), Webhook: get("DUSKDAWN_WEBHOOK"), Hook: Secret(get("DUSKDAWN_WEBHOOK_SECRET")),
+		Token: Secret(get("DUSKDAWN_TOKEN")), API: strings.TrimSuffix(get("DUSKDAWN_API"), "/"),
+		Store:  Secret(get("DUSKDAWN_STORE")),
+		Listen: get("DUSKDAWN_LISTEN"), Practice: get("DUSKDAWN_PRACTICE"), Webhook: get("DUSKDAWN_WEBHOOK"),
+		Hook: Secret(get("DUSKDAWN_WEBHOOK_SECRET")),
 	}
 	return s, inOrder(append(faults, s.faults()...))
 }
@@ -98,7 +100,9 @@ func (s Settings) faults() []Fault {
 	if u, err := url.Parse(s.API); err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" {
 		out = append(out, fault("DUSKDAWN_API", 0, "setup.bad.address"))
 	}
-	if kind, _, ok := strings.Cut(s.Store.Reveal(), ":"); !ok || !slices.Contains([]string{"sqlite", "redis", "rediss", "redis+sentinel", "rediss+sentinel", "redis+unix", "memory"}, kind) {
+	if kind, _, ok := strings.Cut(s.Store.Reveal(), ":"); !ok ||
+		!slices.Contains([]string{"sqlite", "redis", "rediss", "redis+sentinel", "rediss+sentinel", "redis+unix", "memory"},
+			kind) {
 		out = append(out, fault("DUSKDAWN_STORE", 0, "setup.bad.store"))
 	}
 	if _, port, err := net.SplitHostPort(s.Listen); s.Listen != "" {

@@ -40,7 +40,8 @@ func samplePractice(t *testing.T) practice.Practice {
 
 func TestSamplePractice(t *testing.T) {
 	pr := samplePractice(t)
-	if pr.Emergency != "112" || pr.Zone != "Europe/Madrid" || len(pr.Hours[time.Monday]) != 2 || len(pr.Hours[time.Sunday]) != 0 || pr.Hours[time.Friday][0].To != 14*60 {
+	if pr.Emergency != "112" || pr.Zone != "Europe/Madrid" || len(pr.Hours[time.Monday]) != 2 ||
+		len(pr.Hours[time.Sunday]) != 0 || pr.Hours[time.Friday][0].To != 14*60 {
 		t.Errorf("%+v", pr)
 	}
 	if len(pr.Holidays) != 3 || pr.Holidays[1] != civil.DateOf(2027, time.January, 1) {
@@ -80,14 +81,16 @@ func TestSampleEnrolments(t *testing.T) {
 
 func TestPlanFaults(t *testing.T) {
 	pr := samplePractice(t)
-	raw := strings.NewReplacer("step-mm = 0.25", "step-mm = 1.25", `zone = "Europe/Madrid"`, `zone = "Europe/Nowhere"`, "drives = false", "drives = 2",
+	raw := strings.NewReplacer("step-mm = 0.25", "step-mm = 1.25", `zone = "Europe/Madrid"`, `zone = "Europe/Nowhere"`,
+		"drives = false", "drives = 2",
 		"adult = true", "adult = false", `language = "en"`, `language = "xx"`).Replace(string(sampleFile(t, "quiet.toml"))) + "colour = \"red\"\n[extra]\nx = 1\n"
 	_, faults := Plan([]byte(raw), &pr, 20000)
 	got := map[string]string{}
 	for _, f := range faults {
 		got[f.Key] = fmt.Sprintf("%d %s", f.Line, f.Say.Key)
 	}
-	want := map[string]string{"adult": "3 enrol.bad.must", "language": "4 enrol.bad.lang", "zone": "5 enrol.bad.zone", "step-mm": "11 enrol.bad.bounds", "travel": "13 enrol.bad.nostep",
+	want := map[string]string{"adult": "3 enrol.bad.must", "language": "4 enrol.bad.lang", "zone": "5 enrol.bad.zone",
+		"step-mm": "11 enrol.bad.bounds", "travel": "13 enrol.bad.nostep",
 		"ceiling": "40 enrol.bad.nostep", "drives": "33 enrol.bad.yes", "colour": "43 enrol.bad.key", "extra": "44 setup.bad.key"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
@@ -99,7 +102,8 @@ func TestPlanFaults(t *testing.T) {
 }
 
 func TestPracticeFaults(t *testing.T) {
-	raw := strings.NewReplacer(`phone = "+34 600 000 100"`, "", `zone = "Europe/Madrid"`, `zone = "Local"`, `emergency = "112" `, `emergency = "one one two" `,
+	raw := strings.NewReplacer(`phone = "+34 600 000 100"`, "", `zone = "Europe/Madrid"`, `zone = "Local"`,
+		`emergency = "112" `, `emergency = "one one two" `,
 		`wed = ["09:00-13:30"]`, `wed = ["13:00-09:00"]`, "settle = 3", "settle = 0", "loud = 7", "loud = 3", `from = "0 8 * * TUE,THU"`, `from = "TZ=Europe/Berlin"`,
 		`topic = "step"`, `topic = "floss"`, "minutes-same-day = 60", "minutes-same-day = 600", `"2027-01-06"`, `"6 January"`).Replace(string(sampleFile(t, "practice.toml"))) + "colour = 1\n"
 	_, faults := Practice([]byte(raw), langs)
@@ -110,7 +114,8 @@ func TestPracticeFaults(t *testing.T) {
 			t.Errorf("%s: no line", f.Key)
 		}
 	}
-	want := map[string]string{"phone": "setup.bad.missing", "zone": "setup.bad.zone", "emergency": "setup.bad.phone", "hours.wed": "setup.bad.span", "limits.settle": "enrol.bad.bounds",
+	want := map[string]string{"phone": "setup.bad.missing", "zone": "setup.bad.zone", "emergency": "setup.bad.phone",
+		"hours.wed": "setup.bad.span", "limits.settle": "enrol.bad.bounds",
 		"limits.loud": "enrol.bad.bounds", "rota[1].from": "setup.bad.cron", "card[0].topic": "setup.bad.topic", "card[1].topic": "setup.bad.topic", "minutes-same-day": "setup.bad.whole",
 		"holidays": "setup.bad.date", "card[1].colour": "setup.bad.key"}
 	if d := cmp.Diff(want, got); d != "" {
@@ -125,26 +130,32 @@ func TestSettings(t *testing.T) {
 		}
 		return nil, errors.New("no such file")
 	}
-	s, faults := Read([]string{"HOME=/root", "DUSKDAWN_TOKEN_FILE=/run/token", "DUSKDAWN_API=http://127.0.0.1:8081/", "DUSKDAWN_PRACTICE=p.toml"}, read)
-	if len(faults) > 0 || s.Token.Reveal() != "12:abc" || s.API != "http://127.0.0.1:8081" || s.Store.Reveal() != "sqlite:duskdawn.db" {
+	s, faults := Read([]string{"HOME=/root", "DUSKDAWN_TOKEN_FILE=/run/token", "DUSKDAWN_API=http://127.0.0.1:8081/",
+		"DUSKDAWN_PRACTICE=p.toml"}, read)
+	if len(faults) > 0 || s.Token.Reveal() != "12:abc" || s.API != "http://127.0.0.1:8081" ||
+		s.Store.Reveal() != "sqlite:duskdawn.db" {
 		t.Errorf("%+v %+v", s, faults)
 	}
-	for _, kind := range []string{"redis://h", "rediss://h", "redis+sentinel://h?master=m", "rediss+sentinel://h?master=m", "redis+unix:///s", "memory:"} {
+	for _, kind := range []string{"redis://h", "rediss://h", "redis+sentinel://h?master=m", "rediss+sentinel://h?master=m",
+		"redis+unix:///s", "memory:"} {
 		if _, faults := Read([]string{"DUSKDAWN_STORE=" + kind}, read); len(faults) > 0 {
 			t.Errorf("%s: %+v", kind, faults)
 		}
 	}
-	_, faults = Read([]string{"DUSKDAWN_TOKN=1", "DUSKDAWN_API_FILE=x", "DUSKDAWN_STORE=mysql:x", "DUSKDAWN_API=nowhere", "DUSKDAWN_TOKEN_FILE=/none", "DUSKDAWN_WEBHOOK=https://h", "DUSKDAWN_LISTEN=foo"}, read)
+	_, faults = Read([]string{"DUSKDAWN_TOKN=1", "DUSKDAWN_API_FILE=x", "DUSKDAWN_STORE=mysql:x", "DUSKDAWN_API=nowhere",
+		"DUSKDAWN_TOKEN_FILE=/none", "DUSKDAWN_WEBHOOK=https://h", "DUSKDAWN_LISTEN=foo"}, read)
 	got := map[string]string{}
 	for _, f := range faults {
 		got[f.Key] = f.Say.Key
 	}
-	want := map[string]string{"DUSKDAWN_TOKN": "setup.bad.name", "DUSKDAWN_API_FILE": "setup.bad.name", "DUSKDAWN_STORE": "setup.bad.store", "DUSKDAWN_API": "setup.bad.address",
+	want := map[string]string{"DUSKDAWN_TOKN": "setup.bad.name", "DUSKDAWN_API_FILE": "setup.bad.name",
+		"DUSKDAWN_STORE": "setup.bad.store", "DUSKDAWN_API": "setup.bad.address",
 		"DUSKDAWN_TOKEN_FILE": "setup.bad.file", "DUSKDAWN_WEBHOOK_SECRET": "setup.bad.hook", "DUSKDAWN_LISTEN": "setup.bad.listen"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
-	for at, good := range map[string]bool{"127.0.0.1:8080": true, ":8080": true, "[::1]:8080": true, "host:0": false, "host:70000": false, "host:http": false, "8080": false} {
+	for at, good := range map[string]bool{"127.0.0.1:8080": true, ":8080": true, "[::1]:8080": true, "host:0": false,
+		"host:70000": false, "host:http": false, "8080": false} {
 		if _, faults := Read([]string{"DUSKDAWN_LISTEN=" + at}, read); good != (len(faults) == 0) {
 			t.Errorf("%s: %+v", at, faults)
 		}
@@ -153,7 +164,8 @@ func TestSettings(t *testing.T) {
 
 func TestSecretHides(t *testing.T) {
 	s := Settings{Token: "12:abc"}
-	for _, text := range []string{fmt.Sprint(s), fmt.Sprintf("%v %+v %#v %s %q %x %d", s, s, s, s.Token, s.Token, s.Token, s.Token), s.Token.String()} {
+	for _, text := range []string{fmt.Sprint(s), fmt.Sprintf("%v %+v %#v %s %q %x %d", s, s, s, s.Token, s.Token, s.Token,
+		s.Token), s.Token.String()} {
 		if strings.Contains(text, "abc") || strings.Contains(text, fmt.Sprintf("%x", "abc")) {
 			t.Errorf("the token shows in %q", text)
 		}
@@ -169,7 +181,8 @@ func TestRotaLines(t *testing.T) {
 			t.Errorf("%q was refused", good)
 		}
 	}
-	for _, bad := range []string{"TZ=Europe/Berlin", "CRON_TZ=UTC 0 8 * * *", "@every 1h", "@daily", "0 0 31 2 *", "", "* * * *", "61 * * * *"} {
+	for _, bad := range []string{"TZ=Europe/Berlin", "CRON_TZ=UTC 0 8 * * *", "@every 1h", "@daily", "0 0 31 2 *", "",
+		"* * * *", "61 * * * *"} {
 		if comes(bad) {
 			t.Errorf("%q was taken", bad)
 		}

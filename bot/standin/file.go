@@ -46,7 +46,8 @@ func (s *Server) getFile(f *form) (any, *refusal) {
 	if len(up.data) > 20<<20 {
 		return nil, bad("file is too big")
 	}
-	return map[string]any{"file_id": up.id, "file_unique_id": "u" + up.id, "file_size": len(up.data), "file_path": up.kind + "s/" + up.id}, nil
+	return map[string]any{"file_id": up.id, "file_unique_id": "u" + up.id, "file_size": len(up.data),
+		"file_path": up.kind + "s/" + up.id}, nil
 }
 
 func (s *Server) serveFile(w http.ResponseWriter, rest string) {

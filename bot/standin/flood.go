@@ -47,7 +47,8 @@ func (s *Server) flood(m method, chat int64) *refusal {
 		}
 		if wait := until.Sub(now); wait > 0 {
 			t.refused++
-			return &refusal{code: 429, text: "Too Many Requests: retry after", retryAfter: int((wait + time.Second - 1) / time.Second)}
+			return &refusal{code: 429, text: "Too Many Requests: retry after",
+				retryAfter: int((wait + time.Second - 1) / time.Second)}
 		}
 	}
 	t.all = append(t.all, now)

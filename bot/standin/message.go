@@ -130,7 +130,8 @@ func (s *Server) messageJSON(r *room, m *Message) map[string]any {
 		j["sender_chat"] = s.chatJSON(r)
 	}
 	if q := r.find(m.ReplyTo); m.ReplyTo != 0 && q != nil {
-		j["reply_to_message"] = map[string]any{"message_id": q.ID, "from": s.userJSON(q.From), "chat": s.chatJSON(r), "date": q.At.Unix()}
+		j["reply_to_message"] = map[string]any{"message_id": q.ID, "from": s.userJSON(q.From), "chat": s.chatJSON(r),
+			"date": q.At.Unix()}
 	}
 	if m.forwarded {
 		j["forward_origin"] = map[string]any{"type": "hidden_user", "sender_user_name": "Somebody", "date": m.At.Unix()}

@@ -79,7 +79,8 @@ func (s *Server) place(chat, user int64) (*room, error) {
 	case r == nil && chat == user:
 		r = &room{id: chat, kind: "private"}
 		s.chats[chat] = r
-	case r == nil || r.movedTo != 0 || r.left || (r.kind != "private" && !r.members[user]) || (r.kind == "private" && chat != user):
+	case r == nil || r.movedTo != 0 || r.left || (r.kind != "private" && !r.members[user]) ||
+		(r.kind == "private" && chat != user):
 		return nil, errNoChat
 	case r.blocked:
 		return nil, errors.New("standin: the bot is blocked; unblock it first")
@@ -134,7 +135,8 @@ func (s *Server) Migrate(group int64) (int64, error) {
 	if old == nil || old.kind != "group" || old.movedTo != 0 {
 		return 0, errNoChat
 	}
-	r := &room{id: -(1_000_000_000_000 - group), kind: "supergroup", title: old.title, open: true, admin: old.admin, members: old.members}
+	r := &room{id: -(1_000_000_000_000 - group), kind: "supergroup", title: old.title, open: true, admin: old.admin,
+		members: old.members}
 	old.movedTo = r.id
 	s.chats[r.id] = r
 	by := s.id
@@ -189,7 +191,8 @@ func (s *Server) Keyboard(chat int64) [][]string {
 func (s *Server) Press(chat, user int64, label string) (int64, error) {
 	s.mu.Lock()
 	r := s.chats[chat]
-	if r == nil || r.keyboard == nil || !slices.ContainsFunc(r.keyboard.Keyboard, func(row []string) bool { return slices.Contains(row, label) }) {
+	if r == nil || r.keyboard == nil || !slices.ContainsFunc(r.keyboard.Keyboard,
+		func(row []string) bool { return slices.Contains(row, label) }) {
 		s.mu.Unlock()
 		return 0, fmt.Errorf("standin: no key %q on the keyboard", label)
 	}

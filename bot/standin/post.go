@@ -33,7 +33,8 @@ func (s *Server) Post(p Post) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	m := &Message{From: p.From, Kind: p.Kind, Text: strings.TrimSpace(p.Text), Data: p.Data, Filename: p.Filename, ReplyTo: p.ReplyTo, forwarded: p.Forwarded}
+	m := &Message{From: p.From, Kind: p.Kind, Text: strings.TrimSpace(p.Text), Data: p.Data, Filename: p.Filename,
+		ReplyTo: p.ReplyTo, forwarded: p.Forwarded}
 	limit := maxCaption
 	if p.Kind == "" || p.Kind == "text" {
 		m.Kind, limit = "text", maxText

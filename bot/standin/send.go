@@ -19,7 +19,8 @@ func (s *Server) reach(id int64) (*room, *refusal) {
 	case r == nil:
 		return nil, bad("chat not found")
 	case r.movedTo != 0:
-		return nil, &refusal{code: 400, text: "Bad Request: group chat was upgraded to a supergroup chat", migrateTo: r.movedTo}
+		return nil, &refusal{code: 400, text: "Bad Request: group chat was upgraded to a supergroup chat",
+			migrateTo: r.movedTo}
 	case r.blocked:
 		return nil, forbidden("bot was blocked by the user")
 	case r.left:

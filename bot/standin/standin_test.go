@@ -82,8 +82,11 @@ func TestRefusals(t *testing.T) {
 	c := &clock{time.Date(2026, 11, 3, 20, 0, 0, 0, time.UTC)}
 	s := stage(standin.Options{Now: c.now})
 	g := s.AddGroup("Desk", 11)
-	ask(t, s, "sendMessage", params{"chat_id": 11, "text": "old"})                                                                        // 4
-	ask(t, s, "sendMessage", params{"chat_id": 11, "text": "keys", "reply_markup": params{"keyboard": [][]params{{{"text": "Pain 3"}}}}}) // 5
+	// 4
+	ask(t, s, "sendMessage", params{"chat_id": 11, "text": "old"})
+	// 5
+	ask(t, s, "sendMessage", params{"chat_id": 11, "text": "keys",
+		"reply_markup": params{"keyboard": [][]params{{{"text": "Pain 3"}}}}})
 	ids := s.Messages(11)
 	old, keyed := ids[1].ID, ids[2].ID
 	long := strings.Repeat("ä", 4096)
@@ -251,7 +254,8 @@ func TestFaults(t *testing.T) {
 			s.Inject(standin.Fault{Kind: q.kind, Chat: 11, RetryAfter: 5, Times: 2})
 			for range 2 {
 				r, err := try(s, "sendMessage", "application/json", body)
-				if r.OK || r.Code != q.code || (q.code == 0) != (err != nil) || (q.kind == standin.TooMany) != (r.Parameters.RetryAfter == 5) {
+				if r.OK || r.Code != q.code || (q.code == 0) != (err != nil) ||
+					(q.kind == standin.TooMany) != (r.Parameters.RetryAfter == 5) {
 					t.Errorf("%d: %+v %v", q.kind, r, err)
 				}
 			}
@@ -345,8 +349,10 @@ func TestPeople(t *testing.T) {
 	if _, err := s.Press(11, 11, "Pain 3"); err == nil {
 		t.Error("no keyboard yet")
 	}
-	ask(t, s, "sendMessage", params{"chat_id": 11, "text": "?", "reply_markup": params{"keyboard": [][]params{{{"text": "Pain 3"}}}}})
-	if id, err := s.Press(11, 11, "Pain 3"); err != nil || s.Messages(11)[2].ID != id || s.Messages(11)[2].Text != "Pain 3" {
+	ask(t, s, "sendMessage", params{"chat_id": 11, "text": "?",
+		"reply_markup": params{"keyboard": [][]params{{{"text": "Pain 3"}}}}})
+	if id, err := s.Press(11, 11, "Pain 3"); err != nil || s.Messages(11)[2].ID != id ||
+		s.Messages(11)[2].Text != "Pain 3" {
 		t.Error(err)
 	}
 	ask(t, s, "sendMessage", params{"chat_id": 11, "text": "!", "reply_markup": params{"remove_keyboard": true}})

@@ -58,9 +58,11 @@ func (s *Server) tap(chat, user, message int64, data string, force bool) (string
 		return "", errNoButton
 	}
 	s.nextTap++
-	t := &Tapped{ID: "tap" + strconv.FormatInt(s.nextTap, 10), Chat: r.id, User: user, Message: message, Data: data, At: s.opt.Now()}
+	t := &Tapped{ID: "tap" + strconv.FormatInt(s.nextTap, 10), Chat: r.id, User: user, Message: message, Data: data,
+		At: s.opt.Now()}
 	s.taps[t.ID] = t
-	body := map[string]any{"id": t.ID, "from": s.userJSON(user), "data": data, "chat_instance": strconv.FormatInt(r.id, 10)}
+	body := map[string]any{"id": t.ID, "from": s.userJSON(user), "data": data, "chat_instance": strconv.FormatInt(r.id,
+		10)}
 	if m == nil || m.Deleted { // the platform then tells the chat and the id alone
 		body["message"] = map[string]any{"chat": s.chatJSON(r), "message_id": message, "date": 0}
 	} else {

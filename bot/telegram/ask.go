@@ -43,7 +43,8 @@ func (c *Client) ask(ctx context.Context, method string, params, into any) Resul
 		WroteHeaders: func() { wrote.Store(true) },
 		WroteRequest: func(httptrace.WroteRequestInfo) { wrote.Store(true) },
 	})
-	resp, err := c.http.Transport.RoundTrip(c.post(ctx, method, body)) // past the client: a redirect would carry the token elsewhere
+	// past the client: a redirect would carry the token elsewhere
+	resp, err := c.http.Transport.RoundTrip(c.post(ctx, method, body))
 	if err != nil {
 		return lost(err, wrote.Load())
 	}
@@ -91,7 +92,8 @@ func lost(err error, wrote bool) Result {
 func (r reply) refusal() Result {
 	switch {
 	case r.Code == http.StatusTooManyRequests:
-		return Result{Outcome: Later, RetryAfter: time.Duration(max(r.Parameters.RetryAfter, 1)) * time.Second, Class: "flood limit"}
+		return Result{Outcome: Later, RetryAfter: time.Duration(max(r.Parameters.RetryAfter, 1)) * time.Second,
+			Class: "flood limit"}
 	case r.Parameters.MigrateTo != 0:
 		return Result{Outcome: Moved, MigrateTo: r.Parameters.MigrateTo, Class: "group moved"}
 	case r.Code == http.StatusForbidden:

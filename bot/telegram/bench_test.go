@@ -51,7 +51,8 @@ func BenchmarkSend(b *testing.B) {
 			var n atomic.Int64
 			b.RunParallel(func(pb *testing.PB) {
 				for pb.Next() {
-					if r := c.Send(context.Background(), telegram.Message{Chat: n.Add(1)%100 + 1, Text: "Saved: pain 3."}); r.Outcome != telegram.Sent {
+					if r := c.Send(context.Background(), telegram.Message{Chat: n.Add(1)%100 + 1,
+						Text: "Saved: pain 3."}); r.Outcome != telegram.Sent {
 						b.Error(r)
 					}
 				}

@@ -57,7 +57,8 @@ func New(o Options) (*Client, error) {
 		address = Address
 	}
 	u, err := url.Parse(address)
-	if err != nil || (u.Scheme != "http" && u.Scheme != "https") || u.Host == "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
+	if err != nil || (u.Scheme != "http" && u.Scheme != "https") || u.Host == "" || u.RawQuery != "" || u.Fragment != "" ||
+		u.User != nil {
 		return nil, errAddress
 	}
 	u.Path += "/bot" + c.token + "/"

@@ -34,7 +34,8 @@ func newBed(t *testing.T, o standin.Options) bed {
 	o.Token = token
 	s := standin.New(o)
 	log := new(bytes.Buffer)
-	c, err := telegram.New(telegram.Options{Token: token, Address: "http://standin.invalid", Transport: s.Transport(), Log: slog.New(slog.NewTextHandler(log, nil))})
+	c, err := telegram.New(telegram.Options{Token: token, Address: "http://standin.invalid", Transport: s.Transport(),
+		Log: slog.New(slog.NewTextHandler(log, nil))})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,22 +72,26 @@ func TestSend(t *testing.T) {
 	b := newBed(t, standin.Options{})
 	b.open(t, 11)
 	ctx := context.Background()
-	r := b.Send(ctx, telegram.Message{Chat: 11, Text: "How was the night?", Keyboard: [][]string{{"Good", "Bad"}}, Silent: true, Protect: true})
+	r := b.Send(ctx, telegram.Message{Chat: 11, Text: "How was the night?", Keyboard: [][]string{{"Good", "Bad"}},
+		Silent: true, Protect: true})
 	if r.Outcome != telegram.Sent || r.MessageID == 0 || r.Class != "" {
 		t.Fatalf("%+v", r)
 	}
-	r = b.Send(ctx, telegram.Message{Chat: 11, Text: "Saved. Wrong?", Inline: [][]telegram.Button{{{Label: "Undo", Data: "1|undo"}}}, ReplyTo: 1})
+	r = b.Send(ctx, telegram.Message{Chat: 11, Text: "Saved. Wrong?",
+		Inline: [][]telegram.Button{{{Label: "Undo", Data: "1|undo"}}}, ReplyTo: 1})
 	if r.Outcome != telegram.Sent {
 		t.Fatalf("%+v", r)
 	}
 	m := b.s.Messages(11)
-	if q := m[1]; q.Text != "How was the night?" || fmt.Sprint(q.Keyboard) != "[[Good Bad]]" || !q.OneTime || !q.Silent || !q.Protected || !q.Bot {
+	if q := m[1]; q.Text != "How was the night?" || fmt.Sprint(q.Keyboard) != "[[Good Bad]]" || !q.OneTime || !q.Silent ||
+		!q.Protected || !q.Bot {
 		t.Errorf("%+v", q)
 	}
 	if q := m[2]; fmt.Sprint(q.Buttons) != "[[{Undo 1|undo}]]" || q.ReplyTo != 1 {
 		t.Errorf("%+v", q)
 	}
-	if e := b.Edit(ctx, 11, r.MessageID, telegram.Message{Text: "Saved."}); e.Outcome != telegram.Sent || e.MessageID != r.MessageID {
+	if e := b.Edit(ctx, 11, r.MessageID, telegram.Message{Text: "Saved."}); e.Outcome != telegram.Sent ||
+		e.MessageID != r.MessageID {
 		t.Errorf("%+v", e)
 	}
 	if e := b.Edit(ctx, 11, r.MessageID, telegram.Message{Text: "Saved."}); e.Outcome != telegram.Sent {
@@ -96,10 +101,12 @@ func TestSend(t *testing.T) {
 		t.Errorf("%+v", q)
 	}
 	r = b.Send(ctx, telegram.Message{Chat: 11, Text: "?", Inline: [][]telegram.Button{{{Label: "Yes", Data: "y"}}}})
-	if e := b.Edit(ctx, 11, r.MessageID, telegram.Message{}); e.Outcome != telegram.Sent || b.s.Messages(11)[3].Buttons != nil {
+	if e := b.Edit(ctx, 11, r.MessageID, telegram.Message{}); e.Outcome != telegram.Sent ||
+		b.s.Messages(11)[3].Buttons != nil {
 		t.Errorf("buttons alone: %+v", e)
 	}
-	if r := b.Send(ctx, telegram.Message{Chat: 11, Text: "Done", RemoveKeyboard: true}); r.Outcome != telegram.Sent || b.s.Keyboard(11) != nil {
+	if r := b.Send(ctx, telegram.Message{Chat: 11, Text: "Done", RemoveKeyboard: true}); r.Outcome != telegram.Sent ||
+		b.s.Keyboard(11) != nil {
 		t.Errorf("%+v", r)
 	}
 }
@@ -113,12 +120,14 @@ func TestFiles(t *testing.T) {
 		{Kind: telegram.Document, Name: "diary.csv", Data: []byte("night,setting\n")},
 		{Kind: telegram.Video, Name: "how.mp4", Data: []byte("video")},
 	} {
-		r := b.Send(ctx, telegram.Message{Chat: 11, Text: "Here", File: &f, Inline: [][]telegram.Button{{{Label: "Ok", Data: "k"}}}})
+		r := b.Send(ctx, telegram.Message{Chat: 11, Text: "Here", File: &f,
+			Inline: [][]telegram.Button{{{Label: "Ok", Data: "k"}}}})
 		if r.Outcome != telegram.Sent || r.MediaID == "" {
 			t.Fatalf("%s: %+v", f.Kind, r)
 		}
 		m := b.s.Messages(11)
-		if last := m[len(m)-1]; !bytes.Equal(last.Data, f.Data) || last.Filename != f.Name || last.Text != "Here" || len(last.Buttons) != 1 {
+		if last := m[len(m)-1]; !bytes.Equal(last.Data, f.Data) || last.Filename != f.Name || last.Text != "Here" ||
+			len(last.Buttons) != 1 {
 			t.Errorf("%s: %+v", f.Kind, last)
 		}
 		again := b.Send(ctx, telegram.Message{Chat: 11, File: &telegram.File{Kind: f.Kind, ID: r.MediaID}})
@@ -126,7 +135,8 @@ func TestFiles(t *testing.T) {
 			t.Errorf("%s by its id: %+v", f.Kind, again)
 		}
 	}
-	if r := b.Send(ctx, telegram.Message{Chat: 11, File: &telegram.File{Kind: telegram.Photo, Data: []byte("no picture")}}); r.Outcome != telegram.Rejected || r.Class != "IMAGE_PROCESS_FAILED" {
+	if r := b.Send(ctx, telegram.Message{Chat: 11, File: &telegram.File{Kind: telegram.Photo,
+		Data: []byte("no picture")}}); r.Outcome != telegram.Rejected || r.Class != "IMAGE_PROCESS_FAILED" {
 		t.Errorf("%+v", r)
 	}
 }
@@ -167,7 +177,8 @@ func TestOutcomes(t *testing.T) {
 				t.Errorf("%v: %+v", r.Outcome, r)
 			}
 			clean(t, fmt.Sprintf("%+v", r))
-			if class := map[string]string{"lost": "connection closed", "unreachable": "network", "502 page": "server error"}[c.name]; class != "" && r.Class != class {
+			if class := map[string]string{"lost": "connection closed", "unreachable": "network",
+				"502 page": "server error"}[c.name]; class != "" && r.Class != class {
 				t.Errorf("class: %+v", r)
 			}
 			if c.want == telegram.Later && r.RetryAfter.Seconds() != 7 {
@@ -224,7 +235,8 @@ func TestSmallMethods(t *testing.T) {
 			t.Error(chat, r)
 		}
 	}
-	if r := b.Commands(ctx, 0, "", []telegram.Command{{Name: "To day", Description: "x"}}); r.Outcome != telegram.Rejected {
+	if r := b.Commands(ctx, 0, "", []telegram.Command{{Name: "To day",
+		Description: "x"}}); r.Outcome != telegram.Rejected {
 		t.Error(r)
 	}
 	if r := b.Answer(ctx, "gone", "", false); r.Outcome != telegram.Sent {
@@ -251,7 +263,10 @@ func TestNewChecksItsOptions(t *testing.T) {
 
 func TestRedirectIsNotFollowed(t *testing.T) {
 	var seen []string
-	other := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) { seen = append(seen, r.Referer()) }))
+	other := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter,
+		r *http.Request) {
+		seen = append(seen, r.Referer())
+	}))
 	defer other.Close()
 	front := httptest.NewServer(http.RedirectHandler(other.URL, http.StatusFound))
 	defer front.Close()
@@ -278,7 +293,8 @@ func TestOverARealConnection(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	s.Inject(standin.Fault{Kind: standin.Lost})
-	if r := c.Send(ctx, telegram.Message{Chat: 11, Text: "hi"}); r.Outcome != telegram.Unknown || len(s.Messages(11)) != 3 {
+	if r := c.Send(ctx, telegram.Message{Chat: 11, Text: "hi"}); r.Outcome != telegram.Unknown ||
+		len(s.Messages(11)) != 3 {
 		t.Errorf("lost: %+v", r)
 	}
 	srv.Close()

@@ -20,7 +20,8 @@ func (c *Client) Edit(ctx context.Context, chat, message int64, m Message) Resul
 		var sent *models.Message
 		var err error
 		if m.Text == "" {
-			sent, err = c.api.EditMessageReplyMarkup(ctx, &bot.EditMessageReplyMarkupParams{ChatID: chat, MessageID: int(message), ReplyMarkup: m.markup()})
+			sent, err = c.api.EditMessageReplyMarkup(ctx, &bot.EditMessageReplyMarkupParams{ChatID: chat,
+				MessageID: int(message), ReplyMarkup: m.markup()})
 		} else {
 			sent, err = c.api.EditMessageText(ctx, &bot.EditMessageTextParams{
 				ChatID: chat, MessageID: int(message), Text: m.Text, ReplyMarkup: m.markup(),
@@ -41,7 +42,8 @@ func (c *Client) Edit(ctx context.Context, chat, message int64, m Message) Resul
 // Answer ends the wait of a tap, with a short notice or none.
 func (c *Client) Answer(ctx context.Context, callbackID, text string, alert bool) Result {
 	return c.do(ctx, func(ctx context.Context) (int, error) {
-		_, err := c.api.AnswerCallbackQuery(ctx, &bot.AnswerCallbackQueryParams{CallbackQueryID: callbackID, Text: text, ShowAlert: alert})
+		_, err := c.api.AnswerCallbackQuery(ctx, &bot.AnswerCallbackQueryParams{CallbackQueryID: callbackID, Text: text,
+			ShowAlert: alert})
 		return 0, err
 	})
 }
@@ -61,7 +63,8 @@ type Command struct{ Name, Description string }
 // Commands sets the menu of one chat, or of everybody where chat is 0, for a
 // two-letter language, or for all where it is empty.
 func (c *Client) Commands(ctx context.Context, chat int64, lang string, list []Command) Result {
-	p := &bot.SetMyCommandsParams{LanguageCode: lang, Commands: []models.BotCommand{}, Scope: &models.BotCommandScopeDefault{}}
+	p := &bot.SetMyCommandsParams{LanguageCode: lang, Commands: []models.BotCommand{},
+		Scope: &models.BotCommandScopeDefault{}}
 	if chat != 0 {
 		p.Scope = &models.BotCommandScopeChat{ChatID: chat}
 	}
@@ -88,7 +91,8 @@ func (c *Client) Description(ctx context.Context, lang, text string) Result {
 // waiting update.
 func (c *Client) SetWebhook(ctx context.Context, address string, secret Secret) Result {
 	return c.do(ctx, func(ctx context.Context) (int, error) {
-		_, err := c.api.SetWebhook(ctx, &bot.SetWebhookParams{URL: address, SecretToken: string(secret), AllowedUpdates: allowed()})
+		_, err := c.api.SetWebhook(ctx, &bot.SetWebhookParams{URL: address, SecretToken: string(secret),
+			AllowedUpdates: allowed()})
 		return 0, err
 	})
 }

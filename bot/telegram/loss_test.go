@@ -65,8 +65,10 @@ func lossRun(t *testing.T, r *rand.Rand) {
 			}
 			stop, _ = b.poll(t, o)
 		case 1:
-			kinds := []standin.Kind{standin.TooMany, standin.Conflict, standin.ServerError, standin.BadGateway, standin.Dropped, standin.Lost, standin.Unreachable}
-			b.s.Inject(standin.Fault{Kind: kinds[r.IntN(len(kinds))], Method: "getUpdates", RetryAfter: 1 + r.IntN(5), Times: 1 + r.IntN(3)})
+			kinds := []standin.Kind{standin.TooMany, standin.Conflict, standin.ServerError, standin.BadGateway, standin.Dropped,
+				standin.Lost, standin.Unreachable}
+			b.s.Inject(standin.Fault{Kind: kinds[r.IntN(len(kinds))], Method: "getUpdates", RetryAfter: 1 + r.IntN(5),
+				Times: 1 + r.IntN(3)})
 		case 2:
 			mu.Lock()
 			unreadable[b.s.LastUpdate()+1] = true

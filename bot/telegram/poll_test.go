@@ -245,7 +245,8 @@ func TestPollSurvivesFaults(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBed(t, standin.Options{})
 		var k shelf
-		for _, kind := range []standin.Kind{standin.ServerError, standin.BadGateway, standin.Dropped, standin.Lost, standin.Unreachable} {
+		for _, kind := range []standin.Kind{standin.ServerError, standin.BadGateway, standin.Dropped, standin.Lost,
+			standin.Unreachable} {
 			b.s.Inject(standin.Fault{Kind: kind, Method: "getUpdates"})
 		}
 		_, _ = b.s.Say(11, canary)
@@ -264,9 +265,11 @@ func TestTwoPollersConflict(t *testing.T) {
 		var k1, k2 shelf
 		var conflicts [2]int
 		leader := true
-		stop1, _ := b.poll(t, telegram.PollOptions{Handle: k1.handle, SetAside: k1.setAside, OnConflict: func() { conflicts[0]++; leader = false }, May: func() bool { return leader }})
+		stop1, _ := b.poll(t, telegram.PollOptions{Handle: k1.handle, SetAside: k1.setAside,
+			OnConflict: func() { conflicts[0]++; leader = false }, May: func() bool { return leader }})
 		synctest.Wait()
-		stop2, _ := b.poll(t, telegram.PollOptions{Handle: k2.handle, SetAside: k2.setAside, OnConflict: func() { conflicts[1]++ }})
+		stop2, _ := b.poll(t, telegram.PollOptions{Handle: k2.handle, SetAside: k2.setAside,
+			OnConflict: func() { conflicts[1]++ }})
 		time.Sleep(5 * time.Minute)
 		_, _ = b.s.Say(11, "hello")
 		b.quiet(t)

@@ -36,7 +36,8 @@ type item struct {
 }
 
 func newTray(ctx context.Context, o PollOptions, log *slog.Logger) *tray {
-	t := &tray{ctx: ctx, o: o, log: log, hand: make(chan struct{}, o.Workers), next: make(chan int64), over: make(chan struct{}),
+	t := &tray{ctx: ctx, o: o, log: log, hand: make(chan struct{}, o.Workers), next: make(chan int64),
+		over:  make(chan struct{}),
 		known: map[int64]bool{}, chats: map[int64][]item{}, empty: make(chan struct{})}
 	close(t.empty)
 	return t

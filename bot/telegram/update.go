@@ -194,7 +194,8 @@ func content(raw json.RawMessage, field string) (Kind, string) {
 	var outer, in map[string]json.RawMessage
 	_ = json.Unmarshal(raw, &outer)
 	_ = json.Unmarshal(outer[field], &in)
-	for _, k := range []string{"photo", "voice", "audio", "video", "video_note", "sticker", "animation", "document", "location", "contact", "poll", "dice"} {
+	for _, k := range []string{"photo", "voice", "audio", "video", "video_note", "sticker", "animation", "document",
+		"location", "contact", "poll", "dice"} {
 		if _, ok := in[k]; ok {
 			return Media, k
 		}

@@ -27,14 +27,16 @@ func TestEveryKindOfUpdate(t *testing.T) {
 			return u
 		}
 		id, _ := b.s.Say(11, "hola")
-		if u := next("text"); u.Kind != telegram.Text || u.Text != "hola" || u.From != 11 || u.Chat != 11 || !u.Private || u.Language != "es" || u.MessageID != id || u.At.Unix() != b.s.Messages(11)[0].At.Unix() {
+		if u := next("text"); u.Kind != telegram.Text || u.Text != "hola" || u.From != 11 || u.Chat != 11 || !u.Private ||
+			u.Language != "es" || u.MessageID != id || u.At.Unix() != b.s.Messages(11)[0].At.Unix() {
 			t.Errorf("%+v", u)
 		}
 		_ = b.s.Edit(11, 11, id, "hola!")
 		if u := next("edit"); u.Kind != telegram.Edited || u.Text != "hola!" || u.MessageID != id || u.At.IsZero() {
 			t.Errorf("%+v", u)
 		}
-		for _, kind := range []string{"photo", "voice", "audio", "video", "sticker", "document", "location", "contact", "poll", "dice"} {
+		for _, kind := range []string{"photo", "voice", "audio", "video", "sticker", "document", "location", "contact",
+			"poll", "dice"} {
 			_, err := b.s.Post(standin.Post{Chat: 11, From: 11, Kind: kind, Text: "cap"})
 			if u := next(kind); err != nil || u.Kind != telegram.Media || u.Media != kind || u.Text != "cap" {
 				t.Errorf("%s: %+v %v", kind, u, err)
@@ -44,10 +46,12 @@ func TestEveryKindOfUpdate(t *testing.T) {
 		if u := next("forward"); !u.Forwarded || u.ReplyTo != id {
 			t.Errorf("%+v", u)
 		}
-		r := b.Send(t.Context(), telegram.Message{Chat: 11, Text: "?", Inline: [][]telegram.Button{{{Label: "Yes", Data: "y"}}}})
+		r := b.Send(t.Context(), telegram.Message{Chat: 11, Text: "?",
+			Inline: [][]telegram.Button{{{Label: "Yes", Data: "y"}}}})
 		tap, err := b.s.Tap(11, 11, r.MessageID, "y")
 		u := next("tap")
-		if err != nil || u.Kind != telegram.Tap || u.Data != "y" || u.CallbackID != tap || u.MessageID != r.MessageID || u.Chat != 11 || u.From != 11 || !u.At.IsZero() {
+		if err != nil || u.Kind != telegram.Tap || u.Data != "y" || u.CallbackID != tap || u.MessageID != r.MessageID ||
+			u.Chat != 11 || u.From != 11 || !u.At.IsZero() {
 			t.Errorf("%+v %v", u, err)
 		}
 		if r := b.Answer(t.Context(), u.CallbackID, "Saved", true); r.Outcome != telegram.Sent {

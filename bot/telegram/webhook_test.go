@@ -32,7 +32,8 @@ func TestWebhookRefusals(t *testing.T) {
 		t.Fatal(err)
 	}
 	update := func(text string) string {
-		return `{"update_id":1,"message":{"message_id":1,"chat":{"id":11,"type":"private"},"from":{"id":11},"text":"` + text + `"}}`
+		return `{"update_id":1,"message":{"message_id":1,"chat":{"id":11,"type":"private"},"from":{"id":11},"text":"` + text +
+			`"}}`
 	}
 	for _, c := range []struct {
 		name, method, secret, body string
@@ -96,7 +97,8 @@ func TestWebhookDeliversUntilTaken(t *testing.T) {
 			t.Error(got)
 		}
 		var none shelf
-		p := b.Poller(telegram.PollOptions{Handle: none.handle, SetAside: none.setAside, OnConflict: func() { b.DropWebhook(ctx) }})
+		p := b.Poller(telegram.PollOptions{Handle: none.handle, SetAside: none.setAside,
+			OnConflict: func() { b.DropWebhook(ctx) }})
 		run, cancel := context.WithTimeout(ctx, time.Minute)
 		defer cancel()
 		go func() { time.Sleep(10 * time.Second); _, _ = b.s.Say(11, "polled") }()

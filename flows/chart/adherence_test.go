@@ -83,7 +83,8 @@ func TestSilentNights(t *testing.T) {
 	if w := CountDental(nights, 450); w != (Weeks{Met: 1}) {
 		t.Errorf("%+v", w)
 	}
-	for i, want := range map[int]Weeks{4: {Met: 0, Unknown: 1}, 2: {Unknown: 1}, 1: {Missed: 1}} { // so many worn, one not, the rest silent or not worn
+	// so many worn, one not, the rest silent or not worn
+	for i, want := range map[int]Weeks{4: {Met: 0, Unknown: 1}, 2: {Unknown: 1}, 1: {Missed: 1}} {
 		week := make([]Entry, 7)
 		for n := range i {
 			week[n].V[Worn] = Num(WornAll)

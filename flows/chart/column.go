@@ -96,7 +96,8 @@ func (c Column) Parse(s string) (Answer, error) {
 	}
 	if c.Max > 0 {
 		if c.Field == WornMinutes {
-			if h, err := strconv.ParseFloat(s, 64); err == nil && h >= 0 && h <= float64(c.Max) && !strings.ContainsAny(s, "eExX_nN+") {
+			if h, err := strconv.ParseFloat(s, 64); err == nil && h >= 0 && h <= float64(c.Max) &&
+				!strings.ContainsAny(s, "eExX_nN+") {
 				return Num(int(h*60 + 0.5)), nil
 			}
 		} else if n, err := strconv.Atoi(s); err == nil && n >= c.Min && n <= c.Max && s[0] != '+' {

@@ -117,7 +117,8 @@ func (p Plan) Coming(w civil.Wall) civil.Date {
 		boundary = civil.Noon
 	}
 	night := p.Night(w)
-	if p.Evening >= smallHours && p.Evening < boundary { // whose evening is in these hours, a night worker's, wakes before the next
+	// whose evening is in these hours, a night worker's, wakes before the next
+	if p.Evening >= smallHours && p.Evening < boundary {
 		if _, morning := p.Half(w); morning {
 			return night + 1
 		}

@@ -26,7 +26,8 @@ func TestACheckinThatComesLaterIsStillItsOwn(t *testing.T) {
 					}
 					was, wasMorning := p.Half(at)
 					if on, m := p.Half(at.Add(slack)); on != was || m != wasMorning {
-						t.Fatalf("%v-%v, the night ends at %v: check-in %d, %d minutes later, is of night %d", evening, morning, p.boundary(), i, slack, on-night)
+						t.Fatalf("%v-%v, the night ends at %v: check-in %d, %d minutes later, is of night %d", evening, morning,
+							p.boundary(), i, slack, on-night)
 					}
 					if slack < CheckinSlack {
 						short++

@@ -93,20 +93,25 @@ func (pl *Player) anything() {
 	gen := pl.p.Gen
 	switch r.IntN(14) {
 	case 0:
-		pl.on(flows.Tap{Chat: chat, Gen: gen, Op: [...]string{"path", "lang", "back", "x"}[r.IntN(4)], Arg: [...]string{"yes", "no", "1", "2", "en"}[r.IntN(5)], Nonce: [...]string{"", "zzzz", pl.p.Talk.Nonce}[r.IntN(3)]})
+		pl.on(flows.Tap{Chat: chat, Gen: gen, Op: [...]string{"path", "lang", "back", "x"}[r.IntN(4)],
+			Arg:   [...]string{"yes", "no", "1", "2", "en"}[r.IntN(5)],
+			Nonce: [...]string{"", "zzzz", pl.p.Talk.Nonce}[r.IntN(3)]})
 		return
 	case 1:
 		pl.on(flows.Other{Chat: chat, Gen: gen, Kind: "voice"})
 		return
 	case 2: // somebody else's chat, or one let go
 		pl.msg++
-		pl.on(flows.Said{Chat: 901, Gen: gen - int32(r.IntN(2)), Reading: reading.Reading{Word: reading.WordStands}, Wall: pl.now.wall(), Message: pl.msg})
+		pl.on(flows.Said{Chat: 901, Gen: gen - int32(r.IntN(2)), Reading: reading.Reading{Word: reading.WordStands},
+			Wall: pl.now.wall(), Message: pl.msg})
 		return
 	case 3:
-		pl.on(flows.Due{Name: [...]string{"evening", "morning", "commit", "remind.morning", "recheck", "mile", "planend", "zone", "paused", "ring.1", ""}[r.IntN(11)], Scheduled: (pl.now - minute(r.IntN(900))).wall(), Late: int32(r.IntN(900))})
+		pl.on(flows.Due{Name: [...]string{"evening", "morning", "commit", "remind.morning", "recheck", "mile", "planend",
+			"zone", "paused", "ring.1", ""}[r.IntN(11)], Scheduled: (pl.now - minute(r.IntN(900))).wall(), Late: int32(r.IntN(900))})
 		return
 	case 4:
-		pl.on([...]flows.Body{flows.Gap{Minutes: int32(r.IntN(600))}, flows.Missed{Key: "advice"}, flows.Missed{Key: "prompt"}, flows.Bounce{Chat: chat, Why: "blocked"}, flows.Reached{Chat: chat}}[r.IntN(5)])
+		pl.on([...]flows.Body{flows.Gap{Minutes: int32(r.IntN(600))}, flows.Missed{Key: "advice"},
+			flows.Missed{Key: "prompt"}, flows.Bounce{Chat: chat, Why: "blocked"}, flows.Reached{Chat: chat}}[r.IntN(5)])
 		return
 	}
 	heard := reading.Reading{Rest: r.IntN(3) == 0}
@@ -151,7 +156,8 @@ func (pl *Player) anything() {
 	if r.IntN(5) == 0 { // sent long ago, taken now
 		w -= minute(r.IntN(3000))
 	}
-	s := flows.Said{Chat: chat, Gen: gen, Text: malice[r.IntN(len(malice))], Reading: heard, Wall: w.wall(), Message: pl.msg, Edited: r.IntN(10) == 0}
+	s := flows.Said{Chat: chat, Gen: gen, Text: malice[r.IntN(len(malice))], Reading: heard, Wall: w.wall(),
+		Message: pl.msg, Edited: r.IntN(10) == 0}
 	if r.IntN(8) == 0 {
 		s.ReplyTo = int64(r.IntN(int(pl.msg) + 1))
 	}
@@ -161,7 +167,8 @@ func (pl *Player) anything() {
 // anyStaff is what staff do in a day, with sense or without.
 func (pl *Player) anyStaff() {
 	r, c := pl.r, &pl.p.Course
-	o := flows.Order{Has: r.IntN(4) != 0, To: chart.Steps(r.IntN(16) - 1), Text: "x", Esc: int32(r.IntN(int(pl.p.EscCount) + 2))}
+	o := flows.Order{Has: r.IntN(4) != 0, To: chart.Steps(r.IntN(16) - 1), Text: "x",
+		Esc: int32(r.IntN(int(pl.p.EscCount) + 2))}
 	if len(pl.p.Escalations) > 0 && r.IntN(2) == 0 {
 		o.Esc = pl.p.Escalations[r.IntN(len(pl.p.Escalations))].N
 	}
@@ -184,7 +191,8 @@ func (pl *Player) anyStaff() {
 		o.Op, o.Has, o.To = flows.OrderGrant, true, c.Left+1+chart.Steps(r.IntN(4))
 	case r.IntN(10) == 0:
 		o.Op = flows.OrderOp(r.IntN(int(flows.OrderMove) + 2))
-		if o.Op == flows.OrderTesting || o.Op == flows.OrderSteady || o.Op == flows.OrderRecall || o.Op == flows.OrderUnbind || o.Op == flows.OrderEnd || o.Op == flows.OrderDeny || o.Op == flows.OrderWrongPerson {
+		if o.Op == flows.OrderTesting || o.Op == flows.OrderSteady || o.Op == flows.OrderRecall ||
+			o.Op == flows.OrderUnbind || o.Op == flows.OrderEnd || o.Op == flows.OrderDeny || o.Op == flows.OrderWrongPerson {
 			if r.IntN(10) != 0 {
 				return
 			}
@@ -204,7 +212,8 @@ func (pl *Player) anyStaff() {
 			o.Entry = &e
 		}
 		if o.Op == flows.OrderTest {
-			o.Test = &chart.SleepTest{On: pl.night, Kind: "oximetry", ODI10: chart.Num(40), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: r.IntN(2) == 0}
+			o.Test = &chart.SleepTest{On: pl.night, Kind: "oximetry", ODI10: chart.Num(40), ODIDrop: 3, By: "Dr F",
+				Setting: c.Left, InPlace: r.IntN(2) == 0}
 		}
 	default:
 		return

@@ -30,7 +30,8 @@ func TestUsualCohort(t *testing.T) {
 	if a.Patients != n || ends != n || a.Nights > n*60 || a.Nights < n*50 {
 		t.Errorf("%d patients, %d ends, %d nights", a.Patients, ends, a.Nights)
 	}
-	if a.Share(AtTarget) < 0.4 || a.Share(AtTarget) > 0.85 || a.Forward == 0 || a.BackOffs == 0 || a.Rests == 0 || a.Escalations == 0 {
+	if a.Share(AtTarget) < 0.4 || a.Share(AtTarget) > 0.85 || a.Forward == 0 || a.BackOffs == 0 || a.Rests == 0 ||
+		a.Escalations == 0 {
 		t.Errorf("nothing happens: %+v", a)
 	}
 	if night, ok := a.Median(); !ok || night < 5 || night > 30 {
@@ -146,7 +147,8 @@ func TestWatch(t *testing.T) {
 		c := &pl.p.Course
 		for i := range 11 {
 			c.Nights[i].Night = monday + civil.Date(i)
-			c.Nights[i].V[chart.SettingLeft], c.Nights[i].V[chart.Worn], c.Nights[i].V[chart.Pain] = chart.Num(1), chart.Num(chart.WornAll), chart.Num(0)
+			c.Nights[i].V[chart.SettingLeft], c.Nights[i].V[chart.Worn], c.Nights[i].V[chart.Pain] = chart.Num(1),
+				chart.Num(chart.WornAll), chart.Num(0)
 		}
 		c.N, c.State, c.Left, c.Low, c.High = 11, chart.Stepping, 1, 1, 2
 		c.Advice, c.Advices = chart.Advice{Night: night, Action: chart.Forward, To: 2, Rule: 18}, 1

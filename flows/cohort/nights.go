@@ -77,7 +77,8 @@ func (pl *Player) evening() {
 
 // amiss says that something is not right, in words that the flow knows.
 func (pl *Player) amiss() {
-	some := [...]reading.Features{reading.FSore, reading.FSeat, reading.FBroken, reading.FTooth, reading.FCatch, reading.FBiteOff, reading.FLipSeal, reading.FLost}
+	some := [...]reading.Features{reading.FSore, reading.FSeat, reading.FBroken, reading.FTooth, reading.FCatch,
+		reading.FBiteOff, reading.FLipSeal, reading.FLost}
 	pl.say(reading.Reading{Features: some[pl.r.IntN(len(some))], Rest: true})
 	pl.talk(3)
 }

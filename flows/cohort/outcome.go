@@ -24,7 +24,8 @@ const (
 	NumEnds
 )
 
-var endNames = [NumEnds]string{"at target", "at ceiling", "plateau", "comfort limit", "dropped", "waits for a person", "under way", "not enrolled"}
+var endNames = [NumEnds]string{"at target", "at ceiling", "plateau", "comfort limit", "dropped", "waits for a person",
+	"under way", "not enrolled"}
 
 func (e End) String() string { return endNames[e] }
 

@@ -85,7 +85,8 @@ func (pl *Player) test(c *pacing.Course) {
 		return
 	}
 	left := pl.who.desaturations(pl.mm())
-	pl.order(flows.Order{Op: flows.OrderTest, Test: &chart.SleepTest{On: pl.night, Kind: "oximetry", ODI10: chart.Num(int(300 * left)), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: true}})
+	pl.order(flows.Order{Op: flows.OrderTest, Test: &chart.SleepTest{On: pl.night, Kind: "oximetry",
+		ODI10: chart.Num(int(300 * left)), ODIDrop: 3, By: "Dr F", Setting: c.Left, InPlace: true}})
 	next := min(c.Left+2, pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
 	if left > 0.5 && pl.sought == 0 && next > c.Left {
 		pl.sought = c.Left + 1

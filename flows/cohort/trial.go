@@ -27,8 +27,9 @@ func Usual() chart.Enrolment {
 		Label: "V-1", Lang: "en", Zone: "UTC", Phone: "555 0142", Adult: true, Checklist: 1<<chart.NumChecks - 1,
 		Appliance: chart.Appliance{Mechanism: "side screws", StepWord: "half turn", Step: 250, Forward: "towards the mark", Travel: 24, Guide: true, GuideMin: 5},
 		Baseline:  chart.Baseline{Max: 8800, Zero: chart.ZeroHabitual, Start: 4400, Pain: chart.Num(0), Reporter: chart.Num(chart.ReporterPartner), Snoring: chart.Num(8), Drives: chart.Num(chart.No)},
-		Plan: chart.Plan{Fitted: monday, Ends: monday + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: civil.Noon, Fallback: "the mask",
-			Limits: chart.Limits{Ceiling: 7, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
+		Plan: chart.Plan{Fitted: monday, Ends: monday + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: civil.Noon,
+			Fallback: "the mask",
+			Limits:   chart.Limits{Ceiling: 7, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},
 	}
 }
 
@@ -59,7 +60,8 @@ func (tr *Trial) enrol(p *person) chart.Enrolment {
 
 // invented is an invented one: two people, office hours on weekdays.
 func invented() practice.Practice {
-	pr := practice.Practice{Rev: 1, Name: "Ventana Sur", Phone: "555 0100", Emergency: "112", OutOfHours: "555 0199", Zone: "UTC", Lang: "en", Langs: []string{"en"},
+	pr := practice.Practice{Rev: 1, Name: "Ventana Sur", Phone: "555 0100", Emergency: "112", OutOfHours: "555 0199",
+		Zone: "UTC", Lang: "en", Langs: []string{"en"},
 		Staff: []practice.Staff{{ID: clinician, Label: "Dr A", Role: practice.Clinician, Chat: 101, Lang: "en"}, {ID: assistant, Label: "B", Role: practice.Assistant, Chat: 102, Lang: "en"}}}
 	for d := 1; d <= 5; d++ {
 		pr.Hours[d] = []practice.Span{{From: 9 * 60, To: 17 * 60}}

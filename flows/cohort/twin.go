@@ -66,7 +66,8 @@ func (pl *Player) undoTwin() {
 	}
 	t := pl.p.Twin()
 	w := pl.now.wall()
-	e := flows.Event{Wall: w, Office: w, Body: flows.Said{Chat: chat, Gen: t.Gen, Text: "undo", Reading: reading.Reading{Word: reading.WordUndo}, Wall: w, Message: pl.msg + 1}}
+	e := flows.Event{Wall: w, Office: w, Body: flows.Said{Chat: chat, Gen: t.Gen, Text: "undo",
+		Reading: reading.Reading{Word: reading.WordUndo}, Wall: w, Message: pl.msg + 1}}
 	pl.work.Next(&pl.pr, &t, &e)
 	pl.out.Twins++
 	b := &t.Course.Advice

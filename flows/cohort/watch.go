@@ -28,7 +28,8 @@ const (
 	NumPromises
 )
 
-var promiseNames = [NumPromises]string{"limits", "one step a night", "pace", "unknown night", "open flag", "replaced by a more forward one", "guard", "worse answer more forward",
+var promiseNames = [NumPromises]string{"limits", "one step a night", "pace", "unknown night", "open flag",
+	"replaced by a more forward one", "guard", "worse answer more forward",
 	"undo more forward", "moved by itself", "message without an answer", "stay without a person", "no way out"}
 
 func (p Promise) String() string { return promiseNames[p] }
@@ -63,7 +64,8 @@ func (w *watch) broke(pl *Player, p Promise, what string) {
 	pl.out.Breaches[p]++
 	if pl.out.First == "" {
 		w := pl.now.wall()
-		pl.out.First = p.String() + ": " + what + ", " + w.Date.String() + " " + w.Clock.String() + ", " + pl.p.Course.Advice.Rule.ID()
+		pl.out.First = p.String() + ": " + what + ", " + w.Date.String() + " " + w.Clock.String() + ", " +
+			pl.p.Course.Advice.Rule.ID()
 	}
 }
 

@@ -196,8 +196,10 @@ func (t *turn) act(a act, p flows.Tap) {
 		t.busy()
 		return
 	}
-	t.c.Form = Form{Op: a.op, Nonce: t.nonce(), Stage: Waiting, Order: o, Brief: &flows.Brief{Patient: p.Patient}, Since: t.now()}
-	t.tell(flows.Target{Patient: p.Patient}, flows.Order{Actor: o.Actor, Op: flows.OrderBrief, Chat: t.c.ID, Text: t.c.Form.Nonce})
+	t.c.Form = Form{Op: a.op, Nonce: t.nonce(), Stage: Waiting, Order: o, Brief: &flows.Brief{Patient: p.Patient},
+		Since: t.now()}
+	t.tell(flows.Target{Patient: p.Patient}, flows.Order{Actor: o.Actor, Op: flows.OrderBrief, Chat: t.c.ID,
+		Text: t.c.Form.Nonce})
 }
 
 // may checks a role, says so where it does not reach, and records the try.

@@ -29,9 +29,11 @@ func (t *turn) put(q ask) bool {
 		return t.putFlag()
 	case askSetting:
 		usual, least, most := t.settingBounds()
-		m.Lines = []message.Line{message.Say("desk.ask.setting."+f.Op, settingArgs(&f.Filled.Enrolment, usual)...), message.Say("desk.ask.setting.how", message.ArgN("least", int(least)), message.ArgN("most", int(most)))}
+		m.Lines = []message.Line{message.Say("desk.ask.setting."+f.Op, settingArgs(&f.Filled.Enrolment, usual)...),
+			message.Say("desk.ask.setting.how", message.ArgN("least", int(least)), message.ArgN("most", int(most)))}
 		if usual >= least && usual <= most {
-			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.take", settingArgs(&f.Filled.Enrolment, usual)...), strconv.Itoa(int(usual)))})
+			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.take",
+				settingArgs(&f.Filled.Enrolment, usual)...), strconv.Itoa(int(usual)))})
 		}
 	case askUntil:
 		today := t.e.Office.Date
@@ -43,7 +45,8 @@ func (t *turn) put(q ask) bool {
 		t.putLimits()
 		return true
 	case askDay:
-		m.Lines = []message.Line{message.Say("desk.ask.day", message.ArgS("label", f.Brief.Enrolment.Label), message.ArgD("night", t.e.Office.Night(civil.Noon)-t.lastNight()))}
+		m.Lines = []message.Line{message.Say("desk.ask.day", message.ArgS("label", f.Brief.Enrolment.Label),
+			message.ArgD("night", t.e.Office.Night(civil.Noon)-t.lastNight()))}
 	case askWhen, askKind, askScoring, askAHI:
 		t.putField(testFields[q-askWhen], cancel)
 		return true
@@ -62,8 +65,10 @@ func (t *turn) put(q ask) bool {
 	case askBy:
 		m.Lines = []message.Line{message.Say("desk.ask.by")}
 	case askZone:
-		m.Lines = []message.Line{message.Say("desk.ask.zone", message.ArgS("zone", f.Brief.Enrolment.Zone)), message.Say("enrol.how.zone")}
-		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.keep", message.ArgS("value", f.Brief.Enrolment.Zone)), "keep")})
+		m.Lines = []message.Line{message.Say("desk.ask.zone", message.ArgS("zone", f.Brief.Enrolment.Zone)),
+			message.Say("enrol.how.zone")}
+		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.keep",
+			message.ArgS("value", f.Brief.Enrolment.Zone)), "keep")})
 	case askLang:
 		m.Lines = []message.Line{message.Say("desk.ask.lang")}
 		for _, l := range t.pr.Langs {
@@ -168,7 +173,8 @@ func (t *turn) answer(text string, s flows.Said) {
 	case askUntil:
 		d, err := civil.ParseDate(text)
 		if err != nil || d < t.e.Office.Date || d > f.Brief.Enrolment.Plan.Ends {
-			t.wrong(enrol.Problem{Key: "desk.bad.until", Args: []message.Arg{message.ArgD("least", t.e.Office.Date), message.ArgD("most", f.Brief.Enrolment.Plan.Ends)}})
+			t.wrong(enrol.Problem{Key: "desk.bad.until", Args: []message.Arg{message.ArgD("least", t.e.Office.Date),
+				message.ArgD("most", f.Brief.Enrolment.Plan.Ends)}})
 			return
 		}
 		o.Until = d
@@ -197,7 +203,8 @@ func (t *turn) answer(text string, s flows.Said) {
 		by := o.Test
 		x := f.Filled.Enrolment.Baseline.Test
 		if by != nil {
-			x.ODI10, x.ODIDrop, x.Asleep, x.By, x.InPlace, x.Setting = by.ODI10, by.ODIDrop, by.Asleep, by.By, by.InPlace, by.Setting
+			x.ODI10, x.ODIDrop, x.Asleep, x.By, x.InPlace, x.Setting = by.ODI10, by.ODIDrop, by.Asleep, by.By, by.InPlace,
+				by.Setting
 		}
 		o.Test = &x
 	case askZone:

@@ -43,7 +43,8 @@ func TestPlanByButtons(t *testing.T) {
 	if len(w.orders) != 1 {
 		t.Fatalf("not ordered; heard %v", w.keys(clinician))
 	}
-	if p := w.orders[0].Plan; !p.Limits.ReleaseByHand || p.Evening != 1215 || p.Limits.Ceiling != 5 || p.Ends != w.patient.Plan.Ends {
+	if p := w.orders[0].Plan; !p.Limits.ReleaseByHand || p.Evening != 1215 || p.Limits.Ceiling != 5 ||
+		p.Ends != w.patient.Plan.Ends {
 		t.Errorf("%+v", p)
 	}
 }
@@ -61,7 +62,8 @@ func TestGrantByButtons(t *testing.T) {
 	w.press(clinician, "desk.b.back")
 	w.press(clinician, "desk.b.until")
 	w.say(clinician, "heron 12")
-	if len(w.orders) != 1 || w.orders[0].To != 4 || !w.orders[0].Has || w.orders[0].Until != civil.Date(w.now.Unix()/86400)+14 {
+	if len(w.orders) != 1 || w.orders[0].To != 4 || !w.orders[0].Has ||
+		w.orders[0].Until != civil.Date(w.now.Unix()/86400)+14 {
 		t.Errorf("%+v", w.orders)
 	}
 }
@@ -85,7 +87,8 @@ func TestSleepTestByButtons(t *testing.T) {
 	if len(w.orders) != 1 {
 		t.Fatalf("not ordered; heard %v", w.keys(clinician))
 	}
-	if x := w.orders[0].Test; x.ODI10.Known() || x.ODIDrop != 0 || x.Asleep != 0 || x.InPlace || x.Setting != 3 || !x.AHI10.Is(126) {
+	if x := w.orders[0].Test; x.ODI10.Known() || x.ODIDrop != 0 || x.Asleep != 0 || x.InPlace || x.Setting != 3 ||
+		!x.AHI10.Is(126) {
 		t.Errorf("%+v", x)
 	}
 }
@@ -178,7 +181,8 @@ func TestOldButtons(t *testing.T) {
 
 func TestMenu(t *testing.T) {
 	w := newWorld(t)
-	for arg, view := range map[string]message.View{"queue": message.ViewQueue, "patients": message.ViewList, "p2": message.ViewList} {
+	for arg, view := range map[string]message.View{"queue": message.ViewQueue, "patients": message.ViewList,
+		"p2": message.ViewList} {
 		w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opMenu, Arg: arg})
 		if m := w.last(clinician); m.View != view {
 			t.Errorf("%s: %+v", arg, m)
@@ -242,7 +246,8 @@ func TestTongue(t *testing.T) {
 func TestMove(t *testing.T) {
 	w := newWorld(t)
 	w.card(assistant, opMove, "")
-	w.chat(assistant, flows.Said{Chat: assistant, User: assistant, Text: "san jose", Zones: []string{"America/Costa_Rica", "America/Los_Angeles"}})
+	w.chat(assistant, flows.Said{Chat: assistant, User: assistant, Text: "san jose",
+		Zones: []string{"America/Costa_Rica", "America/Los_Angeles"}})
 	w.press2(assistant, "z1")
 	w.press(assistant, "desk.lang.es")
 	w.press(assistant, "desk.b.yes")

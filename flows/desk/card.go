@@ -47,7 +47,8 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private 
 			continue
 		}
 		if !private {
-			return append([]message.Line{message.Say("desk.group.esc", message.ArgK("class", classKey(x.Class)), message.ArgS("label", p.Label), message.ArgN("n", int(x.N)))}, ackLines(pr, x)...)
+			return append([]message.Line{message.Say("desk.group.esc", message.ArgK("class", classKey(x.Class)),
+				message.ArgS("label", p.Label), message.ArgN("n", int(x.N)))}, ackLines(pr, x)...)
 		}
 		lines := append([]message.Line{head(p)}, escalationLines(pr, p, x)...)
 		for _, f := range p.Course.Flags {
@@ -64,7 +65,8 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private 
 }
 
 func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation) []message.Line {
-	lines := []message.Line{message.Say("desk.card.esc", message.ArgK("class", classKey(x.Class)), message.ArgK("reason", reasonKey(x.Reason)),
+	lines := []message.Line{message.Say("desk.card.esc", message.ArgK("class", classKey(x.Class)),
+		message.ArgK("reason", reasonKey(x.Reason)),
 		message.ArgN("n", int(x.N)), message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock))}
 	if x.Count > 1 {
 		lines = append(lines, message.Say("desk.card.times", message.ArgN("count", int(x.Count))))
@@ -83,7 +85,9 @@ func toldLines(pr *practice.Practice, p *flows.Patient, key string) []message.Li
 	if key == "" {
 		return nil
 	}
-	return []message.Line{message.Say("desk.card.told"), message.Say(key, message.ArgS("number", pr.Emergency), message.ArgS("phone", pr.Phone), message.ArgS("practice", pr.Name), message.ArgS("fallback", p.Plan.Fallback), message.ArgK("wear", p.Course.WearKey()))}
+	return []message.Line{message.Say("desk.card.told"), message.Say(key, message.ArgS("number", pr.Emergency),
+		message.ArgS("phone", pr.Phone), message.ArgS("practice", pr.Name), message.ArgS("fallback", p.Plan.Fallback),
+		message.ArgK("wear", p.Course.WearKey()))}
 }
 
 func ackLines(pr *practice.Practice, x *flows.Escalation) []message.Line {
@@ -98,12 +102,14 @@ func ackLines(pr *practice.Practice, x *flows.Escalation) []message.Line {
 }
 
 func flagLine(f redflag.Flag) message.Line {
-	wear := [...]string{redflag.WearKeep: "keep", redflag.WearBack: "back", redflag.WearTonight: "tonight", redflag.WearOut: "out"}[min(f.Wear, redflag.WearOut)]
+	wear := [...]string{redflag.WearKeep: "keep", redflag.WearBack: "back", redflag.WearTonight: "tonight",
+		redflag.WearOut: "out"}[min(f.Wear, redflag.WearOut)]
 	day := f.At.Date
 	if day == 0 { // raised by an answer about a night
 		day = f.Night
 	}
-	return message.Say("desk.card.flag", message.ArgK("class", classKey(f.Class)), message.ArgK("flag", flagKey(f.ID)), message.ArgD("day", day), message.ArgK("wear", "desk.wear."+wear))
+	return message.Say("desk.card.flag", message.ArgK("class", classKey(f.Class)), message.ArgK("flag", flagKey(f.ID)),
+		message.ArgD("day", day), message.ArgK("wear", "desk.wear."+wear))
 }
 
 // settingLines say where the appliance stands, per side, and how sure that is.
@@ -119,12 +125,14 @@ func settingLines(p *flows.Patient) []message.Line {
 	}
 	var lines []message.Line
 	if p.Appliance.TwoSided {
-		lines = append(lines, message.Say("desk.card.left", append(settingArgs(&e, c.Left), on)...), message.Say("desk.card.right", append(settingArgs(&e, c.Right), on)...))
+		lines = append(lines, message.Say("desk.card.left", append(settingArgs(&e, c.Left), on)...),
+			message.Say("desk.card.right", append(settingArgs(&e, c.Right), on)...))
 	} else {
 		lines = append(lines, message.Say("desk.card.setting", append(settingArgs(&e, c.Left), on)...))
 	}
 	if c.InDoubt {
-		lines = append(lines, message.Say("desk.card.doubt", message.ArgN("low", int(c.Low)), message.ArgN("high", int(c.High))))
+		lines = append(lines, message.Say("desk.card.doubt", message.ArgN("low", int(c.Low)),
+			message.ArgN("high", int(c.High))))
 	}
 	return lines
 }
@@ -134,7 +142,9 @@ func adviceLines(pr *practice.Practice, p *flows.Patient) []message.Line {
 	if a.Action == chart.NoAction {
 		return nil
 	}
-	lines := []message.Line{message.Say("desk.card.advice", message.ArgD("night", a.Night), message.ArgK("action", "desk.action."+a.Action.String()), message.ArgN("to", int(a.To)), message.ArgK("rule", ruleKey(a.Rule)))}
+	lines := []message.Line{message.Say("desk.card.advice", message.ArgD("night", a.Night),
+		message.ArgK("action", "desk.action."+a.Action.String()), message.ArgN("to", int(a.To)),
+		message.ArgK("rule", ruleKey(a.Rule)))}
 	lines = append(lines, toldLines(pr, p, a.Reason)...)
 	if a.Ready {
 		lines = append(lines, message.Say("desk.card.ready"))
@@ -163,7 +173,8 @@ func nightLines(p *flows.Patient) []message.Line {
 		worn.WriteString(wornMark(&nights[i]))
 	}
 	return []message.Line{
-		message.Say("desk.card.nights", message.ArgD("from", nights[0].Night), message.ArgD("to", nights[len(nights)-1].Night)),
+		message.Say("desk.card.nights", message.ArgD("from", nights[0].Night),
+			message.ArgD("to", nights[len(nights)-1].Night)),
 		message.Say("desk.card.pain", message.ArgS("row", pain.String())),
 		message.Say("desk.card.snoring", message.ArgS("row", snoring.String())),
 		message.Say("desk.card.worn", message.ArgS("row", worn.String())),
@@ -196,13 +207,15 @@ func wornMark(e *chart.Entry) string {
 }
 
 func planLine(p *flows.Patient) message.Line {
-	return message.Say("desk.card.plan", message.ArgN("rev", int(p.Plan.Rev)), message.ArgS("by", p.Plan.ByName), message.ArgD("on", p.Plan.On), message.ArgN("ceiling", int(p.Plan.Limits.Ceiling)), message.ArgD("ends", p.Plan.Ends))
+	return message.Say("desk.card.plan", message.ArgN("rev", int(p.Plan.Rev)), message.ArgS("by", p.Plan.ByName),
+		message.ArgD("on", p.Plan.On), message.ArgN("ceiling", int(p.Plan.Limits.Ceiling)), message.ArgD("ends", p.Plan.Ends))
 }
 
 func reachLines(p *flows.Patient) []message.Line {
 	var lines []message.Line
 	if p.Phone != "" {
-		lines = append(lines, message.Say("desk.card.phone", message.ArgS("phone", p.Phone), message.ArgK("lang", "desk.lang."+p.Lang)))
+		lines = append(lines, message.Say("desk.card.phone", message.ArgS("phone", p.Phone),
+			message.ArgK("lang", "desk.lang."+p.Lang)))
 	}
 	switch {
 	case p.Bounced:
@@ -215,7 +228,8 @@ func reachLines(p *flows.Patient) []message.Line {
 
 // Plan shows a patient's plan, every limit, what was measured and who signed.
 func Plan(p *flows.Patient) []message.Line {
-	e := chart.Enrolment{Label: p.Label, Lang: p.Lang, Zone: p.Zone, Phone: p.Phone, Physician: p.Physician, Appliance: p.Appliance, Baseline: p.Baseline, Plan: p.Plan, Checklist: p.Checklist, Adult: true}
+	e := chart.Enrolment{Label: p.Label, Lang: p.Lang, Zone: p.Zone, Phone: p.Phone, Physician: p.Physician,
+		Appliance: p.Appliance, Baseline: p.Baseline, Plan: p.Plan, Checklist: p.Checklist, Adult: true}
 	lines := []message.Line{head(p)}
 	if p.Plan.Rev > 0 {
 		lines = append(lines, planLine(p))
@@ -232,13 +246,16 @@ func Plan(p *flows.Patient) []message.Line {
 func testLines(x *chart.SleepTest) []message.Line {
 	lines := []message.Line{message.Say("desk.test.head", message.ArgD("on", x.On), message.ArgS("kind", x.Kind))}
 	if x.AHI10.Known() {
-		lines = append(lines, message.Say("desk.test.ahi", message.Arg{Name: "ahi", Kind: message.ArgTenths, N: int64(x.AHI10.N())}, message.ArgS("rule", x.Rule)))
+		lines = append(lines, message.Say("desk.test.ahi", message.Arg{Name: "ahi", Kind: message.ArgTenths,
+			N: int64(x.AHI10.N())}, message.ArgS("rule", x.Rule)))
 	}
 	if x.ODI10.Known() {
-		lines = append(lines, message.Say("desk.test.odi", message.Arg{Name: "odi", Kind: message.ArgTenths, N: int64(x.ODI10.N())}, message.ArgN("drop", int(x.ODIDrop))))
+		lines = append(lines, message.Say("desk.test.odi", message.Arg{Name: "odi", Kind: message.ArgTenths,
+			N: int64(x.ODI10.N())}, message.ArgN("drop", int(x.ODIDrop))))
 	}
 	if x.Asleep > 0 {
-		lines = append(lines, message.Say("desk.test.asleep", message.Arg{Name: "asleep", Kind: message.ArgMinutes, N: int64(x.Asleep)}))
+		lines = append(lines, message.Say("desk.test.asleep", message.Arg{Name: "asleep", Kind: message.ArgMinutes,
+			N: int64(x.Asleep)}))
 	}
 	place := "desk.test.without"
 	if x.InPlace {

@@ -22,8 +22,10 @@ func Diary(p *flows.Patient) []message.Line {
 	}
 	for i := max(0, n-diaryNights); i < n; i++ {
 		e := &c.Nights[i]
-		lines = append(lines, message.Say("desk.diary.night", message.ArgD("night", e.Night), message.ArgS("setting", sides(p, e)), message.ArgS("worn", wornMark(e)),
-			message.ArgS("snoring", digit(e.At(chart.Snoring))), message.ArgS("pain", digit(e.At(chart.Pain))), message.ArgS("rule", ruleID(e))))
+		lines = append(lines, message.Say("desk.diary.night", message.ArgD("night", e.Night),
+			message.ArgS("setting", sides(p, e)), message.ArgS("worn", wornMark(e)),
+			message.ArgS("snoring", digit(e.At(chart.Snoring))), message.ArgS("pain", digit(e.At(chart.Pain))),
+			message.ArgS("rule", ruleID(e))))
 	}
 	return append(lines, message.Say("desk.diary.key"))
 }
@@ -65,9 +67,11 @@ func entryLines(e *chart.Entry) []message.Line {
 		case v == chart.Skipped:
 			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgK("value", "desk.skipped")))
 		case f == chart.WornMinutes || f == chart.GuideMinutes || f == chart.BiteMinutes && v.N() < chart.BiteNot:
-			lines = append(lines, message.Say("desk.sum.answer", field, message.Arg{Name: "value", Kind: message.ArgMinutes, N: int64(v.N())}))
+			lines = append(lines, message.Say("desk.sum.answer", field, message.Arg{Name: "value", Kind: message.ArgMinutes,
+				N: int64(v.N())}))
 		case isWord(columns, f, v):
-			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgK("value", "label."+answerNames[f]+"."+strconv.Itoa(v.N()))))
+			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgK("value", "label."+answerNames[f]+"."+
+				strconv.Itoa(v.N()))))
 		default:
 			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgN("value", v.N())))
 		}

@@ -185,7 +185,8 @@ func (t *turn) enrolValue(i int, text string) {
 	f := &t.c.Form
 	fields := enrol.FormFields()
 	if fields[i].Kind == enrol.FormLang && len(t.pr.Langs) > 0 && !slices.Contains(t.pr.Langs, strings.ToLower(text)) {
-		t.problems([]enrol.Problem{{Field: fields[i].Key, Key: "enrol.bad.lang", Args: []message.Arg{message.ArgS("said", cut(text, 20))}}})
+		t.problems([]enrol.Problem{{Field: fields[i].Key, Key: "enrol.bad.lang",
+			Args: []message.Arg{message.ArgS("said", cut(text, 20))}}})
 		return
 	}
 	if ps := f.Filled.Put(fields, i, text); len(ps) > 0 {
@@ -215,7 +216,8 @@ func (t *turn) offerZones(zones []string) {
 	t.c.Form.Zones = zones
 	m := message.Message{Lines: []message.Line{message.Say("enrol.zone.which")}}
 	for n, z := range zones {
-		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.zone", message.ArgS("zone", z)), "z"+strconv.Itoa(n))})
+		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.zone", message.ArgS("zone", z)), "z"+
+			strconv.Itoa(n))})
 	}
 	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.cancel", "x")})
 	t.send(m)
@@ -234,14 +236,20 @@ func (t *turn) paste(pairs []enrol.Pair, zones []string) {
 		case p.Key == "zone" && p.Value != "" && len(zones) == 1:
 			p.Value = zones[0]
 		case p.Key == "zone" && p.Value != "" && !slices.Contains(zones, p.Value):
-			ps = append(ps, enrol.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []message.Arg{message.ArgS("said", cut(p.Value, 40))}, Line: int(p.Line)})
+			ps = append(ps, enrol.Problem{Field: "zone", Key: "enrol.bad.zone",
+				Args: []message.Arg{message.ArgS("said", cut(p.Value, 40))}, Line: int(p.Line)})
 			p.Value = ""
-		case p.Key == "language" && p.Value != "" && len(t.pr.Langs) > 0 && !slices.Contains(t.pr.Langs, strings.ToLower(p.Value)):
-			ps = append(ps, enrol.Problem{Field: "language", Key: "enrol.bad.lang", Args: []message.Arg{message.ArgS("said", cut(p.Value, 20))}, Line: int(p.Line)})
+		case p.Key == "language" && p.Value != "" && len(t.pr.Langs) > 0 &&
+			!slices.Contains(t.pr.Langs, strings.ToLower(p.Value)):
+			ps = append(ps, enrol.Problem{Field: "language", Key: "enrol.bad.lang",
+				Args: []message.Arg{message.ArgS("said", cut(p.Value, 20))}, Line: int(p.Line)})
 			p.Value = ""
 		}
 	}
-	pairs = slices.DeleteFunc(pairs, func(p enrol.Pair) bool { return p.Value == "" && enrol.FormIndex(fields, p.Key) >= 0 })
+	pairs = slices.DeleteFunc(pairs, func(p enrol.Pair) bool {
+		return p.Value == "" &&
+			enrol.FormIndex(fields, p.Key) >= 0
+	})
 	ps = append(ps, f.Filled.Fill(fields, pairs)...)
 	if len(ps) > 0 {
 		slices.SortStableFunc(ps, func(a, b enrol.Problem) int { return a.Line - b.Line })
@@ -260,7 +268,8 @@ func (t *turn) takeEasy(wrong []enrol.Problem) {
 	f := &t.c.Form
 	fields := enrol.FormFields()
 	for i, field := range fields {
-		if f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) || slices.ContainsFunc(wrong, func(p enrol.Problem) bool { return p.Field == field.Key }) {
+		if f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) ||
+			slices.ContainsFunc(wrong, func(p enrol.Problem) bool { return p.Field == field.Key }) {
 			continue
 		}
 		text := field.DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date)
@@ -285,7 +294,8 @@ func (t *turn) blank() {
 		} else if !fields[i].Offered() {
 			value = fields[i].DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date)
 		}
-		m.Lines = append(m.Lines, message.Say("enrol.blank", message.ArgS("key", fields[i].Key), message.ArgS("value", value)))
+		m.Lines = append(m.Lines, message.Say("enrol.blank", message.ArgS("key", fields[i].Key),
+			message.ArgS("value", value)))
 	}
 	t.say(message.Say("enrol.blank.how"))
 	t.send(m)

@@ -39,13 +39,15 @@ func TestEnrolPasted(t *testing.T) {
 	w := newWorld(t)
 	w.paste(clinician, pasted)
 	w.must(clinician, "enrol.sum.earliest")
-	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opForm, Arg: "sign", Nonce: w.chats[clinician].Form.Nonce})
+	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opForm, Arg: "sign",
+		Nonce: w.chats[clinician].Form.Nonce})
 	if len(w.enrols) != 1 {
 		t.Fatalf("not signed: %v", w.keys(clinician))
 	}
 	e := w.enrols[0]
 	p := e.Enrolment.Plan
-	if p.Rev != 1 || p.By != "s1" || p.ByName != "Ondine" || p.On != civil.DateOf(2026, time.March, 2) || p.Limits.Ceiling != 6 || e.Enrolment.Zone != "Europe/Madrid" || e.Chat != clinician {
+	if p.Rev != 1 || p.By != "s1" || p.ByName != "Ondine" || p.On != civil.DateOf(2026, time.March, 2) ||
+		p.Limits.Ceiling != 6 || e.Enrolment.Zone != "Europe/Madrid" || e.Chat != clinician {
 		t.Errorf("%+v", e)
 	}
 	if len(e.Code) != flows.CodeLen {
@@ -57,7 +59,8 @@ func TestEnrolPasted(t *testing.T) {
 	w.must(clinician, "enrol.taken")
 	w.say(clinician, "Heron 13")
 	w.say(clinician, "yes")
-	if len(w.enrols) != 2 || w.enrols[1].Enrolment.Label != "Heron 13" || w.enrols[1].Enrolment.Plan.Limits.Ceiling != 6 || w.enrols[1].Code == e.Code {
+	if len(w.enrols) != 2 || w.enrols[1].Enrolment.Label != "Heron 13" || w.enrols[1].Enrolment.Plan.Limits.Ceiling != 6 ||
+		w.enrols[1].Code == e.Code {
 		t.Fatalf("%+v", w.enrols)
 	}
 	w.say(clinician, "yes")
@@ -68,7 +71,8 @@ func TestEnrolPasted(t *testing.T) {
 
 func TestEnrolLineByLine(t *testing.T) {
 	w := newWorld(t)
-	w.paste(clinician, strings.NewReplacer("step-mm: 0.25", "step-mm: 1.5", "settle: 7", "settle: many", "drives: no", "colour: red").Replace(pasted))
+	w.paste(clinician, strings.NewReplacer("step-mm: 0.25", "step-mm: 1.5", "settle: 7", "settle: many", "drives: no",
+		"colour: red").Replace(pasted))
 	lines := map[string]bool{}
 	for _, m := range w.said[clinician] {
 		for i, l := range m.Lines {
@@ -88,7 +92,8 @@ func TestEnrolLineByLine(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 	w.paste(clinician, "step-mm: 0.25\nsettle: 7\ndrives: no\ntravel: 20\nceiling: 6")
-	if f := w.chats[clinician].Form; f.Stage != Summing || f.Filled.Enrolment.Plan.Limits.Settle != 7 || f.Filled.Enrolment.Appliance.Travel != 20 {
+	if f := w.chats[clinician].Form; f.Stage != Summing || f.Filled.Enrolment.Plan.Limits.Settle != 7 ||
+		f.Filled.Enrolment.Appliance.Travel != 20 {
 		t.Errorf("%+v, heard %v", f, w.keys(clinician))
 	}
 }
@@ -98,7 +103,8 @@ func TestEnrolGuided(t *testing.T) {
 	w := newWorld(t)
 	w.say(clinician, "enrol")
 	w.must(clinician, "enrol.begin")
-	answers := map[string]string{"label": "Plover 5", "adult": "yes", "language": "en", "phone": "123456", "physician": "skip", "mechanism": "links", "step-word": "size", "step-mm": "0,5", "forward": "shorter", "travel": "8",
+	answers := map[string]string{"label": "Plover 5", "adult": "yes", "language": "en", "phone": "123456",
+		"physician": "skip", "mechanism": "links", "step-word": "size", "step-mm": "0,5", "forward": "shorter", "travel": "8",
 		"setting-labels": "rest", "zero": "o0", "max-mm": "9", "start": "4.5", "jaw-pain": "skip", "overjet-mm": "rest", "reporter": "o3", "drives": "no", "ceiling": "d", "checklist": "all"}
 	asked := 0
 	for ; asked < 80; asked++ {
@@ -110,7 +116,8 @@ func TestEnrolGuided(t *testing.T) {
 		a, ok := answers[field.Key]
 		switch {
 		case field.Key == "zone":
-			w.chat(clinician, flows.Said{Chat: clinician, User: clinician, Text: "san jose", Zones: []string{"America/Costa_Rica", "America/Los_Angeles"}})
+			w.chat(clinician, flows.Said{Chat: clinician, User: clinician, Text: "san jose",
+				Zones: []string{"America/Costa_Rica", "America/Los_Angeles"}})
 			w.must(clinician, "enrol.zone.which")
 			w.press2(clinician, "z0")
 		case ok && (a == "skip" || a == "rest" || a == "d" || a == "all" || strings.HasPrefix(a, "o")):
@@ -131,7 +138,8 @@ func TestEnrolGuided(t *testing.T) {
 		t.Fatalf("stage %d, field %d, heard %v", f.Stage, f.Field, w.keys(clinician))
 	}
 	e := f.Filled.Enrolment
-	if e.Zone != "America/Costa_Rica" || e.Appliance.Step != 500 || e.Plan.Limits.Interval != 7 || !e.Plan.Limits.Timetable || e.Plan.Limits.Ceiling != 3 || e.Baseline.Zero != chart.ZeroHabitual {
+	if e.Zone != "America/Costa_Rica" || e.Appliance.Step != 500 || e.Plan.Limits.Interval != 7 ||
+		!e.Plan.Limits.Timetable || e.Plan.Limits.Ceiling != 3 || e.Baseline.Zero != chart.ZeroHabitual {
 		t.Errorf("%+v", e)
 	}
 	t.Logf("%d questions", asked)

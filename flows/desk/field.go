@@ -21,7 +21,8 @@ func (t *turn) putField(key string, last []message.Button) {
 	}
 	field := fields[i]
 	e := &f.Filled.Enrolment
-	m := message.Message{Lines: []message.Line{message.Say("enrol.ask", message.ArgK("field", "enrol.f."+key), message.ArgK("how", "enrol.how."+kindName(field)))}}
+	m := message.Message{Lines: []message.Line{message.Say("enrol.ask", message.ArgK("field", "enrol.f."+key),
+		message.ArgK("how", "enrol.how."+kindName(field)))}}
 	usual := field.DefaultFor(t.pr, e, t.e.Office.Date)
 	switch field.Kind {
 	case enrol.FormYes:
@@ -41,7 +42,8 @@ func (t *turn) putField(key string, last []message.Button) {
 		}
 	default:
 		if usual != "" {
-			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.default", message.ArgS("value", usual)), "d")})
+			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.default", message.ArgS("value", usual)),
+				"d")})
 		}
 	}
 	if field.Kind == enrol.FormSetting && usual != "" {

@@ -160,11 +160,13 @@ func (t *turn) summary() {
 	lines := t.sumLines()
 	if second {
 		f.Stage = Checking
-		t.send(message.Message{Lines: append(lines, message.Say("desk.sum.label")), Inline: [][]message.Button{{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
+		t.send(message.Message{Lines: append(lines, message.Say("desk.sum.label")),
+			Inline: [][]message.Button{{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
 		return
 	}
 	f.Stage = Summing
-	t.send(message.Message{Lines: append(lines, message.Say("desk.sum.sure")), Inline: [][]message.Button{{t.tap("desk.b.yes", "yes"), t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
+	t.send(message.Message{Lines: append(lines, message.Say("desk.sum.sure")),
+		Inline: [][]message.Button{{t.tap("desk.b.yes", "yes"), t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
 }
 
 // wrongLabels is how many wrong labels close a form.
@@ -174,7 +176,8 @@ const wrongLabels = 3
 // patient, typed again.
 func (t *turn) identified(text string) {
 	f := &t.c.Form
-	if strings.EqualFold(strings.Join(strings.Fields(text), " "), strings.Join(strings.Fields(f.Brief.Enrolment.Label), " ")) {
+	if strings.EqualFold(strings.Join(strings.Fields(text), " "), strings.Join(strings.Fields(f.Brief.Enrolment.Label),
+		" ")) {
 		t.confirmed()
 		return
 	}
@@ -199,9 +202,12 @@ func (t *turn) confirmed() {
 // needs the second identifier.
 func looser(old, new chart.Plan) bool {
 	o, n := old.Limits, new.Limits
-	return n.Ceiling > o.Ceiling || n.Settle < o.Settle || n.Interval < o.Interval || n.RestMornings < o.RestMornings || n.Pace > o.Pace ||
-		n.Target < o.Target || n.Loud > o.Loud || n.WornMinutes < o.WornMinutes || n.ContactDays > o.ContactDays || new.Ends > old.Ends ||
-		n.Timetable && (!o.Timetable || n.TimetableTop > o.TimetableTop) || o.ReleaseByHand && !n.ReleaseByHand || o.WeeklyNeeded && !n.WeeklyNeeded ||
+	return n.Ceiling > o.Ceiling || n.Settle < o.Settle || n.Interval < o.Interval || n.RestMornings < o.RestMornings ||
+		n.Pace > o.Pace ||
+		n.Target < o.Target || n.Loud > o.Loud || n.WornMinutes < o.WornMinutes || n.ContactDays > o.ContactDays ||
+		new.Ends > old.Ends ||
+		n.Timetable && (!o.Timetable || n.TimetableTop > o.TimetableTop) || o.ReleaseByHand && !n.ReleaseByHand ||
+		o.WeeklyNeeded && !n.WeeklyNeeded ||
 		o.DrivingNightly && !n.DrivingNightly
 }
 
@@ -212,7 +218,8 @@ func (t *turn) sumLines() []message.Line {
 		return []message.Line{message.Say("desk.sum.all." + f.Order.Text)}
 	}
 	e, o := &f.Filled.Enrolment, &f.Order
-	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", "desk.b."+f.Op), message.ArgS("label", f.Brief.Enrolment.Label))}
+	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", "desk.b."+f.Op),
+		message.ArgS("label", f.Brief.Enrolment.Label))}
 	if o.Flag != "" {
 		lines = append(lines, message.Say("desk.sum.flag", message.ArgK("flag", flagKey(o.Flag))))
 	}
@@ -254,7 +261,8 @@ func settingArgs(e *chart.Enrolment, n chart.Steps) []message.Arg {
 	if n >= 0 && int(n) < len(e.Appliance.Labels) {
 		name += " (" + e.Appliance.Labels[n] + ")"
 	}
-	return []message.Arg{message.ArgS("n", name), message.ArgUM("place", place), message.ArgP("share", chart.ShareOf(&e.Baseline, place)), message.ArgK("zero", zeroKey(e.Baseline.Zero))}
+	return []message.Arg{message.ArgS("n", name), message.ArgUM("place", place),
+		message.ArgP("share", chart.ShareOf(&e.Baseline, place)), message.ArgK("zero", zeroKey(e.Baseline.Zero))}
 }
 
 func zeroKey(z chart.Zero) string {
@@ -269,7 +277,8 @@ func planChanges(old, new *chart.Enrolment) []message.Line {
 			continue
 		}
 		if a, b := f.Text(old), f.Text(new); a != b {
-			out = append(out, message.Say("desk.sum.change", message.ArgK("field", "enrol.f."+f.Key), valueArg(f, old, "was"), valueArg(f, new, "now")))
+			out = append(out, message.Say("desk.sum.change", message.ArgK("field", "enrol.f."+f.Key), valueArg(f, old, "was"),
+				valueArg(f, new, "now")))
 		}
 	}
 	return out

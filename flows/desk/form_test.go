@@ -43,7 +43,8 @@ func TestVisit(t *testing.T) {
 		t.Fatal("not ordered")
 	}
 	o := w.orders[0]
-	if o.Op != flows.OrderVisit || !o.Has || o.To != 4 || o.Text != "seat refined" || o.Actor.ID != "s1" || o.Actor.Role != practice.Clinician || o.Chat != clinician {
+	if o.Op != flows.OrderVisit || !o.Has || o.To != 4 || o.Text != "seat refined" || o.Actor.ID != "s1" ||
+		o.Actor.Role != practice.Clinician || o.Chat != clinician {
 		t.Errorf("%+v", o)
 	}
 	w.say(clinician, "yes") // a second yes orders nothing
@@ -61,7 +62,8 @@ func (w *world) press2(chat int64, arg string) {
 func TestReleaseNeedsTheLabel(t *testing.T) {
 	w := newWorld(t)
 	first, second := flagIDs()
-	w.patient.Course.Flags = []redflag.Flag{{ID: first, Class: redflag.ClassS, Resume: 2}, {ID: second, Class: redflag.ClassN, Resume: 3}}
+	w.patient.Course.Flags = []redflag.Flag{{ID: first, Class: redflag.ClassS, Resume: 2},
+		{ID: second, Class: redflag.ClassN, Resume: 3}}
 	w.card(clinician, opRelease, first)
 	w.must(clinician, "desk.ask.setting.release")
 	w.say(clinician, "4")
@@ -110,7 +112,8 @@ func TestPlanChange(t *testing.T) {
 		t.Fatal("not ordered")
 	}
 	o := w.orders[0]
-	if o.Base != 3 || o.Plan == nil || o.Plan.Rev != 4 || o.Plan.Limits.Interval != 4 || o.Plan.Limits.Settle != 8 || o.Plan.By != "s1" || o.Plan.ByName != "Ondine" {
+	if o.Base != 3 || o.Plan == nil || o.Plan.Rev != 4 || o.Plan.Limits.Interval != 4 || o.Plan.Limits.Settle != 8 ||
+		o.Plan.By != "s1" || o.Plan.ByName != "Ondine" {
 		t.Errorf("%+v %+v", o, o.Plan)
 	}
 	w.card(clinician, opPlan, "")
@@ -147,7 +150,8 @@ func TestPlanRenewed(t *testing.T) {
 func TestSleepTest(t *testing.T) {
 	w := newWorld(t)
 	w.card(clinician, opTest, "")
-	for _, text := range []string{"2026-02-27", "home sleep apnoea test", "3 % or arousal", "6.4", "8.1", "3", "6.5", "Dr Alder", "yes", "3"} {
+	for _, text := range []string{"2026-02-27", "home sleep apnoea test", "3 % or arousal", "6.4", "8.1", "3", "6.5",
+		"Dr Alder", "yes", "3"} {
 		w.say(clinician, text)
 	}
 	w.must(clinician, "desk.test.by")
@@ -155,7 +159,8 @@ func TestSleepTest(t *testing.T) {
 	if len(w.orders) != 1 || w.orders[0].Test == nil {
 		t.Fatalf("%+v", w.orders)
 	}
-	want := chart.SleepTest{On: civil.DateOf(2026, time.February, 27), Kind: "home sleep apnoea test", Rule: "3 % or arousal", AHI10: chart.Num(64), ODI10: chart.Num(81), ODIDrop: 3, Asleep: 390, By: "Dr Alder", Setting: 3, InPlace: true}
+	want := chart.SleepTest{On: civil.DateOf(2026, time.February, 27), Kind: "home sleep apnoea test",
+		Rule: "3 % or arousal", AHI10: chart.Num(64), ODI10: chart.Num(81), ODIDrop: 3, Asleep: 390, By: "Dr Alder", Setting: 3, InPlace: true}
 	if d := cmp.Diff(want, *w.orders[0].Test); d != "" {
 		t.Error(d)
 	}
@@ -166,10 +171,13 @@ func TestTranscribe(t *testing.T) {
 	w.card(assistant, opTranscribe, "")
 	w.say(assistant, "no idea")
 	w.must(assistant, "desk.bad.day")
-	w.chat(assistant, flows.Said{Chat: assistant, User: assistant, Text: "pain 3, snoring 2", Reading: reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(3)}, {Field: chart.Snoring, Value: chart.Num(2)}}}})
+	w.chat(assistant, flows.Said{Chat: assistant, User: assistant, Text: "pain 3, snoring 2",
+		Reading: reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(3)},
+			{Field: chart.Snoring, Value: chart.Num(2)}}}})
 	w.must(assistant, "desk.sum.answer")
 	w.say(assistant, "yes")
-	if len(w.orders) != 1 || w.orders[0].Entry == nil || !w.orders[0].Entry.At(chart.Pain).Is(3) || w.orders[0].Entry.Night != civil.DateOf(2026, time.March, 1) {
+	if len(w.orders) != 1 || w.orders[0].Entry == nil || !w.orders[0].Entry.At(chart.Pain).Is(3) ||
+		w.orders[0].Entry.Night != civil.DateOf(2026, time.March, 1) {
 		t.Fatalf("%+v", w.orders)
 	}
 }

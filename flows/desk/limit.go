@@ -11,7 +11,8 @@ import (
 
 // The blanks that a plan change offers by button; every other limit can be
 // typed as `key: value`.
-var limitButtons = [...]string{"ceiling", "interval", "settle", "target", "rest-mornings", "pace-mm", "release-by-person", "ends", "evening", "morning"}
+var limitButtons = [...]string{"ceiling", "interval", "settle", "target", "rest-mornings", "pace-mm",
+	"release-by-person", "ends", "evening", "morning"}
 
 // mayChange reports whether a blank belongs to the plan: the rest of an
 // enrolment is what was found on fitting day.
@@ -28,11 +29,13 @@ func (t *turn) putLimits() {
 		return
 	}
 	e := &f.Filled.Enrolment
-	m := message.Message{Lines: append([]message.Line{message.Say("desk.ask.limits", message.ArgS("label", e.Label))}, planChanges(&f.Brief.Enrolment, e)...)}
+	m := message.Message{Lines: append([]message.Line{message.Say("desk.ask.limits", message.ArgS("label", e.Label))},
+		planChanges(&f.Brief.Enrolment, e)...)}
 	var row []message.Button
 	for _, key := range limitButtons {
 		i := enrol.FormIndex(fields, key)
-		row = append(row, t.tapLine(message.Say("desk.b.limit", message.ArgK("field", "enrol.f."+key), valueArg(fields[i], e, "now")), "l"+strconv.Itoa(i)))
+		row = append(row, t.tapLine(message.Say("desk.b.limit", message.ArgK("field", "enrol.f."+key),
+			valueArg(fields[i], e, "now")), "l"+strconv.Itoa(i)))
 		if len(row) == 1 {
 			m.Inline = append(m.Inline, row)
 			row = nil

@@ -48,7 +48,8 @@ func Next(pr practice.Practice, c Chat, e flows.Event) (Chat, []flows.Effect) {
 func (t *turn) warn() {
 	for i, x := range t.out {
 		if s, ok := x.(flows.Send); ok && s.Chat == 0 {
-			s.Msg.Lines = append([]message.Line{message.Say("desk.frozen", message.ArgD("date", t.pr.GapFrom.Date), message.ArgC("time", t.pr.GapFrom.Clock))}, s.Msg.Lines...)
+			s.Msg.Lines = append([]message.Line{message.Say("desk.frozen", message.ArgD("date", t.pr.GapFrom.Date),
+				message.ArgC("time", t.pr.GapFrom.Clock))}, s.Msg.Lines...)
 			t.out[i] = s
 			return
 		}

@@ -11,7 +11,8 @@ import (
 )
 
 func code(w *world, chat int64, code string) {
-	w.chat(chat, flows.Said{Chat: chat, User: abs(chat), Text: code, Reading: reading.Reading{Code: code}, CodeHash: "#" + code})
+	w.chat(chat, flows.Said{Chat: chat, User: abs(chat), Text: code, Reading: reading.Reading{Code: code}, CodeHash: "#" +
+		code})
 }
 
 func abs(n int64) int64 { return max(n, -n) }
@@ -77,10 +78,12 @@ func TestGroup(t *testing.T) {
 	if len(w.left) != 1 {
 		t.Error("a foreign group was not left")
 	}
-	w.office(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: "#G0AAAAAAAAAAAA", Ends: w.now.Add(time.Hour).Unix()}})
+	w.office(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: "#G0AAAAAAAAAAAA",
+		Ends: w.now.Add(time.Hour).Unix()}})
 	code(w, 55, "G0AAAAAAAAAAAA")
 	w.must(55, "desk.code.unknown") // not in a private chat
-	w.chat(group, flows.Said{Chat: group, User: 1, From: flows.FromAnonymous, Reading: reading.Reading{Code: "G0AAAAAAAAAAAA"}, CodeHash: "#G0AAAAAAAAAAAA"})
+	w.chat(group, flows.Said{Chat: group, User: 1, From: flows.FromAnonymous,
+		Reading: reading.Reading{Code: "G0AAAAAAAAAAAA"}, CodeHash: "#G0AAAAAAAAAAAA"})
 	w.must(group, "desk.group.anonymous")
 	code(w, group, "G0AAAAAAAAAAAA")
 	w.must(group, "desk.group.bound")
@@ -136,7 +139,8 @@ func TestAssistantRefused(t *testing.T) {
 
 func TestFindAndWords(t *testing.T) {
 	w := newWorld(t)
-	for text, view := range map[string]message.View{"queue": message.ViewQueue, "patients": message.ViewList, "Heron 12": message.ViewFind} {
+	for text, view := range map[string]message.View{"queue": message.ViewQueue, "patients": message.ViewList,
+		"Heron 12": message.ViewFind} {
 		w.say(clinician, text)
 		if m := w.last(clinician); m.View != view {
 			t.Errorf("%q: %+v", text, m)

@@ -16,7 +16,8 @@ func Outcomes(p *flows.Patient) []message.Line {
 	if len(nights) == 0 {
 		return append(lines, message.Say("desk.diary.empty"))
 	}
-	lines = append(lines, message.Say("outcome.head", message.ArgD("from", nights[0].Night), message.ArgD("to", nights[len(nights)-1].Night)))
+	lines = append(lines, message.Say("outcome.head", message.ArgD("from", nights[0].Night),
+		message.ArgD("to", nights[len(nights)-1].Night)))
 	for _, o := range why.Tally(p, nights) {
 		lines = append(lines, o.Say())
 	}

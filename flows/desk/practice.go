@@ -95,7 +95,8 @@ func (o *office) settings(b flows.Settings) {
 	}
 	for i := range o.pr.Staff {
 		s := &o.pr.Staff[i]
-		s.OffDuty = slices.Contains(b.Off, s.Label) && slices.ContainsFunc(next.Rota, func(r practice.Shift) bool { return r.Staff == s.Label })
+		s.OffDuty = slices.Contains(b.Off, s.Label) && slices.ContainsFunc(next.Rota,
+			func(r practice.Shift) bool { return r.Staff == s.Label })
 	}
 	o.log("desk.settings")
 }
@@ -242,11 +243,13 @@ func (o *office) manage(b flows.Manage) {
 		o.log("desk.resumed", by)
 		o.everyone(message.Say("desk.resumed", by))
 	case (b.Op == flows.ManageHold || b.Op == flows.ManageResume) && b.Actor.Chat != 0 && known:
-		o.out = append(o.out, flows.Send{Chat: b.Actor.Chat, Lang: actor.Lang, Lane: flows.LaneReply, Msg: message.Message{Lines: []message.Line{message.Say("desk.nochange")}}})
+		o.out = append(o.out, flows.Send{Chat: b.Actor.Chat, Lang: actor.Lang, Lane: flows.LaneReply,
+			Msg: message.Message{Lines: []message.Line{message.Say("desk.nochange")}}})
 	case b.Op == flows.ManageRelease && owner && o.pr.Frozen():
 		o.pr.Released = o.pr.Epoch
 		o.log("desk.released", message.ArgN("epoch", int(o.pr.Epoch)))
-		o.everyone(message.Say("desk.released", message.ArgD("from", o.pr.GapFrom.Date), message.ArgC("fromtime", o.pr.GapFrom.Clock),
+		o.everyone(message.Say("desk.released", message.ArgD("from", o.pr.GapFrom.Date),
+			message.ArgC("fromtime", o.pr.GapFrom.Clock),
 			message.ArgD("to", o.pr.GapTo.Date), message.ArgC("totime", o.pr.GapTo.Clock)), message.Say("desk.released.call"))
 	case b.Op == flows.ManageRival && !o.pr.Rival:
 		o.pr.Rival = true

@@ -14,7 +14,8 @@ import (
 func TestStaffCode(t *testing.T) {
 	w := newWorld(t)
 	add := func(id, label, hash string) {
-		w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: label, Role: practice.Assistant}, Code: practice.Code{Hash: hash, Ends: w.now.Add(15 * time.Minute).Unix()}})
+		w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: label, Role: practice.Assistant},
+			Code: practice.Code{Hash: hash, Ends: w.now.Add(15 * time.Minute).Unix()}})
 	}
 	add("s3", "Wren", "#S0AAAAAAAAAAAA")
 	code(w, 8, "S0BBBBBBBBBBBB")
@@ -27,8 +28,10 @@ func TestStaffCode(t *testing.T) {
 	code(w, 9, "S0AAAAAAAAAAAA")
 	w.must(9, "desk.code.unknown") // single use
 
-	w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "s9", Label: "Gull", Role: practice.Clinician, Lang: "es"}, Code: practice.Code{Hash: "#S0EEEEEEEEEEEE", Ends: w.now.Add(15 * time.Minute).Unix()}})
-	w.chat(88, flows.Said{Chat: 88, User: 88, AppLang: "en", Reading: reading.Reading{Code: "S0EEEEEEEEEEEE"}, CodeHash: "#S0EEEEEEEEEEEE"})
+	w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "s9", Label: "Gull", Role: practice.Clinician,
+		Lang: "es"}, Code: practice.Code{Hash: "#S0EEEEEEEEEEEE", Ends: w.now.Add(15 * time.Minute).Unix()}})
+	w.chat(88, flows.Said{Chat: 88, User: 88, AppLang: "en", Reading: reading.Reading{Code: "S0EEEEEEEEEEEE"},
+		CodeHash: "#S0EEEEEEEEEEEE"})
 	if s, _ := w.pr.ByChat(88); s.Lang != "es" || w.chats[88].Lang != "es" {
 		t.Errorf("the owner's language did not stand: %+v %+v", s, w.chats[88])
 	}
@@ -133,7 +136,8 @@ func TestRestoreAndRival(t *testing.T) {
 			t.Errorf("%d heard %+v", chat, w.said[chat])
 		}
 	}
-	w.chat(clinician, flows.Said{User: clinician, From: flows.FromPerson, Text: "queue", Reading: reading.Reading{Word: reading.WordQueue}})
+	w.chat(clinician, flows.Said{User: clinician, From: flows.FromPerson, Text: "queue",
+		Reading: reading.Reading{Word: reading.WordQueue}})
 	if m := w.said[clinician]; len(m) != 1 || m[0].Lines[0].Key != "desk.frozen" || m[0].View != message.ViewQueue {
 		t.Errorf("the queue of a copy is shown as %+v", m)
 	}

@@ -25,9 +25,11 @@ func TestNextProperty(t *testing.T) {
 	for _, a := range acts {
 		ops = append(ops, a.op)
 	}
-	texts := []string{"yes", "no", "back", "skip", "done", "cancel", "enrol", "blank", "find", "hold everything", "resume", "queue", "patients", "4", "5 mm", "60 %", "2026-03-10", "Heron 12", "interval: 4", "ceiling: 9",
+	texts := []string{"yes", "no", "back", "skip", "done", "cancel", "enrol", "blank", "find", "hold everything", "resume",
+		"queue", "patients", "4", "5 mm", "60 %", "2026-03-10", "Heron 12", "interval: 4", "ceiling: 9",
 		"label: A\nstep-mm: 0.25\nzone: UTC", "0.25", "partner", "21:40", "all", "", "🙂", "/start", strings.Repeat("x", 5000)}
-	args := []string{"", "1", "x", "yes", "no", "d", "again", "back", "skip", "rest", "sign", "done", "l40", "l41", "z0", "o1", "c0", "all", "hold", "p1", "tos1", "en", "-1", "99999999999999"}
+	args := []string{"", "1", "x", "yes", "no", "d", "again", "back", "skip", "rest", "sign", "done", "l40", "l41", "z0",
+		"o1", "c0", "all", "hold", "p1", "tos1", "en", "-1", "99999999999999"}
 	rapid.Check(t, func(rt *rapid.T) {
 		w := newWorld(t)
 		w.pr.Group = group
@@ -45,16 +47,21 @@ func TestNextProperty(t *testing.T) {
 			switch rapid.IntRange(0, 9).Draw(rt, "kind") {
 			case 0, 1, 2, 3:
 				text := rapid.SampledFrom(texts).Draw(rt, "text")
-				s := flows.Said{Chat: chat, User: user, Text: text, Reading: reading.Reading{Word: words[text]}, Zones: []string{"UTC", "Asia/Tokyo"}[:rapid.IntRange(0, 2).Draw(rt, "zones")]}
+				s := flows.Said{Chat: chat, User: user, Text: text, Reading: reading.Reading{Word: words[text]},
+					Zones: []string{"UTC", "Asia/Tokyo"}[:rapid.IntRange(0, 2).Draw(rt, "zones")]}
 				b = s
 			case 4, 5, 6, 7:
-				p := flows.Tap{Chat: chat, User: user, Op: rapid.SampledFrom(ops).Draw(rt, "op"), Arg: rapid.SampledFrom(args).Draw(rt, "arg"), Nonce: w.chats[chat].Form.Nonce, Patient: w.patient.ID}
+				p := flows.Tap{Chat: chat, User: user, Op: rapid.SampledFrom(ops).Draw(rt, "op"),
+					Arg: rapid.SampledFrom(args).Draw(rt, "arg"), Nonce: w.chats[chat].Form.Nonce, Patient: w.patient.ID}
 				b = p
 			case 8:
-				b = rapid.SampledFrom([]flows.Body{flows.Other{Chat: chat, User: user}, flows.NoSuchCode{}, flows.StaffBound{Staff: "s1", Role: practice.Clinician}, flows.LabelTaken{Label: "A"}, flows.Brief{}, flows.Draft{}, flows.Bounce{Chat: chat},
+				b = rapid.SampledFrom([]flows.Body{flows.Other{Chat: chat, User: user}, flows.NoSuchCode{},
+					flows.StaffBound{Staff: "s1", Role: practice.Clinician}, flows.LabelTaken{Label: "A"}, flows.Brief{},
+					flows.Draft{}, flows.Bounce{Chat: chat},
 					flows.Bound{Refused: true}, flows.Due{}, nil}).Draw(rt, "body")
 			default:
-				w.office(rapid.SampledFrom([]flows.Body{flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "s2"}}, flows.Restored{}, flows.GroupMoved{From: group, To: -501}, flows.Due{Name: "rota.000.on"},
+				w.office(rapid.SampledFrom([]flows.Body{flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "s2"}},
+					flows.Restored{}, flows.GroupMoved{From: group, To: -501}, flows.Due{Name: "rota.000.on"},
 					flows.Manage{Op: flows.ManageHold, Actor: flows.Actor{ID: "s1"}}, nil}).Draw(rt, "office"))
 				continue
 			}
@@ -88,7 +95,8 @@ func TestNextProperty(t *testing.T) {
 				if !ok || i == len(acts) || o.Actor.Role < acts[i].role || s.Role != o.Actor.Role {
 					rt.Fatalf("order %+v", o)
 				}
-				if o.Plan != nil && enrol.Refused(enrol.Check(chart.Enrolment{Label: "x", Adult: true, Lang: "en", Zone: "UTC", Phone: "123", Appliance: w.patient.Appliance, Baseline: w.patient.Baseline, Plan: *o.Plan, Checklist: w.patient.Checklist})) {
+				if o.Plan != nil && enrol.Refused(enrol.Check(chart.Enrolment{Label: "x", Adult: true, Lang: "en", Zone: "UTC",
+					Phone: "123", Appliance: w.patient.Appliance, Baseline: w.patient.Baseline, Plan: *o.Plan, Checklist: w.patient.Checklist})) {
 					rt.Fatalf("a plan outside its bounds: %+v", o.Plan)
 				}
 			}

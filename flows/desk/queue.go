@@ -60,12 +60,14 @@ func Queue(ps []flows.Patient, private bool) []message.Line {
 		if q.x.AckBy != "" {
 			taken = "desk.queue.taken"
 		}
-		args := []message.Arg{message.ArgK("class", classKey(q.x.Class)), message.ArgS("label", q.p.Label), message.ArgN("n", int(q.x.N)), message.ArgK("taken", taken)}
+		args := []message.Arg{message.ArgK("class", classKey(q.x.Class)), message.ArgS("label", q.p.Label),
+			message.ArgN("n", int(q.x.N)), message.ArgK("taken", taken)}
 		if !private {
 			lines = append(lines, message.Say("desk.queue.short", args...))
 			continue
 		}
-		lines = append(lines, message.Say("desk.queue.line", append(args, message.ArgK("reason", reasonKey(q.x.Reason)), message.ArgD("day", q.x.Raised.Date), message.ArgC("time", q.x.Raised.Clock))...))
+		lines = append(lines, message.Say("desk.queue.line", append(args, message.ArgK("reason", reasonKey(q.x.Reason)),
+			message.ArgD("day", q.x.Raised.Date), message.ArgC("time", q.x.Raised.Clock))...))
 	}
 	if n := len(all) - queueMost; n > 0 {
 		lines = append(lines, message.Say("desk.queue.more", message.ArgN("count", n)))
@@ -79,7 +81,8 @@ const pageSize = 10
 // list shows patients found by label, or a page of all: MediaOf holds the page.
 func list(m message.Message, ps []flows.Patient) ([]message.Line, [][]message.Button) {
 	if m.View == message.ViewFind && len(ps) == 0 {
-		return []message.Line{message.Say("desk.find.none", message.ArgS("label", m.MediaOf)), message.Say("desk.find.how")}, nil
+		return []message.Line{message.Say("desk.find.none", message.ArgS("label", m.MediaOf)), message.Say("desk.find.how")},
+			nil
 	}
 	if len(ps) == 0 {
 		return []message.Line{message.Say("desk.list.empty")}, nil
@@ -96,8 +99,11 @@ func list(m message.Message, ps []flows.Patient) ([]message.Line, [][]message.Bu
 	var rows [][]message.Button
 	for i := page * pageSize; i < min(len(ps), (page+1)*pageSize); i++ {
 		p := &ps[i]
-		lines = append(lines, message.Say("desk.list.line", message.ArgS("label", p.Label), message.ArgK("state", stateKey(p.Course.State)), message.ArgN("setting", int(p.Course.Left)), message.ArgN("open", len(p.Escalations))))
-		rows = append(rows, []message.Button{{Label: message.Say("desk.b.open", message.ArgS("label", p.Label)), Op: opCard, Patient: p.ID}})
+		lines = append(lines, message.Say("desk.list.line", message.ArgS("label", p.Label),
+			message.ArgK("state", stateKey(p.Course.State)), message.ArgN("setting", int(p.Course.Left)),
+			message.ArgN("open", len(p.Escalations))))
+		rows = append(rows, []message.Button{{Label: message.Say("desk.b.open", message.ArgS("label", p.Label)), Op: opCard,
+			Patient: p.ID}})
 	}
 	var turns []message.Button
 	if page > 0 {

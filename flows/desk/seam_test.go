@@ -61,7 +61,8 @@ func TestSeam(t *testing.T) {
 	}
 	w.said[70] = nil
 	for range 3 { // agree, adult: whatever it asks
-		w.chat(70, flows.Said{Chat: 70, User: 70, Gen: p().Gen, Text: "yes", Reading: reading.Reading{Word: reading.WordYes, Lang: "en"}})
+		w.chat(70, flows.Said{Chat: 70, User: 70, Gen: p().Gen, Text: "yes", Reading: reading.Reading{Word: reading.WordYes,
+			Lang: "en"}})
 	}
 	if p().Consent == "" {
 		t.Fatalf("no consent; heard %v", w.keys(70))
@@ -143,7 +144,8 @@ func TestSeamProperty(t *testing.T) {
 	for _, a := range acts {
 		ops = append(ops, a.op)
 	}
-	texts := []string{"yes", "no", "back", "skip", "done", "cancel", "4", "0", "5 mm", "2026-03-10", "Heron 12", "interval: 4", "ends: 2026-08-01", "ok"}
+	texts := []string{"yes", "no", "back", "skip", "done", "cancel", "4", "0", "5 mm", "2026-03-10", "Heron 12",
+		"interval: 4", "ends: 2026-08-01", "ok"}
 	rapid.Check(t, func(rt *rapid.T) {
 		w := newWorld(t)
 		w.real()
@@ -164,14 +166,17 @@ func TestSeamProperty(t *testing.T) {
 				r := reading.Reading{Word: words[text]}
 				if chat == 70 {
 					words, _ := catalogue()
-					text = rapid.SampledFrom([]string{"yes", "I agree", "pain 3", "pain 9", "snoring 4", "worn all night", "7h, snore 3, sore 2 gone by 9, guide 5 min, bite ok", "it stands at 0", "stop", "resume", "my jaw is locked", "help", "undo", "skip", "3", "how", "today", "call me", "the appliance broke"}).Draw(rt, "says")
+					text = rapid.SampledFrom([]string{"yes", "I agree", "pain 3", "pain 9", "snoring 4", "worn all night",
+						"7h, snore 3, sore 2 gone by 9, guide 5 min, bite ok", "it stands at 0", "stop", "resume", "my jaw is locked", "help", "undo", "skip", "3", "how", "today", "call me", "the appliance broke"}).Draw(rt, "says")
 					r = words.Read(text)
 				}
-				w.chat(chat, flows.Said{Chat: chat, User: chat, Gen: gen, Text: text, Reading: r, Sent: w.now, Message: int64(w.seed)})
+				w.chat(chat, flows.Said{Chat: chat, User: chat, Gen: gen, Text: text, Reading: r, Sent: w.now,
+					Message: int64(w.seed)})
 			case 2, 3:
 				if chat == 70 {
 					p := w.patients[id]
-					name := rapid.SampledFrom([]string{"evening", "morning", "recheck", "weekly", "remind.evening", "commit", "mile", "planend", "esc.1", "esc.2", "paused", "unused", "zone"}).Draw(rt, "timer")
+					name := rapid.SampledFrom([]string{"evening", "morning", "recheck", "weekly", "remind.evening", "commit", "mile",
+						"planend", "esc.1", "esc.2", "paused", "unused", "zone"}).Draw(rt, "timer")
 					w.tellPatient(p.ID, flows.Due{Name: name, Scheduled: w.event(nil).Wall})
 					continue
 				}

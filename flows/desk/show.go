@@ -14,7 +14,8 @@ import (
 // Show gives the paragraphs and buttons of a view as things stand, for one
 // reader. In the staff group, where the reader is nobody in particular, a
 // patient is a label and a number and no more.
-func Show(pr practice.Practice, reader practice.Staff, m message.Message, subject flows.Patient, listed []flows.Patient) ([]message.Line, [][]message.Button) {
+func Show(pr practice.Practice, reader practice.Staff, m message.Message, subject flows.Patient,
+	listed []flows.Patient) ([]message.Line, [][]message.Button) {
 	private := reader.Role > practice.NoRole && !reader.Removed
 	switch m.View {
 	case message.ViewQueue:
@@ -41,7 +42,8 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	case m.View == message.ViewOutcomes:
 		return Outcomes(p), append(cardButton(p), outcomeWhys(p)...)
 	case m.View == message.ViewPlan:
-		return Plan(p), append(append(cardButton(p), []message.Button{button(p, opOutcomes, "")}), []message.Button{{Label: message.Say("desk.b.whyall"), Op: opWhy, Arg: reading.WhyAll}})
+		return Plan(p), append(append(cardButton(p), []message.Button{button(p, opOutcomes, "")}),
+			[]message.Button{{Label: message.Say("desk.b.whyall"), Op: opWhy, Arg: reading.WhyAll}})
 	case m.MediaOf == opMore:
 		return []message.Line{head(p)}, allButtons(p, reader.Role)
 	}
@@ -123,7 +125,8 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]messag
 		if !private {
 			return [][]message.Button{append(row, button(p, opCard, ""))}
 		}
-		out := [][]message.Button{append(row, button(p, opNote, n), button(p, opResolve, n)), {button(p, opCard, ""), button(p, opContact, "")}}
+		out := [][]message.Button{append(row, button(p, opNote, n), button(p, opResolve, n)),
+			{button(p, opCard, ""), button(p, opContact, "")}}
 		return append(out, whyButtons(p, p.Escalations[i:i+1])...)
 	}
 	return cardButton(p)[:1]
@@ -199,7 +202,8 @@ func allButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 	if len(row) > 0 {
 		out = append(out, row)
 	}
-	return append(out, []message.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")}, []message.Button{button(p, opOutcomes, "")})
+	return append(out, []message.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")},
+		[]message.Button{button(p, opOutcomes, "")})
 }
 
 // openButtons open the cards of those in the queue.

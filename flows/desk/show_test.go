@@ -24,7 +24,8 @@ var (
 
 func loaded() flows.Patient {
 	p := samplePatient()
-	p.Course.Flags = []redflag.Flag{{ID: redflag.Flags()[0].ID, Class: redflag.ClassS, Wear: redflag.WearOut, At: civil.Wall{Date: 20512, Clock: 480}, Resume: 2, Esc: 2}}
+	p.Course.Flags = []redflag.Flag{{ID: redflag.Flags()[0].ID, Class: redflag.ClassS, Wear: redflag.WearOut,
+		At: civil.Wall{Date: 20512, Clock: 480}, Resume: 2, Esc: 2}}
 	p.Escalations = []flows.Escalation{
 		{N: 1, Class: redflag.ClassN, Reason: "P09", Raised: civil.Wall{Date: 20511, Clock: 600}, Deadline: 50, AckBy: "s2"},
 		{N: 2, Class: redflag.ClassS, Reason: "message", Raised: civil.Wall{Date: 20512, Clock: 480}, Deadline: 90, Quote: "my jaw is locked", Count: 3, Told: "desk.card.waits"},
@@ -74,7 +75,8 @@ func TestCard(t *testing.T) {
 	if got := keysOf(lines); got != want {
 		t.Errorf("card %s", got)
 	}
-	if a := argOf(t, lines, "desk.card.pain", "row"); a.S != "2 3 4 5 6 7 –" { // the skipped last night is a dash, never a nought
+	// the skipped last night is a dash, never a nought
+	if a := argOf(t, lines, "desk.card.pain", "row"); a.S != "2 3 4 5 6 7 –" {
 		t.Errorf("pain %q", a.S)
 	}
 	if a := argOf(t, lines, "desk.card.worn", "row"); a.S != "● ● ● ● ● 7h ●" {
@@ -92,7 +94,8 @@ func TestCard(t *testing.T) {
 	if got := opsOf(buttons); got != "ack resolve note resolve note release visit why why why contact transcr diary showplan more" {
 		t.Errorf("buttons %s", got)
 	}
-	if _, buttons := Show(pr, teal, message.Message{View: message.ViewCard}, p, nil); strings.Contains(opsOf(buttons), opRelease) {
+	if _, buttons := Show(pr, teal, message.Message{View: message.ViewCard}, p, nil); strings.Contains(opsOf(buttons),
+		opRelease) {
 		t.Error("an assistant is offered a release")
 	}
 }
@@ -110,8 +113,10 @@ func opsOf(rows [][]message.Button) string {
 // Every flag, rule and reason has a name in every language.
 func TestReasons(t *testing.T) {
 	w := newWorld(t)
-	reasons := []string{flows.WhyMessage, flows.WhyCall, flows.WhySilence, flows.WhyBounce, flows.WhyStop, flows.WhyPause, flows.WhyLeave, flows.WhyConsent, flows.WhyDecline, flows.WhyMinor, flows.WhyUnused, flows.WhySecond,
-		flows.WhyWrong, flows.WhyOther, flows.WhyGap, flows.WhyReview, flows.WhyPlanEnd, flows.WhyMile, flows.WhyRecall, flows.WhyTest, flows.WhyLetter, flows.WhyAfter}
+	reasons := []string{flows.WhyMessage, flows.WhyCall, flows.WhySilence, flows.WhyBounce, flows.WhyStop, flows.WhyPause,
+		flows.WhyLeave, flows.WhyConsent, flows.WhyDecline, flows.WhyMinor, flows.WhyUnused, flows.WhySecond,
+		flows.WhyWrong, flows.WhyOther, flows.WhyGap, flows.WhyReview, flows.WhyPlanEnd, flows.WhyMile, flows.WhyRecall,
+		flows.WhyTest, flows.WhyLetter, flows.WhyAfter}
 	for r := chart.Rule(1); r <= 18; r++ {
 		reasons = append(reasons, r.ID())
 	}
@@ -127,7 +132,8 @@ func TestReasons(t *testing.T) {
 func TestGroupSeesLittle(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
-	for _, v := range []message.View{message.ViewCard, message.ViewQueue, message.ViewFind, message.ViewList, message.ViewDiary, message.ViewPlan, message.ViewEscalation} {
+	for _, v := range []message.View{message.ViewCard, message.ViewQueue, message.ViewFind, message.ViewList,
+		message.ViewDiary, message.ViewPlan, message.ViewEscalation} {
 		for _, reader := range []practice.Staff{nobody, {ID: "s9", Role: practice.Clinician, Removed: true}} {
 			lines, buttons := Show(pr, reader, message.Message{View: v, MediaOf: "2"}, p, []flows.Patient{p})
 			text := fmt.Sprint(lines, buttons)
@@ -147,7 +153,9 @@ func TestQueueOrder(t *testing.T) {
 		p.Escalations = []flows.Escalation{{N: 1, Class: class, Reason: "call", Deadline: deadline, AckBy: ack}}
 		return p
 	}
-	ps := []flows.Patient{mk("n", redflag.ClassN, 10, ""), mk("s2", redflag.ClassS, 90, ""), mk("sTaken", redflag.ClassS, 5, "s1"), mk("e", redflag.ClassE, 99, ""), mk("s1", redflag.ClassS, 80, ""), samplePatient()}
+	ps := []flows.Patient{mk("n", redflag.ClassN, 10, ""), mk("s2", redflag.ClassS, 90, ""),
+		mk("sTaken", redflag.ClassS, 5, "s1"), mk("e", redflag.ClassE, 99, ""), mk("s1", redflag.ClassS, 80, ""),
+		samplePatient()}
 	var got []string
 	for _, q := range sorted(ps) {
 		got = append(got, q.p.Label)
@@ -155,7 +163,8 @@ func TestQueueOrder(t *testing.T) {
 	if s := strings.Join(got, " "); s != "e s1 s2 sTaken n" {
 		t.Errorf("order %s", s)
 	}
-	if lines, _ := Show(practice.Practice{}, teal, message.Message{View: message.ViewQueue}, flows.Patient{}, nil); lines[0].Key != "desk.queue.empty" {
+	if lines, _ := Show(practice.Practice{}, teal, message.Message{View: message.ViewQueue}, flows.Patient{},
+		nil); lines[0].Key != "desk.queue.empty" {
 		t.Errorf("%+v", lines)
 	}
 }
@@ -169,7 +178,8 @@ func TestPages(t *testing.T) {
 	}
 	seen := map[string]bool{}
 	for page := range 4 {
-		lines, buttons := Show(practice.Practice{}, teal, message.Message{View: message.ViewList, MediaOf: strconv.Itoa(page)}, flows.Patient{}, ps)
+		lines, buttons := Show(practice.Practice{}, teal,
+			message.Message{View: message.ViewList, MediaOf: strconv.Itoa(page)}, flows.Patient{}, ps)
 		for _, l := range lines[1:] {
 			seen[l.Args[0].S] = true
 		}
@@ -195,16 +205,21 @@ func TestShowProperty(t *testing.T) {
 		p.Course.Left = chart.Steps(rapid.IntRange(-3, 300).Draw(rt, "left"))
 		p.Baseline.Zero = chart.Zero(rapid.IntRange(0, 3).Draw(rt, "zero"))
 		p.Baseline.Max = chart.Micrometres(rapid.IntRange(-1, 20000).Draw(rt, "max"))
-		p.Chat, p.Held, p.Bounced = rapid.Int64Range(0, 1).Draw(rt, "chat"), rapid.Bool().Draw(rt, "held"), rapid.Bool().Draw(rt, "bounced")
-		p.Tests = []chart.SleepTest{{Kind: "x", AHI10: chart.Answer(rapid.IntRange(0, 300).Draw(rt, "ahi")), ODI10: chart.Num(3), InPlace: rapid.Bool().Draw(rt, "in"), By: rapid.SampledFrom([]string{"", "Dr Alder"}).Draw(rt, "by")}}
+		p.Chat, p.Held, p.Bounced = rapid.Int64Range(0, 1).Draw(rt, "chat"), rapid.Bool().Draw(rt, "held"),
+			rapid.Bool().Draw(rt, "bounced")
+		p.Tests = []chart.SleepTest{{Kind: "x", AHI10: chart.Answer(rapid.IntRange(0, 300).Draw(rt, "ahi")),
+			ODI10: chart.Num(3), InPlace: rapid.Bool().Draw(rt, "in"), By: rapid.SampledFrom([]string{"", "Dr Alder"}).Draw(rt,
+				"by")}}
 		p.Course.Flags[0].Wear = redflag.Wear(rapid.IntRange(0, 5).Draw(rt, "wear"))
 		p.Course.Advice.Action = chart.Action(rapid.IntRange(0, 4).Draw(rt, "action"))
 		row := redflag.Flags()[rapid.IntRange(0, len(redflag.Flags())-1).Draw(rt, "row")]
 		p.Course.Flags[0].ID, p.Escalations[1].Told = row.ID, row.Caution
-		p.Escalations[0].Reason = rapid.SampledFrom([]string{row.ID, "P01", "P09", "P18", flows.WhyCall, flows.WhyReview}).Draw(rt, "reason")
+		p.Escalations[0].Reason = rapid.SampledFrom([]string{row.ID, "P01", "P09", "P18", flows.WhyCall,
+			flows.WhyReview}).Draw(rt, "reason")
 		p.Course.Advice.Rule = chart.Rule(rapid.IntRange(0, 20).Draw(rt, "rule"))
 		reader := rapid.SampledFrom([]practice.Staff{ondine, teal, nobody}).Draw(rt, "reader")
-		m := message.Message{View: message.View(rapid.IntRange(0, 9).Draw(rt, "view")), MediaOf: rapid.SampledFrom([]string{"", "1", "2", "3", "x", opMore, "-1"}).Draw(rt, "of")}
+		m := message.Message{View: message.View(rapid.IntRange(0, 9).Draw(rt, "view")),
+			MediaOf: rapid.SampledFrom([]string{"", "1", "2", "3", "x", opMore, "-1"}).Draw(rt, "of")}
 		lines, buttons := Show(w.pr, reader, m, p, []flows.Patient{p, samplePatient()})
 		if m.View != message.NoView && m.View <= message.ViewEscalation && len(lines) == 0 {
 			rt.Fatalf("view %d shows nothing", m.View)

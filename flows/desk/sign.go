@@ -47,7 +47,8 @@ func (t *turn) enrolSummary() {
 		m.Lines = append(m.Lines, message.Say("enrol.handover"))
 		for _, s := range t.pr.Staff {
 			if s.Role == practice.Clinician && !s.Removed && s.Chat != 0 {
-				m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.to", message.ArgS("who", s.Label)), "to"+cut(s.ID, 14))})
+				m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.to", message.ArgS("who", s.Label)), "to"+
+					cut(s.ID, 14))})
 			}
 		}
 	}
@@ -118,7 +119,9 @@ func (t *turn) handOver(id string) {
 func (t *turn) draft(b flows.Draft) {
 	who, known := t.pr.ByChat(t.c.ID)
 	if !known || who.Removed || who.Role < practice.Clinician || len(t.c.Drafts) >= maxDrafts {
-		t.out = append(t.out, flows.Send{Chat: b.Actor.Chat, Lane: flows.LaneStaff, Msg: message.Message{Lines: []message.Line{message.Say("enrol.nodraft", message.ArgS("label", b.Filled.Enrolment.Label))}}})
+		t.out = append(t.out, flows.Send{Chat: b.Actor.Chat, Lane: flows.LaneStaff,
+			Msg: message.Message{Lines: []message.Line{message.Say("enrol.nodraft",
+				message.ArgS("label", b.Filled.Enrolment.Label))}}})
 		return
 	}
 	t.c.Drafts = append(t.c.Drafts, b)
@@ -138,7 +141,8 @@ func (t *turn) openDraft(string) {
 	default:
 		d := t.c.Drafts[0]
 		t.c.Drafts = t.c.Drafts[1:]
-		t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now(), Filled: d.Filled}
+		t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now(),
+			Filled: d.Filled}
 		t.question()
 	}
 }

@@ -50,7 +50,9 @@ func (t *turn) staffSaid(s flows.Said) {
 
 // formWord tells words that steer a form from words that open something else.
 func formWord(w reading.Word) bool {
-	return w == reading.WordCancel || w == reading.WordBack || w == reading.WordSkip || w == reading.WordDone || w == reading.WordUndo || w == reading.WordBlank || w == reading.WordYes || w == reading.WordNo || w == reading.WordStop
+	return w == reading.WordCancel || w == reading.WordBack || w == reading.WordSkip || w == reading.WordDone ||
+		w == reading.WordUndo || w == reading.WordBlank || w == reading.WordYes || w == reading.WordNo ||
+		w == reading.WordStop
 }
 
 // word does what a control word asks; any other text is a label to find.
@@ -83,11 +85,13 @@ func (t *turn) word(s flows.Said) {
 		t.askAll("resume", practice.Clinician)
 	case reading.WordLanguage:
 		t.languages()
-	case reading.WordCancel, reading.WordBack, reading.WordDone, reading.WordSkip, reading.WordUndo, reading.WordYes, reading.WordNo:
+	case reading.WordCancel, reading.WordBack, reading.WordDone, reading.WordSkip, reading.WordUndo, reading.WordYes,
+		reading.WordNo:
 		t.sayKey("desk.form.none")
 	default:
 		text := strings.TrimSpace(s.Text)
-		if text == "" || s.Reading.Symbols || strings.HasPrefix(text, "/") || len([]rune(text)) > 40 || strings.Contains(text, "\n") {
+		if text == "" || s.Reading.Symbols || strings.HasPrefix(text, "/") || len([]rune(text)) > 40 ||
+			strings.Contains(text, "\n") {
 			t.help()
 			return
 		}
@@ -114,7 +118,9 @@ func (t *turn) find(label string) {
 }
 
 func (t *turn) help() {
-	t.send(message.Message{Lines: []message.Line{message.Say("desk.hello", message.ArgS("who", t.who.Label), message.ArgK("role", roleKey(t.who.Role))), message.Say("desk.help"), message.Say("desk.help.limits")}, Inline: menu()})
+	t.send(message.Message{Lines: []message.Line{message.Say("desk.hello", message.ArgS("who", t.who.Label),
+		message.ArgK("role", roleKey(t.who.Role))), message.Say("desk.help"), message.Say("desk.help.limits")},
+		Inline: menu()})
 }
 
 // menu is what everybody at the desk may start with.
@@ -126,7 +132,9 @@ func menu() [][]message.Button {
 }
 
 func (t *turn) menuTap(arg string) {
-	words := map[string]reading.Word{"queue": reading.WordQueue, "patients": reading.WordPatients, "find": reading.WordFind, "enrol": reading.WordEnrol, "hold": reading.WordHold, "resume": reading.WordResume, "language": reading.WordLanguage, "help": reading.WordHelp, "blank": reading.WordBlank}
+	words := map[string]reading.Word{"queue": reading.WordQueue, "patients": reading.WordPatients,
+		"find": reading.WordFind, "enrol": reading.WordEnrol, "hold": reading.WordHold, "resume": reading.WordResume,
+		"language": reading.WordLanguage, "help": reading.WordHelp, "blank": reading.WordBlank}
 	w, ok := words[arg]
 	if !ok {
 		if page, isPage := strings.CutPrefix(arg, "p"); isPage {
@@ -136,7 +144,8 @@ func (t *turn) menuTap(arg string) {
 		t.sayKey("desk.button")
 		return
 	}
-	if t.c.Open() && t.c.Form.Stage != Waiting && (w == reading.WordFind || w == reading.WordHold || w == reading.WordResume) {
+	if t.c.Open() && t.c.Form.Stage != Waiting && (w == reading.WordFind || w == reading.WordHold ||
+		w == reading.WordResume) {
 		t.busy()
 		return
 	}
@@ -176,7 +185,8 @@ func (t *turn) askAll(what string, least practice.Role) {
 // wordQuestion asks what a word alone leaves open.
 func (t *turn) wordQuestion() {
 	if t.c.Form.Op == opFind {
-		t.send(message.Message{Lines: []message.Line{message.Say("desk.ask.find")}, Inline: [][]message.Button{{t.tap("desk.b.cancel", "x")}}})
+		t.send(message.Message{Lines: []message.Line{message.Say("desk.ask.find")},
+			Inline: [][]message.Button{{t.tap("desk.b.cancel", "x")}}})
 		return
 	}
 	t.summary()

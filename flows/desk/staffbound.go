@@ -33,7 +33,8 @@ func (t *turn) staffBound(b flows.StaffBound) {
 			t.c.Lang = who.Lang
 		}
 		t.send(message.Message{Lines: []message.Line{
-			message.Say("desk.welcome", message.ArgS("who", who.Label), message.ArgK("role", roleKey(b.Role)), message.ArgS("practice", t.pr.Name)),
+			message.Say("desk.welcome", message.ArgS("who", who.Label), message.ArgK("role", roleKey(b.Role)),
+				message.ArgS("practice", t.pr.Name)),
 			message.Say("desk.help"),
 		}, Inline: menu()})
 	}

@@ -46,7 +46,8 @@ func (t *turn) code(s flows.Said) {
 		t.quietly("desk.code.wait")
 		return
 	}
-	if n := len(t.c.Tries); t.c.Code != "" && n > 0 && t.now()-t.c.Tries[n-1] < minute { // a chat is one person's: the one before may yet be taken
+	// a chat is one person's: the one before may yet be taken
+	if n := len(t.c.Tries); t.c.Code != "" && n > 0 && t.now()-t.c.Tries[n-1] < minute {
 		t.sayKey("desk.code.unknown")
 		return
 	}
@@ -58,7 +59,8 @@ func (t *turn) code(s flows.Said) {
 			return
 		}
 		t.c.Code = s.CodeHash
-		t.tell(flows.Target{Practice: true}, flows.StaffJoin{Chat: t.c.ID, Code: s.CodeHash, Lang: t.c.Lang, Group: t.c.Group()})
+		t.tell(flows.Target{Practice: true}, flows.StaffJoin{Chat: t.c.ID, Code: s.CodeHash, Lang: t.c.Lang,
+			Group: t.c.Group()})
 		return
 	}
 	if t.c.Group() {
@@ -142,7 +144,8 @@ func (t *turn) groupWord(s flows.Said) {
 	switch s.Reading.Word {
 	case reading.WordQueue, reading.WordStart:
 		t.send(message.Message{View: message.ViewQueue})
-	case reading.WordHelp, reading.WordEnrol, reading.WordFind, reading.WordPatients, reading.WordHold, reading.WordResume, reading.WordLanguage:
+	case reading.WordHelp, reading.WordEnrol, reading.WordFind, reading.WordPatients, reading.WordHold, reading.WordResume,
+		reading.WordLanguage:
 		t.sayKey("desk.group.private")
 	}
 }
@@ -161,5 +164,6 @@ func (t *turn) tappedInGroup(p flows.Tap) {
 		t.act(acts[actIndex(opAck)], p)
 		return
 	}
-	t.tell(flows.Target{Chat: p.User}, flows.Tap{Chat: p.User, Op: p.Op, Arg: p.Arg, Nonce: p.Nonce, User: p.User, Patient: p.Patient})
+	t.tell(flows.Target{Chat: p.User}, flows.Tap{Chat: p.User, Op: p.Op, Arg: p.Arg, Nonce: p.Nonce, User: p.User,
+		Patient: p.Patient})
 }

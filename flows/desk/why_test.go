@@ -109,7 +109,8 @@ func TestWhyIsForStaff(t *testing.T) {
 func TestCardsLinkToReasons(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
-	for _, m := range []message.Message{{View: message.ViewCard}, {View: message.ViewEscalation, MediaOf: "1"}, {View: message.ViewPlan}} {
+	for _, m := range []message.Message{{View: message.ViewCard}, {View: message.ViewEscalation, MediaOf: "1"},
+		{View: message.ViewPlan}} {
 		_, rows := Show(pr, teal, m, p, nil)
 		var ids []string
 		for _, row := range rows {
@@ -119,7 +120,8 @@ func TestCardsLinkToReasons(t *testing.T) {
 				}
 			}
 		}
-		want := map[message.View][]string{message.ViewCard: {"P09", "chest", "P07"}, message.ViewEscalation: {"P09", "chest", "P07"}, message.ViewPlan: {reading.WhyAll}}[m.View]
+		want := map[message.View][]string{message.ViewCard: {"P09", "chest", "P07"}, message.ViewEscalation: {"P09", "chest",
+			"P07"}, message.ViewPlan: {reading.WhyAll}}[m.View]
 		if !slices.Equal(ids, want) {
 			t.Errorf("view %d: %v, want %v", m.View, ids, want)
 		}

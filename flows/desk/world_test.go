@@ -47,9 +47,11 @@ const (
 )
 
 func newWorld(t *testing.T) *world {
-	w := &world{t: t, chats: map[int64]Chat{}, said: map[int64][]message.Message{}, codes: map[string]bool{}, timers: map[string]flows.SetTimer{}, read: map[string]bool{}, now: time.Date(2026, time.March, 2, 10, 0, 0, 0, time.UTC)}
-	w.pr = practice.Practice{Name: "Quillmere", Zone: "Europe/Madrid", Lang: "en", Langs: []string{"en", "es"}, Emergency: "112", Staff: []practice.Staff{
-		{ID: "s1", Label: "Ondine", Role: practice.Clinician, Chat: clinician, Lang: "en"}, {ID: "s2", Label: "Teal", Role: practice.Assistant, Chat: assistant, Lang: "es"}}}
+	w := &world{t: t, chats: map[int64]Chat{}, said: map[int64][]message.Message{}, codes: map[string]bool{},
+		timers: map[string]flows.SetTimer{}, read: map[string]bool{}, now: time.Date(2026, time.March, 2, 10, 0, 0, 0, time.UTC)}
+	w.pr = practice.Practice{Name: "Quillmere", Zone: "Europe/Madrid", Lang: "en", Langs: []string{"en", "es"},
+		Emergency: "112", Staff: []practice.Staff{
+			{ID: "s1", Label: "Ondine", Role: practice.Clinician, Chat: clinician, Lang: "en"}, {ID: "s2", Label: "Teal", Role: practice.Assistant, Chat: assistant, Lang: "es"}}}
 	w.chats[clinician] = Chat{ID: clinician, Staff: "s1", Lang: "en", Gen: 1}
 	w.chats[assistant] = Chat{ID: assistant, Staff: "s2", Lang: "es", Gen: 1}
 	w.patient = samplePatient()
@@ -57,11 +59,16 @@ func newWorld(t *testing.T) *world {
 }
 
 func samplePatient() flows.Patient {
-	p := flows.Patient{ID: "07ABCDEFGHJKMNPQRS", Label: "Heron 12", Lang: "en", Zone: "Europe/Madrid", Phone: "+34 600 000 012"}
-	p.Appliance = chart.Appliance{Mechanism: "screw", StepWord: "half turn", Step: 250, Forward: "to the nose", Travel: 20, Guide: true, GuideMin: 5}
-	p.Baseline = chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Reporter: chart.Num(chart.ReporterPartner), Drives: chart.Num(chart.No)}
-	p.Plan = chart.Plan{Rev: 3, By: "s1", ByName: "Ondine", On: 20500, Fitted: 20500, Ends: 20590, Evening: 1260, Morning: 450, Limits: chart.Limits{
-		Ceiling: 6, Settle: 7, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}}
+	p := flows.Patient{ID: "07ABCDEFGHJKMNPQRS", Label: "Heron 12", Lang: "en", Zone: "Europe/Madrid",
+		Phone: "+34 600 000 012"}
+	p.Appliance = chart.Appliance{Mechanism: "screw", StepWord: "half turn", Step: 250, Forward: "to the nose", Travel: 20,
+		Guide: true, GuideMin: 5}
+	p.Baseline = chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000,
+		Reporter: chart.Num(chart.ReporterPartner), Drives: chart.Num(chart.No)}
+	p.Plan = chart.Plan{Rev: 3, By: "s1", ByName: "Ondine", On: 20500, Fitted: 20500, Ends: 20590, Evening: 1260,
+		Morning: 450, Limits: chart.Limits{
+			Ceiling: 6, Settle: 7, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000,
+			ContactDays: 90}}
 	p.Checklist = 1<<chart.NumChecks - 1
 	p.Course.State, p.Course.Left, p.Course.Right, p.Course.SetOn = chart.Stepping, 3, 3, 20510
 	return p
@@ -69,7 +76,8 @@ func samplePatient() flows.Patient {
 
 func (w *world) event(b flows.Body) flows.Event {
 	w.seed++
-	e := flows.Event{ID: fmt.Sprint(w.seed), At: w.now, Body: b, Office: civil.Wall{Date: civil.Date(w.now.Unix() / 86400), Clock: civil.Clock(w.now.Unix() % 86400 / 60)}}
+	e := flows.Event{ID: fmt.Sprint(w.seed), At: w.now, Body: b, Office: civil.Wall{Date: civil.Date(w.now.Unix() / 86400),
+		Clock: civil.Clock(w.now.Unix() % 86400 / 60)}}
 	e.Wall = e.Office
 	for i := range e.Seed {
 		e.Seed[i] = w.seed*37 + byte(i)*11
@@ -186,7 +194,8 @@ func (w *world) check(m message.Message) {
 	}
 	for _, row := range m.Inline {
 		for _, b := range row {
-			if len(b.Op) == 0 || len(b.Op) > 8 || len(b.Arg) > 16 || len(b.Nonce) > 8 || b.Label.Key == "" || strings.ContainsAny(b.Op+b.Arg+b.Nonce, "|") {
+			if len(b.Op) == 0 || len(b.Op) > 8 || len(b.Arg) > 16 || len(b.Nonce) > 8 || b.Label.Key == "" ||
+				strings.ContainsAny(b.Op+b.Arg+b.Nonce, "|") {
 				w.t.Errorf("button %+v", b)
 			}
 		}
@@ -195,12 +204,17 @@ func (w *world) check(m message.Message) {
 
 // say types a text; words that the intake would read are told by name.
 func (w *world) say(chat int64, text string) {
-	s := flows.Said{Chat: chat, User: chat, Text: text, Reading: reading.Reading{Word: words[strings.TrimPrefix(text, "/")]}}
+	s := flows.Said{Chat: chat, User: chat, Text: text,
+		Reading: reading.Reading{Word: words[strings.TrimPrefix(text, "/")]}}
 	w.chat(chat, s)
 }
 
-var words = map[string]reading.Word{"queue": reading.WordQueue, "patients": reading.WordPatients, "enrol": reading.WordEnrol, "find": reading.WordFind, "hold everything": reading.WordHold, "resume": reading.WordResume,
-	"help": reading.WordHelp, "cancel": reading.WordCancel, "back": reading.WordBack, "skip": reading.WordSkip, "yes": reading.WordYes, "no": reading.WordNo, "done": reading.WordDone, "blank": reading.WordBlank, "language": reading.WordLanguage}
+var words = map[string]reading.Word{"queue": reading.WordQueue, "patients": reading.WordPatients,
+	"enrol": reading.WordEnrol, "find": reading.WordFind, "hold everything": reading.WordHold,
+	"resume": reading.WordResume,
+	"help":   reading.WordHelp, "cancel": reading.WordCancel, "back": reading.WordBack, "skip": reading.WordSkip,
+	"yes": reading.WordYes, "no": reading.WordNo, "done": reading.WordDone, "blank": reading.WordBlank,
+	"language": reading.WordLanguage}
 
 // card presses a button on a patient's card.
 func (w *world) card(chat int64, op, arg string) {

@@ -52,8 +52,10 @@ func TestSampleIsClean(t *testing.T) {
 		t.Fatalf("problems: %+v", ps)
 	}
 	e := f.Enrolment
-	if e.Appliance.Travel != 20 || e.Plan.Limits.Ceiling != 6 || e.Baseline.Start != 4000 || e.Plan.Limits.Interval != 3 || e.Plan.Ends != e.Plan.Fitted+90 {
-		t.Errorf("travel %d, ceiling %d, start %d, interval %d, ends %v", e.Appliance.Travel, e.Plan.Limits.Ceiling, e.Baseline.Start, e.Plan.Limits.Interval, e.Plan.Ends)
+	if e.Appliance.Travel != 20 || e.Plan.Limits.Ceiling != 6 || e.Baseline.Start != 4000 || e.Plan.Limits.Interval != 3 ||
+		e.Plan.Ends != e.Plan.Fitted+90 {
+		t.Errorf("travel %d, ceiling %d, start %d, interval %d, ends %v", e.Appliance.Travel, e.Plan.Limits.Ceiling,
+			e.Baseline.Start, e.Plan.Limits.Interval, e.Plan.Ends)
 	}
 }
 
@@ -109,13 +111,15 @@ func TestEveryField(t *testing.T) {
 }
 
 func TestStrictNumbers(t *testing.T) {
-	good := map[string]chart.Micrometres{"0.25": 250, "0,25": 250, "0.25 mm": 250, "1": 1000, "0.125mm": 125, " 2 MM ": 2000}
+	good := map[string]chart.Micrometres{"0.25": 250, "0,25": 250, "0.25 mm": 250, "1": 1000, "0.125mm": 125,
+		" 2 MM ": 2000}
 	for s, want := range good {
 		if n, ok := ParseMM(s); !ok || n != want {
 			t.Errorf("%q: %d, %v", s, n, ok)
 		}
 	}
-	for _, s := range []string{"", "1e3", "Inf", "NaN", "1_0", "0x1", "+1", "1-2", "3 or 4", "1.2.3", "1,2,3", ".5", "5.", "0.1255", "1/2", "10 cm", "٣", "100000"} {
+	for _, s := range []string{"", "1e3", "Inf", "NaN", "1_0", "0x1", "+1", "1-2", "3 or 4", "1.2.3", "1,2,3", ".5", "5.",
+		"0.1255", "1/2", "10 cm", "٣", "100000"} {
 		if n, ok := ParseMM(s); ok {
 			t.Errorf("%q was read as %d", s, n)
 		}
@@ -164,7 +168,8 @@ func TestLineByLine(t *testing.T) {
 	for _, p := range ps {
 		got[p.Line] = p.Field + " " + p.Key
 	}
-	want := map[int]string{2: "step-mm enrol.bad.bounds", 3: " enrol.bad.key", 4: "label enrol.bad.twice", 5: "settle enrol.bad.whole"}
+	want := map[int]string{2: "step-mm enrol.bad.bounds", 3: " enrol.bad.key", 4: "label enrol.bad.twice",
+		5: "settle enrol.bad.whole"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
@@ -181,8 +186,10 @@ func TestFormProperty(t *testing.T) {
 		n := rapid.IntRange(1, 40).Draw(t, "lines")
 		for range n {
 			i := rapid.IntRange(0, len(fields)-1).Draw(t, "field")
-			text := rapid.OneOf(rapid.String(), rapid.StringMatching(`-?[0-9]{1,5}([.,][0-9]{1,3})? ?(mm|%|h)?`), rapid.StringMatching(`[0-2]?[0-9]:[0-5][0-9]`),
-				rapid.SampledFrom([]string{"yes", "no", "habitual", "retruded", "nobody", "all", "2026-03-02", "seats guide"})).Draw(t, "text")
+			text := rapid.OneOf(rapid.String(), rapid.StringMatching(`-?[0-9]{1,5}([.,][0-9]{1,3})? ?(mm|%|h)?`),
+				rapid.StringMatching(`[0-2]?[0-9]:[0-5][0-9]`),
+				rapid.SampledFrom([]string{"yes", "no", "habitual", "retruded", "nobody", "all", "2026-03-02",
+					"seats guide"})).Draw(t, "text")
 			before := f
 			if ps := f.Put(fields, i, text); len(ps) > 0 {
 				if d := cmp.Diff(before, f); d != "" {

@@ -166,7 +166,8 @@ func (f *Filled) Fill(fields []FormField, pairs []Pair) []Problem {
 		i := FormIndex(fields, p.Key)
 		switch {
 		case i < 0:
-			out = append(out, Problem{Key: "enrol.bad.key", Args: []message.Arg{message.ArgS("key", reading.Clip(p.Key, 40))}, Line: int(p.Line)})
+			out = append(out, Problem{Key: "enrol.bad.key", Args: []message.Arg{message.ArgS("key", reading.Clip(p.Key, 40))},
+				Line: int(p.Line)})
 		case at[i] != 0:
 			out = append(out, Problem{Field: fields[i].Key, Key: "enrol.bad.twice", Line: int(p.Line)})
 		default:

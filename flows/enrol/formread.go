@@ -33,7 +33,8 @@ func (f FormField) read(text string) (Datum, bool) {
 	case FormText, FormList, FormScores:
 		return f.readText(text)
 	case FormLang:
-		return Datum{S: strings.ToLower(text)}, len(text) >= 2 && len(text) <= 8 && only(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ-")
+		return Datum{S: strings.ToLower(text)}, len(text) >= 2 && len(text) <= 8 &&
+			only(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ-")
 	case FormZone:
 		return Datum{S: text}, len(text) <= 40 && !strings.ContainsAny(text, " \t|")
 	case FormPhone:
@@ -161,7 +162,8 @@ func (f FormField) outside(n int64) *Problem {
 	if f.Kind == FormYes {
 		return f.bad("enrol.bad.must", message.ArgK("why", "enrol.why."+f.Key))
 	}
-	return f.bad("enrol.bad.bounds", f.Arg("said", n), f.Arg("least", f.Min), f.Arg("most", f.Max), message.ArgK("why", "enrol.why."+f.Key))
+	return f.bad("enrol.bad.bounds", f.Arg("said", n), f.Arg("least", f.Min), f.Arg("most", f.Max),
+		message.ArgK("why", "enrol.why."+f.Key))
 }
 
 // Arg makes an argument of a value in what the blank's kind counts.
@@ -274,7 +276,8 @@ func clean(s string) string {
 		switch {
 		case r == '\u00a0' || r == '\u202f' || r == '\t':
 			return ' '
-		case r < ' ' || r == 0x7f || r >= '\u200b' && r <= '\u200f' || r >= '\u202a' && r <= '\u202e' || r >= '\u2066' && r <= '\u2069':
+		case r < ' ' || r == 0x7f || r >= '\u200b' && r <= '\u200f' || r >= '\u202a' && r <= '\u202e' || r >= '\u2066' &&
+			r <= '\u2069':
 			return -1
 		}
 		return r

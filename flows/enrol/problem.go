@@ -89,20 +89,24 @@ func (c *check) places() {
 	start := chart.ShareOf(b, b.Start)
 	switch {
 	case b.Start < chart.PlaceOf(b, 0) || b.Start > whole:
-		c.hard("start", "enrol.bad.outside", message.ArgUM("said", b.Start), message.ArgP("share", start), message.ArgUM("least", chart.PlaceOf(b, 0)), message.ArgUM("most", whole))
+		c.hard("start", "enrol.bad.outside", message.ArgUM("said", b.Start), message.ArgP("share", start),
+			message.ArgUM("least", chart.PlaceOf(b, 0)), message.ArgUM("most", whole))
 		return
 	case start > MostRange:
 		c.soft("start", "enrol.flag.start", message.ArgP("share", start))
 	}
 	if int64(a.Travel)*int64(a.Step) > int64(chart.WideRange) {
-		c.hard("travel", "enrol.bad.toolong", message.ArgUM("said", chart.Micrometres(a.Travel)*a.Step), message.ArgUM("most", chart.WideRange))
+		c.hard("travel", "enrol.bad.toolong", message.ArgUM("said", chart.Micrometres(a.Travel)*a.Step),
+			message.ArgUM("most", chart.WideRange))
 	}
 	top := b.Start + chart.Micrometres(l.Ceiling)*a.Step
 	switch share := chart.ShareOf(b, top); {
 	case top > whole:
-		c.hard("ceiling", "enrol.bad.over", message.ArgN("steps", int(l.Ceiling)), message.ArgUM("place", top), message.ArgP("share", share), message.ArgUM("most", whole))
+		c.hard("ceiling", "enrol.bad.over", message.ArgN("steps", int(l.Ceiling)), message.ArgUM("place", top),
+			message.ArgP("share", share), message.ArgUM("most", whole))
 	case top > chart.PlaceOf(b, MostRange):
-		c.soft("ceiling", "enrol.flag.ceiling", message.ArgN("steps", int(l.Ceiling)), message.ArgUM("place", top), message.ArgP("share", share))
+		c.soft("ceiling", "enrol.flag.ceiling", message.ArgN("steps", int(l.Ceiling)), message.ArgUM("place", top),
+			message.ArgP("share", share))
 	}
 	if far := l.Ceiling + max(a.Offset, 0); far > a.Travel {
 		c.hard("ceiling", "enrol.bad.beyond", message.ArgN("steps", int(far)), message.ArgN("most", int(a.Travel)))
@@ -121,7 +125,8 @@ func (c *check) limits() {
 	if i := int(l.Interval); i >= 2 && a.Step > 0 && a.Step <= chart.TopPace {
 		week := chart.Micrometres((7+i-1)/i) * a.Step // the most steps that seven nights can hold
 		if week > chart.TopPace {
-			c.hard("interval", "enrol.bad.pace", message.ArgN("said", i), message.ArgUM("week", week), message.ArgUM("most", chart.TopPace), message.ArgN("least", fitting(a.Step)))
+			c.hard("interval", "enrol.bad.pace", message.ArgN("said", i), message.ArgUM("week", week),
+				message.ArgUM("most", chart.TopPace), message.ArgN("least", fitting(a.Step)))
 		} else if l.Pace > 0 && week > l.Pace {
 			c.soft("pace-mm", "enrol.flag.pace", message.ArgUM("week", week), message.ArgUM("most", l.Pace))
 		}
@@ -133,7 +138,8 @@ func (c *check) limits() {
 		c.hard("timetable", "enrol.bad.nobody")
 	}
 	if l.Timetable && l.TimetableTop > l.Ceiling {
-		c.hard("timetable-top", "enrol.bad.top", message.ArgN("said", int(l.TimetableTop)), message.ArgN("most", int(l.Ceiling)))
+		c.hard("timetable-top", "enrol.bad.top", message.ArgN("said", int(l.TimetableTop)),
+			message.ArgN("most", int(l.Ceiling)))
 	}
 }
 
@@ -172,7 +178,8 @@ func (c *check) plan() {
 	}
 	after := func(k civil.Clock) civil.Clock { return (k - boundary + 1440) % 1440 }
 	if after(p.Evening) >= after(p.Morning) {
-		c.hard("morning", "enrol.bad.order", message.ArgC("evening", p.Evening), message.ArgC("morning", p.Morning), message.ArgC("ends", boundary))
+		c.hard("morning", "enrol.bad.order", message.ArgC("evening", p.Evening), message.ArgC("morning", p.Morning),
+			message.ArgC("ends", boundary))
 	}
 }
 
@@ -206,6 +213,7 @@ func (c *check) person() {
 		c.soft("loose-teeth", "enrol.flag.loose")
 	}
 	if b.Opening.Known() && b.Opening.N() < chart.NarrowOpening {
-		c.soft("opening-mm", "enrol.flag.opening", message.ArgN("said", b.Opening.N()), message.ArgN("least", chart.NarrowOpening))
+		c.soft("opening-mm", "enrol.flag.opening", message.ArgN("said", b.Opening.N()),
+			message.ArgN("least", chart.NarrowOpening))
 	}
 }

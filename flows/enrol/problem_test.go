@@ -148,18 +148,22 @@ func TestIntervalDefault(t *testing.T) {
 }
 
 func TestPracticeDefaults(t *testing.T) {
-	pr := practice.Practice{Lang: "es", Zone: "America/Lima", Evening: 1230, Morning: 420, PlanDays: 60, Defaults: chart.Limits{
-		Settle: 5, Interval: 4, RestMornings: 4, Target: 0, Loud: 8, WornMinutes: 270, Pace: 750, ContactDays: 45}}
+	pr := practice.Practice{Lang: "es", Zone: "America/Lima", Evening: 1230, Morning: 420, PlanDays: 60,
+		Defaults: chart.Limits{
+			Settle: 5, Interval: 4, RestMornings: 4, Target: 0, Loud: 8, WornMinutes: 270, Pace: 750, ContactDays: 45}}
 	var f Filled
-	f.Fill(FormFields(), ReadPairs(strings.ReplaceAll(strings.ReplaceAll(strings.ReplaceAll(sample, "settle: 7\n", ""), "language: en\n", ""), "zone: Europe/Madrid\n", "")))
+	f.Fill(FormFields(), ReadPairs(strings.ReplaceAll(strings.ReplaceAll(strings.ReplaceAll(sample, "settle: 7\n", ""),
+		"language: en\n", ""), "zone: Europe/Madrid\n", "")))
 	if ps := f.Complete(FormFields(), &pr, civil.DateOf(2026, time.March, 2)); len(ps) > 0 {
 		t.Fatal(ps)
 	}
 	l := f.Enrolment.Plan.Limits
-	if l.Settle != 5 || l.Interval != 4 || l.RestMornings != 4 || l.Target != 0 || l.Loud != 8 || l.WornMinutes != 270 || l.Pace != 750 || l.ContactDays != 45 {
+	if l.Settle != 5 || l.Interval != 4 || l.RestMornings != 4 || l.Target != 0 || l.Loud != 8 || l.WornMinutes != 270 ||
+		l.Pace != 750 || l.ContactDays != 45 {
 		t.Errorf("%+v", l)
 	}
-	if e := f.Enrolment; e.Lang != "es" || e.Zone != "America/Lima" || e.Plan.Evening != 1230 || e.Plan.Ends != e.Plan.Fitted+60 {
+	if e := f.Enrolment; e.Lang != "es" || e.Zone != "America/Lima" || e.Plan.Evening != 1230 ||
+		e.Plan.Ends != e.Plan.Fitted+60 {
 		t.Errorf("%+v", e.Plan)
 	}
 }

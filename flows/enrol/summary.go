@@ -58,7 +58,8 @@ func (s Summary) Say(e *chart.Enrolment) []message.Line {
 	step := message.ArgUM("step", e.Appliance.Step)
 	lines := []message.Line{
 		message.Say("enrol.sum.start", message.ArgUM("place", s.Start), message.ArgP("share", s.StartShare), zero),
-		message.Say("enrol.sum.ceiling", message.ArgN("count", int(s.Steps)), message.ArgS("word", e.Appliance.StepWord), step, message.ArgUM("place", s.Ceiling), message.ArgP("share", s.CeilingShare)),
+		message.Say("enrol.sum.ceiling", message.ArgN("count", int(s.Steps)), message.ArgS("word", e.Appliance.StepWord),
+			step, message.ArgUM("place", s.Ceiling), message.ArgP("share", s.CeilingShare)),
 	}
 	if s.Night > 0 {
 		lines = append(lines, message.Say("enrol.sum.earliest", message.ArgN("count", s.Night), message.ArgD("on", s.On)))

@@ -32,12 +32,14 @@ func TestScheduleArithmetic(t *testing.T) {
 		{"4", "7", "0.5", 7, 7, 6, 43, 7000},
 		{"4", "5.6", "0.25", 7, 3, 6, 23, 5500}, // the ceiling of 70 % of 8 mm
 	} {
-		f, ps := filled(t, with("start: "+c.start, "ceiling: "+c.target+" mm", "step-mm: "+c.step, fmt.Sprint("settle: ", c.settle), fmt.Sprint("interval: ", c.interval), "ends: 2026-06-01"))
+		f, ps := filled(t, with("start: "+c.start, "ceiling: "+c.target+" mm", "step-mm: "+c.step,
+			fmt.Sprint("settle: ", c.settle), fmt.Sprint("interval: ", c.interval), "ends: 2026-06-01"))
 		if Refused(ps) {
 			t.Fatalf("%+v: %+v", c, ps)
 		}
 		s := Summarise(f.Enrolment)
-		if s.Steps != c.steps || s.Night != c.night || s.Ceiling != c.final || s.On != civil.DateOf(2026, time.March, 1)+civil.Date(c.night) {
+		if s.Steps != c.steps || s.Night != c.night || s.Ceiling != c.final ||
+			s.On != civil.DateOf(2026, time.March, 1)+civil.Date(c.night) {
 			t.Errorf("%+v: %+v", c, s)
 		}
 	}

@@ -12,7 +12,8 @@ func test(ahi10 int, rule string) chart.SleepTest {
 
 // Bands of adults: doi 10.1186/s13063-019-3698-4.
 func TestSeverity(t *testing.T) {
-	for ahi10, want := range map[int]Severity{0: SeverityNormal, 49: SeverityNormal, 50: SeverityMild, 149: SeverityMild, 150: SeverityModerate, 299: SeverityModerate, 300: SeveritySevere, 900: SeveritySevere} {
+	for ahi10, want := range map[int]Severity{0: SeverityNormal, 49: SeverityNormal, 50: SeverityMild, 149: SeverityMild,
+		150: SeverityModerate, 299: SeverityModerate, 300: SeveritySevere, 900: SeveritySevere} {
 		if got := SeverityOf(chart.Num(ahi10)); got != want {
 			t.Errorf("%d tenths: %d", ahi10, got)
 		}
@@ -24,7 +25,8 @@ func TestSeverity(t *testing.T) {
 
 // Orofacial bands mild 1-4, moderate 5-7, severe 8-10: doi 10.2147/JPR.S75192.
 func TestPainBands(t *testing.T) {
-	for pain, want := range map[int]Band{0: BandNone, 1: BandMild, 4: BandMild, 5: BandModerate, 7: BandModerate, 8: BandSevere, 10: BandSevere, 11: BandUnknown, -1: BandUnknown} {
+	for pain, want := range map[int]Band{0: BandNone, 1: BandMild, 4: BandMild, 5: BandModerate, 7: BandModerate,
+		8: BandSevere, 10: BandSevere, 11: BandUnknown, -1: BandUnknown} {
 		if got := BandOf(chart.Num(pain)); got != want {
 			t.Errorf("%d: %d", pain, got)
 		}
@@ -51,7 +53,8 @@ func TestResponse(t *testing.T) {
 		{400, 180, -550, true, false, false, true, false},
 	} {
 		r, no := ResponseOf(test(x.before, "A"), test(x.after, "A"))
-		if no != Defined || r.Change != x.change || r.Half != x.half || r.Success != x.success || r.Resolved != x.resolved || r.Partial != x.partial || r.Unresolved != x.non {
+		if no != Defined || r.Change != x.change || r.Half != x.half || r.Success != x.success || r.Resolved != x.resolved ||
+			r.Partial != x.partial || r.Unresolved != x.non {
 			t.Errorf("%d to %d: %+v %s", x.before, x.after, r, no)
 		}
 	}
@@ -161,7 +164,8 @@ func TestPainThatMatters(t *testing.T) {
 		before, after int
 		less          bool
 		no            Undefined
-	}{{6, 4, false, Defined}, {5, 3, true, Defined}, {0, 0, false, FromZero}, {1000, 621, true, Defined}, {1000, 622, false, Defined}} {
+	}{{6, 4, false, Defined}, {5, 3, true, Defined}, {0, 0, false, FromZero}, {1000, 621, true, Defined},
+		{1000, 622, false, Defined}} {
 		if got, no := MeansLess(x.before, x.after); got != x.less || no != x.no {
 			t.Errorf("%d to %d: %v %q", x.before, x.after, got, no)
 		}

@@ -8,13 +8,16 @@ import (
 
 // Both rules of adherence, just under and just at their shares: doi 10.15331/jdsm.7204.
 func TestAdherenceBounds(t *testing.T) {
-	if (chart.Nights{Counted: 699, Answered: 1000, Calendar: 1000}).PayerRegular() || !(chart.Nights{Counted: 700, Answered: 1000, Calendar: 1000}).PayerRegular() || !(chart.Nights{Counted: 1, Answered: 1, Calendar: 1}).PayerRegular() {
+	if (chart.Nights{Counted: 699, Answered: 1000, Calendar: 1000}).PayerRegular() ||
+		!(chart.Nights{Counted: 700, Answered: 1000, Calendar: 1000}).PayerRegular() ||
+		!(chart.Nights{Counted: 1, Answered: 1, Calendar: 1}).PayerRegular() {
 		t.Error("70.0 % of nights")
 	}
 	for _, x := range []struct {
 		worn, sleep int
 		counts, ok  bool
-	}{{799, 1000, false, true}, {800, 1000, true, true}, {1, 1, true, true}, {0, 450, false, true}, {-1, 450, false, false}} {
+	}{{799, 1000, false, true}, {800, 1000, true, true}, {1, 1, true, true}, {0, 450, false, true},
+		{-1, 450, false, false}} {
 		if counts, ok := chart.DentalNight(x.worn, x.sleep); counts != x.counts || ok != x.ok {
 			t.Errorf("%+v: %v, %v", x, counts, ok)
 		}

@@ -147,7 +147,8 @@ func TestResumeOfAFlag(t *testing.T) {
 func TestTheThirteenthFlag(t *testing.T) {
 	var c Course
 	for range mostFlags + 1 {
-		c.Flags = append(c.Flags, redflag.Flag{ID: "chest", Class: redflag.ClassE, Wear: redflag.WearKeep, From: 9, Resume: 4})
+		c.Flags = append(c.Flags, redflag.Flag{ID: "chest", Class: redflag.ClassE, Wear: redflag.WearKeep, From: 9,
+			Resume: 4})
 	}
 	c.Flags[5] = redflag.Flag{ID: "bite.changed", Class: redflag.ClassN, Wear: redflag.WearOut, From: 3, Resume: 1}
 	c.crop()

@@ -40,7 +40,8 @@ type assessment struct {
 
 // look gathers what the table needs in one pass over the nights remembered.
 func (c *Course) look(f *Facts, night civil.Date) assessment {
-	v := assessment{f: f, c: c, lim: &f.Plan.Limits, night: night, s: c.stand(), top: f.top(), state: c.State, doubled: c.Doubled}
+	v := assessment{f: f, c: c, lim: &f.Plan.Limits, night: night, s: c.stand(), top: f.top(), state: c.State,
+		doubled: c.Doubled}
 	if c.EveOn == night && c.Advice.Night == night {
 		v.s = c.Eve
 	}

@@ -17,15 +17,22 @@ import (
 // What a row that no phrase raises does to wear, and each combination of
 // phrases by itself.
 func TestFlagRowsBeyondPhrases(t *testing.T) {
-	for id, wear := range map[string]redflag.Wear{"sore.again": redflag.WearOut, "setting.above": redflag.WearBack, "sleepy": redflag.WearKeep, "headache.morning": redflag.WearKeep, "sore.start": redflag.WearKeep, "bite.notback": redflag.WearKeep, "bite.late": redflag.WearKeep, "pain.woken": redflag.WearOut} {
+	for id, wear := range map[string]redflag.Wear{"sore.again": redflag.WearOut, "setting.above": redflag.WearBack,
+		"sleepy": redflag.WearKeep, "headache.morning": redflag.WearKeep, "sore.start": redflag.WearKeep,
+		"bite.notback": redflag.WearKeep, "bite.late": redflag.WearKeep, "pain.woken": redflag.WearOut} {
 		if row, ok := redflag.FlagRow(id); !ok || row.Wear != wear {
 			t.Errorf("%s: wear %d, want %d", id, row.Wear, wear)
 		}
 	}
 	for said, id := range map[reading.Features]string{
-		reading.FSwelling | reading.FMouthFace: "swelling.airway", reading.FSwelling | reading.FSwallow: "swelling.airway", reading.FSwelling | reading.FBreath: "swelling.airway", reading.FHives | reading.FBreath: "swelling.airway", reading.FHives | reading.FSwallow: "swelling.airway",
-		reading.FMissing | reading.FCough: "piece.airway", reading.FMissing | reading.FBreath: "piece.airway", reading.FSwallowed | reading.FCough: "piece.airway", reading.FSwallowed | reading.FBreath: "piece.airway", reading.FBroken | reading.FCough: "piece.airway", reading.FBroken | reading.FBreath: "piece.airway",
-		reading.FLocked | reading.FBreath: "jaw.airway", reading.FOpenLock | reading.FBreath: "jaw.airway", reading.FSwallowed: "piece.missing", reading.FMissing: "piece.missing",
+		reading.FSwelling | reading.FMouthFace: "swelling.airway", reading.FSwelling | reading.FSwallow: "swelling.airway",
+		reading.FSwelling | reading.FBreath: "swelling.airway", reading.FHives | reading.FBreath: "swelling.airway",
+		reading.FHives | reading.FSwallow: "swelling.airway",
+		reading.FMissing | reading.FCough: "piece.airway", reading.FMissing | reading.FBreath: "piece.airway",
+		reading.FSwallowed | reading.FCough: "piece.airway", reading.FSwallowed | reading.FBreath: "piece.airway",
+		reading.FBroken | reading.FCough: "piece.airway", reading.FBroken | reading.FBreath: "piece.airway",
+		reading.FLocked | reading.FBreath: "jaw.airway", reading.FOpenLock | reading.FBreath: "jaw.airway",
+		reading.FSwallowed: "piece.missing", reading.FMissing: "piece.missing",
 	} {
 		if _, rs := heard(t, said); len(rs) == 0 || rs[0].ID != id {
 			t.Errorf("%x: %v, want %s", said, rs, id)
@@ -38,7 +45,11 @@ func TestRuleRows(t *testing.T) {
 	for i, want := range []struct {
 		role  practice.Role
 		after uint8
-	}{{practice.Clinician, 1}, {practice.Clinician, 0}, {practice.Assistant, 0}, {practice.Clinician, 0}, {practice.Assistant, 2}, {practice.Clinician, 3}, {practice.Clinician, 0}, {practice.Clinician, 0}, {practice.Clinician, 10}, {practice.Assistant, 10}, {practice.Assistant, 3}, {practice.Assistant, 3}, {practice.Assistant, 0}, {practice.Assistant, 10}, {practice.Assistant, 0}, {practice.Clinician, 0}, {practice.Clinician, 0}, {practice.Clinician, 0}} {
+	}{{practice.Clinician, 1}, {practice.Clinician, 0}, {practice.Assistant, 0}, {practice.Clinician, 0},
+		{practice.Assistant, 2}, {practice.Clinician, 3}, {practice.Clinician, 0}, {practice.Clinician, 0},
+		{practice.Clinician, 10}, {practice.Assistant, 10}, {practice.Assistant, 3}, {practice.Assistant, 3},
+		{practice.Assistant, 0}, {practice.Assistant, 10}, {practice.Assistant, 0}, {practice.Clinician, 0},
+		{practice.Clinician, 0}, {practice.Clinician, 0}} {
 		if row := Table[i]; row.role != want.role || row.after != want.after {
 			t.Errorf("P%02d: role %d after %d, want %+v", i+1, row.role, row.after, want)
 		}
@@ -47,7 +58,8 @@ func TestRuleRows(t *testing.T) {
 
 // desk is a view of a course that stands at a setting, for one row alone.
 func atSetting(at chart.Steps, change func(v *assessment)) *assessment {
-	v := &assessment{f: &Facts{Plan: &chart.Plan{Rev: 1, Limits: chart.Limits{Ceiling: 20, Target: 3}}, Appliance: &chart.Appliance{Step: 500, Travel: 20}, Baseline: &chart.Baseline{Reporter: chart.Num(chart.ReporterPartner)}},
+	v := &assessment{f: &Facts{Plan: &chart.Plan{Rev: 1, Limits: chart.Limits{Ceiling: 20, Target: 3}},
+		Appliance: &chart.Appliance{Step: 500, Travel: 20}, Baseline: &chart.Baseline{Reporter: chart.Num(chart.ReporterPartner)}},
 		c: &Course{}, night: day0 + 30, top: 20, state: chart.Stepping}
 	v.s = Position{Left: at, Right: at, Low: at, High: at, Advised: at, SetOn: v.night - 1}
 	v.lim = &v.f.Plan.Limits
@@ -80,7 +92,8 @@ func TestPlanBounds(t *testing.T) {
 			t.Errorf("contact in %d days: %d", days, got)
 		}
 	}
-	for pace, want := range map[chart.Micrometres]chart.Micrometres{-1: 1000, 0: 1000, 1: 1, 999: 999, 1000: 1000, 1001: 1000} {
+	for pace, want := range map[chart.Micrometres]chart.Micrometres{-1: 1000, 0: 1000, 1: 1, 999: 999, 1000: 1000,
+		1001: 1000} {
 		if got := (&Facts{Plan: &chart.Plan{Limits: chart.Limits{Pace: pace}}}).pace(); got != want {
 			t.Errorf("a pace of %d: %d", pace, got)
 		}
@@ -103,7 +116,8 @@ func TestGrantBounds(t *testing.T) {
 	for name, x := range map[string]struct {
 		to, until chart.Steps
 		want      bool
-	}{"none": {0, 0, false}, "to here": {4, 0, false}, "to the next": {5, 0, true}, "its last night": {5, 30, true}, "the night after": {5, 29, false}} {
+	}{"none": {0, 0, false}, "to here": {4, 0, false}, "to the next": {5, 0, true}, "its last night": {5, 30, true},
+		"the night after": {5, 29, false}} {
 		v := atSetting(4, func(v *assessment) { v.c.GrantTo, v.c.GrantUntil = x.to, civil.Date(0) })
 		if x.until > 0 {
 			v.c.GrantUntil = day0 + civil.Date(x.until)
@@ -128,7 +142,8 @@ func TestP13GrantToTheNext(t *testing.T) {
 		for i := range 6 {
 			e := &v.c.Nights[i]
 			*e = chart.Entry{Night: v.night - 5 + civil.Date(i), Low: 2, High: 2}
-			e.V[chart.Worn], e.V[chart.Reporter], e.V[chart.Snoring] = chart.Num(chart.WornAll), chart.Num(chart.ReporterPartner), chart.Num(1)
+			e.V[chart.Worn], e.V[chart.Reporter], e.V[chart.Snoring] = chart.Num(chart.WornAll),
+				chart.Num(chart.ReporterPartner), chart.Num(1)
 		}
 		v.c.N = 6
 		if got := p13(v).do == chart.Stay; got != holds {
@@ -231,7 +246,8 @@ func TestHeardBounds(t *testing.T) {
 	var c Course
 	c.N = 1
 	c.Nights[0] = chart.Entry{Night: 7, Low: 0, High: 0}
-	c.Nights[0].V[chart.Reporter], c.Nights[0].V[chart.Snoring], c.Nights[0].V[chart.Worn] = by, chart.Num(5), chart.Num(chart.WornAll)
+	c.Nights[0].V[chart.Reporter], c.Nights[0].V[chart.Snoring], c.Nights[0].V[chart.Worn] = by, chart.Num(5),
+		chart.Num(chart.WornAll)
 	for before, want := range map[civil.Date]int{7: 0, 8: 1} {
 		var p pool
 		if c.scores(&p, 0, by, before, 240); p.n != want {
@@ -242,8 +258,11 @@ func TestHeardBounds(t *testing.T) {
 
 // The range that answers can be in.
 func TestScales(t *testing.T) {
-	for f, x := range map[chart.Field][2]int{chart.NotWorn: {1, chart.ReasonNotKnown}, chart.Where: {1, chart.SiteOther}, chart.Gone: {1, 4}, chart.Bite: {1, 4}, chart.Reporter: {1, 4}, chart.SettingLeft: {-99, 999}, chart.Pain: {0, 10}, chart.WornMinutes: {0, 1440}, chart.Driving: {0, chart.DrivingNoDrive}} {
-		if !InScale(f, chart.Num(x[0])) || !InScale(f, chart.Num(x[1])) || InScale(f, chart.Num(x[0]-1)) || InScale(f, chart.Num(x[1]+1)) {
+	for f, x := range map[chart.Field][2]int{chart.NotWorn: {1, chart.ReasonNotKnown}, chart.Where: {1, chart.SiteOther},
+		chart.Gone: {1, 4}, chart.Bite: {1, 4}, chart.Reporter: {1, 4}, chart.SettingLeft: {-99, 999}, chart.Pain: {0, 10},
+		chart.WornMinutes: {0, 1440}, chart.Driving: {0, chart.DrivingNoDrive}} {
+		if !InScale(f, chart.Num(x[0])) || !InScale(f, chart.Num(x[1])) || InScale(f, chart.Num(x[0]-1)) ||
+			InScale(f, chart.Num(x[1]+1)) {
 			t.Errorf("field %d: not %d to %d", f, x[0], x[1])
 		}
 	}

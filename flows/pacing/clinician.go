@@ -29,7 +29,8 @@ const (
 func (c *Course) Begin(f Facts, night civil.Date) {
 	f.Whole()
 	offset := f.offset()
-	*c = Course{State: chart.Settling, Right: offset, SetOn: night - 1, SettleFrom: night, Seen: night, Began: night, Named: night, Flags: c.Flags}
+	*c = Course{State: chart.Settling, Right: offset, SetOn: night - 1, SettleFrom: night, Seen: night, Began: night,
+		Named: night, Flags: c.Flags}
 	c.Reach(&f, night)
 	c.show()
 }

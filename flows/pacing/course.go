@@ -157,7 +157,8 @@ func (c *Course) hot() bool {
 }
 
 func (c *Course) stand() Position {
-	return Position{Left: c.Left, Right: c.Right, Low: c.Low, High: c.High, Advised: c.Advised, SetOn: c.SetOn, Arrived: c.Arrived, InDoubt: c.InDoubt}
+	return Position{Left: c.Left, Right: c.Right, Low: c.Low, High: c.High, Advised: c.Advised, SetOn: c.SetOn,
+		Arrived: c.Arrived, InDoubt: c.InDoubt}
 }
 
 // arrive starts the count of worn nights at a setting anew.

@@ -72,13 +72,16 @@ func anyNight(t dice) told {
 func anyCourse(t dice) *bench {
 	p := chart.Plan{Rev: 1, Fitted: day0, Limits: chart.Limits{
 		Ceiling: chart.Steps(pick(t, 2, 6, 12)), Settle: int16(pick(t, 1, 3, 7)), Interval: int16(pick(t, 2, 3, 7)),
-		RestMornings: int16(pick(t, 2, 3)), Target: 3, Loud: 7, WornMinutes: 240, Pace: chart.Micrometres(pick(t, 500, 1000)), ContactDays: 90,
-		Timetable: (t.IntN(2) == 1), TimetableTop: 2, ReleaseByHand: pick(t, 0, 0, 1) == 1}}
-	a := chart.Appliance{Step: chart.Micrometres(pick(t, 100, 250, 500, 1000)), Travel: chart.Steps(pick(t, 3, 20)), Guide: (t.IntN(2) == 1), TwoSided: (t.IntN(2) == 1)}
+		RestMornings: int16(pick(t, 2, 3)), Target: 3, Loud: 7, WornMinutes: 240, Pace: chart.Micrometres(pick(t, 500, 1000)),
+		ContactDays: 90,
+		Timetable:   (t.IntN(2) == 1), TimetableTop: 2, ReleaseByHand: pick(t, 0, 0, 1) == 1}}
+	a := chart.Appliance{Step: chart.Micrometres(pick(t, 100, 250, 500, 1000)), Travel: chart.Steps(pick(t, 3, 20)),
+		Guide: (t.IntN(2) == 1), TwoSided: (t.IntN(2) == 1)}
 	if a.TwoSided {
 		a.Offset = chart.Steps(pick(t, -1, 0, 2))
 	}
-	b := chart.Baseline{Max: 9000, Zero: chart.ZeroHabitual, Start: 3000, Pain: chart.Num(pick(t, 0, 0, 2, 6)), Reporter: chart.Num(chart.ReporterPartner), Sleepy: chart.Num(4), Drives: chart.Num(pick(t, chart.No, chart.Yes))}
+	b := chart.Baseline{Max: 9000, Zero: chart.ZeroHabitual, Start: 3000, Pain: chart.Num(pick(t, 0, 0, 2, 6)),
+		Reporter: chart.Num(chart.ReporterPartner), Sleepy: chart.Num(4), Drives: chart.Num(pick(t, chart.No, chart.Yes))}
 	k := &bench{d: day0, f: Facts{Plan: &p, Appliance: &a, Baseline: &b}}
 	k.c.Begin(k.f, day0)
 	return k

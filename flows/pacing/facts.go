@@ -21,7 +21,8 @@ func (f *Facts) under() (u chart.Under) {
 	for _, x := range [...]struct {
 		is  bool
 		bit chart.Under
-	}{{f.Unheard, chart.UnderUnheard}, {f.Held, chart.UnderHeld}, {f.Doubt, chart.UnderDoubt}, {f.Restored, chart.UnderRestored}} {
+	}{{f.Unheard, chart.UnderUnheard}, {f.Held, chart.UnderHeld}, {f.Doubt, chart.UnderDoubt},
+		{f.Restored, chart.UnderRestored}} {
 		if x.is {
 			u |= x.bit
 		}
@@ -31,7 +32,8 @@ func (f *Facts) under() (u chart.Under) {
 
 // With gives the facts of an evening whose advice was given under u.
 func (f Facts) With(u chart.Under) Facts {
-	f.Unheard, f.Held, f.Doubt, f.Restored = u&chart.UnderUnheard != 0, u&chart.UnderHeld != 0, u&chart.UnderDoubt != 0, u&chart.UnderRestored != 0
+	f.Unheard, f.Held, f.Doubt, f.Restored = u&chart.UnderUnheard != 0, u&chart.UnderHeld != 0, u&chart.UnderDoubt != 0,
+		u&chart.UnderRestored != 0
 	return f
 }
 

@@ -61,7 +61,8 @@ func (c *Course) Preview(f Facts, night civil.Date) chart.Advice {
 // advise runs the table and the guard.
 func (v *assessment) advise() chart.Advice {
 	r, rule := v.judge()
-	a := chart.Advice{Night: v.night, Action: r.do, From: v.s.Left, To: r.to, Rule: rule, Fired: v.fired, Plan: v.f.Plan.Rev, Reason: r.why}
+	a := chart.Advice{Night: v.night, Action: r.do, From: v.s.Left, To: r.to, Rule: rule, Fired: v.fired,
+		Plan: v.f.Plan.Rev, Reason: r.why}
 	switch {
 	case rule == 18:
 		a.Fired = 1 << 18

@@ -54,8 +54,10 @@ func BenchmarkAnswer(b *testing.B) {
 // BenchmarkNight is a patient's whole night: advice, confirmation, seven answers.
 func BenchmarkNight(b *testing.B) {
 	k := trial(&testing.T{})
-	fields := [...]chart.Field{chart.Worn, chart.Pain, chart.Guide, chart.Bite, chart.BiteMinutes, chart.Snoring, chart.Reporter}
-	values := [...]chart.Answer{chart.Num(chart.WornAll), chart.Num(0), chart.Num(chart.Yes), chart.Num(chart.BiteBoth), chart.Num(5), chart.Num(6), chart.Num(chart.ReporterPartner)}
+	fields := [...]chart.Field{chart.Worn, chart.Pain, chart.Guide, chart.Bite, chart.BiteMinutes, chart.Snoring,
+		chart.Reporter}
+	values := [...]chart.Answer{chart.Num(chart.WornAll), chart.Num(0), chart.Num(chart.Yes), chart.Num(chart.BiteBoth),
+		chart.Num(5), chart.Num(6), chart.Num(chart.ReporterPartner)}
 	b.ReportAllocs()
 	for b.Loop() {
 		k.f.Plan.Fitted = k.d

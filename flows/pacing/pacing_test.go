@@ -120,7 +120,8 @@ func TestP02OnlyTonight(t *testing.T) {
 func TestP02SetBack(t *testing.T) {
 	k := trial(t)
 	k.forward(2)
-	k.c.Flags = append(k.c.Flags, redflag.Flag{ID: "setting.above", Class: redflag.ClassS, Wear: redflag.WearBack, Resume: 1, From: k.d})
+	k.c.Flags = append(k.c.Flags, redflag.Flag{ID: "setting.above", Class: redflag.ClassS, Wear: redflag.WearBack,
+		Resume: 1, From: k.d})
 	k.c.show()
 	k.next(chart.GoBack, 1, 2)
 }
@@ -153,7 +154,8 @@ func TestP02OwnFlagFromTheNextEvening(t *testing.T) {
 }
 
 func TestP03NoStepsInOtherStates(t *testing.T) {
-	for _, s := range []chart.State{chart.Holding, chart.Testing, chart.Steady, chart.Recall, chart.Paused, chart.Stopped, chart.Ended, chart.Invited} {
+	for _, s := range []chart.State{chart.Holding, chart.Testing, chart.Steady, chart.Recall, chart.Paused, chart.Stopped,
+		chart.Ended, chart.Invited} {
 		k := trial(t)
 		k.nights(3, fine())
 		k.c.State = s
@@ -180,7 +182,8 @@ func TestP03SnoringThatReturned(t *testing.T) {
 }
 
 func TestP04SeverePain(t *testing.T) {
-	for _, m := range []told{fine(told{chart.Pain: 8, chart.Gone: chart.GoneMorning}), fine(told{chart.Pain: 10, chart.Gone: chart.GoneMorning}), fine(told{chart.Woken: chart.Yes})} {
+	for _, m := range []told{fine(told{chart.Pain: 8, chart.Gone: chart.GoneMorning}),
+		fine(told{chart.Pain: 10, chart.Gone: chart.GoneMorning}), fine(told{chart.Woken: chart.Yes})} {
 		k := trial(t)
 		k.forward(2)
 		k.evening()

@@ -65,7 +65,8 @@ func TestLeftOutKeepsTheConfirmation(t *testing.T) {
 // P01: the desk hears of it up to the test; once steady, yearly recall is not
 // monthly.
 func TestP01IsToldUntilSteady(t *testing.T) {
-	for state, want := range map[chart.State]bool{chart.Stepping: true, chart.Testing: true, chart.Steady: false, chart.Recall: false} {
+	for state, want := range map[chart.State]bool{chart.Stepping: true, chart.Testing: true, chart.Steady: false,
+		chart.Recall: false} {
 		v := atSetting(2, func(v *assessment) { v.f.Doubt, v.c.State = true, state })
 		if v.tells(1) != want {
 			t.Errorf("%v: told %v", state, !want)

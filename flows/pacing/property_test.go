@@ -64,7 +64,8 @@ func TestPropertyLimits(t *testing.T) {
 				}
 			}
 			// Every stay that repeats reaches a person.
-			if len(rs) > 0 || open || a.Action == chart.Forward || a.Action == chart.GoBack || k.c.Under() > chart.Resting || k.c.State == chart.Paused || k.f.Held {
+			if len(rs) > 0 || open || a.Action == chart.Forward || a.Action == chart.GoBack || k.c.Under() > chart.Resting ||
+				k.c.State == chart.Paused || k.f.Held {
 				alone, seen = 0, seen || len(rs) > 0
 			} else if alone++; alone > 35 && !(k.f.Plan.Limits.ReleaseByHand && seen) && a.Rule < 16 {
 				t.Fatalf("%d evenings of %s and nobody knows", alone, a.Rule.ID())
@@ -85,11 +86,13 @@ func TestPropertyLimits(t *testing.T) {
 
 // worsen draws an answer of a night that is worse than what it holds.
 func worsen(t dice, e chart.Entry) (f chart.Field, v chart.Answer, ok bool) {
-	f = []chart.Field{chart.Worn, chart.Pain, chart.Gone, chart.Woken, chart.Guide, chart.BiteMinutes, chart.NotWorn}[t.IntN(7)]
+	f = []chart.Field{chart.Worn, chart.Pain, chart.Gone, chart.Woken, chart.Guide, chart.BiteMinutes,
+		chart.NotWorn}[t.IntN(7)]
 	old := e.V[f]
 	if (0 + t.IntN(3-(0)+1)) == 0 {
 		// Not knowing is worse than what is easy, never better than what is sore.
-		easy := f == chart.Worn && old.Is(chart.WornAll) || f == chart.Pain && old.Is(0) || f == chart.Guide && old.Is(chart.Yes) || f == chart.BiteMinutes && old.Known() && old.N() <= 45
+		easy := f == chart.Worn && old.Is(chart.WornAll) || f == chart.Pain && old.Is(0) || f == chart.Guide &&
+			old.Is(chart.Yes) || f == chart.BiteMinutes && old.Known() && old.N() <= 45
 		return f, chart.Unknown, easy
 	}
 	switch f {
@@ -132,7 +135,8 @@ func TestPropertyWorseIsNeverForward(t *testing.T) {
 		b, _ := worse.Advise(k.f, k.d)
 		compared++
 		if moreForward(b, a) {
-			t.Fatalf("field %d from %d to %d: %v to %d by %s became %v to %d by %s (fired %b, %b)", f, e.V[f], v, a.Action, a.To, a.Rule.ID(), b.Action, b.To, b.Rule.ID(), a.Fired, b.Fired)
+			t.Fatalf("field %d from %d to %d: %v to %d by %s became %v to %d by %s (fired %b, %b)", f, e.V[f], v, a.Action, a.To,
+				a.Rule.ID(), b.Action, b.To, b.Rule.ID(), a.Fired, b.Fired)
 		}
 	})
 	if compared == 0 {
@@ -168,7 +172,8 @@ func TestPropertyUndoIsNeverForward(t *testing.T) {
 				t.Fatalf("an undo ended a rest: %v", k.c.Under())
 			}
 			for _, x := range before.Flags {
-				if !slices.ContainsFunc(k.c.Flags, func(y redflag.Flag) bool { return y.ID == x.ID && !x.Class.Worse(y.Class) }) && len(k.c.Flags) < mostFlags {
+				if !slices.ContainsFunc(k.c.Flags, func(y redflag.Flag) bool { return y.ID == x.ID && !x.Class.Worse(y.Class) }) &&
+					len(k.c.Flags) < mostFlags {
 					t.Fatalf("an undo lifted %s", x.ID)
 				}
 			}
@@ -198,7 +203,8 @@ func TestPropertyAnything(t *testing.T) {
 			case 5:
 				k.c.Preview(k.f, night)
 			case 6:
-				k.c.Hear(k.f, civil.Wall{Date: night, Clock: civil.Clock(n)}, reading.Features(t.Uint64()), string(rune(t.Uint32())))
+				k.c.Hear(k.f, civil.Wall{Date: night, Clock: civil.Clock(n)}, reading.Features(t.Uint64()),
+					string(rune(t.Uint32())))
 			case 7:
 				k.staff(t)
 			case 8:

@@ -59,9 +59,11 @@ func (c *Course) own(v *assessment, id string, from civil.Date, out []redflag.Ra
 	return c.raise(v.f, out, id, v.night, from)
 }
 
-func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, night, from civil.Date, at civil.Wall, quote string) []redflag.Raised {
+func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, night, from civil.Date, at civil.Wall,
+	quote string) []redflag.Raised {
 	class := row.ClassFor(f.Baseline)
-	r := redflag.Raised{ID: row.ID, Class: class, Wear: row.Wear, Caution: row.Caution, New: true, Role: row.Role, Flag: true}
+	r := redflag.Raised{ID: row.ID, Class: class, Wear: row.Wear, Caution: row.Caution, New: true, Role: row.Role,
+		Flag: true}
 	if class == redflag.ClassR { // told, and left to the next visit: it holds nothing
 		return append(out, r)
 	}
@@ -80,7 +82,8 @@ func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, nigh
 		c.show()
 		return append(out, r)
 	}
-	flag := redflag.Flag{ID: row.ID, Class: class, Wear: row.Wear, Night: night, At: at, From: from, Times: 1, Quote: reading.Clip(quote, QuoteRunes)}
+	flag := redflag.Flag{ID: row.ID, Class: class, Wear: row.Wear, Night: night, At: at, From: from, Times: 1,
+		Quote: reading.Clip(quote, QuoteRunes)}
 	flag.Resume = max(min(c.Left, c.releasable(f)), 0)
 	c.Flags = append(c.Flags, flag)
 	c.crop()

@@ -12,7 +12,8 @@ import (
 )
 
 // heard raises what a text says, on a fresh course that stands at 0.
-func heard(t *testing.T, f reading.Features, change ...func(*chart.Plan, *chart.Appliance, *chart.Baseline)) (*bench, []redflag.Raised) {
+func heard(t *testing.T, f reading.Features, change ...func(*chart.Plan, *chart.Appliance, *chart.Baseline)) (*bench,
+	[]redflag.Raised) {
 	k := trial(t, change...)
 	return k, k.c.Hear(k.f, civil.Wall{Date: k.d, Clock: 1200}, f, "said")
 }
@@ -94,7 +95,8 @@ func TestFlagRows(t *testing.T) {
 		if hot := x.class.Worse(redflag.ClassN); (k.c.State == chart.Stopped) != hot {
 			t.Errorf("%s: state %v", name, k.c.State)
 		}
-		if a := k.evening(); x.class.Worse(redflag.ClassR) && (a.Action == chart.Forward || !a.Fired.Has(2) || (a.Action == chart.LeaveOut) != (x.wear != redflag.WearKeep)) {
+		if a := k.evening(); x.class.Worse(redflag.ClassR) && (a.Action == chart.Forward || !a.Fired.Has(2) ||
+			(a.Action == chart.LeaveOut) != (x.wear != redflag.WearKeep)) {
 			t.Errorf("%s: %+v", name, a)
 		}
 	}
@@ -133,7 +135,8 @@ func TestSaidAgain(t *testing.T) {
 		t.Errorf("%v, %v", rs, k.c.Flags)
 	}
 	k.f.Baseline.Drives = chart.Num(chart.No)
-	if rs = k.c.Hear(k.f, civil.Wall{Date: k.d, Clock: 1240}, reading.FWheelNear, "again"); rs[0].Class != redflag.ClassS || k.c.State != chart.Stopped {
+	if rs = k.c.Hear(k.f, civil.Wall{Date: k.d, Clock: 1240}, reading.FWheelNear,
+		"again"); rs[0].Class != redflag.ClassS || k.c.State != chart.Stopped {
 		t.Errorf("downgraded: %v", rs)
 	}
 	if rs := k.c.Hear(k.f, civil.Wall{Date: k.d, Clock: 1250}, 0, "ignore that"); rs != nil || !k.c.Open() {
@@ -206,7 +209,8 @@ func TestThresholdsAgainstTheBaseline(t *testing.T) {
 	}
 	k = trial(t, drives)
 	for _, f := range []chart.Field{chart.Sleepiness, chart.Pauses, chart.Driving} {
-		rs := k.c.Answer(k.f, k.d, f, chart.Num(map[chart.Field]int{chart.Sleepiness: 7, chart.Pauses: chart.Yes, chart.Driving: chart.DrivingNearly}[f]), chart.FromPatient)
+		rs := k.c.Answer(k.f, k.d, f, chart.Num(map[chart.Field]int{chart.Sleepiness: 7, chart.Pauses: chart.Yes,
+			chart.Driving: chart.DrivingNearly}[f]), chart.FromPatient)
 		if len(rs) != 1 || rs[0].Class != redflag.ClassS {
 			t.Errorf("drives for work: %v", rs)
 		}
@@ -243,7 +247,8 @@ func TestFlagTable(t *testing.T) {
 		t.Error("found what is not there")
 	}
 	for r := chart.Rule(1); r <= 18; r++ {
-		if row := RuleRow(r); row.Rule != r || row.Source == "" || row.Role == practice.NoRole || row.Name != "rule."+r.ID()+".name" {
+		if row := RuleRow(r); row.Rule != r || row.Source == "" || row.Role == practice.NoRole || row.Name != "rule."+r.ID()+
+			".name" {
 			t.Errorf("%+v", row)
 		}
 	}

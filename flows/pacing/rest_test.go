@@ -8,7 +8,8 @@ import (
 )
 
 func TestP08BiteAwayOnce(t *testing.T) {
-	for minutes, rule := range map[int]chart.Rule{12: 15, 45: 15, 46: 12, 60: 12, 61: 8} { // practice sheets: 10-15 usual, up to 45, see a dentist over an hour
+	// practice sheets: 10-15 usual, up to 45, see a dentist over an hour
+	for minutes, rule := range map[int]chart.Rule{12: 15, 45: 15, 46: 12, 60: 12, 61: 8} {
 		k := trial(t)
 		k.forward(2)
 		k.night(fine(told{chart.BiteMinutes: minutes}))

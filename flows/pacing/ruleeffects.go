@@ -140,11 +140,13 @@ func (c *Course) unsure(v *assessment, out []redflag.Raised) []redflag.Raised {
 func (v *assessment) noBetter() bool {
 	for i := v.c.index(v.night); i >= 0; i-- {
 		e := &v.c.Nights[i]
-		if e.V[chart.Sleepiness] == chart.Unknown && e.V[chart.Pauses] == chart.Unknown && e.V[chart.Headache] == chart.Unknown {
+		if e.V[chart.Sleepiness] == chart.Unknown && e.V[chart.Pauses] == chart.Unknown &&
+			e.V[chart.Headache] == chart.Unknown {
 			continue
 		}
 		base := v.f.Baseline.Sleepy
-		return e.V[chart.Pauses].Is(chart.Yes) || e.V[chart.Headache].Is(chart.Yes) || base.AtLeast(1) && e.V[chart.Sleepiness].AtLeast(base.N())
+		return e.V[chart.Pauses].Is(chart.Yes) || e.V[chart.Headache].Is(chart.Yes) || base.AtLeast(1) &&
+			e.V[chart.Sleepiness].AtLeast(base.N())
 	}
 	return false
 }

@@ -150,7 +150,8 @@ func p01(v *assessment) result {
 // signed reports whether a plan in force was signed and makes sense.
 func (v *assessment) signed() bool {
 	p := v.f.Plan
-	return p.Rev > 0 && v.f.Appliance.Step > 0 && v.f.Appliance.Step <= chart.TopPace && p.Limits.Ceiling >= 0 && (p.Ends == 0 || v.night <= p.Ends)
+	return p.Rev > 0 && v.f.Appliance.Step > 0 && v.f.Appliance.Step <= chart.TopPace && p.Limits.Ceiling >= 0 &&
+		(p.Ends == 0 || v.night <= p.Ends)
 }
 
 // overlooked reports whether no clinician contact was recorded for too long.

@@ -23,9 +23,12 @@ const day0 = civil.Date(20514) // 2 March 2026
 // trial begins a course: step 0.25 mm, ceiling 10, travel 20, settle 3,
 // interval 3, rest 3, target 3, a partner who reports.
 func trial(t *testing.T, change ...func(*chart.Plan, *chart.Appliance, *chart.Baseline)) *bench {
-	p := chart.Plan{Rev: 1, By: "s1", On: day0, Fitted: day0, Limits: chart.Limits{Ceiling: 10, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}}
+	p := chart.Plan{Rev: 1, By: "s1", On: day0, Fitted: day0, Limits: chart.Limits{Ceiling: 10, Settle: 3, Interval: 3,
+		RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}}
 	a := chart.Appliance{Step: 250, Travel: 20, Guide: true, GuideMin: 5}
-	b := chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Pain: chart.Num(0), Snoring: chart.Num(8), Reporter: chart.Num(chart.ReporterPartner), Sleepy: chart.Num(5), Headache: chart.Num(chart.No), Pauses: chart.Num(chart.No), Drives: chart.Num(chart.No)}
+	b := chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Pain: chart.Num(0), Snoring: chart.Num(8),
+		Reporter: chart.Num(chart.ReporterPartner), Sleepy: chart.Num(5), Headache: chart.Num(chart.No),
+		Pauses: chart.Num(chart.No), Drives: chart.Num(chart.No)}
 	for _, ch := range change {
 		ch(&p, &a, &b)
 	}
@@ -39,7 +42,8 @@ type told map[chart.Field]int
 
 // fine is a usual night that does not settle: worn, no pain, guide, bite, snoring 6.
 func fine(more ...told) told {
-	m := told{chart.Worn: chart.WornAll, chart.Pain: 0, chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth, chart.BiteMinutes: 5, chart.Snoring: 6, chart.Reporter: chart.ReporterPartner}
+	m := told{chart.Worn: chart.WornAll, chart.Pain: 0, chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth,
+		chart.BiteMinutes: 5, chart.Snoring: 6, chart.Reporter: chart.ReporterPartner}
 	for _, x := range more {
 		for f, n := range x {
 			if n == gone {
@@ -100,7 +104,8 @@ func (k *bench) nights(n int, m told) {
 func (k *bench) want(do chart.Action, to chart.Steps, rule chart.Rule) {
 	k.t.Helper()
 	if k.a.Action != do || k.a.To != to || k.a.Rule != rule {
-		k.t.Fatalf("night %v: %v to %d by %s (%s, fired %b), want %v to %d by %s; state %v", k.a.Night, k.a.Action, k.a.To, k.a.Rule.ID(), k.a.Reason, k.a.Fired, do, to, rule.ID(), k.c.State)
+		k.t.Fatalf("night %v: %v to %d by %s (%s, fired %b), want %v to %d by %s; state %v", k.a.Night, k.a.Action, k.a.To,
+			k.a.Rule.ID(), k.a.Reason, k.a.Fired, do, to, rule.ID(), k.c.State)
 	}
 }
 

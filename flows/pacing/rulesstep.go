@@ -18,7 +18,8 @@ const (
 // P13: snoring settled at this setting: hold. A grant or an order goes past it
 // up to the setting it names; a self-score never settles.
 func p13(v *assessment) result {
-	if v.state != chart.Settling && v.state != chart.Stepping || v.timetabled() || v.granted(v.s.Left+1) || v.s.Left < v.c.OrderTo || !v.settledSnoring() {
+	if v.state != chart.Settling && v.state != chart.Stepping || v.timetabled() || v.granted(v.s.Left+1) ||
+		v.s.Left < v.c.OrderTo || !v.settledSnoring() {
 		return result{}
 	}
 	return v.stay("reason.p13")

@@ -26,5 +26,6 @@ func RuleRow(r chart.Rule) RuleText {
 		return RuleText{}
 	}
 	row := &Table[r-1]
-	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role, Source: row.source, Fields: strings.Fields(row.fields), Figures: strings.Fields(row.figures)}
+	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role,
+		Source: row.source, Fields: strings.Fields(row.fields), Figures: strings.Fields(row.figures)}
 }

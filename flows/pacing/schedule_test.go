@@ -119,14 +119,16 @@ func TestMonthArithmetic(t *testing.T) {
 // the Flinders dose-response work), or from the most retruded position (doi
 // 10.1186/s12903-019-0783-8). The same 50 % is 1 mm apart.
 func TestPercentAndMillimetres(t *testing.T) {
-	habitual, retruded := chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual}, chart.Baseline{Max: 10000, Zero: chart.ZeroRetruded, Retruded: -2000}
+	habitual, retruded := chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual},
+		chart.Baseline{Max: 10000, Zero: chart.ZeroRetruded, Retruded: -2000}
 	if h, r := chart.PlaceOf(&habitual, 500), chart.PlaceOf(&retruded, 500); h != 4000 || r != 3000 {
 		t.Errorf("50 %%: %d and %d", h, r)
 	}
 	for _, x := range []struct {
 		max, um chart.Micrometres
 		tenths  int
-	}{{8000, 4000, 500}, {8000, 6000, 750}, {9000, 5500, 611}, {8000, 3000, 375}, {8000, 250, 31}, {10000, 250, 25}, {8000, 5500, 688}, {8000, 5750, 719}} {
+	}{{8000, 4000, 500}, {8000, 6000, 750}, {9000, 5500, 611}, {8000, 3000, 375}, {8000, 250, 31}, {10000, 250, 25},
+		{8000, 5500, 688}, {8000, 5750, 719}} {
 		b := chart.Baseline{Max: x.max, Zero: chart.ZeroHabitual}
 		if got := chart.ShareOf(&b, x.um); got != x.tenths {
 			t.Errorf("%d of %d: %d", x.um, x.max, got)

@@ -64,7 +64,8 @@ func TestP13Examples(t *testing.T) {
 // Never mix reporters; a self-score never settles.
 func TestP13OneReporter(t *testing.T) {
 	k := trial(t)
-	for _, by := range []int{chart.ReporterSelf, chart.ReporterPartner, chart.ReporterSelf, chart.ReporterPartner, chart.ReporterPartner} {
+	for _, by := range []int{chart.ReporterSelf, chart.ReporterPartner, chart.ReporterSelf, chart.ReporterPartner,
+		chart.ReporterPartner} {
 		k.night(fine(told{chart.Snoring: 2, chart.Reporter: by}))
 	}
 	if k.evening(); k.a.Fired.Has(13) {

@@ -25,7 +25,8 @@ func TestWaysBack(t *testing.T) {
 		t.Errorf("back beyond the start: %+v", r)
 	}
 	for advised, want := range map[chart.Steps]chart.Steps{-5: 0, 0: 0, 2: 2, 4: 3} { // the ceiling is at 3
-		if r := p06(atSetting(5, func(v *assessment) { v.top, v.s.Advised = 3, advised })); r.do != chart.GoBack || r.to != want {
+		if r := p06(atSetting(5, func(v *assessment) { v.top, v.s.Advised = 3, advised })); r.do != chart.GoBack ||
+			r.to != want {
 			t.Errorf("above the ceiling, advised %d: %+v", advised, r)
 		}
 	}
@@ -75,7 +76,8 @@ func TestSoreBounds(t *testing.T) {
 			v.last.V[chart.Pain], v.last.V[chart.Gone] = chart.Num(pain), chart.Num(when)
 		})
 	}
-	if p12(gone(0, chart.GoneMidday)).do != chart.NoAction || p12(gone(1, chart.GoneMidday)).do != chart.Stay || p12(gone(1, chart.GoneMorning)).do != chart.NoAction {
+	if p12(gone(0, chart.GoneMidday)).do != chart.NoAction || p12(gone(1, chart.GoneMidday)).do != chart.Stay ||
+		p12(gone(1, chart.GoneMorning)).do != chart.NoAction {
 		t.Error("no pain needs not go; mild pain has to by the same morning")
 	}
 	easy := fine(told{chart.Pain: 4, chart.Gone: chart.GoneMidday})
@@ -162,10 +164,16 @@ func TestLeastNights(t *testing.T) {
 		easy   int
 		want   chart.State
 	}{
-		"resting, no morning":  {func(c *Course, l *chart.Limits) { c.State, c.RestFrom, c.RestTo = chart.Resting, day0, chart.Stepping }, 0, chart.Resting},
-		"resting, one morning": {func(c *Course, l *chart.Limits) { c.State, c.RestFrom, c.RestTo = chart.Resting, day0, chart.Stepping }, 1, chart.Stepping},
-		"settling, no night":   {func(c *Course, l *chart.Limits) { c.State = chart.Settling }, 0, chart.Settling},
-		"settling, one night":  {func(c *Course, l *chart.Limits) { c.State = chart.Settling }, 1, chart.Stepping},
+		"resting, no morning": {func(c *Course, l *chart.Limits) {
+			c.State, c.RestFrom, c.RestTo = chart.Resting, day0,
+				chart.Stepping
+		}, 0, chart.Resting},
+		"resting, one morning": {func(c *Course, l *chart.Limits) {
+			c.State, c.RestFrom, c.RestTo = chart.Resting, day0,
+				chart.Stepping
+		}, 1, chart.Stepping},
+		"settling, no night":  {func(c *Course, l *chart.Limits) { c.State = chart.Settling }, 0, chart.Settling},
+		"settling, one night": {func(c *Course, l *chart.Limits) { c.State = chart.Settling }, 1, chart.Stepping},
 	} {
 		k := trial(t)
 		k.f.Plan.Limits.RestMornings, k.f.Plan.Limits.Settle = 0, 0
@@ -184,7 +192,10 @@ func TestLeastNights(t *testing.T) {
 		}
 	}
 	for worn, stays := range map[int]bool{0: true, 1: false} {
-		if r := p15(atSetting(2, func(v *assessment) { v.s.Arrived, v.worn, v.lim.Interval = 1, worn, 0 })); (r.do == chart.Stay) != stays {
+		if r := p15(atSetting(2, func(v *assessment) {
+			v.s.Arrived, v.worn, v.lim.Interval = 1, worn,
+				0
+		})); (r.do == chart.Stay) != stays {
 			t.Errorf("%d worn nights: %+v", worn, r)
 		}
 	}

@@ -344,7 +344,8 @@ func TestReleaseOneOfTwo(t *testing.T) {
 	if k.c.Release(k.f, k.d, "chest", 2) != Done || k.c.State != chart.Stopped {
 		t.Error(k.c.State)
 	}
-	if k.c.ReleaseHere(k.f, k.d, "jaw.locked") != Done || k.c.State != chart.Resting || !k.c.Doubled || k.c.Arrived != k.d {
+	if k.c.ReleaseHere(k.f, k.d, "jaw.locked") != Done || k.c.State != chart.Resting || !k.c.Doubled ||
+		k.c.Arrived != k.d {
 		t.Errorf("%v", k.c.State)
 	}
 	for _, s := range []chart.State{chart.Holding, chart.Testing, chart.Steady, chart.Recall} { // others keep their state

@@ -45,7 +45,8 @@ func TestReplyCorrected(t *testing.T) {
 // it, one to the other side gives nothing.
 func TestTopOfTwoSides(t *testing.T) {
 	for offset, want := range map[chart.Steps]chart.Steps{-2: 6, -1: 6, 0: 6, 1: 5} {
-		f := Facts{Plan: &chart.Plan{Limits: chart.Limits{Ceiling: 20}}, Appliance: &chart.Appliance{Travel: 6, TwoSided: true, Offset: offset}}
+		f := Facts{Plan: &chart.Plan{Limits: chart.Limits{Ceiling: 20}},
+			Appliance: &chart.Appliance{Travel: 6, TwoSided: true, Offset: offset}}
 		if got := f.top(); got != want {
 			t.Errorf("offset %d: %d", offset, got)
 		}

@@ -85,18 +85,24 @@ func TestKeepIsNeverUnderTheStart(t *testing.T) {
 // From which night on each count counts: that night is part of it, the night
 // before is not.
 func TestCountsBeginOnTheirNight(t *testing.T) {
-	away, sore := told{chart.BiteMinutes: 61}, told{chart.Pain: 6} // over an hour: common practice; moderate pain: doi 10.2147/JPR.S75192
+	// over an hour: common practice; moderate pain: doi 10.2147/JPR.S75192
+	away, sore := told{chart.BiteMinutes: 61}, told{chart.Pain: 6}
 	for name, x := range map[string]struct {
 		back int // the morning's night, so many nights ago
 		said told
 		set  func(c *Course, from civil.Date)
 		got  func(v *assessment) bool
 	}{
-		"P07, two of seven, since the last way back": {1, away, func(c *Course, from civil.Date) { c.Acted = from }, func(v *assessment) bool { return v.away == 1 }},
-		"P07, told late, since the last way back":    {2, sore, func(c *Course, from civil.Date) { c.Acted = from }, func(v *assessment) bool { return v.late == v.night-2 }},
-		"P11, not known worn, since it was named":    {1, told{}, func(c *Course, from civil.Date) { c.Named = from }, func(v *assessment) bool { return v.gap == 1 }},
-		"P15, doubled, since the rest began":         {1, fine(), func(c *Course, from civil.Date) { c.RestFrom = from }, func(v *assessment) bool { return !v.doubled }},
-		"P07, comfortable, since the last visit":     {1, fine(), func(c *Course, from civil.Date) { c.Visited = from }, func(v *assessment) bool { return v.hasGood }},
+		"P07, two of seven, since the last way back": {1, away, func(c *Course, from civil.Date) { c.Acted = from },
+			func(v *assessment) bool { return v.away == 1 }},
+		"P07, told late, since the last way back": {2, sore, func(c *Course, from civil.Date) { c.Acted = from },
+			func(v *assessment) bool { return v.late == v.night-2 }},
+		"P11, not known worn, since it was named": {1, told{}, func(c *Course, from civil.Date) { c.Named = from },
+			func(v *assessment) bool { return v.gap == 1 }},
+		"P15, doubled, since the rest began": {1, fine(), func(c *Course, from civil.Date) { c.RestFrom = from },
+			func(v *assessment) bool { return !v.doubled }},
+		"P07, comfortable, since the last visit": {1, fine(), func(c *Course, from civil.Date) { c.Visited = from },
+			func(v *assessment) bool { return v.hasGood }},
 	} {
 		for late, want := range map[civil.Date]bool{0: true, 1: false} {
 			v := atSetting(2, func(v *assessment) { v.doubled, v.c.DoubledTo = true, 2 })
@@ -111,7 +117,8 @@ func TestCountsBeginOnTheirNight(t *testing.T) {
 			}
 		}
 	}
-	for on, want := range map[civil.Date]bool{9: false, 10: true} { // a night that is remembered no longer, and a visit on night 10
+	// a night that is remembered no longer, and a visit on night 10
+	for on, want := range map[civil.Date]bool{9: false, 10: true} {
 		v := atSetting(2, func(v *assessment) { v.c.GoodOn, v.c.Visited = on, 10 })
 		v.count()
 		if v.hasGood != want {

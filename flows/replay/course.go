@@ -108,7 +108,8 @@ type Differs struct {
 
 func (d *Differs) Error() string {
 	if len(d.Want) == 0 {
-		return fmt.Sprintf("event %d: these rules give %s %d by %s on %s, where nothing was given", d.Seq, d.Got.Action, d.Got.To, d.Got.Rule.ID(), d.Got.Night)
+		return fmt.Sprintf("event %d: these rules give %s %d by %s on %s, where nothing was given", d.Seq, d.Got.Action,
+			d.Got.To, d.Got.Rule.ID(), d.Got.Night)
 	}
 	w := d.Want[len(d.Want)-1]
 	return fmt.Sprintf("event %d: given was advice %d, %s %d by %s; these rules give advice %d, %s %d by %s on %s",
@@ -159,7 +160,8 @@ func GivenIn(logs []flows.Log) (out []Given) {
 // SeenOf is what an advice can depend on of a practice, and nothing else of it:
 // who may do what, holds, restores, a foreign program.
 func SeenOf(pr *practice.Practice) practice.Practice {
-	seen := practice.Practice{Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released, Rival: pr.Rival, Langs: slices.Clone(pr.Langs)}
+	seen := practice.Practice{Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released, Rival: pr.Rival,
+		Langs: slices.Clone(pr.Langs)}
 	for _, s := range pr.Staff {
 		seen.Staff = append(seen.Staff, practice.Staff{ID: s.ID, Role: s.Role, Removed: s.Removed})
 	}

@@ -14,9 +14,11 @@ import (
 
 // What an advice can depend on of a practice goes with a course, and nothing else.
 func TestSeenOf(t *testing.T) {
-	pr := practice.Practice{Rev: 4, Name: "Quillmere", Phone: "555", Zone: "Europe/Madrid", Held: true, Epoch: 2, Released: 1, Rival: true, Langs: []string{"en"}, Group: -9,
+	pr := practice.Practice{Rev: 4, Name: "Quillmere", Phone: "555", Zone: "Europe/Madrid", Held: true, Epoch: 2,
+		Released: 1, Rival: true, Langs: []string{"en"}, Group: -9,
 		Staff: []practice.Staff{{ID: "s1", Label: "Ondine", Role: practice.Clinician, Chat: 7, Lang: "en", Removed: true}}, Codes: []practice.Code{{Hash: "x"}}}
-	want := practice.Practice{Held: true, Epoch: 2, Released: 1, Rival: true, Langs: []string{"en"}, Staff: []practice.Staff{{ID: "s1", Role: practice.Clinician, Removed: true}}}
+	want := practice.Practice{Held: true, Epoch: 2, Released: 1, Rival: true, Langs: []string{"en"},
+		Staff: []practice.Staff{{ID: "s1", Role: practice.Clinician, Removed: true}}}
 	if got := SeenOf(&pr); !reflect.DeepEqual(got, want) {
 		t.Errorf("%+v", got)
 	}
@@ -45,7 +47,8 @@ func TestCheck(t *testing.T) {
 			t.Errorf("%+v, %t: %v", x.given, x.advised, err)
 		}
 	}
-	logs := []flows.Log{{What: "advice", Args: []message.Arg{message.ArgN("number", 3), message.ArgS("action", "forward"), message.ArgN("to", 2), message.ArgS("rule", "P18")}}, {What: "paused"}}
+	logs := []flows.Log{{What: "advice", Args: []message.Arg{message.ArgN("number", 3), message.ArgS("action", "forward"),
+		message.ArgN("to", 2), message.ArgS("rule", "P18")}}, {What: "paused"}}
 	if got := GivenIn(logs); len(got) != 1 || got[0] != GivenOf(&a) {
 		t.Errorf("%+v", got)
 	}
@@ -54,7 +57,8 @@ func TestCheck(t *testing.T) {
 // Settings of two appliances mean the same only where step, travel and sides are.
 func TestSameAppliance(t *testing.T) {
 	a := chart.Appliance{Step: 250, Travel: 20}
-	for _, b := range []chart.Appliance{{Step: 200, Travel: 20}, {Step: 250, Travel: 19}, {Step: 250, Travel: 20, TwoSided: true}, {Step: 250, Travel: 20, Offset: 1}} {
+	for _, b := range []chart.Appliance{{Step: 200, Travel: 20}, {Step: 250, Travel: 19},
+		{Step: 250, Travel: 20, TwoSided: true}, {Step: 250, Travel: 20, Offset: 1}} {
 		if SameAppliance(&a, &b) == nil {
 			t.Errorf("%+v is %+v", a, b)
 		}

@@ -171,7 +171,8 @@ const (
 )
 
 // exported are the columns of an exported diary that say nothing to the rules.
-var exported = []string{"version", "patient", "zone", "note", "action", "setting_advised", "rule", "not_asked", "source", "revisions", "written_at"}
+var exported = []string{"version", "patient", "zone", "note", "action", "setting_advised", "rule", "not_asked",
+	"source", "revisions", "written_at"}
 
 func reader(name string) func(*Row, string) error {
 	switch {
@@ -227,7 +228,8 @@ func clip(s string) string {
 var evenings = [...]struct {
 	word string
 	bit  chart.Under
-}{{"unanswered", chart.UnderUnheard}, {"held", chart.UnderHeld}, {"in_doubt", chart.UnderDoubt}, {"restored", chart.UnderRestored}}
+}{{"unanswered", chart.UnderUnheard}, {"held", chart.UnderHeld}, {"in_doubt", chart.UnderDoubt},
+	{"restored", chart.UnderRestored}}
 
 const silentWord = "no_advice"
 
@@ -299,9 +301,11 @@ func (cols columnSet) row(rec []string, line int, before []Row) (Row, error) {
 		case row.Night == last:
 			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "each night once"}
 		case row.Night < last:
-			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "a night after " + last.String() + ", the oldest first"}
+			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "a night after " + last.String() +
+				", the oldest first"}
 		case row.Night-before[0].Night >= longest:
-			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "a diary of at most " + strconv.Itoa(longest) + " nights"}
+			return row, &BadCell{Line: line, Column: "night", Said: row.Night.String(), Want: "a diary of at most " +
+				strconv.Itoa(longest) + " nights"}
 		}
 	}
 	return row, nil

@@ -41,7 +41,8 @@ const (
 	Recall
 )
 
-var eventWords = [...]string{Visit: "visit", Release: "release", Grant: "grant", Order: "order", PlanRevised: "plan", Pause: "pause", Resume: "resume", Test: "test",
+var eventWords = [...]string{Visit: "visit", Release: "release", Grant: "grant", Order: "order", PlanRevised: "plan",
+	Pause: "pause", Resume: "resume", Test: "test",
 	Step: "step", Contact: "contact", Testing: "testing", Steady: "steady", Recall: "recall"}
 
 // names reports whether the event names a setting.

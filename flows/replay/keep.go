@@ -100,7 +100,10 @@ func (k *keeper) answers(e *chart.Entry, given civil.Date, late Late) {
 // mark adds a mark; of several changes between two advices the first says what
 // was known before.
 func (k *Kept) mark(l Late) {
-	if !slices.ContainsFunc(k.Late, func(o Late) bool { return o.Name == l.Name && o.For == l.For && o.After == l.After }) {
+	if !slices.ContainsFunc(k.Late, func(o Late) bool {
+		return o.Name == l.Name && o.For == l.For &&
+			o.After == l.After
+	}) {
 		k.Late = append(k.Late, l)
 	}
 }
@@ -145,13 +148,15 @@ func ordered(o *flows.Order, h *Happened, before, after *flows.Patient, tonight 
 		}
 		return one(len(is.Flags) < len(was.Flags), e)
 	case flows.OrderGrant:
-		return one(clinician && is.GrantTo == o.To && is.GrantUntil == o.Until && is.Named == tonight, Event{Op: Grant, To: o.To, Until: o.Until})
+		return one(clinician && is.GrantTo == o.To && is.GrantUntil == o.Until && is.Named == tonight,
+			Event{Op: Grant, To: o.To, Until: o.Until})
 	case flows.OrderSetting:
 		return one(clinician && is.OrderTo == o.To && is.Named == tonight, Event{Op: Order, To: o.To})
 	case flows.OrderPlan:
 		return one(after.Plan.Rev > before.Plan.Rev, Event{Op: PlanRevised})
 	case flows.OrderTest:
-		return one(len(after.Tests) > 0 && o.Test != nil && after.Tests[len(after.Tests)-1] == *o.Test && reached, Event{Op: Test})
+		return one(len(after.Tests) > 0 && o.Test != nil && after.Tests[len(after.Tests)-1] == *o.Test && reached,
+			Event{Op: Test})
 	case flows.OrderStep:
 		return one(clinician && is.Freed == is.Left+1 && is.Freed > 0 && reached, Event{Op: Step})
 	case flows.OrderContact:

@@ -129,7 +129,8 @@ func (r *Run) postpone(row *Row) (cells []Cell, events []Event) {
 			} else {
 				r.waiting[len(r.waiting)-1].value = was
 			}
-			r.waiting = append(r.waiting, pending{night: row.Night, line: row.Line, row: marks[i].For, after: marks[i].After, field: c.Field, value: final})
+			r.waiting = append(r.waiting, pending{night: row.Night, line: row.Line, row: marks[i].For, after: marks[i].After,
+				field: c.Field, value: final})
 		}
 	}
 	marks := row.marks(eventColumn)
@@ -142,7 +143,8 @@ func (r *Run) postpone(row *Row) (cells []Cell, events []Event) {
 			last := &r.waiting[len(r.waiting)-1]
 			last.events = last.events[:max(0, len(last.events)-len(row.Events)+n)]
 		}
-		r.waiting = append(r.waiting, pending{night: row.Night, line: row.Line, row: marks[i].For, after: marks[i].After, events: row.Events[n:]})
+		r.waiting = append(r.waiting, pending{night: row.Night, line: row.Line, row: marks[i].For, after: marks[i].After,
+			events: row.Events[n:]})
 	}
 	return cells, events
 }

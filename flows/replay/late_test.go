@@ -65,11 +65,13 @@ func TestDoneLate(t *testing.T) {
 	if err != nil || lines[7].To != 2 || lines[7].Rule == "P18" {
 		t.Errorf("%v, %v", actions(lines), err)
 	}
-	late, err := run(t, plan(), easy(9, map[int]string{8: easyRow + "desk_event " + day(9) + ",,visit 2", 9: "all,7.5,6,partner,0,,yes,10,2,,,"}))
+	late, err := run(t, plan(), easy(9, map[int]string{8: easyRow + "desk_event " + day(9) + ",,visit 2",
+		9: "all,7.5,6,partner,0,,yes,10,2,,,"}))
 	if err != nil || late[7].Action != "forward" || late[8].To != 2 {
 		t.Errorf("%v, %v", actions(late), err)
 	}
-	both, err := run(t, plan(), easy(9, map[int]string{8: easyRow + "desk_event " + day(9) + " was grant 3,,grant 3; pause"}))
+	both, err := run(t, plan(), easy(9, map[int]string{8: easyRow + "desk_event " + day(9) +
+		" was grant 3,,grant 3; pause"}))
 	if err != nil || both[7].State != "stepping" || both[8].State != "paused" {
 		t.Errorf("%+v, %v", both[7:], err)
 	}
@@ -78,7 +80,8 @@ func TestDoneLate(t *testing.T) {
 // What an evening's advice was given under.
 func TestUnder(t *testing.T) {
 	easyRow := "all,7.5,6,partner,0,,yes,10,0,,"
-	for word, want := range map[string]string{"": "forward P18", "unanswered": "stay P11", "held": "stay P01", "in_doubt": "stay P01", "restored": "stay P01", "held unanswered": "stay P01"} {
+	for word, want := range map[string]string{"": "forward P18", "unanswered": "stay P11", "held": "stay P01",
+		"in_doubt": "stay P01", "restored": "stay P01", "held unanswered": "stay P01"} {
 		lines, err := run(t, plan(), easy(8, map[int]string{8: easyRow + word + ","}))
 		if err != nil || actions(lines)[7] != want {
 			t.Errorf("%q: %v, %v", word, actions(lines)[7:], err)
@@ -95,7 +98,9 @@ func TestUnder(t *testing.T) {
 func TestOfTonight(t *testing.T) {
 	lines, err := run(t, plan(), "night,worn,reporter,snoring,pain,guide,bite_minutes,setting,wrong,driving\n"+
 		"2026-03-02,all,partner,6,0,yes,10,0,no,no\n2026-03-03,all,partner,6,0,yes,10,0,yes,\n2026-03-04,all,partner,6,0,yes,10,0,,yes\n")
-	if err != nil || lines[0].Rule != "P10" || lines[1].Reason != "reason.p10" || !slices.Contains(lines[1].Fired, "P11") || len(lines[2].Flags) != 1 || lines[2].Flags[0] != (Raised{"driving.asleep", "S"}) {
+	if err != nil || lines[0].Rule != "P10" || lines[1].Reason != "reason.p10" ||
+		!slices.Contains(lines[1].Fired, "P11") || len(lines[2].Flags) != 1 ||
+		lines[2].Flags[0] != (Raised{"driving.asleep", "S"}) {
 		t.Errorf("%+v, %v", lines, err)
 	}
 }
@@ -103,11 +108,13 @@ func TestOfTonight(t *testing.T) {
 // What is written is read back; nonsense is refused where it stands.
 func TestMarksAndEvents(t *testing.T) {
 	d := civil.DateOf(2026, 3, 9)
-	marks := []Late{{Name: "pain", For: d, Was: "3"}, {Name: "desk_event", For: d, After: true, Was: "visit 3; grant 8 2026-05-01"}, {Name: "setting_left", For: d + 1, Was: "-1"}}
+	marks := []Late{{Name: "pain", For: d, Was: "3"}, {Name: "desk_event", For: d, After: true,
+		Was: "visit 3; grant 8 2026-05-01"}, {Name: "setting_left", For: d + 1, Was: "-1"}}
 	if got, err := parseLate(LateCell(marks)); err != nil || !slices.Equal(got, marks) {
 		t.Errorf("%+v, %v", got, err)
 	}
-	events := []Event{{Op: Visit, To: 3}, {Op: Release, To: 4, Flag: "pain.severe"}, {Op: Release}, {Op: Grant, To: 8, Until: d}, {Op: Order, To: 6}}
+	events := []Event{{Op: Visit, To: 3}, {Op: Release, To: 4, Flag: "pain.severe"}, {Op: Release},
+		{Op: Grant, To: 8, Until: d}, {Op: Order, To: 6}}
 	for op := PlanRevised; op <= Recall; op++ {
 		events = append(events, Event{Op: op})
 	}
@@ -138,7 +145,8 @@ func TestReleaseByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if l := lines[7]; l.Action != "stay" || l.Rule != "P18" || l.From != l.To || l.To != 0 || l.Reason != "reason.p18.ready" || !slices.Equal(l.Fired, []string{"P18"}) {
+	if l := lines[7]; l.Action != "stay" || l.Rule != "P18" || l.From != l.To || l.To != 0 ||
+		l.Reason != "reason.p18.ready" || !slices.Equal(l.Fired, []string{"P18"}) {
 		t.Errorf("%+v", l)
 	}
 	if l := lines[8]; l.Action != "forward" || l.To != 1 {
@@ -156,7 +164,8 @@ func TestPlanRevised(t *testing.T) {
 	if lines, err := run(t, e, easy(8, nil)); err != nil || lines[5].Rule == "P01" || lines[6].Rule != "P01" {
 		t.Errorf("%v, %v", actions(lines), err)
 	}
-	if lines, err := run(t, e, easy(8, map[int]string{7: easyRow + "plan"})); err != nil || actions(lines)[7] != "forward P18" {
+	if lines, err := run(t, e, easy(8, map[int]string{7: easyRow + "plan"})); err != nil ||
+		actions(lines)[7] != "forward P18" {
 		t.Errorf("%v, %v", actions(lines), err)
 	}
 	rows, err := Read(strings.NewReader(easy(8, map[int]string{7: easyRow + "plan"})))
@@ -176,7 +185,8 @@ func TestSides(t *testing.T) {
 	e := plan()
 	e.Appliance.TwoSided, e.Appliance.Offset = true, 1
 	lines, err := run(t, e, "night,setting_left,setting_right\n2026-03-02,0,\n2026-03-03,0,1\n2026-03-04,,1\n2026-03-05,,\n")
-	if err != nil || !slices.Contains(lines[1].Fired, "P05") || slices.Contains(lines[2].Fired, "P05") || !slices.Contains(lines[3].Fired, "P05") {
+	if err != nil || !slices.Contains(lines[1].Fired, "P05") || slices.Contains(lines[2].Fired, "P05") ||
+		!slices.Contains(lines[3].Fired, "P05") {
 		t.Errorf("%+v, %v", lines, err)
 	}
 	_, err = run(t, plan(), "night,setting_left,setting_right\n2026-03-02,0,\n2026-03-03,0,1\n")
@@ -184,19 +194,22 @@ func TestSides(t *testing.T) {
 	if !errors.As(err, &bad) || bad.Line != 3 || bad.Column != "setting_right" {
 		t.Error(err)
 	}
-	if lines, err = run(t, plan(), "night,setting,desk_event\n2026-03-02,,visit 2\n2026-03-03,,\n"); err != nil || slices.Contains(lines[1].Fired, "P05") {
+	if lines, err = run(t, plan(), "night,setting,desk_event\n2026-03-02,,visit 2\n2026-03-03,,\n"); err != nil ||
+		slices.Contains(lines[1].Fired, "P05") {
 		t.Errorf("a visit names the setting: %+v, %v", lines, err)
 	}
 }
 
 // How a file of a spreadsheet may look.
 func TestSpreadsheets(t *testing.T) {
-	for _, file := range []string{"\xef\xbb\xbfnight,pain\r\n2026-03-02,1\r\n", "\xef\xbb\xbf\"night\",\"pain\"\n\"2026-03-02\",\" 1 \"\n", " NIGHT , Pain \n2026-03-02,1\n,\n\n , \n"} {
+	for _, file := range []string{"\xef\xbb\xbfnight,pain\r\n2026-03-02,1\r\n",
+		"\xef\xbb\xbf\"night\",\"pain\"\n\"2026-03-02\",\" 1 \"\n", " NIGHT , Pain \n2026-03-02,1\n,\n\n , \n"} {
 		if rows, err := Read(strings.NewReader(file)); err != nil || len(rows) != 1 || len(rows[0].Cells) != 1 {
 			t.Errorf("%q: %+v, %v", file, rows, err)
 		}
 	}
-	for file, want := range map[string]string{"\xff\xfen\x00": "UTF-8", "night;pain\n2026-03-02;1\n": "commas", "night\tpain\n": "commas", "night,hours\n2026-03-02,\"7,5\"\n": "decimal point",
+	for file, want := range map[string]string{"\xff\xfen\x00": "UTF-8", "night;pain\n2026-03-02;1\n": "commas",
+		"night\tpain\n": "commas", "night,hours\n2026-03-02,\"7,5\"\n": "decimal point",
 		"night,pain\n2026-03-02,1\n2026-03-02,1\n": "once", "night,pain\n2026-03-02,1\n2026-03-01,1\n": "oldest first"} {
 		if _, err := Read(strings.NewReader(file)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v", file, err)

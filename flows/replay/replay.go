@@ -132,7 +132,8 @@ func (r *Run) night(row *Row) (Line, error) {
 func (r *Run) fits(row *Row) error {
 	for _, c := range row.Cells {
 		if c.Field == chart.SettingRight && c.Value.Known() && !r.app.TwoSided {
-			return &BadCell{Line: row.Line, Column: "setting_right", Said: strconv.Itoa(c.Value.N()), Want: "nothing: the plan's appliance has one side"}
+			return &BadCell{Line: row.Line, Column: "setting_right", Said: strconv.Itoa(c.Value.N()),
+				Want: "nothing: the plan's appliance has one side"}
 		}
 	}
 	return nil
@@ -158,7 +159,8 @@ func (r *Run) confirm(row *Row, cells []Cell) {
 		r.Course.Confirm(r.facts, row.Night, chart.Steps(left.N()), chart.Steps(right.N()))
 		return
 	}
-	for f, v := range map[chart.Field]chart.Answer{chart.SettingLeft: left, chart.SettingRight: right} { // one of them at most
+	// one of them at most
+	for f, v := range map[chart.Field]chart.Answer{chart.SettingLeft: left, chart.SettingRight: right} {
 		if v != chart.Unknown {
 			r.Course.Answer(r.facts, row.Night, f, v, chart.Transcribed)
 		}

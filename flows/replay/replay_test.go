@@ -80,7 +80,8 @@ func TestIntegrationExample(t *testing.T) {
 	if l := lines[22]; l.To != 6 || l.MM != 5.5 || l.Percent != 68.8 || l.From != 5 {
 		t.Errorf("%+v", l)
 	}
-	if l := lines[23]; l.Action != "go_back" || l.Rule != "P07" || l.From != 6 || l.To != 5 || l.MM != 5.25 || l.State != "resting" || !slices.Contains(l.Fired, "P07") {
+	if l := lines[23]; l.Action != "go_back" || l.Rule != "P07" || l.From != 6 || l.To != 5 || l.MM != 5.25 ||
+		l.State != "resting" || !slices.Contains(l.Fired, "P07") {
 		t.Errorf("%+v", l)
 	}
 	if lines[25].State != "resting" || lines[26].State != "stepping" || lines[26].Rule != "P15" {
@@ -94,7 +95,8 @@ func TestSeverePain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if l := lines[23]; l.Action != "leave_out" || l.Rule != "P04" || l.To != l.From || len(l.Flags) != 1 || l.Flags[0] != (Raised{"pain.severe", "S"}) || l.State != "stopped" {
+	if l := lines[23]; l.Action != "leave_out" || l.Rule != "P04" || l.To != l.From || len(l.Flags) != 1 ||
+		l.Flags[0] != (Raised{"pain.severe", "S"}) || l.State != "stopped" {
 		t.Errorf("%+v", l)
 	}
 }
@@ -102,7 +104,8 @@ func TestSeverePain(t *testing.T) {
 // Nights without a row are unknown: every calendar night has its line.
 func TestMissingNights(t *testing.T) {
 	lines, err := run(t, plan(), head+"2026-03-02,all,7,6,partner,0,,yes,10,0,\n2026-03-05,all,7,6,partner,0,,yes,10,0,\n")
-	if err != nil || len(lines) != 4 || lines[2].Night != "2026-03-04" || lines[2].Action != "stay" || !slices.Contains(lines[2].Fired, "P11") {
+	if err != nil || len(lines) != 4 || lines[2].Night != "2026-03-04" || lines[2].Action != "stay" ||
+		!slices.Contains(lines[2].Fired, "P11") {
 		t.Errorf("%v, %v", lines, err)
 	}
 }
@@ -112,7 +115,8 @@ func TestDeskEvents(t *testing.T) {
 	row := func(day int, event string) string {
 		return fmt.Sprintf("2026-03-%02d,all,7,6,partner,0,,yes,10,%d,%s\n", day, 3, event)
 	}
-	lines, err := run(t, plan(), head+row(2, "visit 3")+row(3, "pause")+row(4, "resume; plan")+row(5, "test")+row(6, "order 5")+row(7, "GRANT 6"))
+	lines, err := run(t, plan(), head+row(2, "visit 3")+row(3, "pause")+row(4, "resume; plan")+row(5, "test")+row(6,
+		"order 5")+row(7, "GRANT 6"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -134,10 +138,13 @@ func TestDeskEvents(t *testing.T) {
 
 // What the rules do not allow ends the replay there.
 func TestRefusedEvents(t *testing.T) {
-	for event, why := range map[string]pacing.Refusal{"visit 7": pacing.RefuseLimits, "release 0": pacing.RefuseNone, "grant 9": pacing.RefuseLimits, "resume": pacing.RefuseNone} {
-		lines, err := run(t, plan(), head+"2026-03-02,all,7,6,partner,0,,yes,10,0,\n2026-03-03,all,7,6,partner,0,,yes,10,0,"+event+"\n")
+	for event, why := range map[string]pacing.Refusal{"visit 7": pacing.RefuseLimits, "release 0": pacing.RefuseNone,
+		"grant 9": pacing.RefuseLimits, "resume": pacing.RefuseNone} {
+		lines, err := run(t, plan(), head+"2026-03-02,all,7,6,partner,0,,yes,10,0,\n2026-03-03,all,7,6,partner,0,,yes,10,0,"+
+			event+"\n")
 		var no *Refused
-		if !errors.As(err, &no) || no.Why != why || no.Line != 3 || len(lines) != 1 || no.Said != event || !strings.Contains(err.Error(), event) {
+		if !errors.As(err, &no) || no.Why != why || no.Line != 3 || len(lines) != 1 || no.Said != event ||
+			!strings.Contains(err.Error(), event) {
 			t.Errorf("%s: %v, %d lines", event, err, len(lines))
 		}
 	}
@@ -151,7 +158,8 @@ func TestTwoSides(t *testing.T) {
 	if err != nil || slices.Contains(lines[1].Fired, "P05") || lines[2].Rule != "P05" {
 		t.Errorf("%+v, %v", lines, err)
 	}
-	if lines, err = run(t, e, "setting,night\n0,2026-03-02\n0,2026-03-03\n"); err != nil || slices.Contains(lines[1].Fired, "P05") {
+	if lines, err = run(t, e, "setting,night\n0,2026-03-02\n0,2026-03-03\n"); err != nil ||
+		slices.Contains(lines[1].Fired, "P05") {
 		t.Errorf("%+v, %v", lines, err)
 	}
 }

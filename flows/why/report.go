@@ -19,7 +19,8 @@ type Outcome struct {
 // Say is the outcome as a sentence, the refusal of one where there is none.
 func (o Outcome) Say() message.Line {
 	if o.No != outcome.Defined {
-		return message.Say("outcome.refused", message.ArgK("what", "outcome."+o.ID+".name"), message.ArgK("why", string(o.No)))
+		return message.Say("outcome.refused", message.ArgK("what", "outcome."+o.ID+".name"),
+			message.ArgK("why", string(o.No)))
 	}
 	return message.Say("outcome."+o.ID, o.Args...)
 }
@@ -28,7 +29,8 @@ func (o Outcome) Say() message.Line {
 // Nights are as the patient told them, not measured.
 func Tally(p *flows.Patient, nights []chart.Entry) []Outcome {
 	before, after := p.Baseline.Test, proof(p)
-	return append(append([]Outcome{tallyPayer(nights), tallyDental(nights, int(after.Asleep)), tallySeverity(before, after)},
+	return append(append([]Outcome{tallyPayer(nights), tallyDental(nights, int(after.Asleep)),
+		tallySeverity(before, after)},
 		tallyResponse(before, after)...), tallyAlleviation(before, after, nights), tallySnoring(p, nights))
 }
 
@@ -55,7 +57,9 @@ func tallyPayer(nights []chart.Entry) Outcome {
 		o.No = outcome.NotAnswered
 		return o
 	}
-	o.Args = []message.Arg{message.ArgN("nights", n.Counted), message.ArgN("answered", n.Answered), message.ArgP("share", answered), message.ArgN("calendar", n.Calendar), message.ArgP("whole", calendar), yes("met", n.PayerRegular())}
+	o.Args = []message.Arg{message.ArgN("nights", n.Counted), message.ArgN("answered", n.Answered),
+		message.ArgP("share", answered), message.ArgN("calendar", n.Calendar), message.ArgP("whole", calendar),
+		yes("met", n.PayerRegular())}
 	return o
 }
 
@@ -66,7 +70,8 @@ func tallyDental(nights []chart.Entry, sleep int) Outcome {
 		o.No = outcome.NoWeek
 		return o
 	}
-	o.Args = []message.Arg{message.ArgN("met", w.Met), message.ArgN("told", w.Met+w.Missed), message.ArgN("unknown", w.Unknown)}
+	o.Args = []message.Arg{message.ArgN("met", w.Met), message.ArgN("told", w.Met+w.Missed),
+		message.ArgN("unknown", w.Unknown)}
 	return o
 }
 
@@ -79,7 +84,8 @@ func tallySeverity(before, after chart.SleepTest) Outcome {
 	case !after.InPlace:
 		o.No = outcome.NotWornTest
 	default:
-		o.Args = []message.Arg{tenths("from", before.AHI10.N()), band("was", a), message.ArgS("rule", before.Rule), tenths("to", after.AHI10.N()), band("is", b), message.ArgS("by", after.Rule)}
+		o.Args = []message.Arg{tenths("from", before.AHI10.N()), band("was", a), message.ArgS("rule", before.Rule),
+			tenths("to", after.AHI10.N()), band("is", b), message.ArgS("by", after.Rule)}
 	}
 	return o
 }
@@ -90,11 +96,13 @@ func tallyResponse(before, after chart.SleepTest) []Outcome {
 	if no != outcome.Defined {
 		return []Outcome{{ID: "response", No: no}}
 	}
-	out := []Outcome{{ID: "response", Args: []message.Arg{message.ArgP("change", r.Change), message.ArgS("rule", after.Rule), yes("met", r.Half)}}}
+	out := []Outcome{{ID: "response", Args: []message.Arg{message.ArgP("change", r.Change),
+		message.ArgS("rule", after.Rule), yes("met", r.Half)}}}
 	for _, x := range [...]struct {
 		id  string
 		met bool
-	}{{"success", r.Success}, {"resolved", r.Resolved}, {"strict", r.Strict}, {"partial", r.Partial}, {"unresolved", r.Unresolved}} {
+	}{{"success", r.Success}, {"resolved", r.Resolved}, {"strict", r.Strict}, {"partial", r.Partial},
+		{"unresolved", r.Unresolved}} {
 		out = append(out, Outcome{ID: x.id, Args: []message.Arg{yes("met", x.met)}})
 	}
 	return out
@@ -129,7 +137,8 @@ func tallyAlleviation(before, after chart.SleepTest, nights []chart.Entry) Outco
 		o.No = no
 		return o
 	}
-	o.Args = []message.Arg{message.ArgP("share", value), {Name: "worn", Kind: message.ArgMinutes, N: int64(worn)}, {Name: "asleep", Kind: message.ArgMinutes, N: int64(sleep)}, message.ArgN("nights", n)}
+	o.Args = []message.Arg{message.ArgP("share", value), {Name: "worn", Kind: message.ArgMinutes, N: int64(worn)},
+		{Name: "asleep", Kind: message.ArgMinutes, N: int64(sleep)}, message.ArgN("nights", n)}
 	return o
 }
 
@@ -163,7 +172,8 @@ func tallySnoring(p *flows.Patient, nights []chart.Entry) Outcome {
 	}
 	after = after[max(0, len(after)-pacing.WeekNights):]
 	change, no := outcome.SnoringChange(before, after)
-	if no == outcome.TooFew && (len(before) >= pacing.PoolNights || len(before)+others[0] >= pacing.PoolNights) && (len(after) >= pacing.PoolNights || len(after)+others[1] >= pacing.PoolNights) {
+	if no == outcome.TooFew && (len(before) >= pacing.PoolNights || len(before)+others[0] >= pacing.PoolNights) &&
+		(len(after) >= pacing.PoolNights || len(after)+others[1] >= pacing.PoolNights) {
 		no = outcome.OtherReporter // there are enough, but not of one reporter
 	}
 	if no != outcome.Defined {
@@ -171,7 +181,8 @@ func tallySnoring(p *flows.Patient, nights []chart.Entry) Outcome {
 		return o
 	}
 	reporter := message.ArgK("by", "label.reporter."+string(rune('0'+by.N())))
-	o.Args = []message.Arg{message.ArgP("change", change), reporter, message.ArgN("before", len(before)), message.ArgN("after", len(after)), yes("met", change <= -pacing.LeastFall)}
+	o.Args = []message.Arg{message.ArgP("change", change), reporter, message.ArgN("before", len(before)),
+		message.ArgN("after", len(after)), yes("met", change <= -pacing.LeastFall)}
 	return o
 }
 
@@ -187,5 +198,6 @@ func tenths(name string, n int) message.Arg {
 }
 
 func band(name string, s outcome.Severity) message.Arg {
-	return message.ArgK(name, [...]string{outcome.SeverityUnknown: "", outcome.SeverityNormal: "severity.normal", outcome.SeverityMild: "severity.mild", outcome.SeverityModerate: "severity.moderate", outcome.SeveritySevere: "severity.severe"}[s])
+	return message.ArgK(name, [...]string{outcome.SeverityUnknown: "", outcome.SeverityNormal: "severity.normal",
+		outcome.SeverityMild: "severity.mild", outcome.SeverityModerate: "severity.moderate", outcome.SeveritySevere: "severity.severe"}[s])
 }

@@ -95,14 +95,23 @@ func TestTallyRefuses(t *testing.T) {
 				n[i].V[chart.Worn], n[i].V[chart.WornMinutes] = chart.Unknown, chart.Unknown
 			}
 			return n
-		}, map[string]outcome.Undefined{"adherence-payer": outcome.NotAnswered, "adherence-dental": outcome.NoWeek, "alleviation": outcome.NotAnswered}},
-		"no test":      {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Tests = nil; return n }, map[string]outcome.Undefined{"severity": outcome.NotMeasured, "response": outcome.NotMeasured, "alleviation": outcome.NotMeasured, "adherence-dental": outcome.NoWeek}},
-		"another rule": {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Tests[0].Rule = "B"; return n }, map[string]outcome.Undefined{"response": outcome.OtherRule, "alleviation": outcome.OtherRule}},
-		"from 0":       {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Baseline.Test.AHI10 = chart.Num(0); return n }, map[string]outcome.Undefined{"response": outcome.FromZero, "alleviation": outcome.FromZero}},
-		"not worn":     {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Tests[0].InPlace = false; return n }, map[string]outcome.Undefined{"severity": outcome.NotWornTest, "response": outcome.NotWornTest, "alleviation": outcome.NotWornTest}},
-		"sleep":        {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Tests[0].Asleep = 0; return n }, map[string]outcome.Undefined{"alleviation": outcome.NoSleep, "adherence-dental": outcome.NoWeek}},
-		"three nights": {func(_ *flows.Patient, n []chart.Entry) []chart.Entry { return n[4:] }, map[string]outcome.Undefined{"snoring-change": outcome.TooFew}},
-		"at the start": {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Course.Left = 0; return n }, map[string]outcome.Undefined{"snoring-change": outcome.NotMoved}},
+		}, map[string]outcome.Undefined{"adherence-payer": outcome.NotAnswered, "adherence-dental": outcome.NoWeek,
+			"alleviation": outcome.NotAnswered}},
+		"no test": {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Tests = nil; return n },
+			map[string]outcome.Undefined{"severity": outcome.NotMeasured, "response": outcome.NotMeasured,
+				"alleviation": outcome.NotMeasured, "adherence-dental": outcome.NoWeek}},
+		"another rule": {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Tests[0].Rule = "B"; return n },
+			map[string]outcome.Undefined{"response": outcome.OtherRule, "alleviation": outcome.OtherRule}},
+		"from 0": {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Baseline.Test.AHI10 = chart.Num(0); return n },
+			map[string]outcome.Undefined{"response": outcome.FromZero, "alleviation": outcome.FromZero}},
+		"not worn": {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Tests[0].InPlace = false; return n },
+			map[string]outcome.Undefined{"severity": outcome.NotWornTest, "response": outcome.NotWornTest,
+				"alleviation": outcome.NotWornTest}},
+		"sleep": {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Tests[0].Asleep = 0; return n }, map[string]outcome.Undefined{"alleviation": outcome.NoSleep, "adherence-dental": outcome.NoWeek}},
+		"three nights": {func(_ *flows.Patient, n []chart.Entry) []chart.Entry { return n[4:] },
+			map[string]outcome.Undefined{"snoring-change": outcome.TooFew}},
+		"at the start": {func(p *flows.Patient, n []chart.Entry) []chart.Entry { p.Course.Left = 0; return n },
+			map[string]outcome.Undefined{"snoring-change": outcome.NotMoved}},
 		"two reporters": {func(_ *flows.Patient, n []chart.Entry) []chart.Entry {
 			for i := range n[7:] {
 				n[7+i].V[chart.Reporter] = chart.Num(chart.ReporterRecorder)

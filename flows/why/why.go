@@ -62,7 +62,8 @@ func WhyList(said string) []message.Line {
 	var out []message.Line
 	if said != "" {
 		out = append(out, message.Say("why.unknown", message.ArgS("said", reading.Clip(said, pacing.QuoteRunes))))
-		if near := whyNear(strings.ToLower(strings.TrimSpace(said)), slices.Concat(rules, flags, fields, figures)); len(near) > 0 {
+		if near := whyNear(strings.ToLower(strings.TrimSpace(said)),
+			slices.Concat(rules, flags, fields, figures)); len(near) > 0 {
 			return append(out, message.Say("why.near", message.ArgS("ids", strings.Join(near, ", "))))
 		}
 	}
@@ -71,7 +72,8 @@ func WhyList(said string) []message.Line {
 		head string
 		ids  []string
 	}{{"why.list.rules", rules}, {"why.list.flags", flags}, {"why.list.fields", fields}, {"why.list.figures", figures}} {
-		out = append(out, message.Say(kind.head), message.Say("why.list.ids", message.ArgS("ids", strings.Join(kind.ids, ", "))))
+		out = append(out, message.Say(kind.head), message.Say("why.list.ids",
+			message.ArgS("ids", strings.Join(kind.ids, ", "))))
 	}
 	return out
 }
@@ -147,7 +149,8 @@ func whyFigure(b *Figure) []message.Line {
 	if b.Practice {
 		least, most := b.Value, b.Value
 		least.Name, most.Name, least.N, most.N = "least", "most", int64(b.Min), int64(b.Max)
-		out = append(out, message.Say("why.practice", message.ArgS("key", b.ID)), message.Say("why.default", b.Value), message.Say("why.range", least, most))
+		out = append(out, message.Say("why.practice", message.ArgS("key", b.ID)), message.Say("why.default", b.Value),
+			message.Say("why.range", least, most))
 	} else {
 		out = append(out, message.Say("why.fixed"))
 	}
@@ -155,12 +158,16 @@ func whyFigure(b *Figure) []message.Line {
 }
 
 func whyFlag(r *redflag.Row) []message.Line {
-	out := []message.Line{message.Say("flag." + r.ID + ".name"), message.Say("flag." + r.ID + ".desk"), message.Say("why.class." + strings.ToLower(string(r.Class)))}
+	out := []message.Line{message.Say("flag." + r.ID + ".name"), message.Say("flag." + r.ID + ".desk"),
+		message.Say("why.class." + strings.ToLower(string(r.Class)))}
 	if r.Driver != redflag.NoClass {
 		out = append(out, message.Say("why.driver"))
 	}
-	wear := [...]string{redflag.WearKeep: "keep", redflag.WearBack: "back", redflag.WearTonight: "tonight", redflag.WearOut: "out"}[r.Wear]
-	out = append(out, message.Say("why.wear."+wear), message.Say("why.told"), message.Say(r.Caution, message.ArgK("number", "why.number"), message.ArgK("wear", "caution.wear.keep")), whyRole(r.Role))
+	wear := [...]string{redflag.WearKeep: "keep", redflag.WearBack: "back", redflag.WearTonight: "tonight",
+		redflag.WearOut: "out"}[r.Wear]
+	out = append(out, message.Say("why.wear."+wear), message.Say("why.told"),
+		message.Say(r.Caution, message.ArgK("number", "why.number"), message.ArgK("wear", "caution.wear.keep")),
+		whyRole(r.Role))
 	return append(out, whyBasis(r.Source)...)
 }
 
@@ -170,7 +177,8 @@ func whyField(f *enrol.FormField) []message.Line {
 }
 
 func whyRole(r practice.Role) message.Line {
-	return message.Say("why.role", message.ArgK("role", [...]string{practice.NoRole: "desk.role.none", practice.Assistant: "desk.role.assistant", practice.Clinician: "desk.role.clinician", practice.Owner: "desk.role.owner"}[r]))
+	return message.Say("why.role", message.ArgK("role", [...]string{practice.NoRole: "desk.role.none",
+		practice.Assistant: "desk.role.assistant", practice.Clinician: "desk.role.clinician", practice.Owner: "desk.role.owner"}[r]))
 }
 
 // whyBounds gives a blank's default and its bounds.
@@ -185,7 +193,8 @@ func whyBounds(f *enrol.FormField) []message.Line {
 		for i, c := range f.Choices {
 			keys[i] = f.ChoiceKey(c)
 		}
-		out = append(out, message.Say("why.range.choices", message.Arg{Name: "choices", Kind: message.ArgList, S: strings.Join(keys, "|")}))
+		out = append(out, message.Say("why.range.choices", message.Arg{Name: "choices", Kind: message.ArgList,
+			S: strings.Join(keys, "|")}))
 	case f.Bounded():
 		out = append(out, message.Say("why.range", f.Arg("least", f.Min), f.Arg("most", f.Max)))
 	case f.Kind == enrol.FormText:

@@ -19,7 +19,8 @@ import (
 // each bear the mark of a source or of its lack.
 func TestWhy(t *testing.T) {
 	rules, flags, fields, figures := WhyKinds()
-	if len(rules) != 18 || len(flags) != len(redflag.Table) || len(fields) != enrol.NumFormFields || len(figures) != len(figureTable) {
+	if len(rules) != 18 || len(flags) != len(redflag.Table) || len(fields) != enrol.NumFormFields ||
+		len(figures) != len(figureTable) {
 		t.Fatalf("%d rules, %d flags, %d blanks, %d figures", len(rules), len(flags), len(fields), len(figures))
 	}
 	for _, id := range slices.Concat(rules, flags, fields, figures) {
@@ -106,7 +107,9 @@ func TestBasisIsWhole(t *testing.T) {
 		}
 		publications[c.Source]++
 	}
-	if n := len(slices.CompactFunc(slices.SortedFunc(slices.Values(evidence.Claims()), func(a, b evidence.Claim) int { return strings.Compare(a.ID, b.ID) }), func(a, b evidence.Claim) bool { return a.ID == b.ID })); n != len(evidence.Claims()) {
+	if n := len(slices.CompactFunc(slices.SortedFunc(slices.Values(evidence.Claims()),
+		func(a, b evidence.Claim) int { return strings.Compare(a.ID, b.ID) }),
+		func(a, b evidence.Claim) bool { return a.ID == b.ID })); n != len(evidence.Claims()) {
 		t.Error("a claim stands twice")
 	}
 	for _, p := range evidence.Publications() {
@@ -145,7 +148,8 @@ func TestPublicationNumbers(t *testing.T) {
 
 // A name that is not known is answered by those near it, else by all.
 func TestWhyUnknown(t *testing.T) {
-	for said, near := range map[string]string{"P19": "P09", "pain": "pain.severe", "severe pain": "pain.severe", "intervall": "interval", "deadline": "minutes-", "step_mm": "step-mm"} {
+	for said, near := range map[string]string{"P19": "P09", "pain": "pain.severe", "severe pain": "pain.severe",
+		"intervall": "interval", "deadline": "minutes-", "step_mm": "step-mm"} {
 		lines := WhyList(said)
 		if said == "deadline" {
 			near = "deadline-next-day"
@@ -184,7 +188,8 @@ func TestFiguresAreInForce(t *testing.T) {
 // sources stand in the table of claims.
 func TestFiguresAsPublished(t *testing.T) {
 	for id, n := range map[string]int64{
-		"minutes-emergency": 15, "minutes-same-day": 60, "deadline-routine": 7, "silent-nights": 3, "plan-nights": 90, "contact-most": 90, "reminder": 75, "recheck": 60,
+		"minutes-emergency": 15, "minutes-same-day": 60, "deadline-routine": 7, "silent-nights": 3, "plan-nights": 90,
+		"contact-most": 90, "reminder": 75, "recheck": 60,
 		"late-evening": 180, "late-morning": 360, "late-advice": 360, "quiet-nights": 14, "code-minutes": 15,
 		"pain-mild": 4, "pain-modest": 7, // doi 10.2147/JPR.S75192
 		"bite-late": 45, "bite-away": 60, "bite-midday": 300, "gap-nights": 7, "lapse-nights": 14, "weekly-late": 10,

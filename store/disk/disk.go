@@ -36,7 +36,8 @@ var disk struct {
 // Install puts the layer under every file that is opened from now on.
 func Install() error {
 	disk.once.Do(func() {
-		disk.names, disk.methods, disk.under = map[uintptr]string{}, map[uintptr]uintptr{}, map[uintptr]*lib.Tsqlite3_io_methods{}
+		disk.names, disk.methods, disk.under = map[uintptr]string{}, map[uintptr]uintptr{},
+			map[uintptr]*lib.Tsqlite3_io_methods{}
 		disk.watched, disk.full = map[string][]Note{}, map[string]bool{}
 		disk.err = install()
 	})
@@ -129,7 +130,8 @@ func onOpen(tls *libc.TLS, vfs, name, file uintptr, flags int32, outFlags uintpt
 			return code
 		}
 		*at[lib.Tsqlite3_io_methods](mine) = *at[lib.Tsqlite3_io_methods](own)
-		at[lib.Tsqlite3_io_methods](mine).FxWrite, at[lib.Tsqlite3_io_methods](mine).FxSync = pointer(&writing), pointer(&syncing)
+		at[lib.Tsqlite3_io_methods](mine).FxWrite, at[lib.Tsqlite3_io_methods](mine).FxSync = pointer(&writing),
+			pointer(&syncing)
 		disk.methods[own], disk.under[mine] = mine, at[lib.Tsqlite3_io_methods](own)
 	}
 	at[lib.Tsqlite3_file](file).FpMethods = mine

@@ -69,7 +69,8 @@ func (s *Store) enter(ctx context.Context) error {
 }
 
 // Update runs fn and commits what it returns, under the lock.
-func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) error {
 	if _, err := store.Prepare(ref, event, at, store.Change{}); err != nil {
 		return err
 	}
@@ -249,7 +250,8 @@ func (s *Store) SetAside(ctx context.Context, id, class string, raw []byte, at t
 	}
 	defer s.mu.Unlock()
 	if !slices.ContainsFunc(s.asides, func(a store.Aside) bool { return a.ID == id }) {
-		s.asides = append(s.asides, store.Aside{ID: id, Class: class, Raw: bytes.Clone(raw), At: store.FromMicros(store.Micros(at))})
+		s.asides = append(s.asides, store.Aside{ID: id, Class: class, Raw: bytes.Clone(raw),
+			At: store.FromMicros(store.Micros(at))})
 	}
 	return nil
 }

@@ -172,7 +172,8 @@ func (b *outbox) purge(before int64) {
 }
 
 // Lease returns what may go out and what is too late.
-func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out, expired []store.Item, err error) {
+func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out,
+	expired []store.Item, err error) {
 	if err := s.enter(ctx); err != nil {
 		return nil, nil, err
 	}
@@ -188,7 +189,8 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 }
 
 // LeaseBehind returns what may go out behind the replies.
-func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) ([]store.Item, error) {
+func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane,
+	hold time.Duration) ([]store.Item, error) {
 	if err := s.enter(ctx); err != nil {
 		return nil, err
 	}
@@ -204,7 +206,8 @@ func (b *outbox) take(at, until int64, n int, least, most store.Lane) (out []sto
 		if len(out) == n {
 			break
 		}
-		if it.Lane < least || it.State != store.Pending || it.line.out != nil || !it.line.first(it) || it.late(at) || store.Micros(it.NotBefore) > at {
+		if it.Lane < least || it.State != store.Pending || it.line.out != nil || !it.line.first(it) || it.late(at) ||
+			store.Micros(it.NotBefore) > at {
 			continue
 		}
 		b.hold(it, until)
@@ -247,7 +250,8 @@ func (b *outbox) late(most store.Lane, at int64, n int) []*item {
 		if a.since != 0 && a.since == b.since { // listed together before
 			return cmp.Or(cmp.Compare(a.Lane, b.Lane), cmp.Compare(a.ID, b.ID))
 		}
-		return cmp.Or(cmp.Compare(a.since, b.since), a.NotAfter.Compare(b.NotAfter), cmp.Compare(a.Lane, b.Lane), cmp.Compare(a.ID, b.ID))
+		return cmp.Or(cmp.Compare(a.since, b.since), a.NotAfter.Compare(b.NotAfter), cmp.Compare(a.Lane, b.Lane),
+			cmp.Compare(a.ID, b.ID))
 	})
 	return out[:min(n, len(out))]
 }
@@ -343,7 +347,8 @@ func (s *Store) Settle(ctx context.Context, id string, t store.Settlement) error
 }
 
 // Reserve asks the flood limiter.
-func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group bool, lane store.Lane) (time.Duration, error) {
+func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group bool, lane store.Lane) (time.Duration,
+	error) {
 	if err := s.enter(ctx); err != nil {
 		return 0, err
 	}

@@ -33,15 +33,18 @@ func TestParse(t *testing.T) {
 			t.Errorf("%s: %v", address, err)
 			continue
 		}
-		if !slices.Equal(o.client.Addrs, want.addrs) || o.replicas != want.replicas || o.cluster() != want.cluster || (o.client.TLSConfig != nil) != want.tls ||
+		if !slices.Equal(o.client.Addrs, want.addrs) || o.replicas != want.replicas || o.cluster() != want.cluster ||
+			(o.client.TLSConfig != nil) != want.tls ||
 			o.client.MasterName != want.master || o.client.DB != want.db {
-			t.Errorf("%s: %v, %d replicas, cluster %t, TLS %t, master %q, database %d", address, o.client.Addrs, o.replicas, o.cluster(), o.client.TLSConfig != nil, o.client.MasterName, o.client.DB)
+			t.Errorf("%s: %v, %d replicas, cluster %t, TLS %t, master %q, database %d", address, o.client.Addrs, o.replicas,
+				o.cluster(), o.client.TLSConfig != nil, o.client.MasterName, o.client.DB)
 		}
 		if o.client.MaxRetries != -1 || o.client.MaxRedirects != -1 {
 			t.Errorf("%s: the client would send again on its own", address)
 		}
 	}
-	for _, address := range []string{"", "h", "redis://", "redis://a,,b", "redis://h/x", "redis://a,b/1", "redis+sentinel://h", "redis://h?master=m", "redis+unix://h/s",
+	for _, address := range []string{"", "h", "redis://", "redis://a,,b", "redis://h/x", "redis://a,b/1",
+		"redis+sentinel://h", "redis://h?master=m", "redis+unix://h/s",
 		"redis://h?replicas=-1", "redis://h?replicas=x", "redis://h?fsync=no", "redis://h?ca=/x", "rediss://h?ca=/nowhere", "amqp://h"} {
 		if _, err := Parse(address); err == nil {
 			t.Errorf("%q passes", address)

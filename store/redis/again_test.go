@@ -30,7 +30,8 @@ func writes() []write {
 		c.Diary = []store.Row{{Night: 3, Body: []byte("row")}}
 		c.Set = []store.Timer{{Name: "evening", At: now}}
 		c.Own = []string{"07code"}
-		c.Out = []store.Item{{ID: "07a", Queue: "a", Lane: store.LanePrompt}, {ID: "07b", Queue: "b", Lane: store.LaneReport, Once: true}}
+		c.Out = []store.Item{{ID: "07a", Queue: "a", Lane: store.LanePrompt}, {ID: "07b", Queue: "b", Lane: store.LaneReport,
+			Once: true}}
 		return c
 	}
 	bg := context.Background()
@@ -75,7 +76,8 @@ func writes() []write {
 		}, nil},
 		{"lease again", lease, "[07a] [] <nil>"},
 		{"settle as sent", func(h store.Store) any {
-			return h.Settle(bg, "07a", store.Settlement{Outcome: store.Sent, Message: 7, Attempt: 2, Text: []byte("shown"), At: now})
+			return h.Settle(bg, "07a", store.Settlement{Outcome: store.Sent, Message: 7, Attempt: 2, Text: []byte("shown"),
+				At: now})
 		}, nil},
 		{"settle as doubtful", func(h store.Store) any {
 			return h.Settle(bg, "07b", store.Settlement{Outcome: store.Doubt, Attempt: 1, At: now})
@@ -119,7 +121,8 @@ func remains(t *testing.T, h store.Store) string {
 	for range h.Doubtful(t.Context()) {
 		doubtful++
 	}
-	return fmt.Sprintf("%q at %d, %d rows, %d records %v, %d aside, %d doubtful", a.Body, a.Rev, rows, len(journal), store.Verify(journal), asides, doubtful)
+	return fmt.Sprintf("%q at %d, %d rows, %d records %v, %d aside, %d doubtful", a.Body, a.Rev, rows, len(journal),
+		store.Verify(journal), asides, doubtful)
 }
 
 func ids(items []store.Item) []string {

@@ -64,7 +64,8 @@ func (n *node) role(t *testing.T) string {
 func startNode(t *testing.T) *node {
 	t.Helper()
 	n := &node{port: freePort(t), bus: freePort(t)}
-	n.args = []string{"--port", n.port, "--bind", "127.0.0.1", "--cluster-enabled", "yes", "--cluster-port", n.bus, "--cluster-node-timeout", "2000",
+	n.args = []string{"--port", n.port, "--bind", "127.0.0.1", "--cluster-enabled", "yes", "--cluster-port", n.bus,
+		"--cluster-node-timeout", "2000",
 		"--dir", t.TempDir(), "--save", "", "--appendonly", "yes", "--appendfsync", "always", "--repl-diskless-sync-delay", "0", "--logfile", "log"}
 	n.c = client.NewClient(&client.Options{Addr: n.addr(), MaxRetries: -1})
 	t.Cleanup(func() { _ = n.c.Close() })
@@ -189,13 +190,15 @@ func TestCluster(t *testing.T) {
 		},
 		Again: func(t testing.TB, _ store.Store) store.Store { return handle(t) },
 	})
-	if _, err := redis.Open(t.Context(), address(masters, "")); err == nil || !strings.Contains(err.Error(), "replicas=0") {
+	if _, err := redis.Open(t.Context(), address(masters, "")); err == nil ||
+		!strings.Contains(err.Error(), "replicas=0") {
 		t.Errorf("a Cluster without replicas is taken as it is: %v", err)
 	}
 	if err := masters[2].c.ConfigSet(t.Context(), "appendfsync", "everysec").Err(); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := redis.Open(t.Context(), address(masters, "?replicas=0")); err == nil || !strings.Contains(err.Error(), "fsync=everysec") {
+	if _, err := redis.Open(t.Context(), address(masters, "?replicas=0")); err == nil ||
+		!strings.Contains(err.Error(), "fsync=everysec") {
 		t.Errorf("one of three masters syncs every second: %v", err)
 	}
 }
@@ -214,7 +217,8 @@ func TestFailover(t *testing.T) {
 	l, sent := startLoad(h, 12), startSender(h)
 	l.more(t, 300)
 
-	until(t, "the replica leads", func() bool { // asked for again, as a person would: a busy machine lets it time out after 5 s
+	// asked for again, as a person would: a busy machine lets it time out after 5 s
+	until(t, "the replica leads", func() bool {
 		_ = replicas[0].c.ClusterFailover(t.Context()).Err()
 		for end := time.Now().Add(6 * time.Second); replicas[0].role(t) != "master" && time.Now().Before(end); {
 			time.Sleep(10 * time.Millisecond)

@@ -11,7 +11,8 @@ import (
 
 // Reserve asks the flood limiter: the arithmetic is done here, and counts if
 // nobody else's came between.
-func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group bool, lane store.Lane) (wait time.Duration, err error) {
+func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group bool,
+	lane store.Lane) (wait time.Duration, err error) {
 	if lane == store.LaneEvent {
 		return 0, s.usable(ctx)
 	}
@@ -45,7 +46,8 @@ func (s *Store) swap(ctx context.Context, queues []string, change func([]store.B
 	defer s.flood.Unlock()
 	for {
 		var cmd *redis.SliceCmd
-		if err := s.read(ctx, "reading the flood limiter", func(p redis.Pipeliner) { cmd = p.HMGet(ctx, floodPrefix+"flood", queues...) }); err != nil {
+		if err := s.read(ctx, "reading the flood limiter",
+			func(p redis.Pipeliner) { cmd = p.HMGet(ctx, floodPrefix+"flood", queues...) }); err != nil {
 			return err
 		}
 		buckets := make([]store.Bucket, len(queues))

@@ -39,7 +39,8 @@ type recordForm struct {
 }
 
 func encodeRecord(r store.Record) ([]byte, error) {
-	return store.Encode(recordForm{r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules, r.What, r.Body, r.Hash[:]})
+	return store.Encode(recordForm{r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules,
+		r.What, r.Body, r.Hash[:]})
 }
 
 func decodeRecord(b []byte) (store.Record, error) {
@@ -92,7 +93,8 @@ type itemForm struct {
 }
 
 func encodeItem(it store.Item) ([]byte, error) {
-	return store.Encode(itemForm{it.ID, it.Ref.String(), it.Queue, int8(it.Lane), it.Key, it.Body, it.Lang, it.Plan, it.Advice,
+	return store.Encode(itemForm{it.ID, it.Ref.String(), it.Queue, int8(it.Lane), it.Key, it.Body, it.Lang, it.Plan,
+		it.Advice,
 		store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once, store.Micros(it.Ordered)})
 }
 
@@ -102,8 +104,10 @@ func decodeItem(b []byte) (it store.Item, err error) {
 	if err := store.Decode(b, &f); err != nil {
 		return it, err
 	}
-	it = store.Item{ID: f.ID, Queue: f.Queue, Lane: store.Lane(f.Lane), Key: f.Key, Body: f.Body, Lang: f.Lang, Plan: f.Plan, Advice: f.Advice,
-		NotBefore: store.FromMicros(f.NotBefore), NotAfter: store.FromMicros(f.NotAfter), Once: f.Once, Ordered: store.FromMicros(f.Ordered)}
+	it = store.Item{ID: f.ID, Queue: f.Queue, Lane: store.Lane(f.Lane), Key: f.Key, Body: f.Body, Lang: f.Lang,
+		Plan: f.Plan, Advice: f.Advice,
+		NotBefore: store.FromMicros(f.NotBefore), NotAfter: store.FromMicros(f.NotAfter), Once: f.Once,
+		Ordered: store.FromMicros(f.Ordered)}
 	it.Ref, err = store.ParseRef(f.Ref)
 	return it, err
 }
@@ -122,7 +126,8 @@ type summaryForm struct {
 }
 
 func encodeSummary(s store.Summary) ([]byte, error) {
-	return store.Encode(summaryForm{s.Ref.String(), s.Label, s.State, s.Class, s.Acked, store.Micros(s.Deadline), s.Answered, store.Micros(s.Review), s.Chat, s.Step})
+	return store.Encode(summaryForm{s.Ref.String(), s.Label, s.State, s.Class, s.Acked, store.Micros(s.Deadline),
+		s.Answered, store.Micros(s.Review), s.Chat, s.Step})
 }
 
 func decodeSummary(b []byte) (s store.Summary, err error) {
@@ -130,7 +135,8 @@ func decodeSummary(b []byte) (s store.Summary, err error) {
 	if err := store.Decode(b, &f); err != nil {
 		return s, err
 	}
-	s = store.Summary{Label: f.Label, State: f.State, Class: f.Class, Acked: f.Acked, Deadline: store.FromMicros(f.Deadline),
+	s = store.Summary{Label: f.Label, State: f.State, Class: f.Class, Acked: f.Acked,
+		Deadline: store.FromMicros(f.Deadline),
 		Answered: f.Answered, Review: store.FromMicros(f.Review), Chat: f.Chat, Step: f.Step}
 	s.Ref, err = store.ParseRef(f.Ref)
 	return s, err

@@ -56,7 +56,10 @@ func (s *Store) Purge(ctx context.Context, before time.Time) error {
 func (s *Store) scan(ctx context.Context, key string, old func(field, value string) bool) error {
 	for cursor := uint64(0); ; {
 		var cmd *redis.ScanCmd
-		if err := s.read(ctx, "purging", func(p redis.Pipeliner) { cmd = p.HScan(ctx, key, cursor, "", purgeStep) }); err != nil {
+		if err := s.read(ctx, "purging", func(p redis.Pipeliner) {
+			cmd = p.HScan(ctx, key, cursor, "",
+				purgeStep)
+		}); err != nil {
 			return err
 		}
 		fields, next := cmd.Val()
@@ -95,7 +98,8 @@ func (s *Store) SetAside(ctx context.Context, id, class string, raw []byte, at t
 func (s *Store) Asides(ctx context.Context) iter.Seq2[store.Aside, error] {
 	return func(yield func(store.Aside, error) bool) {
 		var cmd *redis.StringSliceCmd
-		if err := s.read(ctx, "reading what was set aside", func(p redis.Pipeliner) { cmd = p.HVals(ctx, allPrefix+"aside") }); err != nil {
+		if err := s.read(ctx, "reading what was set aside",
+			func(p redis.Pipeliner) { cmd = p.HVals(ctx, allPrefix+"aside") }); err != nil {
 			yield(store.Aside{}, err)
 			return
 		}

@@ -31,7 +31,8 @@ type leased struct {
 // Lease returns what may go out and what is too late. Where all shards together
 // have no more than is asked for, each gives what it has; otherwise it is first
 // looked which of them come first.
-func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out, expired []store.Item, err error) {
+func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out,
+	expired []store.Item, err error) {
 	l := &lease{now: now.UnixMicro(), until: store.Micros(now.Add(hold)), n: n, most: most}
 	if n <= 0 {
 		return nil, nil, ctx.Err()
@@ -88,7 +89,8 @@ func (s *Store) leaseFirst(ctx context.Context, l *lease, b backlog) error {
 }
 
 // LeaseBehind returns what may go out behind the replies.
-func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) ([]store.Item, error) {
+func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane,
+	hold time.Duration) ([]store.Item, error) {
 	l := &lease{now: now.UnixMicro(), until: store.Micros(now.Add(hold)), n: n, least: store.LaneReply + 1, most: most}
 	if n <= 0 {
 		return nil, ctx.Err()
@@ -133,7 +135,8 @@ func (s *Store) takeFirst(ctx context.Context, l *lease) error {
 
 // listOverdue lists those that are the longest overdue.
 func (s *Store) listOverdue(ctx context.Context, l *lease) error {
-	for _, set := range []struct{ name, most string }{{"late", "(" + strconv.FormatInt(l.now, 10)}, {"told", strconv.FormatInt(l.now, 10)}} {
+	for _, set := range []struct{ name, most string }{{"late", "(" + strconv.FormatInt(l.now, 10)},
+		{"told", strconv.FormatInt(l.now, 10)}} {
 		places, err := s.overdue(ctx, l, set.name, set.most)
 		if err != nil {
 			return err
@@ -158,7 +161,9 @@ func (s *Store) front(ctx context.Context, l *lease) (ready [store.Shards]int, l
 	var cmds [store.Shards]*redis.ZSliceCmd
 	if err := s.read(ctx, "reading the outbox", func(p redis.Pipeliner) {
 		for i := range cmds {
-			cmds[i] = p.ZRangeByScoreWithScores(ctx, prefix(i)+"go", &redis.ZRangeBy{Min: strconv.FormatInt(int64(l.least)*lane, 10), Max: strconv.FormatInt((int64(l.most)+1)*lane-1, 10), Count: int64(ask)})
+			cmds[i] = p.ZRangeByScoreWithScores(ctx, prefix(i)+"go",
+				&redis.ZRangeBy{Min: strconv.FormatInt(int64(l.least)*lane, 10), Max: strconv.FormatInt((int64(l.most)+1)*lane-1,
+					10), Count: int64(ask)})
 		}
 	}); err != nil {
 		return ready, -1, err
@@ -179,7 +184,10 @@ func (s *Store) front(ctx context.Context, l *lease) (ready [store.Shards]int, l
 
 // firstOf counts the first places by shard, at most n and none above a score.
 func firstOf(places []place, n int, most float64) (ready [store.Shards]int, last int64) {
-	slices.SortFunc(places, func(a, b place) int { return cmp.Or(cmp.Compare(a.score, b.score), cmp.Compare(a.shard, b.shard)) })
+	slices.SortFunc(places, func(a, b place) int {
+		return cmp.Or(cmp.Compare(a.score, b.score),
+			cmp.Compare(a.shard, b.shard))
+	})
 	last = -1
 	for _, p := range places[:min(n, len(places))] {
 		if p.score <= most {
@@ -196,7 +204,8 @@ func (s *Store) look(ctx context.Context, l *lease) (ready [store.Shards]int, la
 	room := l.n - len(l.out)
 	var calls []*call
 	for i := range store.Shards {
-		calls = append(calls, &call{script: s.scripts.lease, prefix: prefix(i), args: []any{token(), l.now, l.until, int(l.most), 0, room, int64(noScore), 1, int(l.least)}})
+		calls = append(calls, &call{script: s.scripts.lease, prefix: prefix(i),
+			args: []any{token(), l.now, l.until, int(l.most), 0, room, int64(noScore), 1, int(l.least)}})
 	}
 	if err := s.runAll(ctx, "reading the outbox", calls); err != nil {
 		return ready, -1, err

@@ -180,7 +180,8 @@ func (l *load) prove(t *testing.T, h store.Store) {
 		applied += len(a.Body)
 	}
 	begun, ok := l.begun.Load(), l.ok.Load()
-	t.Logf("%d events begun, %d acknowledged after %d failed tries, %d applied: %d lost", begun, ok, l.tried.Load(), applied, lost)
+	t.Logf("%d events begun, %d acknowledged after %d failed tries, %d applied: %d lost", begun, ok, l.tried.Load(),
+		applied, lost)
 	if lost > 0 {
 		t.Errorf("%d acknowledged events are gone", lost)
 	}

@@ -28,7 +28,8 @@ func (s *Store) backlog(ctx context.Context, now time.Time) (b backlog, err erro
 	if err := s.read(ctx, "reading the outbox", func(p redis.Pipeliner) {
 		for i := range cmds {
 			k := prefix(i)
-			cmds[i] = [4]*redis.IntCmd{p.ZCard(ctx, k+"go"), p.ZCount(ctx, k+"wait", "-inf", at), p.ZCount(ctx, k+"late", "-inf", "("+at), p.ZCount(ctx, k+"told", "-inf", at)}
+			cmds[i] = [4]*redis.IntCmd{p.ZCard(ctx, k+"go"), p.ZCount(ctx, k+"wait", "-inf", at),
+				p.ZCount(ctx, k+"late", "-inf", "("+at), p.ZCount(ctx, k+"told", "-inf", at)}
 		}
 	}); err != nil {
 		return b, err

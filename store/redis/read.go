@@ -133,7 +133,8 @@ func (s *Store) summaries(ctx context.Context, p string, q store.Query) ([]strin
 }
 
 // entries yields a list from its beginning.
-func entries[T any](ctx context.Context, s *Store, what, key string, decode func([]byte) (T, error)) iter.Seq2[T, error] {
+func entries[T any](ctx context.Context, s *Store, what, key string, decode func([]byte) (T, error)) iter.Seq2[T,
+	error] {
 	return func(yield func(T, error) bool) {
 		var zero T
 		for from := int64(0); ; from += page {
@@ -161,14 +162,15 @@ func entries[T any](ctx context.Context, s *Store, what, key string, decode func
 
 // Diary yields a patient's rows.
 func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
-	return entries(ctx, s, "reading the diary", prefix(ref.Shard())+"diary:"+ref.String(), func(b []byte) (store.Row, error) {
-		revText, blob, ok := bytes.Cut(b, []byte(" "))
-		rev, err := strconv.Atoi(string(revText))
-		if !ok || err != nil {
-			return store.Row{}, store.ErrCorrupt
-		}
-		return decodeRow(rev, blob)
-	})
+	return entries(ctx, s, "reading the diary", prefix(ref.Shard())+"diary:"+ref.String(),
+		func(b []byte) (store.Row, error) {
+			revText, blob, ok := bytes.Cut(b, []byte(" "))
+			rev, err := strconv.Atoi(string(revText))
+			if !ok || err != nil {
+				return store.Row{}, store.ErrCorrupt
+			}
+			return decodeRow(rev, blob)
+		})
 }
 
 // Journal yields an aggregate's records.

@@ -39,7 +39,8 @@ func startServer(t testing.TB, settings ...string) *server {
 		t.Fatal(err)
 	}
 	s := &server{socket: filepath.Join(dir, "s"), program: serverProgram(t)}
-	s.args = append([]string{"--port", "0", "--unixsocket", s.socket, "--dir", dir, "--save", "", "--databases", fmt.Sprint(databases),
+	s.args = append([]string{"--port", "0", "--unixsocket", s.socket, "--dir", dir, "--save", "", "--databases",
+		fmt.Sprint(databases),
 		"--appendonly", "yes", "--appendfsync", "always", "--loglevel", "warning", "--logfile", "log"}, settings...)
 	s.start(t)
 	t.Cleanup(func() {
@@ -118,6 +119,7 @@ func BenchmarkRedis(b *testing.B) {
 
 // BenchmarkPass takes minutes: most of it is enrolling a million.
 func BenchmarkPass(b *testing.B) {
-	s := startServer(b, "--auto-aof-rewrite-percentage", "0") // its turn comes once in a while, and is not what is measured
+	// its turn comes once in a while, and is not what is measured
+	s := startServer(b, "--auto-aof-rewrite-percentage", "0")
 	storetest.BenchPass(b, s.open, 10_000, 1_000_000)
 }

@@ -52,7 +52,8 @@ func again(err error) bool {
 	if !errors.As(err, &reply) {
 		return err != nil
 	}
-	for _, code := range []string{"LOADING", "READONLY", "CLUSTERDOWN", "TRYAGAIN", "MASTERDOWN", "MOVED", "ASK", "NOREPLICAS", "BUSY ", "UNBLOCKED"} {
+	for _, code := range []string{"LOADING", "READONLY", "CLUSTERDOWN", "TRYAGAIN", "MASTERDOWN", "MOVED", "ASK",
+		"NOREPLICAS", "BUSY ", "UNBLOCKED"} {
 		if strings.HasPrefix(reply.Error(), code) {
 			return true
 		}
@@ -90,7 +91,8 @@ func (s *Store) retry(ctx context.Context, what string, do func() error) error {
 }
 
 // run runs one script. Run again with the same arguments it gives the same answer.
-func (s *Store) run(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any, err error) {
+func (s *Store) run(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any,
+	err error) {
 	err = s.retry(ctx, what, func() (err error) {
 		var cmd *redis.Cmd
 		s.batches.do(func(p redis.Pipeliner) { cmd = script.EvalSha(ctx, p, []string{prefix}, args...) })
@@ -105,7 +107,8 @@ func (s *Store) run(ctx context.Context, what string, script *redis.Script, pref
 
 // commit is run for what must not be lost with one server: it returns once as
 // many replicas as were asked for have it.
-func (s *Store) commit(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any, err error) {
+func (s *Store) commit(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any,
+	err error) {
 	if s.replicas == 0 {
 		return s.run(ctx, what, script, prefix, args...)
 	}

@@ -48,7 +48,8 @@ func TestSentinel(t *testing.T) {
 	const password, own = "a-servers-word", "a-sentinels-word"
 	server := func(more ...string) (*node, *client.Client) {
 		n := &node{port: freePort(t)}
-		n.args = append([]string{"--port", n.port, "--bind", "127.0.0.1", "--dir", t.TempDir(), "--save", "", "--appendonly", "yes", "--appendfsync", "always",
+		n.args = append([]string{"--port", n.port, "--bind", "127.0.0.1", "--dir", t.TempDir(), "--save", "", "--appendonly",
+			"yes", "--appendfsync", "always",
 			"--repl-diskless-sync-delay", "0", "--requirepass", password, "--masterauth", password, "--logfile", "log"}, more...)
 		n.c = client.NewClient(&client.Options{Addr: n.addr(), Password: password, MaxRetries: -1})
 		t.Cleanup(func() { _ = n.c.Close() })
@@ -60,7 +61,10 @@ func TestSentinel(t *testing.T) {
 	for range 2 {
 		server("--replicaof", "127.0.0.1 "+master.port)
 	}
-	until(t, "both replicas follow", func() bool { return strings.Count(info.Info(t.Context(), "replication").Val(), "state=online") == 2 })
+	until(t, "both replicas follow", func() bool {
+		return strings.Count(info.Info(t.Context(), "replication").Val(),
+			"state=online") == 2
+	})
 	sentinel := startSentinel(t, master.port, password, own)
 	address := "redis+sentinel://:" + password + "@" + sentinel.addr() + "?master=clinic&sentinel-password=" + own
 	h, err := redis.Open(t.Context(), address)

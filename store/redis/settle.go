@@ -135,7 +135,8 @@ func (s *Store) doubtful(ctx context.Context) ([]store.Item, error) {
 	for shard := range store.Shards {
 		p := prefix(shard)
 		var ids *redis.StringSliceCmd
-		if err := s.read(ctx, "reading what is in doubt", func(pipe redis.Pipeliner) { ids = pipe.ZRange(ctx, p+"doubt", 0, -1) }); err != nil {
+		if err := s.read(ctx, "reading what is in doubt",
+			func(pipe redis.Pipeliner) { ids = pipe.ZRange(ctx, p+"doubt", 0, -1) }); err != nil {
 			return nil, err
 		}
 		var cmds []*redis.SliceCmd

@@ -65,9 +65,10 @@ func watchCommits(t *testing.T, s *server, settings string) (lines, events []str
 	for i := range 40 {
 		event := fmt.Sprintf("event-%02d.", i)
 		events = append(events, event)
-		if err := h.Update(context.Background(), store.Ref{Kind: store.Patient, ID: "07x"}, event, time.Now(), func(store.Aggregate) (store.Change, error) {
-			return store.Change{Body: []byte(event)}, nil
-		}); err != nil {
+		if err := h.Update(context.Background(), store.Ref{Kind: store.Patient, ID: "07x"}, event, time.Now(),
+			func(store.Aggregate) (store.Change, error) {
+				return store.Change{Body: []byte(event)}, nil
+			}); err != nil {
 			t.Fatal(err)
 		}
 		if settings == "" && !inLog(t, filepath.Dir(s.socket), event) {
@@ -104,7 +105,8 @@ func watchCalls(t *testing.T, pid int) func() []string {
 		return nil
 	}
 	out := filepath.Join(t.TempDir(), "calls")
-	c := exec.Command(path, "-f", "-s", "65536", "-e", "trace=write,writev,fdatasync,fsync", "-o", out, "-p", strconv.Itoa(pid))
+	c := exec.Command(path, "-f", "-s", "65536", "-e", "trace=write,writev,fdatasync,fsync", "-o", out, "-p",
+		strconv.Itoa(pid))
 	said, err := c.StderrPipe()
 	if err != nil || c.Start() != nil {
 		return nil

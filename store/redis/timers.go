@@ -38,7 +38,10 @@ func (s *Store) first(ctx context.Context, what, set, most string, n int) ([]pla
 			out = append(out, place{i, z.Score, z.Member.(string)})
 		}
 	}
-	slices.SortFunc(out, func(a, b place) int { return cmp.Or(cmp.Compare(a.score, b.score), cmp.Compare(a.member, b.member)) })
+	slices.SortFunc(out, func(a, b place) int {
+		return cmp.Or(cmp.Compare(a.score, b.score),
+			cmp.Compare(a.member, b.member))
+	})
 	return out[:min(n, len(out))], nil
 }
 
@@ -66,7 +69,8 @@ func (s *Store) Claim(ctx context.Context, now time.Time, n int, hold time.Durat
 	}
 	var calls []*call
 	for shard, k := range perShard(due) {
-		calls = append(calls, &call{script: s.scripts.claim, prefix: prefix(shard), args: []any{token(), now.UnixMicro(), store.Micros(now.Add(hold)), k}})
+		calls = append(calls, &call{script: s.scripts.claim, prefix: prefix(shard),
+			args: []any{token(), now.UnixMicro(), store.Micros(now.Add(hold)), k}})
 	}
 	if err := s.runAll(ctx, "claiming timers", calls); err != nil {
 		return nil, err

@@ -35,12 +35,14 @@ type authority struct {
 
 func newAuthority(t *testing.T) *authority {
 	a := &authority{t: t, dir: t.TempDir()}
-	_, a.cert, a.key = a.sign("ca", &x509.Certificate{IsCA: true, BasicConstraintsValid: true, KeyUsage: x509.KeyUsageCertSign})
+	_, a.cert, a.key = a.sign("ca", &x509.Certificate{IsCA: true, BasicConstraintsValid: true,
+		KeyUsage: x509.KeyUsageCertSign})
 	return a
 }
 
 // sign makes a certificate and its key, and writes both as name.crt and name.key.
-func (a *authority) sign(name string, like *x509.Certificate) (path string, cert *x509.Certificate, key *ecdsa.PrivateKey) {
+func (a *authority) sign(name string, like *x509.Certificate) (path string, cert *x509.Certificate,
+	key *ecdsa.PrivateKey) {
 	a.t.Helper()
 	must := func(err error) {
 		a.t.Helper()
@@ -77,14 +79,17 @@ func TestTLS(t *testing.T) {
 	const word = "the-users-word"
 	a := newAuthority(t)
 	here := []net.IP{net.IPv4(127, 0, 0, 1)}
-	server, _, _ := a.sign("server", &x509.Certificate{IPAddresses: here, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}})
-	elsewhere, _, _ := a.sign("elsewhere", &x509.Certificate{DNSNames: []string{"elsewhere.example"}, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}})
+	server, _, _ := a.sign("server", &x509.Certificate{IPAddresses: here,
+		ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}})
+	elsewhere, _, _ := a.sign("elsewhere", &x509.Certificate{DNSNames: []string{"elsewhere.example"},
+		ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}})
 	ours, _, _ := a.sign("ours", &x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageClientAuth}})
 	ca := filepath.Join(a.dir, "ca.crt")
 
 	start := func(certificate string) (socket, port string) {
 		port, socket = freePort(t), filepath.Join(t.TempDir(), "s")
-		args := []string{"--port", "0", "--tls-port", port, "--bind", "127.0.0.1", "--unixsocket", socket, "--dir", t.TempDir(), "--save", "",
+		args := []string{"--port", "0", "--tls-port", port, "--bind", "127.0.0.1", "--unixsocket", socket, "--dir",
+			t.TempDir(), "--save", "",
 			"--appendonly", "yes", "--appendfsync", "always", "--logfile", "log", "--tls-ca-cert-file", ca, "--tls-cert-file", certificate + ".crt", "--tls-key-file", certificate + ".key",
 			"--user", "default", "on", "nopass", "~*", "+@all", "--user", "bot", ">" + word}
 		cmd, complaint := exec.Command(serverProgram(t), append(args, strings.Fields(rules)...)...), &bytes.Buffer{}

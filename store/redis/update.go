@@ -35,7 +35,8 @@ func (s *Store) turn(ref store.Ref) func() {
 
 // Update runs fn on the body as it stands and commits what it returns, if the
 // body is still the same then; otherwise it begins anew.
-func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) error {
 	if _, err := store.Prepare(ref, event, at, store.Change{}); err != nil {
 		return err
 	}
@@ -50,7 +51,8 @@ func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time
 }
 
 // round tries one commit; false where somebody else came first.
-func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at time.Time, fn func(store.Aggregate) (store.Change, error)) (bool, error) {
+func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) (bool, error) {
 	p, key := prefix(ref.Shard()), ref.String()
 	field := key + "\x00" + event
 	old, remembered := s.recent.get(key)
@@ -210,7 +212,8 @@ func seal(head string, rs []store.Record) (string, error) {
 }
 
 // commitArgs writes a commit out for the script.
-func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head string, c store.Change) (args []any, newest string, err error) {
+func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head string, c store.Change) (args []any,
+	newest string, err error) {
 	add := func(vs ...any) { args = append(args, vs...) }
 	blob := func(b []byte, failed error) []byte {
 		if failed != nil && err == nil {
@@ -279,7 +282,8 @@ func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head
 	}
 	add(len(c.Out))
 	for _, it := range c.Out {
-		add(it.ID, int(it.Lane), it.Queue, it.Key, store.Micros(it.NotBefore), store.Micros(it.NotAfter), blob(encodeItem(it)))
+		add(it.ID, int(it.Lane), it.Queue, it.Key, store.Micros(it.NotBefore), store.Micros(it.NotAfter),
+			blob(encodeItem(it)))
 	}
 	return args, newest, err
 }

@@ -282,9 +282,10 @@ func TestDiskFull(t *testing.T) {
 	s.LimitPages(t, 60)
 	var failed bool
 	for i := range 100 {
-		err := s.Update(t.Context(), store.Ref{Kind: store.Patient, ID: fmt.Sprintf("07p%d", i)}, "e", time.Now(), func(store.Aggregate) (store.Change, error) {
-			return store.Change{Body: make([]byte, 3000)}, nil
-		})
+		err := s.Update(t.Context(), store.Ref{Kind: store.Patient, ID: fmt.Sprintf("07p%d", i)}, "e", time.Now(),
+			func(store.Aggregate) (store.Change, error) {
+				return store.Change{Body: make([]byte, 3000)}, nil
+			})
 		failed = failed || err != nil
 	}
 	if !failed {

@@ -28,7 +28,8 @@ func (t *tx) keepBucket(queue string, b store.Bucket) error {
 }
 
 // Reserve asks the flood limiter.
-func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group bool, lane store.Lane) (wait time.Duration, err error) {
+func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group bool,
+	lane store.Lane) (wait time.Duration, err error) {
 	if lane == store.LaneEvent {
 		return 0, s.alive(ctx)
 	}
@@ -58,7 +59,8 @@ func (s *Store) Room(ctx context.Context, now time.Time, lane store.Lane) (int, 
 		return 0, 0, err
 	}
 	var raw []byte
-	if err := s.reads.QueryRowContext(ctx, "SELECT state FROM flood WHERE queue = ''").Scan(&raw); err != nil && !errors.Is(err, sql.ErrNoRows) {
+	if err := s.reads.QueryRowContext(ctx, "SELECT state FROM flood WHERE queue = ''").Scan(&raw); err != nil &&
+		!errors.Is(err, sql.ErrNoRows) {
 		return 0, 0, fmt.Errorf("reading the flood limiter: %w", err)
 	}
 	var all store.Bucket

@@ -27,9 +27,10 @@ func write(s store.Store, ref store.Ref, event string) (rev int64, err error) {
 // commit that failed is never read.
 func TestReadsWhatItCommitted(t *testing.T) {
 	s := openWith(t, sqlite.Options{Path: filepath.Join(t.TempDir(), "store.db"), Lock: true})
-	if err := s.Update(t.Context(), store.Ref{Kind: store.Patient, ID: "07own"}, "own", time.Now(), func(store.Aggregate) (store.Change, error) {
-		return store.Change{Own: []string{"07key"}}, nil
-	}); err != nil {
+	if err := s.Update(t.Context(), store.Ref{Kind: store.Patient, ID: "07own"}, "own", time.Now(),
+		func(store.Aggregate) (store.Change, error) {
+			return store.Change{Own: []string{"07key"}}, nil
+		}); err != nil {
 		t.Fatal(err)
 	}
 	var all sync.WaitGroup
@@ -52,7 +53,8 @@ func TestReadsWhatItCommitted(t *testing.T) {
 					return
 				}
 				a, err := s.Get(t.Context(), ref)
-				if err != nil || a.Rev < rev || a.Rev < last || strings.Contains(string(a.Body), "never") || int64(len(a.Body)) != a.Rev {
+				if err != nil || a.Rev < rev || a.Rev < last || strings.Contains(string(a.Body), "never") ||
+					int64(len(a.Body)) != a.Rev {
 					t.Errorf("revision %d of %d bytes, after %d and %d: %v", a.Rev, len(a.Body), last, rev, err)
 					return
 				}

@@ -43,7 +43,8 @@ func (s *Store) Purge(ctx context.Context, before time.Time) error {
 	}
 	for ; seq < last; seq += purgeStep {
 		if err := s.writer.do(ctx, func(t *tx) error {
-			return t.exec("DELETE FROM outbox WHERE seq > ? AND seq <= ? AND state <> 0 AND held = 0 AND settled < ?", seq, seq+purgeStep, at)
+			return t.exec("DELETE FROM outbox WHERE seq > ? AND seq <= ? AND state <> 0 AND held = 0 AND settled < ?", seq,
+				seq+purgeStep, at)
 		}); err != nil {
 			return err
 		}
@@ -105,17 +106,19 @@ func (s *Store) purgeFlood(ctx context.Context, before time.Time) error {
 // SetAside keeps an update that cannot be handled.
 func (s *Store) SetAside(ctx context.Context, id, class string, raw []byte, at time.Time) error {
 	return s.writer.do(ctx, func(t *tx) error {
-		return t.exec("INSERT INTO aside (id, class, raw, at) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING", id, class, blob(raw), store.Micros(at))
+		return t.exec("INSERT INTO aside (id, class, raw, at) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING", id, class,
+			blob(raw), store.Micros(at))
 	})
 }
 
 // Asides yields what was set aside.
 func (s *Store) Asides(ctx context.Context) iter.Seq2[store.Aside, error] {
-	return read(ctx, s, "SELECT id, class, raw, at FROM aside ORDER BY at, id", nil, func(rows *sql.Rows) (store.Aside, error) {
-		var a store.Aside
-		var at int64
-		err := rows.Scan(&a.ID, &a.Class, &a.Raw, &at)
-		a.Raw, a.At = body(a.Raw), store.FromMicros(at)
-		return a, err
-	})
+	return read(ctx, s, "SELECT id, class, raw, at FROM aside ORDER BY at, id", nil,
+		func(rows *sql.Rows) (store.Aside, error) {
+			var a store.Aside
+			var at int64
+			err := rows.Scan(&a.ID, &a.Class, &a.Raw, &at)
+			a.Raw, a.At = body(a.Raw), store.FromMicros(at)
+			return a, err
+		})
 }

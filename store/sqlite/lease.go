@@ -9,7 +9,8 @@ import (
 )
 
 // Lease returns what may go out and what is too late.
-func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out, expired []store.Item, err error) {
+func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out,
+	expired []store.Item, err error) {
 	// Most passes find nothing: they cost a read and no sync.
 	if ready, err := s.Ready(ctx, most); err != nil || ready.IsZero() || ready.After(now) || n <= 0 {
 		return nil, nil, err
@@ -33,7 +34,8 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 }
 
 // LeaseBehind returns what may go out behind the replies.
-func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane, hold time.Duration) (out []store.Item, err error) {
+func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most store.Lane,
+	hold time.Duration) (out []store.Item, err error) {
 	if ready, err := s.Ready(ctx, most); err != nil || ready.IsZero() || ready.After(now) || n <= 0 {
 		return nil, err
 	}
@@ -80,20 +82,21 @@ func (t *tx) lapse(now int64) error {
 	}
 	var lines []line
 	waiting := false
-	if err := t.all("SELECT seq, ref, queue, held, state, withdrawn FROM outbox WHERE ready > 0 AND ready <= ?", []any{now}, func(rows *sql.Rows) error {
-		var l line
-		var held, state int64
-		if err := rows.Scan(&l.seq, &l.ref, &l.queue, &held, &state, &l.withdrawn); err != nil {
-			return err
-		}
-		switch {
-		case held == 0:
-			waiting = true
-		case state == int64(store.Pending):
-			lines = append(lines, l)
-		}
-		return nil
-	}); err != nil {
+	if err := t.all("SELECT seq, ref, queue, held, state, withdrawn FROM outbox WHERE ready > 0 AND ready <= ?",
+		[]any{now}, func(rows *sql.Rows) error {
+			var l line
+			var held, state int64
+			if err := rows.Scan(&l.seq, &l.ref, &l.queue, &held, &state, &l.withdrawn); err != nil {
+				return err
+			}
+			switch {
+			case held == 0:
+				waiting = true
+			case state == int64(store.Pending):
+				lines = append(lines, l)
+			}
+			return nil
+		}); err != nil {
 		return err
 	}
 	if waiting {
@@ -139,7 +142,8 @@ func (t *tx) expire(l lease) ([]store.Item, error) {
 		return nil, err
 	}
 	for i, it := range out {
-		if err := t.exec("UPDATE outbox SET state = 4, held = ?1, leased = 1, ready = ?1 WHERE seq = ?2", l.until, it.Seq); err != nil {
+		if err := t.exec("UPDATE outbox SET state = 4, held = ?1, leased = 1, ready = ?1 WHERE seq = ?2", l.until,
+			it.Seq); err != nil {
 			return nil, err
 		}
 		if i < fresh {
@@ -178,7 +182,8 @@ func (t *tx) take(l lease, n int) ([]store.Item, error) {
 		}
 		taken[line{it.Ref, it.Queue}] = true
 		it.Attempt++
-		if err := t.exec("UPDATE outbox SET held = ?1, leased = 1, ready = ?1, attempt = ?2 WHERE seq = ?3", l.until, it.Attempt, it.Seq); err != nil {
+		if err := t.exec("UPDATE outbox SET held = ?1, leased = 1, ready = ?1, attempt = ?2 WHERE seq = ?3", l.until,
+			it.Attempt, it.Seq); err != nil {
 			return nil, err
 		}
 		line, err := t.fronts(it.Ref.String(), it.Queue)

@@ -89,7 +89,8 @@ func known(mark, version, newest int) error {
 	case mark != application:
 		return fmt.Errorf("%w: it is another program's database; name another file", store.ErrCorrupt)
 	case version > newest:
-		return fmt.Errorf("%w: its schema is %d, this program knows %d; use the newer program or a backup made before it", store.ErrNewer, version, newest)
+		return fmt.Errorf("%w: its schema is %d, this program knows %d; use the newer program or a backup made before it",
+			store.ErrNewer, version, newest)
 	}
 	return nil
 }
@@ -127,7 +128,8 @@ func step(ctx context.Context, conn *sql.Conn, steps []string) (more bool, err e
 	if _, err := tx.ExecContext(ctx, string(text)); err != nil {
 		return false, fmt.Errorf("bringing the schema to %d: %w", version+1, err)
 	}
-	if _, err := tx.ExecContext(ctx, fmt.Sprintf("PRAGMA user_version = %d; PRAGMA application_id = %d", version+1, application)); err != nil {
+	if _, err := tx.ExecContext(ctx, fmt.Sprintf("PRAGMA user_version = %d; PRAGMA application_id = %d", version+1,
+		application)); err != nil {
 		return false, err
 	}
 	return true, tx.Commit()
@@ -137,7 +139,8 @@ func step(ctx context.Context, conn *sql.Conn, steps []string) (more bool, err e
 func secret(ctx context.Context, conn *sql.Conn) ([]byte, error) {
 	fresh := make([]byte, 32)
 	_, _ = rand.Read(fresh) // never fails
-	if _, err := conn.ExecContext(ctx, "INSERT INTO meta (key, value) VALUES ('secret', ?) ON CONFLICT DO NOTHING", fresh); err != nil {
+	if _, err := conn.ExecContext(ctx, "INSERT INTO meta (key, value) VALUES ('secret', ?) ON CONFLICT DO NOTHING",
+		fresh); err != nil {
 		return nil, err
 	}
 	var value []byte

@@ -21,7 +21,8 @@ func scanItem(rows *sql.Rows) (store.Item, error) {
 	var it store.Item
 	var ref string
 	var before, after, ordered int64
-	if err := rows.Scan(&it.Seq, &it.ID, &ref, &it.Queue, &it.Lane, &it.Key, &it.Lang, &it.Plan, &it.Advice, &before, &after, &it.Once, &ordered,
+	if err := rows.Scan(&it.Seq, &it.ID, &ref, &it.Queue, &it.Lane, &it.Key, &it.Lang, &it.Plan, &it.Advice, &before,
+		&after, &it.Once, &ordered,
 		&it.State, &it.Attempt, &it.Written, &it.Message, &it.Body); err != nil {
 		return it, err
 	}
@@ -125,7 +126,8 @@ func (t *tx) order(ref string, it store.Item) error {
 func (t *tx) insertItem(ref string, it store.Item, ready any, held int64) (seq int64, err error) {
 	seq, n, err := t.insert(`INSERT INTO outbox (id, ref, queue, lane, key, lang, plan, advice, not_before, not_after, once, ordered, attempt, ready, held, leased, body)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING`,
-		it.ID, ref, it.Queue, it.Lane, it.Key, it.Lang, it.Plan, it.Advice, store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once,
+		it.ID, ref, it.Queue, it.Lane, it.Key, it.Lang, it.Plan, it.Advice, store.Micros(it.NotBefore),
+		store.Micros(it.NotAfter), it.Once,
 		store.Micros(it.Ordered), it.Attempt, ready, held, held != 0, blob(it.Body))
 	if err != nil || n == 0 {
 		return 0, err
@@ -160,15 +162,17 @@ func (t *tx) free(ref, queue string) error {
 func (t *tx) withdraw(ref, key string, at time.Time) error {
 	t.recent.touched(ref)
 	queues := map[string]bool{}
-	if err := t.all("SELECT queue FROM outbox WHERE ref = ? AND key = ? AND state = 0 AND held = 0", []any{ref, key}, func(rows *sql.Rows) error {
-		var queue string
-		err := rows.Scan(&queue)
-		queues[queue] = true
-		return err
-	}); err != nil {
+	if err := t.all("SELECT queue FROM outbox WHERE ref = ? AND key = ? AND state = 0 AND held = 0", []any{ref, key},
+		func(rows *sql.Rows) error {
+			var queue string
+			err := rows.Scan(&queue)
+			queues[queue] = true
+			return err
+		}); err != nil {
 		return err
 	}
-	if err := t.exec("UPDATE outbox SET withdrawn = 1 WHERE ref = ? AND key = ? AND state = 0 AND held > 0", ref, key); err != nil || len(queues) == 0 {
+	if err := t.exec("UPDATE outbox SET withdrawn = 1 WHERE ref = ? AND key = ? AND state = 0 AND held > 0", ref,
+		key); err != nil || len(queues) == 0 {
 		return err
 	}
 	if err := t.exec("UPDATE outbox SET state = ?, leased = 0, ready = NULL, settled = ? WHERE ref = ? AND key = ? AND state = 0 AND held = 0",
@@ -260,7 +264,8 @@ func (t *tx) settle(id string, m store.Settlement) error {
 		}
 	}
 	if it.State == store.Expired {
-		return t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, settled = ? WHERE seq = ?", store.Micros(m.At), seq)
+		return t.exec("UPDATE outbox SET held = 0, leased = 0, ready = NULL, settled = ? WHERE seq = ?", store.Micros(m.At),
+			seq)
 	}
 	text := "UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?1, not_before = ?2 WHERE seq = ?3"
 	args := []any{m.Written, store.Micros(m.Until), seq}

@@ -40,7 +40,8 @@ func (s *Store) one(ctx context.Context, text string, args []any, dest ...any) e
 }
 
 // read yields the rows of a query on the read pool, under one snapshot.
-func read[T any](ctx context.Context, s *Store, text string, args []any, scan func(*sql.Rows) (T, error)) iter.Seq2[T, error] {
+func read[T any](ctx context.Context, s *Store, text string, args []any, scan func(*sql.Rows) (T, error)) iter.Seq2[T,
+	error] {
 	return func(yield func(T, error) bool) {
 		var zero T
 		if err := s.alive(ctx); err != nil {
@@ -132,7 +133,8 @@ func (s *Store) List(ctx context.Context, q store.Query) iter.Seq2[store.Summary
 		var m store.Summary
 		var ref string
 		var deadline, review int64
-		if err := rows.Scan(&ref, &m.Label, &m.State, &m.Class, &m.Acked, &deadline, &m.Answered, &review, &m.Chat, &m.Step); err != nil {
+		if err := rows.Scan(&ref, &m.Label, &m.State, &m.Class, &m.Acked, &deadline, &m.Answered, &review, &m.Chat,
+			&m.Step); err != nil {
 			return m, err
 		}
 		m.Deadline, m.Review = store.FromMicros(deadline), store.FromMicros(review)
@@ -154,20 +156,22 @@ func (s *Store) Refs(ctx context.Context) iter.Seq2[store.Ref, error] {
 
 // Diary yields a patient's rows.
 func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
-	return read(ctx, s, "SELECT night, rev, source, at, body FROM diary WHERE ref = ? ORDER BY id", []any{ref.String()}, func(rows *sql.Rows) (store.Row, error) {
-		var r store.Row
-		var at int64
-		err := rows.Scan(&r.Night, &r.Rev, &r.Source, &at, &r.Body)
-		r.At, r.Body = store.FromMicros(at), body(r.Body)
-		return r, err
-	})
+	return read(ctx, s, "SELECT night, rev, source, at, body FROM diary WHERE ref = ? ORDER BY id", []any{ref.String()},
+		func(rows *sql.Rows) (store.Row, error) {
+			var r store.Row
+			var at int64
+			err := rows.Scan(&r.Night, &r.Rev, &r.Source, &at, &r.Body)
+			r.At, r.Body = store.FromMicros(at), body(r.Body)
+			return r, err
+		})
 }
 
 // Journal yields an aggregate's records.
 func (s *Store) Journal(ctx context.Context, ref store.Ref) iter.Seq2[store.Record, error] {
-	return read(ctx, s, "SELECT "+recordColumns+" FROM record WHERE ref = ? ORDER BY seq", []any{ref.String()}, func(rows *sql.Rows) (store.Record, error) {
-		return scanRecord(rows)
-	})
+	return read(ctx, s, "SELECT "+recordColumns+" FROM record WHERE ref = ? ORDER BY seq", []any{ref.String()},
+		func(rows *sql.Rows) (store.Record, error) {
+			return scanRecord(rows)
+		})
 }
 
 const recordColumns = "seq, at, event, actor, role, practice, plan, rules, what, body, hash"
@@ -176,7 +180,8 @@ const recordColumns = "seq, at, event, actor, role, practice, plan, rules, what,
 func scanRecord(rows *sql.Rows, before ...any) (r store.Record, err error) {
 	var at int64
 	var hash []byte
-	err = rows.Scan(append(before, &r.Seq, &at, &r.Event, &r.Actor, &r.Role, &r.Practice, &r.Plan, &r.Rules, &r.What, &r.Body, &hash)...)
+	err = rows.Scan(append(before, &r.Seq, &at, &r.Event, &r.Actor, &r.Role, &r.Practice, &r.Plan, &r.Rules, &r.What,
+		&r.Body, &hash)...)
 	r.At, r.Body = store.FromMicros(at), body(r.Body)
 	copy(r.Hash[:], hash)
 	return r, err

@@ -139,7 +139,8 @@ func (t *tx) noted(key string, end head, n int) error {
 	if t.recent.loose += n; t.recent.loose < placeEvery {
 		return nil
 	}
-	for _, text := range []string{ // OR FAIL: without it the engine copies each page first, to take the statement back alone
+	// OR FAIL: without it the engine copies each page first, to take the statement back alone
+	for _, text := range []string{
 		"INSERT OR FAIL INTO place (ref, seq, id) SELECT ref, seq, id FROM journal WHERE id > (SELECT id FROM placed) ORDER BY ref, seq",
 		"UPDATE placed SET id = (SELECT max(id) FROM journal)",
 	} {
@@ -158,16 +159,17 @@ func (t *tx) readTail() error {
 		return nil
 	}
 	tail, n := map[string]head{}, 0
-	if err := t.all("SELECT ref, seq, hash FROM journal WHERE id > (SELECT id FROM placed) ORDER BY id", nil, func(rows *sql.Rows) error {
-		var ref string
-		var h head
-		var raw []byte
-		err := rows.Scan(&ref, &h.seq, &raw)
-		copy(h.hash[:], raw)
-		tail[ref] = h
-		n++
-		return err
-	}); err != nil {
+	if err := t.all("SELECT ref, seq, hash FROM journal WHERE id > (SELECT id FROM placed) ORDER BY id", nil,
+		func(rows *sql.Rows) error {
+			var ref string
+			var h head
+			var raw []byte
+			err := rows.Scan(&ref, &h.seq, &raw)
+			copy(h.hash[:], raw)
+			tail[ref] = h
+			n++
+			return err
+		}); err != nil {
 		return err
 	}
 	t.recent.tail, t.recent.loose = tail, n
@@ -180,7 +182,8 @@ func (t *tx) waits(ref, queue string) (bool, error) {
 	if n, known := l.waiting[queue]; known {
 		return n > 0, nil
 	}
-	found, err := t.get("SELECT 1 FROM outbox WHERE ref = ? AND queue = ? AND state = 0 LIMIT 1", []any{ref, queue}, new(int))
+	found, err := t.get("SELECT 1 FROM outbox WHERE ref = ? AND queue = ? AND state = 0 LIMIT 1", []any{ref, queue},
+		new(int))
 	if err != nil || found {
 		return found, err
 	}

@@ -72,7 +72,8 @@ func whole(path, from string) error {
 	}
 	for _, side := range []string{"-wal", "-journal"} {
 		if log, err := os.Stat(from + side); err == nil && log.Size() > 0 {
-			return fmt.Errorf("beside it lies %s: it was copied while in use, or is in use; take a copy that backup made", filepath.Base(from)+side)
+			return fmt.Errorf("beside it lies %s: it was copied while in use, or is in use; take a copy that backup made",
+				filepath.Base(from)+side)
 		}
 	}
 	if info.Size() < 512 {

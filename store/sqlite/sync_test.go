@@ -25,10 +25,11 @@ func TestEveryCommitIsSyncedBeforeItIsAcknowledged(t *testing.T) {
 	s := open(t, path)
 	disk.Watch(path)
 	commit := func(event string) error {
-		return s.Update(context.Background(), store.Ref{Kind: store.Patient, ID: "07" + event}, event, time.Now(), func(store.Aggregate) (store.Change, error) {
-			return store.Change{Body: []byte("body of " + event), Journal: []store.Record{{What: "said", Event: event}},
-				Out: []store.Item{{ID: "07/" + event, Queue: "1", Lane: store.LaneReply, Body: []byte(event)}}}, nil
-		})
+		return s.Update(context.Background(), store.Ref{Kind: store.Patient, ID: "07" + event}, event, time.Now(),
+			func(store.Aggregate) (store.Change, error) {
+				return store.Change{Body: []byte("body of " + event), Journal: []store.Record{{What: "said", Event: event}},
+					Out: []store.Item{{ID: "07/" + event, Queue: "1", Lane: store.LaneReply, Body: []byte(event)}}}, nil
+			})
 	}
 	for i := range 20 { // alone, the sync is the last thing that happened
 		if err := commit(fmt.Sprintf("alone-%02d.", i)); err != nil {

@@ -9,7 +9,8 @@ import (
 )
 
 // Update runs fn in the writer's transaction and commits what it returns.
-func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time.Time, fn func(store.Aggregate) (store.Change, error)) error {
+func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
+	fn func(store.Aggregate) (store.Change, error)) error {
 	if _, err := store.Prepare(ref, event, at, store.Change{}); err != nil {
 		return err
 	}
@@ -55,7 +56,8 @@ func (u *update) of(now store.Aggregate) (store.Change, error) {
 }
 
 func (t *tx) update(u *update) error {
-	n, err := t.change("INSERT INTO seen (event, ref, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", u.event, u.key, store.Micros(u.at))
+	n, err := t.change("INSERT INTO seen (event, ref, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", u.event, u.key,
+		store.Micros(u.at))
 	if err != nil {
 		return err
 	}
@@ -167,7 +169,8 @@ func (t *tx) note(key string, rs []store.Record) error {
 	for _, r := range rs {
 		if err := t.exec(`INSERT INTO journal (ref, seq, at, event, actor, role, practice, plan, rules, what, body, hash)
 			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-			key, r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules, r.What, blob(r.Body), r.Hash[:]); err != nil {
+			key, r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules, r.What, blob(r.Body),
+			r.Hash[:]); err != nil {
 			return err
 		}
 	}

@@ -94,7 +94,8 @@ func benchLease(b *testing.B, s store.Store, flying int) {
 		for i := int(n.Add(1)); i <= b.N; i = int(n.Add(1)) {
 			ref := patient(i % 5000)
 			must(b, s.Update(ctx, ref, fmt.Sprint("e", i), start, func(store.Aggregate) (store.Change, error) {
-				return store.Change{Out: []store.Item{{ID: fmt.Sprintf("%02di%d", ref.Shard(), i), Queue: fmt.Sprint(i % 5000), Lane: store.LaneReply, Body: make([]byte, 100)}}}, nil
+				return store.Change{Out: []store.Item{{ID: fmt.Sprintf("%02di%d", ref.Shard(), i), Queue: fmt.Sprint(i % 5000),
+					Lane: store.LaneReply, Body: make([]byte, 100)}}}, nil
 			}))
 		}
 	})

@@ -16,7 +16,8 @@ func (b *bench) hand(ref store.Ref, n int, most store.Lane, items ...store.Item)
 
 // testHandoff has a commit lease what it orders, as Lease would have.
 func testHandoff(b *bench) {
-	later, late, edge := item(ann, "later", store.LaneReply), item(ben, "late", store.LaneReply), item(cyd, "edge", store.LaneReply)
+	later, late, edge := item(ann, "later", store.LaneReply), item(ben, "late", store.LaneReply),
+		item(cyd, "edge", store.LaneReply)
 	later.NotBefore, late.NotAfter, edge.NotAfter = start.Add(time.Second), start.Add(-time.Second), start
 	same(b, "too early", bodies(b.hand(ann, 9, store.LaneAll, later)), nil)
 	same(b, "too late", bodies(b.hand(ben, 9, store.LaneAll, late)), nil)
@@ -26,7 +27,8 @@ func testHandoff(b *bench) {
 	event.Queue = "elsewhere"
 	out := b.hand(practice, 9, store.LaneReply, item(practice, "reply", store.LaneReply), event)
 	same(b, "lower lanes first", bodies(out), []string{"event", "reply"})
-	same(b, "as leased", []any{out[0].Attempt, out[0].State, out[0].Ref, out[0].Ordered}, []any{1, store.Pending, practice, start})
+	same(b, "as leased", []any{out[0].Attempt, out[0].State, out[0].Ref, out[0].Ordered},
+		[]any{1, store.Pending, practice, start})
 
 	got, expired, err := b.Lease(b.ctx, start, 9, store.LaneAll, time.Minute)
 	must(b, err)
@@ -42,7 +44,8 @@ func testHandoff(b *bench) {
 
 // testHandoffLine keeps the order of a line.
 func testHandoffLine(b *bench) {
-	out := b.hand(ann, 9, store.LaneReply, item(ann, "prompt", store.LanePrompt), item(ann, "two", store.LaneReply), item(ann, "three", store.LaneReply), item(ann, "urgent", store.LaneUrgent))
+	out := b.hand(ann, 9, store.LaneReply, item(ann, "prompt", store.LanePrompt), item(ann, "two", store.LaneReply),
+		item(ann, "three", store.LaneReply), item(ann, "urgent", store.LaneUrgent))
 	same(b, "one of a line, its lowest lane", bodies(out), []string{"urgent"})
 	same(b, "the rest waits for it", b.lease(start), nil)
 	same(b, "behind others", bodies(b.hand(ann, 9, store.LaneReply, item(ann, "four", store.LaneUrgent))), nil)
@@ -51,13 +54,15 @@ func testHandoffLine(b *bench) {
 	b.settle(ann, "four", sent)
 	same(b, "by lane", b.lease(start), []string{"two"})
 	b.settle(ann, "two", store.Settlement{Outcome: store.Pending, Until: start.Add(time.Hour)})
-	same(b, "what waits for its time is in the line too", bodies(b.hand(ann, 9, store.LaneAll, item(ann, "five", store.LaneReply))), nil)
+	same(b, "what waits for its time is in the line too",
+		bodies(b.hand(ann, 9, store.LaneAll, item(ann, "five", store.LaneReply))), nil)
 	b.update(ann, store.Change{Withdraw: []string{"key-two", "key-three", "key-five", "key-prompt"}})
 	two := []store.Item{item(ben, "one", store.LaneReply), item(ben, "other", store.LaneReply)}
 	two[1].Queue = "other"
 	same(b, "no more than asked for", bodies(b.hand(ben, 1, store.LaneAll, two...)), []string{"one"})
 	same(b, "the other", b.lease(start), []string{"other"})
-	same(b, "an empty line again", bodies(b.hand(ann, 9, store.LaneAll, item(ann, "six", store.LaneReport))), []string{"six"})
+	same(b, "an empty line again", bodies(b.hand(ann, 9, store.LaneAll, item(ann, "six", store.LaneReport))),
+		[]string{"six"})
 	again := item(ann, "six", store.LaneReply)
 	same(b, "an id that is there already", bodies(b.hand(ann, 9, store.LaneAll, again)), nil)
 	b.settle(ann, "six", sent)

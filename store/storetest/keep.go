@@ -165,7 +165,8 @@ func testReopen(b *bench) {
 // testShared has two handles see each other's commits at once.
 func testShared(b *bench) {
 	other := b.b.Again(b, b.Store)
-	b.update(ann, store.Change{Body: []byte("x"), Set: []store.Timer{{Name: "t", At: start}}, Out: []store.Item{item(ann, "one", store.LanePrompt)}})
+	b.update(ann, store.Change{Body: []byte("x"), Set: []store.Timer{{Name: "t", At: start}},
+		Out: []store.Item{item(ann, "one", store.LanePrompt)}})
 	next, err := other.Next(b.ctx)
 	must(b, err)
 	same(b, "next", next, start)
@@ -204,7 +205,8 @@ func testSharedConcurrent(b *bench) {
 	parallel(6, func() {
 		for i := range work {
 			must(b, handles[i%2].Update(b.ctx, ann, fmt.Sprint(i), start, func(a store.Aggregate) (store.Change, error) {
-				return store.Change{Body: append(a.Body, 'x'), Journal: []store.Record{{What: "x"}}, Diary: []store.Row{{Night: 1}}}, nil
+				return store.Change{Body: append(a.Body, 'x'), Journal: []store.Record{{What: "x"}},
+					Diary: []store.Row{{Night: 1}}}, nil
 			}))
 		}
 	})

@@ -46,9 +46,10 @@ type model struct {
 }
 
 var (
-	refs   = rapid.SampledFrom([]store.Ref{ann, ben, cyd, chat, practice})
-	names  = rapid.SampledFrom([]string{"evening", "morning", "late"})
-	lanes  = rapid.SampledFrom([]store.Lane{store.LaneEvent, store.LaneUrgent, store.LaneReply, store.LanePrompt, store.LaneAll})
+	refs  = rapid.SampledFrom([]store.Ref{ann, ben, cyd, chat, practice})
+	names = rapid.SampledFrom([]string{"evening", "morning", "late"})
+	lanes = rapid.SampledFrom([]store.Lane{store.LaneEvent, store.LaneUrgent, store.LaneReply, store.LanePrompt,
+		store.LaneAll})
 	queues = rapid.SampledFrom([]string{"1", "2", "-3"})
 	short  = rapid.IntRange(0, 5000)
 )
@@ -84,7 +85,8 @@ func (m *model) change(ref store.Ref) (c store.Change) {
 		c.Body = rapid.SliceOfN(rapid.Byte(), 1, 8).Draw(m.T, "bytes")
 	}
 	if rapid.Bool().Draw(m.T, "summary") {
-		s := store.Summary{State: names.Draw(m.T, "state"), Label: queues.Draw(m.T, "label"), Answered: int32(short.Draw(m.T, "answered"))}
+		s := store.Summary{State: names.Draw(m.T, "state"), Label: queues.Draw(m.T, "label"),
+			Answered: int32(short.Draw(m.T, "answered"))}
 		if rapid.Bool().Draw(m.T, "open") {
 			s.Class, s.Deadline = 'S', m.some("deadline")
 		}
@@ -94,7 +96,8 @@ func (m *model) change(ref store.Ref) (c store.Change) {
 	c.Own = rapid.SliceOfN(key, 0, 1).Draw(m.T, "own")
 	c.Disown = rapid.SliceOfN(key, 0, 1).Draw(m.T, "disown")
 	for range rapid.IntRange(0, 2).Draw(m.T, "rows") {
-		c.Diary = append(c.Diary, store.Row{Night: int32(rapid.IntRange(1, 3).Draw(m.T, "night")), At: m.now, Source: "patient"})
+		c.Diary = append(c.Diary, store.Row{Night: int32(rapid.IntRange(1, 3).Draw(m.T, "night")), At: m.now,
+			Source: "patient"})
 		c.Journal = append(c.Journal, store.Record{At: m.now, What: names.Draw(m.T, "what")})
 	}
 	c.Clear = rapid.SliceOfN(names, 0, 1).Draw(m.T, "clear")
@@ -103,7 +106,8 @@ func (m *model) change(ref store.Ref) (c store.Change) {
 	}
 	c.Withdraw = rapid.SliceOfN(names, 0, 1).Draw(m.T, "withdraw")
 	for i := range rapid.IntRange(0, 3).Draw(m.T, "out") {
-		it := store.Item{ID: fmt.Sprintf("%02d-%d-%d", ref.Shard(), m.events, i), Queue: queues.Draw(m.T, "queue"), Lane: lanes.Draw(m.T, "lane"), Key: names.Draw(m.T, "key")}
+		it := store.Item{ID: fmt.Sprintf("%02d-%d-%d", ref.Shard(), m.events, i), Queue: queues.Draw(m.T, "queue"),
+			Lane: lanes.Draw(m.T, "lane"), Key: names.Draw(m.T, "key")}
 		if rapid.Bool().Draw(m.T, "delayed") {
 			it.NotBefore = m.some("before")
 		}
@@ -124,14 +128,16 @@ func (m *model) update(rt *rapid.T) {
 	c := m.change(ref)
 	var hand store.Handoff
 	if rapid.Bool().Draw(rt, "hand") {
-		hand = store.Handoff{N: rapid.IntRange(1, 3).Draw(rt, "hands"), Most: lanes.Draw(rt, "most"), Hold: time.Duration(short.Draw(rt, "hold")+1) * time.Millisecond}
+		hand = store.Handoff{N: rapid.IntRange(1, 3).Draw(rt, "hands"), Most: lanes.Draw(rt, "most"),
+			Hold: time.Duration(short.Draw(rt, "hold")+1) * time.Millisecond}
 	}
 	do := func(s store.Store) ([]store.Item, error) {
 		c, mine := c, hand
 		if mine.N > 0 {
 			c.Hand = &mine
 		}
-		err := s.Update(context.Background(), ref, fmt.Sprint("e", m.events), m.now, func(store.Aggregate) (store.Change, error) { return c, nil })
+		err := s.Update(context.Background(), ref, fmt.Sprint("e", m.events), m.now,
+			func(store.Aggregate) (store.Change, error) { return c, nil })
 		return mine.Items, err
 	}
 	got, err := do(m.got)
@@ -167,7 +173,8 @@ func (m *model) claim(rt *rapid.T) {
 
 func (m *model) lease(rt *rapid.T) {
 	m.T = rt
-	n, most, hold := rapid.IntRange(1, 5).Draw(rt, "n"), lanes.Draw(rt, "most"), time.Duration(short.Draw(rt, "hold")+1)*time.Millisecond
+	n, most, hold := rapid.IntRange(1, 5).Draw(rt, "n"), lanes.Draw(rt, "most"),
+		time.Duration(short.Draw(rt, "hold")+1)*time.Millisecond
 	do := func(s store.Store) [2][]store.Item {
 		ready, err := s.Ready(context.Background(), most)
 		m.must(err)
@@ -176,7 +183,8 @@ func (m *model) lease(rt *rapid.T) {
 		if len(out)+len(expired) > 0 && (ready.IsZero() || ready.After(m.now)) {
 			rt.Fatalf("ready at %v, and something was at %v", ready, m.now)
 		}
-		if after, err := s.Ready(context.Background(), most); err != nil || len(out)+len(expired) == 0 && !after.IsZero() && !after.After(m.now) {
+		if after, err := s.Ready(context.Background(), most); err != nil || len(out)+len(expired) == 0 && !after.IsZero() &&
+			!after.After(m.now) {
 			rt.Fatalf("still ready at %v after nothing was at %v (%v)", after, m.now, err)
 		}
 		return [2][]store.Item{out, expired}
@@ -190,7 +198,8 @@ func (m *model) settle(rt *rapid.T) {
 		return
 	}
 	id := rapid.SampledFrom(m.items).Draw(rt, "item")
-	s := store.Settlement{Outcome: store.Outcome(rapid.IntRange(0, int(store.Doubt)).Draw(rt, "outcome")), Written: rapid.Bool().Draw(rt, "written"), At: m.now}
+	s := store.Settlement{Outcome: store.Outcome(rapid.IntRange(0, int(store.Doubt)).Draw(rt, "outcome")),
+		Written: rapid.Bool().Draw(rt, "written"), At: m.now}
 	if rapid.Bool().Draw(rt, "later") {
 		s.Until = m.some("until")
 	}
@@ -247,7 +256,8 @@ func (m *model) read(rt *rapid.T) {
 			m.same("owner", got, want)
 		}
 	}
-	for _, q := range []store.Query{{}, {Open: true}, {Label: "1"}, {State: "late", Limit: 2}, {Silent: 2500}, {After: ann}} {
+	for _, q := range []store.Query{{}, {Open: true}, {Label: "1"}, {State: "late", Limit: 2}, {Silent: 2500},
+		{After: ann}} {
 		m.same("list", all(m, m.got.List(ctx, q)), all(m, m.want.List(ctx, q)))
 	}
 	m.same("doubtful", all(m, m.got.Doubtful(ctx)), all(m, m.want.Doubtful(ctx)))

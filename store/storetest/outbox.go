@@ -163,7 +163,8 @@ func testWithdraw(b *bench) {
 	b.order(ben, mine)
 	again := item(ann, "again", store.LanePrompt)
 	again.Key = "key-one"
-	b.update(ann, store.Change{Withdraw: []string{"key-one", "unknown"}, Out: []store.Item{again}}) // its own new item stays
+	// its own new item stays
+	b.update(ann, store.Change{Withdraw: []string{"key-one", "unknown"}, Out: []store.Item{again}})
 	same(b, "what is left", b.lease(start), []string{"three", "ben"})
 	b.settle(ann, "three", sent)
 	b.update(ann, store.Change{Withdraw: []string{"key-three"}}) // sent: nothing happens
@@ -224,10 +225,12 @@ func testSettle(b *bench) {
 	same(b, "out", b.lease(start), []string{"one"})
 	is(b, b.Settle(b.ctx, "07one", store.Settlement{Outcome: store.Sent, Attempt: 2}), store.ErrNotFound)
 	same(b, "out again", b.lease(start.Add(time.Minute)), []string{"one"})
-	is(b, b.Settle(b.ctx, "07one", store.Settlement{Outcome: store.Sent, Attempt: 1}), store.ErrNotFound) // the first sender, too late
+	// the first sender, too late
+	is(b, b.Settle(b.ctx, "07one", store.Settlement{Outcome: store.Sent, Attempt: 1}), store.ErrNotFound)
 	b.settle(ann, "one", store.Settlement{Outcome: store.Sent, Attempt: 2})
 	is(b, b.Settle(b.ctx, "07one", sent), store.ErrNotFound) // once
-	for i, o := range []store.Outcome{store.Rejected, store.Blocked, store.Expired, store.Cancelled, store.Doubt, store.Sent} {
+	for i, o := range []store.Outcome{store.Rejected, store.Blocked, store.Expired, store.Cancelled, store.Doubt,
+		store.Sent} {
 		name := fmt.Sprint("o", i)
 		b.order(ann, item(ann, name, store.LanePrompt))
 		same(b, "out", b.lease(start), []string{name})
@@ -258,7 +261,8 @@ func testSettleText(b *bench) {
 	b.settle(ann, "one", store.Settlement{Outcome: store.Sent, Text: []byte("Wear it at 4."), At: at})
 	got := collect(b, b.Journal(b.ctx, ann))
 	must(b, store.Verify(got))
-	want := store.Record{Seq: 2, At: at.Truncate(time.Microsecond), Event: "07one", Actor: "bot", Plan: 3, What: store.WhatShown, Body: []byte("Wear it at 4."), Hash: got[1].Hash}
+	want := store.Record{Seq: 2, At: at.Truncate(time.Microsecond), Event: "07one", Actor: "bot", Plan: 3,
+		What: store.WhatShown, Body: []byte("Wear it at 4."), Hash: got[1].Hash}
 	same(b, "record", got[1], want)
 	is(b, b.Settle(b.ctx, "07one", store.Settlement{Outcome: store.Sent, Text: []byte("twice")}), store.ErrNotFound)
 	same(b, "records", len(collect(b, b.Journal(b.ctx, ann))), 2)
@@ -380,7 +384,8 @@ func testLeaseBehind(b *bench) {
 	late.NotAfter = start
 	soon := item(chat, "soon", store.LaneStaff)
 	soon.NotBefore = start.Add(2 * time.Minute)
-	b.order(ann, item(ann, "reply", store.LaneReply), item(ann, "urgent", store.LaneUrgent), item(ann, "prompt", store.LanePrompt))
+	b.order(ann, item(ann, "reply", store.LaneReply), item(ann, "urgent", store.LaneUrgent),
+		item(ann, "prompt", store.LanePrompt))
 	b.order(chat, late, soon)
 	b.order(ben, item(ben, "reminder", store.LaneReminder), item(ben, "second", store.LaneReminder))
 	b.order(cyd, item(cyd, "staff", store.LaneStaff))

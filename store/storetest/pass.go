@@ -29,7 +29,8 @@ func BenchPass(b *testing.B, open func(testing.TB) store.Store, few, many int) {
 					at = start.Add(time.Duration(k) * time.Minute)
 				}
 				must(b, s.Update(ctx, patient(i), "e", start, func(store.Aggregate) (store.Change, error) {
-					return store.Change{Set: []store.Timer{{Name: "evening", At: at, Wall: "2026-03-01T21:00", Zone: "Europe/Lisbon", Basis: "2026a", Body: make([]byte, 40)}}}, nil
+					return store.Change{Set: []store.Timer{{Name: "evening", At: at, Wall: "2026-03-01T21:00", Zone: "Europe/Lisbon",
+						Basis: "2026a", Body: make([]byte, 40)}}}, nil
 				}))
 			}
 		})

@@ -66,7 +66,8 @@ func testListPages(b *bench) {
 	var want []store.Ref
 	for i := range 50 {
 		ref := store.Ref{Kind: store.Patient, ID: fmt.Sprintf("%02dp%d", i*13%store.Shards, i)}
-		b.update(ref, store.Change{Summary: &store.Summary{State: "stepping", Deadline: start.Add(time.Duration(-i) * time.Hour)}})
+		b.update(ref, store.Change{Summary: &store.Summary{State: "stepping",
+			Deadline: start.Add(time.Duration(-i) * time.Hour)}})
 		want = append(want, ref)
 	}
 	slices.SortFunc(want, store.Ref.Compare)
@@ -86,9 +87,12 @@ func testListPages(b *bench) {
 
 func testDiary(b *bench) {
 	at := start.Add(123456789 * time.Nanosecond)
-	b.update(ann, store.Change{Diary: []store.Row{{Night: 20500, Source: "patient", At: at, Body: []byte("a")}, {Night: 20499, Source: "staff", At: at, Body: []byte("b")}}})
-	b.update(ann, store.Change{Diary: []store.Row{{Night: 20500, Rev: 99, Source: "undo", At: at, Body: []byte("c")}, {Night: 20500, Source: "bot", At: at}}})
-	b.update(ben, store.Change{Diary: []store.Row{{Night: -3, Source: "patient", At: at.In(time.FixedZone("x", 3600)), Body: []byte("d")}}})
+	b.update(ann, store.Change{Diary: []store.Row{{Night: 20500, Source: "patient", At: at, Body: []byte("a")},
+		{Night: 20499, Source: "staff", At: at, Body: []byte("b")}}})
+	b.update(ann, store.Change{Diary: []store.Row{{Night: 20500, Rev: 99, Source: "undo", At: at, Body: []byte("c")},
+		{Night: 20500, Source: "bot", At: at}}})
+	b.update(ben, store.Change{Diary: []store.Row{{Night: -3, Source: "patient", At: at.In(time.FixedZone("x", 3600)),
+		Body: []byte("d")}}})
 	kept := at.Truncate(time.Microsecond)
 	same(b, "diary", collect(b, b.Diary(b.ctx, ann)), []store.Row{
 		{Night: 20500, Rev: 1, Source: "patient", At: kept, Body: []byte("a")},
@@ -96,12 +100,14 @@ func testDiary(b *bench) {
 		{Night: 20500, Rev: 2, Source: "undo", At: kept, Body: []byte("c")},
 		{Night: 20500, Rev: 3, Source: "bot", At: kept},
 	})
-	same(b, "diary of another", collect(b, b.Diary(b.ctx, ben)), []store.Row{{Night: -3, Rev: 1, Source: "patient", At: kept, Body: []byte("d")}})
+	same(b, "diary of another", collect(b, b.Diary(b.ctx, ben)),
+		[]store.Row{{Night: -3, Rev: 1, Source: "patient", At: kept, Body: []byte("d")}})
 	same(b, "diary of nobody", collect(b, b.Diary(b.ctx, cyd)), nil)
 }
 
 func testJournal(b *bench) {
-	rec := store.Record{Seq: 77, At: start.Add(1500 * time.Nanosecond), Event: "e", Actor: "bot", Role: "r", Practice: 1 << 40, Plan: 3, Rules: 4, What: "advised", Body: []byte("five")}
+	rec := store.Record{Seq: 77, At: start.Add(1500 * time.Nanosecond), Event: "e", Actor: "bot", Role: "r",
+		Practice: 1 << 40, Plan: 3, Rules: 4, What: "advised", Body: []byte("five")}
 	b.update(ann, store.Change{Journal: []store.Record{rec, {What: "second"}}})
 	b.update(ben, store.Change{Journal: []store.Record{{What: "another's"}}})
 	b.update(ann, store.Change{Journal: []store.Record{{What: "third"}}})
@@ -129,7 +135,8 @@ func testRefs(b *bench) {
 	same(b, "an empty store", collect(b, b.Refs(b.ctx)), nil)
 	b.update(cyd, store.Change{Body: []byte("x"), Journal: []store.Record{{What: "one"}}})
 	b.update(ann, store.Change{Body: []byte("x")})
-	b.update(chat, store.Change{Journal: []store.Record{{What: "one", At: start}, {What: "two", At: start.Add(time.Hour)}}})
+	b.update(chat, store.Change{Journal: []store.Record{{What: "one", At: start},
+		{What: "two", At: start.Add(time.Hour)}}})
 	b.update(ben, store.Change{}) // an event was seen, and nothing kept
 	want := []store.Ref{chat, ann, cyd}
 	slices.SortFunc(want, store.Ref.Compare)

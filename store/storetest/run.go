@@ -127,7 +127,8 @@ func (b *bench) updateAt(ref store.Ref, at time.Time, c store.Change) {
 
 func (b *bench) try(ref store.Ref, at time.Time, c store.Change) error {
 	b.events++
-	return b.Update(b.ctx, ref, fmt.Sprintf("event-%d", b.events), at, func(store.Aggregate) (store.Change, error) { return c, nil })
+	return b.Update(b.ctx, ref, fmt.Sprintf("event-%d", b.events), at,
+		func(store.Aggregate) (store.Change, error) { return c, nil })
 }
 
 // order commits items for a chat.
@@ -138,7 +139,8 @@ func (b *bench) order(ref store.Ref, items ...store.Item) {
 
 // item is a plain item of a patient.
 func item(ref store.Ref, name string, lane store.Lane) store.Item {
-	return store.Item{ID: fmt.Sprintf("%02d%s", ref.Shard(), name), Queue: "chat-" + ref.ID, Lane: lane, Key: "key-" + name, Body: []byte(name)}
+	return store.Item{ID: fmt.Sprintf("%02d%s", ref.Shard(), name), Queue: "chat-" + ref.ID, Lane: lane, Key: "key-" +
+		name, Body: []byte(name)}
 }
 
 // lease leases all it can for a minute and gives the bodies.

@@ -30,7 +30,8 @@ func (b *bench) next(want time.Time) {
 func testClaim(b *bench) {
 	b.next(time.Time{})
 	same(b, "of nothing", b.claim(start, 9), nil)
-	b.update(ann, store.Change{Set: []store.Timer{{Name: "evening", At: start.Add(time.Hour)}, {Name: "a", At: start.Add(2 * time.Hour)}}})
+	b.update(ann, store.Change{Set: []store.Timer{{Name: "evening", At: start.Add(time.Hour)},
+		{Name: "a", At: start.Add(2 * time.Hour)}}})
 	b.update(cyd, store.Change{Set: []store.Timer{{Name: "morning", At: start.Add(30 * time.Minute)}}})
 	b.update(ben, store.Change{Set: []store.Timer{{Name: "evening", At: start.Add(time.Hour)}}})
 	b.next(start.Add(30 * time.Minute))
@@ -41,17 +42,20 @@ func testClaim(b *bench) {
 	same(b, "the rest", b.claim(start.Add(time.Hour), 9), []string{"07ben evening"})
 	same(b, "all held", b.claim(start.Add(time.Hour+9*time.Minute), 9), nil)
 	b.next(start.Add(time.Hour + 10*time.Minute))
-	same(b, "held until then", b.claim(start.Add(3*time.Hour), 9), []string{"07ann evening", "07ben evening", "63cyd morning", "07ann a"})
+	same(b, "held until then", b.claim(start.Add(3*time.Hour), 9), []string{"07ann evening", "07ben evening",
+		"63cyd morning", "07ann a"})
 }
 
 func testTimerReplaced(b *bench) {
 	b.update(ann, store.Change{Set: []store.Timer{{Name: "evening", At: start}, {Name: "x", At: start}}})
 	same(b, "claimed", b.claim(start, 9), []string{"07ann evening", "07ann x"})
-	b.update(ann, store.Change{Set: []store.Timer{{Name: "evening", At: start.Add(time.Minute)}}, Clear: []string{"x", "unknown"}})
+	b.update(ann, store.Change{Set: []store.Timer{{Name: "evening", At: start.Add(time.Minute)}},
+		Clear: []string{"x", "unknown"}})
 	b.next(start.Add(time.Minute)) // replacing ends the hold
 	same(b, "not yet", b.claim(start, 9), nil)
 	same(b, "replaced", b.claim(start.Add(time.Hour), 9), []string{"07ann evening"})
-	b.update(ann, store.Change{Set: []store.Timer{{Name: "evening", At: start.Add(2 * time.Hour)}}, Clear: []string{"evening"}})
+	b.update(ann, store.Change{Set: []store.Timer{{Name: "evening", At: start.Add(2 * time.Hour)}},
+		Clear: []string{"evening"}})
 	same(b, "cleared, then set", b.claim(start.Add(3*time.Hour), 9), []string{"07ann evening"})
 	b.update(ann, store.Change{Clear: []string{"evening"}})
 	b.update(ben, store.Change{Clear: []string{"evening"}})
@@ -68,7 +72,8 @@ func testTimerReplaced(b *bench) {
 }
 
 func testTimerKept(b *bench) {
-	full := store.Timer{Name: "b", At: start.Add(1999 * time.Nanosecond), Wall: "2026-03-01T21:00", Zone: "Europe/Lisbon", Basis: "2026a", Body: []byte("due")}
+	full := store.Timer{Name: "b", At: start.Add(1999 * time.Nanosecond), Wall: "2026-03-01T21:00", Zone: "Europe/Lisbon",
+		Basis: "2026a", Body: []byte("due")}
 	b.update(ann, store.Change{Set: []store.Timer{full, {Name: "a", At: start.Add(-time.Hour)}}})
 	b.update(ben, store.Change{Set: []store.Timer{{Name: "c", At: start}}})
 	full.Ref, full.At = ann, start.Add(time.Microsecond)

@@ -113,7 +113,10 @@ func testTooLarge(b *bench) {
 		"timer":   {Body: []byte("x"), Set: []store.Timer{{Name: "t", Body: big}}},
 		"item":    {Body: []byte("x"), Out: []store.Item{{ID: "07i", Queue: "q", Body: big}}},
 	} {
-		if err := b.Update(b.ctx, ann, "e", start, func(store.Aggregate) (store.Change, error) { return c, nil }); !errors.Is(err, store.ErrTooLarge) {
+		if err := b.Update(b.ctx, ann, "e", start, func(store.Aggregate) (store.Change, error) {
+			return c,
+				nil
+		}); !errors.Is(err, store.ErrTooLarge) {
 			b.Fatalf("%s: error %v, want %v", what, err, store.ErrTooLarge)
 		}
 	}
@@ -131,7 +134,8 @@ func testTooLarge(b *bench) {
 
 func testKeys(b *bench) {
 	long := strings.Repeat("k", store.MaxKey+1)
-	for _, ref := range []store.Ref{{}, {Kind: 'Q', ID: "07x"}, {Kind: store.Patient, ID: "x"}, {Kind: store.Patient, ID: "64x"},
+	for _, ref := range []store.Ref{{}, {Kind: 'Q', ID: "07x"}, {Kind: store.Patient, ID: "x"},
+		{Kind: store.Patient, ID: "64x"},
 		{Kind: store.Patient, ID: "07" + long}, {Kind: store.Patient, ID: "07\x00"}} {
 		is(b, b.try(ref, start, store.Change{}), store.ErrKey)
 	}
@@ -237,7 +241,10 @@ func testNeighbours(b *bench) {
 		case 2:
 			c.Body, want = make([]byte, store.MaxPatientBody+1), store.ErrTooLarge
 		}
-		if err := b.Update(b.ctx, ref, "e", start, func(store.Aggregate) (store.Change, error) { return c, nil }); !errors.Is(err, want) {
+		if err := b.Update(b.ctx, ref, "e", start, func(store.Aggregate) (store.Change, error) {
+			return c,
+				nil
+		}); !errors.Is(err, want) {
 			b.Errorf("%d: error %v, want %v", i, err, want)
 		}
 		_, err := b.Get(b.ctx, ref)
