@@ -291,8 +291,7 @@ func enrol(b *testing.B, st store.Store, n int) {
 						Body: []byte("x")}}
 				}
 				if err := st.Update(b.Context(), ref, "e", now, func(store.Aggregate) (store.Change, error) {
-					return c,
-						nil
+					return c, nil
 				}); err != nil {
 					last = err
 				}

@@ -114,8 +114,7 @@ func testTooLarge(b *bench) {
 		"item":    {Body: []byte("x"), Out: []store.Item{{ID: "07i", Queue: "q", Body: big}}},
 	} {
 		if err := b.Update(b.ctx, ann, "e", start, func(store.Aggregate) (store.Change, error) {
-			return c,
-				nil
+			return c, nil
 		}); !errors.Is(err, store.ErrTooLarge) {
 			b.Fatalf("%s: error %v, want %v", what, err, store.ErrTooLarge)
 		}
@@ -242,8 +241,7 @@ func testNeighbours(b *bench) {
 			c.Body, want = make([]byte, store.MaxPatientBody+1), store.ErrTooLarge
 		}
 		if err := b.Update(b.ctx, ref, "e", start, func(store.Aggregate) (store.Change, error) {
-			return c,
-				nil
+			return c, nil
 		}); !errors.Is(err, want) {
 			b.Errorf("%d: error %v, want %v", i, err, want)
 		}
