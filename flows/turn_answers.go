@@ -212,6 +212,11 @@ func (b *binding) record(night civil.Date, f chart.Field, v chart.Answer) {
 		return
 	}
 	b.store(night, f, v)
+	if kept, _ := t.p.Course.Entry(night); kept.V[f] != v { // of a night that is not remembered: never said to be saved
+		b.n--
+		b.refused = "date.old"
+		return
+	}
 	k.Last, k.LastOn, k.LastWas = f, night, was
 }
 

@@ -107,6 +107,11 @@ func (k *walk) event(body flows.Body) {
 			delete(k.timers, x.Name)
 		case flows.Send:
 			if x.Chat == 0 || x.Chat == k.p.Chat {
+				for _, l := range echoes(x.Msg.Lines) { // nothing is said to be saved that is not
+					if f, v, ok := echoed(l); ok && !k.kept(f, v) {
+						k.t.Errorf("%s %s: %s says that %v %v was saved, and it is kept nowhere", k.now.Date, k.now.Clock, l.Key, f, v)
+					}
+				}
 				k.msg++
 				k.heard = append(k.heard, x)
 				k.text = append(k.text, k.w.Text("en", x.Msg))

@@ -39,6 +39,14 @@ func (c *Course) Reach(f *Facts, night civil.Date) int {
 		}
 		return 0
 	}
+	if first := c.Nights[0].Night; night == first-1 && c.Began == first && int(c.N) < len(c.Nights) {
+		// what is said on the day of fitting is of the day before the first night
+		copy(c.Nights[1:], c.Nights[:c.N])
+		c.Nights[0] = chart.Entry{Night: night, Low: c.Low, High: c.High}
+		c.N++
+		c.Began = night
+		return 0
+	}
 	newest := c.Nights[c.N-1].Night
 	if night-newest > civil.Date(len(c.Nights)) { // everything remembered leaves the window: fold it, then jump
 		for i := range int(c.N) {
