@@ -5,6 +5,9 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -13,6 +16,7 @@ import (
 
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
+	"duskdawn/bot/telegram"
 	"duskdawn/flows/chart"
 	"duskdawn/scheduler"
 	"duskdawn/store/sqlite"
@@ -273,4 +277,16 @@ func TestServeHoldsTheStoreAlone(t *testing.T) {
 		t.Fatalf("a command beside it cannot work: %v", err)
 	}
 	beside.Close()
+}
+
+// Whoever starts the program can tell an end that a new start would not mend.
+func TestExitCodes(t *testing.T) {
+	for _, c := range []struct {
+		err  error
+		want int
+	}{{nil, 0}, {flag.ErrHelp, 0}, {errUsage, 2}, {errors.New("x"), 1}, {fmt.Errorf("taking updates: %w", telegram.ErrRevoked), 78}} {
+		if got := exitCode(c.err); got != c.want {
+			t.Errorf("%v: %d, not %d", c.err, got, c.want)
+		}
+	}
 }

@@ -14,6 +14,7 @@ import (
 	"syscall"
 
 	"duskdawn/bot/logs"
+	"duskdawn/bot/telegram"
 )
 
 // command is one thing the program does, one file each.
@@ -61,8 +62,23 @@ func main() {
 // errUsage says that the command line was wrong and that the help was printed.
 var errUsage = errors.New("see the help")
 
-// run runs one command: 0 where it worked, 1 where it failed, 2 where the
-// command line was wrong.
+// exitCode is what a command's end means to whoever started the program: 0 where
+// it worked, 1 where it failed, 2 where the command line was wrong, and 78
+// (EX_CONFIG of sysexits.h) where the platform refuses the token for good, so
+// that starting again would end the same way.
+func exitCode(err error) int {
+	switch {
+	case err == nil, errors.Is(err, flag.ErrHelp):
+		return 0
+	case errors.Is(err, errUsage):
+		return 2
+	case errors.Is(err, telegram.ErrRevoked):
+		return 78
+	}
+	return 1
+}
+
+// run runs one command and gives its exit code.
 func run(ctx context.Context, a app, args []string) int {
 	if len(args) == 2 && args[0] == "help" {
 		args = []string{args[1], "-h"}
@@ -73,14 +89,11 @@ func run(ctx context.Context, a app, args []string) int {
 				continue
 			}
 			err := c.run(ctx, a, args[1:])
-			switch {
-			case err == nil, errors.Is(err, flag.ErrHelp):
-				return 0
-			case errors.Is(err, errUsage):
-				return 2
+			code := exitCode(err)
+			if code != 0 && code != 2 { // otherwise all is said
+				fmt.Fprintf(a.err, "%s: %v\n", c.name, err)
 			}
-			fmt.Fprintf(a.err, "%s: %v\n", c.name, err)
-			return 1
+			return code
 		}
 	}
 	fmt.Fprintln(a.err, "Duskdawn follows dental sleep patients at home, in a chat. Commands:")

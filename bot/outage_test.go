@@ -1,12 +1,15 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
 	"duskdawn/bot/standin"
+	"duskdawn/bot/telegram"
 	"duskdawn/flows"
 	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
@@ -217,11 +220,11 @@ func TestTenMinutesOfServerErrors(t *testing.T) {
 func TestARevokedTokenLosesNothing(t *testing.T) {
 	s, path := onFile(t)
 	n := s.heard(heron)
-	s.platform.Inject(standin.Fault{Kind: standin.Unauthorized, Method: "sendMessage", Times: -1})
+	s.platform.Inject(standin.Fault{Kind: standin.Unauthorized, Times: -1})
 	if err := s.say(t.Context(), heron, "today"); err != nil {
 		t.Fatal(err)
 	}
-	if !s.runner.Revoked() {
+	if !s.refused() {
 		t.Error("the program does not know")
 	}
 	s.platform.Inject(standin.Fault{Kind: standin.Unauthorized, Method: "getUpdates", Times: -1})
@@ -233,6 +236,9 @@ func TestARevokedTokenLosesNothing(t *testing.T) {
 	case <-time.After(20 * time.Second):
 		t.Fatal("the program goes on")
 	}
+	if err := context.Cause(s.ctx); !errors.Is(err, telegram.ErrRevoked) {
+		t.Errorf("it ended because %v", err)
+	}
 	if got := s.botSaid(heron, n); got != "" {
 		t.Fatalf("%q was sent", got)
 	}
@@ -241,6 +247,36 @@ func TestARevokedTokenLosesNothing(t *testing.T) {
 	s.goes(t, s.hands.Now().Add(2*time.Minute))
 	if got := s.heard(heron) - n; got != 4 {
 		t.Errorf("%d messages of two questions and two answers: %q", got, s.botSaid(heron, n))
+	}
+}
+
+// One 401 or 404 to one message, or ten minutes of them: nobody is silenced. What
+// is urgent goes out as soon as the platform takes it, also that of somebody else.
+func TestA401OrA404ToOneSendSilencesNobody(t *testing.T) {
+	for name, kind := range map[string]standin.Kind{"401": standin.Unauthorized, "404": standin.NotFound} {
+		t.Run(name, func(t *testing.T) {
+			s := play(t)
+			n, desk, wren := s.heard(heron), s.heard(userAssistant), s.heard(userPatient)
+			s.platform.Inject(standin.Fault{Kind: kind, Method: "sendMessage", Chat: heron, Times: -1})
+			if err := s.say(t.Context(), heron, "today"); err != nil {
+				t.Fatal(err)
+			}
+			if err := s.say(t.Context(), userPatient, "I cannot breathe"); err != nil {
+				t.Fatal(err)
+			}
+			if got := s.botSaid(userPatient, wren); !strings.Contains(got, "911") {
+				t.Errorf("the other patient heard %q", got)
+			}
+			if !strings.Contains(s.botSaid(userAssistant, desk), "Wren-17") {
+				t.Error("staff do not know of the red flag")
+			}
+			s.goes(t, s.hands.Now().Add(10*time.Minute))
+			s.platform.Mend()
+			s.goes(t, s.hands.Now().Add(2*time.Minute))
+			if got := s.heard(heron) - n; got != 2 {
+				t.Errorf("%d messages of a question and its answer", got)
+			}
+		})
 	}
 }
 

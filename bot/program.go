@@ -162,9 +162,7 @@ func (s sender) Send(ctx context.Context, it store.Item, written func() error) s
 		r.Outcome = store.Blocked
 	case telegram.Unknown:
 		r.Outcome = store.Doubt
-	case telegram.Revoked:
-		r.Outcome, r.Revoked = store.Pending, true
-	default: // Later, Moved, NotWritten, Conflict: surely not sent
+	default: // Later, Moved, NotWritten, Conflict, Revoked: surely not sent
 		r.Outcome = store.Pending
 	}
 	return r

@@ -101,7 +101,7 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 		return p.called(ctx)
 	}
 	if r := api.DropWebhook(ctx); r.Outcome == telegram.Revoked {
-		return errors.New("the platform refuses the token")
+		return telegram.ErrRevoked
 	}
 	return p.poll(ctx, nil)
 }
@@ -134,6 +134,7 @@ func (p *program) poll(ctx context.Context, started func()) error {
 			cancel(fmt.Errorf("taking updates: %w", err))
 		}
 	})
+	background.Go(func() { p.untilRefused(ctx, cancel) })
 	drain := p.leader.leads() // otherwise another process takes updates, and this one shares the rest of the work
 	p.runner.SetDraining(drain)
 	background.Go(func() {
@@ -148,13 +149,18 @@ func (p *program) poll(ctx context.Context, started func()) error {
 			started()
 		}
 	})
-	if err := p.runner.Run(ctx); err != nil {
-		return err
+	return p.run(ctx)
+}
+
+// untilRefused ends the program where the platform refuses the token for good.
+// One who only sends learns it, too.
+func (p *program) untilRefused(ctx context.Context, end context.CancelCauseFunc) {
+	select {
+	case <-p.api.Refused():
+		p.log.Error("token revoked")
+		end(telegram.ErrRevoked)
+	case <-ctx.Done():
 	}
-	if cause := context.Cause(ctx); cause != nil && !errors.Is(cause, context.Canceled) {
-		return cause
-	}
-	return nil
 }
 
 // recalled is how long the platform waits at the most before it calls again
@@ -166,10 +172,11 @@ const recalled = 2 * time.Minute
 // questions are asked again once what waited at the platform has come.
 func (p *program) called(ctx context.Context) error {
 	p.gap(ctx, 0)
-	ctx, cancel := context.WithCancel(ctx)
+	ctx, cancel := context.WithCancelCause(ctx)
 	var background sync.WaitGroup
 	defer background.Wait()
-	defer cancel()
+	defer cancel(nil)
+	background.Go(func() { p.untilRefused(ctx, cancel) })
 	background.Go(func() {
 		again, done := p.clock.Now().Add(recalled), false
 		for ctx.Err() == nil {
@@ -187,7 +194,19 @@ func (p *program) called(ctx context.Context) error {
 			stop()
 		}
 	})
-	return p.runner.Run(ctx)
+	return p.run(ctx)
+}
+
+// run runs the flows until the context ends, and says why where something of
+// ours ended it.
+func (p *program) run(ctx context.Context) error {
+	if err := p.runner.Run(ctx); err != nil {
+		return err
+	}
+	if cause := context.Cause(ctx); cause != nil && !errors.Is(cause, context.Canceled) {
+		return cause
+	}
+	return nil
 }
 
 // take handles one update; one that comes tells that nobody else polls any more.
@@ -318,7 +337,7 @@ func (p *program) regain(ctx context.Context) {
 func (p *program) introduce(ctx context.Context) error {
 	_, name, r := p.api.Me(ctx)
 	if r.Outcome == telegram.Revoked {
-		return errors.New("the platform refuses the token")
+		return telegram.ErrRevoked
 	}
 	pr, err := p.practice(ctx)
 	if err != nil {

@@ -18,6 +18,7 @@ type stage struct {
 	*program
 	platform *standin.Server
 	hands    *scheduler.ManualClock
+	ctx      context.Context // of the run; its cause says why it ended
 	stop     context.CancelCauseFunc
 	ended    chan struct{}
 }
@@ -42,7 +43,8 @@ func openStage(ctx context.Context, at time.Time, with parts) (*stage, error) {
 // second start does.
 func raiseStage(ctx context.Context, platform *standin.Server, hands *scheduler.ManualClock, with parts) (*stage,
 	error) {
-	api, err := telegram.New(telegram.Options{Token: standin.Token, Transport: platform.Transport()})
+	api, err := telegram.New(telegram.Options{Token: standin.Token, Transport: platform.Transport(),
+		Refused: time.Second})
 	if err != nil {
 		return nil, err
 	}
@@ -58,6 +60,7 @@ func raiseStage(ctx context.Context, platform *standin.Server, hands *scheduler.
 		return nil, err
 	}
 	ctx, s.stop = context.WithCancelCause(ctx)
+	s.ctx = ctx
 	started := make(chan struct{})
 	go func() {
 		defer close(s.ended)

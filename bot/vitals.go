@@ -47,10 +47,13 @@ func (p *program) well() []health.Check {
 		health.Check{Name: "clock", Is: p.clockFits},
 		health.Check{Name: "outbox", Is: p.urgentGoes},
 		health.Check{Name: "zones", Is: p.zoneKnown},
-		health.Check{Name: "token", Is: wrongIf(p.runner.Revoked, "the platform refuses it")},
+		health.Check{Name: "token", Is: wrongIf(p.refused, "the platform refuses it")},
 		health.Check{Name: "restore", Is: wrongIf(p.runner.Frozen, "a restored copy waits for the owner's release")},
 		health.Check{Name: "rival", Is: wrongIf(p.runner.Rival, "another program polls with this token")})
 }
+
+// refused reports whether the platform refuses the token, be it for a moment.
+func (p *program) refused() bool { return p.api.Doubted() > 0 }
 
 func wrongIf(is func() bool, words string) func(context.Context) error {
 	return func(context.Context) error {
@@ -195,7 +198,7 @@ func (p *program) counted() metrics.Source {
 			return 0, false
 		},
 		Holds: map[string]func() bool{"clock": p.runner.Doubt, "restore": p.runner.Frozen, "rival": p.runner.Rival,
-			"token": p.runner.Revoked},
+			"token": p.refused},
 	}
 }
 

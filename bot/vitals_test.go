@@ -183,13 +183,21 @@ func TestReadyzNamesWhatIsWrong(t *testing.T) {
 	}
 }
 
-// A token that the platform refuses is found out by the first thing that is sent.
+// A token that the platform refuses is found out by the first thing that is sent;
+// a 401 to one method alone is none.
 func TestReadyzNamesARefusedToken(t *testing.T) {
 	s := play(t)
 	if _, body := asked(t, s.well()); strings.Contains(body, "token:") {
 		t.Fatalf("it says %s", body)
 	}
-	s.platform.Inject(standin.Fault{Kind: standin.Unauthorized, Method: "sendMessage", Times: -1})
+	s.platform.Inject(standin.Fault{Kind: standin.Unauthorized, Method: "sendMessage"})
+	if err := s.say(t.Context(), userPatient, "today"); err != nil {
+		t.Fatal(err)
+	}
+	if _, body := asked(t, s.well()); strings.Contains(body, "token:") {
+		t.Errorf("of one 401 it says %s", body)
+	}
+	s.platform.Inject(standin.Fault{Kind: standin.Unauthorized, Times: -1})
 	if err := s.say(t.Context(), userPatient, "today"); err != nil {
 		t.Fatal(err)
 	}

@@ -165,8 +165,6 @@ func (r *Runner) wakeSoon() {
 // most is the last lane that may go out now.
 func (r *Runner) most() store.Lane {
 	switch {
-	case r.dead.Load(): // no token
-		return store.LaneEvent
 	case r.frozen.Load():
 		// a restored copy, which the owner has to look at first; emergencies cannot wait for that, nor who writes
 		return store.LaneReply
@@ -257,10 +255,6 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 	switch res.Outcome {
 	case store.Pending:
 		s.Written = it.Written // this try surely did nothing
-		if res.Revoked {
-			r.dead.Store(true)
-			r.log.Error("token revoked", "class", res.Class)
-		}
 		if res.Wait > 0 {
 			r.Stats.FloodWait.Add(int64(res.Wait))
 			until := now.Add(res.Wait)

@@ -39,7 +39,6 @@ type Result struct {
 	Message int64         // the platform's message id, with Sent
 	Wait    time.Duration // with Pending: how long the platform asks to wait; 0 for our own back-off
 	MovedTo int64         // with Pending: the chat has this new number
-	Revoked bool          // the token is not valid any more: nothing can be sent
 	Text    []byte        // the text shown, for the journal
 	Class   string        // of an error, for the log; never its text
 }
@@ -70,7 +69,6 @@ type Runner struct {
 	rival  atomic.Bool // another program polls with our token
 	told   atomic.Bool // the same, as the process that polls has told the practice
 	frozen atomic.Bool // a restore waits for the owner's release
-	dead   atomic.Bool // the token was revoked
 
 	known known // patients that were written last
 
@@ -270,9 +268,6 @@ func (r *Runner) SetRival(b bool) {
 func (r *Runner) Frozen() bool { return r.frozen.Load() }
 func (r *Runner) Rival() bool  { return r.rival.Load() || r.told.Load() }
 func (r *Runner) Doubt() bool  { return r.doubt.Load() }
-
-// Revoked reports whether the platform refused our token.
-func (r *Runner) Revoked() bool { return r.dead.Load() }
 
 // Quiet reports whether nothing is due, sendable or in flight at the clock's now;
 // otherwise, or where a flood limit holds something back, next says when to look again.

@@ -325,16 +325,6 @@ func TestOutcomes(t *testing.T) {
 			t.Errorf("%d sent, last event %+v", len(g.sent), g.events[len(g.events)-1].Body)
 		}
 	})
-	t.Run("a revoked token stops everything", func(t *testing.T) {
-		g := newRig(t)
-		g.patient = sendOne(flows.Send{Lane: flows.LaneReply, Msg: words("a")})
-		g.answer = func(store.Item) Result { return Result{Outcome: store.Pending, Revoked: true} }
-		g.handle("u/1", flows.Said{})
-		g.settle()
-		if !g.Revoked() {
-			t.Error("not noticed")
-		}
-	})
 }
 
 // A message made under an older plan, or overtaken by a later advice, is never sent.

@@ -24,7 +24,7 @@ func Events() []Event {
 		{"lease", slog.LevelInfo, []string{"polls"}, "this process takes updates from now on", ""},
 		{"lease lost", slog.LevelError, []string{"class"}, "the store did not answer when the lease of the poller was due", "look at the store"},
 		{"polling", slog.LevelWarn, []string{"class"}, "the platform did not answer a request for updates; it is asked again", "after two minutes taps are lost: look at the network"},
-		{"token revoked", slog.LevelError, []string{"class"}, "the platform does not know the token any more; nothing can be sent", "make a new token and start again"},
+		{"token revoked", slog.LevelError, nil, "the platform has refused the token for a minute; the program ends with code 78", "make a new token and start again"},
 		{"another program polls with this token", slog.LevelError, nil, "a foreign program takes our updates; prompts and advice wait", "find it and stop it, or make a new token"},
 		{"telling of another program", slog.LevelError, []string{"class"}, "staff could not be told of it", "look at the store"},
 		{"update not handled", slog.LevelError, []string{"update", "tries", "class"}, "an update could not be committed; it is tried again and not acknowledged", "look at the store"},

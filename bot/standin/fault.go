@@ -19,6 +19,7 @@ const (
 	Lost                         // executed, and the answer is lost
 	Delay                        // executed when Until is closed
 	Unreachable                  // nothing is ever written; in process only
+	NotFound                     // 404, not executed
 )
 
 // Fault is something to go wrong on request.
@@ -102,6 +103,8 @@ func (f *Fault) strike(w http.ResponseWriter, r *http.Request) bool {
 		refuse(w, &refusal{code: 409, text: "Conflict: terminated by other getUpdates request; make sure that only one bot instance is running"})
 	case Unauthorized:
 		refuse(w, &refusal{code: 401, text: "Unauthorized"})
+	case NotFound:
+		refuse(w, &refusal{code: 404, text: "Not Found"})
 	case ServerError:
 		refuse(w, &refusal{code: 500, text: "Internal Server Error"})
 	case BadGateway:

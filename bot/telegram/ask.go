@@ -34,6 +34,11 @@ type reply struct {
 // are nearly all that is sent: the library streams a form through a pipe and a
 // goroutine, and that costs more than everything else that an answer needs.
 func (c *Client) ask(ctx context.Context, method string, params, into any) Result {
+	return c.judged(ctx, c.exchange(ctx, method, params, into))
+}
+
+// exchange is one request and its answer, taken at its word.
+func (c *Client) exchange(ctx context.Context, method string, params, into any) Result {
 	body, err := json.Marshal(params)
 	if err != nil {
 		return Result{Outcome: Rejected, Class: "request"}
@@ -98,8 +103,10 @@ func (r reply) refusal() Result {
 		return Result{Outcome: Moved, MigrateTo: r.Parameters.MigrateTo, Class: "group moved"}
 	case r.Code == http.StatusForbidden:
 		return Result{Outcome: Blocked, Class: "forbidden"}
-	case r.Code == http.StatusUnauthorized, r.Code == http.StatusNotFound:
-		return Result{Outcome: Revoked, Class: "token not known"}
+	case r.Code == http.StatusUnauthorized:
+		return Result{Outcome: Revoked, Class: "token refused"}
+	case r.Code == http.StatusNotFound: // of the method: the token's shape was checked
+		return Result{Outcome: NotWritten, Class: "not found"}
 	case r.Code == http.StatusConflict:
 		return Result{Outcome: Conflict, Class: "conflict"}
 	case r.Code == http.StatusBadRequest:

@@ -27,6 +27,9 @@ type Options struct {
 	Address   string            // base address of the Bot API; default Address
 	Transport http.RoundTripper // default: kept connections over HTTP/1.1
 	Log       *slog.Logger      // gets classes and counts; default: nothing
+	// Refused is how long the platform must refuse the token before it counts as
+	// revoked; default a minute.
+	Refused time.Duration
 }
 
 // Client is one bot at the platform. It may be used from many goroutines.
@@ -36,6 +39,7 @@ type Client struct {
 	http  *http.Client
 	log   *slog.Logger
 	api   *bot.Bot
+	trust trust
 }
 
 var (
@@ -63,6 +67,10 @@ func New(o Options) (*Client, error) {
 	}
 	u.Path += "/bot" + c.token + "/"
 	c.base = u
+	c.trust = trust{span: o.Refused, over: make(chan struct{})}
+	if c.trust.span <= 0 {
+		c.trust.span = refusedFor
+	}
 	if c.log == nil {
 		c.log = slog.New(slog.DiscardHandler)
 	}

@@ -152,7 +152,8 @@ func TestOutcomes(t *testing.T) {
 	}{
 		{"429", standin.Fault{Kind: standin.TooMany, RetryAfter: 7}, hello, telegram.Later, false},
 		{"403", standin.Fault{Kind: standin.Forbidden}, hello, telegram.Blocked, false},
-		{"401", standin.Fault{Kind: standin.Unauthorized}, hello, telegram.Revoked, false},
+		{"401", standin.Fault{Kind: standin.Unauthorized}, hello, telegram.NotWritten, false},
+		{"404", standin.Fault{Kind: standin.NotFound}, hello, telegram.NotWritten, false},
 		{"409", standin.Fault{Kind: standin.Conflict}, hello, telegram.Conflict, false},
 		{"500", standin.Fault{Kind: standin.ServerError}, hello, telegram.Unknown, false},
 		{"502 page", standin.Fault{Kind: standin.BadGateway}, hello, telegram.Unknown, false},

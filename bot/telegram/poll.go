@@ -20,8 +20,8 @@ const (
 )
 
 const (
-	// ErrRevoked ends polling: the platform does not know the token.
-	ErrRevoked = fault("token not known: polling stopped")
+	// ErrRevoked ends polling: the platform refuses the token for good.
+	ErrRevoked = fault("the platform refuses the token")
 )
 
 // PollOptions of a poller. Handle and SetAside are required.
@@ -87,7 +87,7 @@ func (c *Client) Poller(o PollOptions) *Poller {
 // waits for news.
 func (p *Poller) Idle() bool { return p.idle.Load() }
 
-// Run polls until the context ends (nil), or the token is refused (ErrRevoked).
+// Run polls until the context ends (nil), or the token is refused for good (ErrRevoked).
 // It returns when no handler runs any more. What was handled since the last
 // request is acknowledged by the next start: its updates come again and the
 // store knows them.

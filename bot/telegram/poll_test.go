@@ -284,19 +284,6 @@ func TestTwoPollersConflict(t *testing.T) {
 	})
 }
 
-func TestPollStopsWhenTheTokenIsRevoked(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		b := newBed(t, standin.Options{})
-		b.s.Inject(standin.Fault{Kind: standin.Unauthorized, Method: "getUpdates"})
-		var k shelf
-		err := b.Poller(telegram.PollOptions{Handle: k.handle, SetAside: k.setAside}).Run(t.Context())
-		if !errors.Is(err, telegram.ErrRevoked) {
-			t.Error(err)
-		}
-		clean(t, fmt.Sprint(err))
-	})
-}
-
 func TestPollTellsOfAGap(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBed(t, standin.Options{})

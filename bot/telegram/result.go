@@ -22,8 +22,8 @@ const (
 	Blocked                   // the person blocked the bot, or it is no member: no more to this chat
 	Later                     // the flood limit; not before RetryAfter
 	Moved                     // the group has a new id, MigrateTo
-	NotWritten                // surely not sent: it never left this program
-	Revoked                   // the platform does not know this token
+	NotWritten                // surely not executed: it never left this program, or nobody there took it
+	Revoked                   // the platform does not know this token, and has said so for a while
 	Conflict                  // another program polls, or a webhook is set
 )
 
@@ -56,9 +56,9 @@ func (c *Client) do(ctx context.Context, call func(context.Context) (int, error)
 	})
 	id, err := call(ctx)
 	if err == nil {
-		return Result{Outcome: Sent, MessageID: int64(id)}
+		return c.judged(ctx, Result{Outcome: Sent, MessageID: int64(id)})
 	}
-	return classify(err, wrote.Load())
+	return c.judged(ctx, classify(err, wrote.Load()))
 }
 
 // classify reads the library's error. Its text may hold the request or the
@@ -74,8 +74,10 @@ func classify(err error, wrote bool) Result {
 		return Result{Outcome: Moved, MigrateTo: int64(moved.MigrateToChatID), Class: "group moved"}
 	case errors.Is(err, bot.ErrorForbidden):
 		return Result{Outcome: Blocked, Class: "forbidden"}
-	case errors.Is(err, bot.ErrorUnauthorized), errors.Is(err, bot.ErrorNotFound):
-		return Result{Outcome: Revoked, Class: "token not known"}
+	case errors.Is(err, bot.ErrorUnauthorized):
+		return Result{Outcome: Revoked, Class: "token refused"}
+	case errors.Is(err, bot.ErrorNotFound): // of the method: the token's shape was checked
+		return Result{Outcome: NotWritten, Class: "not found"}
 	case errors.Is(err, bot.ErrorConflict):
 		return Result{Outcome: Conflict, Class: "conflict"}
 	case errors.Is(err, bot.ErrorBadRequest):
