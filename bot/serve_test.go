@@ -134,7 +134,7 @@ func TestServeWithARefusedToken(t *testing.T) {
 	defer srv.Close()
 	other := "1000002:another-token-for-a-test-only-0000000"
 	h := newHost(t, "DUSKDAWN_TOKEN="+other, "DUSKDAWN_API="+srv.URL)
-	if _, errs := h.run(1, "serve"); !strings.Contains(errs, "token") || strings.Contains(errs, other) {
+	if _, errs := h.run(78, "serve"); !strings.Contains(errs, "token") || strings.Contains(errs, other) {
 		t.Errorf("it says %s", errs)
 	}
 }
