@@ -22,98 +22,156 @@ func merge(items []item) []item {
 
 // joined gives the item at the head of a list, joined with those that belong
 // to it, and how many they are. It looks only forward, so it may work in place.
-func joined(s []item) (item, int) {
-	at := func(i int, c concept) bool { return i < len(s) && s[i].kind == itemConcept && s[i].c == c }
-	num := func(i int) bool { return i < len(s) && s[i].kind == itemNumber && s[i].num.kind == isNumber }
-	bad := func(d reading.Doubt, n int) (item, int) {
-		return item{kind: itemNumber, num: numeral{kind: isBad, doubt: d}}, n
-	}
-	span := func(minutes int32, hours bool, n int) (item, int) {
-		return item{kind: itemNumber, num: numeral{kind: isSpan, n: minutes, hours: hours}}, n
-	}
+func joined(s tail) (item, int) {
 	switch {
-	case at(0, cMinus) && num(1) && s[1].num.milli == 0:
+	case s.has(0, cMinus) && s.number(1) && s[1].num.milli == 0:
 		it := s[1]
 		it.num.neg = true
 		return it, 2
-	case at(0, cBetween) && num(1) && at(2, cAnd) && num(3):
-		return bad(reading.IsRange, 4)
-	case at(0, cHalf) && at(1, cHour):
-		return span(30, true, 2)
-	case s[0].kind == itemMonth && num(1) && !at(2, cHour):
+	case s.has(0, cBetween) && s.number(1) && s.has(2, cAnd) && s.number(3):
+		return refused(reading.IsRange, 4)
+	case s.has(0, cHalf) && s.has(1, cHour):
+		return timeSpan(30, true, 2)
+	case s.month(0) && s.number(1) && !s.has(2, cHour):
 		return monthDay(s[0], s[1], 2)
-	case !num(0):
+	case !s.number(0):
 		return s[0], 1
-	}
-	first := s[0].num
-	switch {
-	case num(1) && s[1].num.neg:
-		return bad(reading.IsRange, 2) // "3 -4"
-	case num(1) && s[1].num.long && !at(2, cMinute):
-		return bad(reading.IsOdd, 2) // "1 000"
-	case (at(1, cOr) || at(1, cTo) || dash(s, 1)) && num(2):
-		return bad(reading.IsRange, 3)
-	case at(1, cAnd) && at(2, cHalf) && at(3, cHour):
-		return span(first.n*60+30, true, 4)
-	case at(1, cHour) && first.neg, at(1, cMinute) && (first.neg || first.milli != 0):
-		return bad(reading.IsOdd, 2)
-	case at(1, cHour) && first.n > 48:
-		return bad(reading.OutOfZone, 2)
-	case at(1, cHour):
-		minutes := first.n*60 + (int32(first.milli)*60+500)/1000
-		switch {
-		case at(2, cAnd) && at(3, cHalf):
-			return span(minutes+30, true, 4)
-		case at(2, cHalf):
-			return span(minutes+30, true, 3)
-		case first.milli != 0:
-		case num(2) && s[2].num.n < 60 && s[2].num.milli == 0 && !s[2].num.neg &&
-			(at(3, cMinute) || s[2].glued || s[2].num.n >= 10 && ends(s, 3)):
-			n := 3
-			if at(3, cMinute) {
-				n = 4
-			}
-			return span(minutes+s[2].num.n, true, n)
-		case at(2, cAnd) && num(3) && at(4, cMinute) && s[3].num.n < 60:
-			return span(minutes+s[3].num.n, true, 5)
-		}
-		return span(minutes, true, 2)
-	case at(1, cMinute) && first.n > 2880:
-		return bad(reading.OutOfZone, 2)
-	case at(1, cMinute):
-		return span(first.n, false, 2)
-	case (at(1, cAM) || at(1, cPM)) && first.n <= 12 && !first.neg && first.milli%10 == 0 && first.milli < 600:
-		h := first.n % 12
-		if at(1, cPM) {
-			h += 12
-		}
-		return item{kind: itemNumber, num: numeral{kind: isClock, n: h*60 + int32(first.milli/10)}}, 2
-	case at(1, cDays):
-		return item{kind: itemFiller}, 2
-	case at(1, cTurn), at(1, cMM):
-		return item{kind: itemNumber, num: numeral{kind: isJunk}}, 2
-	case len(s) > 1 && s[1].kind == itemMonth:
+	case s.number(1) && s[1].num.neg:
+		return refused(reading.IsRange, 2) // "3 -4"
+	case s.number(1) && s[1].num.long && !s.has(2, cMinute):
+		return refused(reading.IsOdd, 2) // "1 000"
+	case (s.has(1, cOr) || s.has(1, cTo) || s.dash(1)) && s.number(2):
+		return refused(reading.IsRange, 3)
+	case s.has(1, cAnd) && s.has(2, cHalf) && s.has(3, cHour):
+		return timeSpan(s[0].num.n*60+30, true, 4)
+	case s.month(1):
 		return monthDay(s[1], s[0], 2)
+	case len(s) > 1 && s[1].kind == itemConcept:
+		return s.withUnit()
 	}
 	return s[0], 1
 }
 
-func dash(s []item, i int) bool {
-	return i < len(s) && s[i].kind == itemMark && s[i].mark == '-'
+// tail is what is left of the items of a text; its head is looked at first.
+type tail []item
+
+// has reports whether the item i places on is this concept.
+func (s tail) has(i int, c concept) bool {
+	return i < len(s) && s[i].kind == itemConcept && s[i].c == c
+}
+
+// number reports whether the item i places on is a plain number.
+func (s tail) number(i int) bool {
+	return i < len(s) && s[i].kind == itemNumber && s[i].num.kind == isNumber
+}
+
+func (s tail) month(i int) bool { return i < len(s) && s[i].kind == itemMonth }
+
+func (s tail) dash(i int) bool { return i < len(s) && s[i].kind == itemMark && s[i].mark == '-' }
+
+// refused is a number that cannot be taken, made of n items.
+func refused(d reading.Doubt, n int) (item, int) {
+	return item{kind: itemNumber, num: numeral{kind: isBad, doubt: d}}, n
+}
+
+// timeSpan is a length of time in minutes, made of n items. Whether it was said
+// in hours is kept: a bite guide and a changed bite are told in minutes.
+func timeSpan(minutes int32, hours bool, n int) (item, int) {
+	return item{kind: itemNumber, num: numeral{kind: isSpan, n: minutes, hours: hours}}, n
+}
+
+// withUnit joins a number with the unit or the word behind it.
+func (s tail) withUnit() (item, int) {
+	switch s[1].c {
+	case cHour:
+		return s.hours()
+	case cMinute:
+		return s.minutes()
+	case cAM, cPM:
+		return s.clock()
+	case cDays:
+		return item{kind: itemFiller}, 2
+	case cTurn, cMM:
+		return item{kind: itemNumber, num: numeral{kind: isJunk}}, 2
+	}
+	return s[0], 1
+}
+
+// hours reads "7 h", "7.5 h", "7 h 30", "7 h and a half", "7 h and 20 min".
+func (s tail) hours() (item, int) {
+	first := s[0].num
+	switch {
+	case first.neg:
+		return refused(reading.IsOdd, 2)
+	case first.n > 48:
+		return refused(reading.OutOfZone, 2)
+	}
+	minutes := first.n*60 + (int32(first.milli)*60+500)/1000
+	switch {
+	case s.has(2, cAnd) && s.has(3, cHalf):
+		return timeSpan(minutes+30, true, 4)
+	case s.has(2, cHalf):
+		return timeSpan(minutes+30, true, 3)
+	case first.milli != 0: // "7.5 h": what follows is another number
+	case s.minutesFollow():
+		n := 3
+		if s.has(3, cMinute) {
+			n = 4
+		}
+		return timeSpan(minutes+s[2].num.n, true, n)
+	case s.has(2, cAnd) && s.number(3) && s.has(4, cMinute) && s[3].num.n < 60:
+		return timeSpan(minutes+s[3].num.n, true, 5)
+	}
+	return timeSpan(minutes, true, 2)
+}
+
+// minutesFollow reports whether the number behind an hour is its minutes: they
+// are named so, written without a space, or two digits with nothing after them.
+func (s tail) minutesFollow() bool {
+	if !s.number(2) || s[2].num.n >= 60 || s[2].num.milli != 0 || s[2].num.neg {
+		return false
+	}
+	return s.has(3, cMinute) || s[2].glued || s[2].num.n >= 10 && s.ends(3)
+}
+
+// minutes reads "90 min", up to two days.
+func (s tail) minutes() (item, int) {
+	switch first := s[0].num; {
+	case first.neg || first.milli != 0:
+		return refused(reading.IsOdd, 2)
+	case first.n > 2880:
+		return refused(reading.OutOfZone, 2)
+	default:
+		return timeSpan(first.n, false, 2)
+	}
+}
+
+// clock reads "10 pm" and "10.45 pm", whose point stands for a colon.
+func (s tail) clock() (item, int) {
+	first := s[0].num
+	if first.n > 12 || first.neg || first.milli%10 != 0 || first.milli >= 600 {
+		return s[0], 1
+	}
+	h := first.n % 12
+	if s[1].c == cPM {
+		h += 12
+	}
+	return item{kind: itemNumber, num: numeral{kind: isClock, n: h*60 + int32(first.milli/10)}}, 2
 }
 
 // ends reports whether a clause ends at s[i], or the next question begins there.
-func ends(s []item, i int) bool {
+func (s tail) ends(i int) bool {
 	if i >= len(s) || s[i].kind == itemMark {
 		return true
 	}
 	return s[i].kind == itemConcept && opens[s[i].c] != tNone && i+1 < len(s) && s[i+1].kind == itemNumber
 }
 
+// monthDay is a day of a month, made of n items.
 func monthDay(month, day item, n int) (item, int) {
 	d := day.num.n
 	if day.num.neg || day.num.milli != 0 || d < 1 || d > 31 {
-		return item{kind: itemNumber, num: numeral{kind: isBad, doubt: reading.IsOdd}}, n
+		return refused(reading.IsOdd, n)
 	}
 	return item{kind: itemDay, day: reading.Day{Kind: reading.DayMonth, N: int8(d), Month: month.n}}, n
 }

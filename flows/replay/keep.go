@@ -100,10 +100,8 @@ func (k *keeper) answers(e *chart.Entry, given civil.Date, late Late) {
 // mark adds a mark; of several changes between two advices the first says what
 // was known before.
 func (k *Kept) mark(l Late) {
-	if !slices.ContainsFunc(k.Late, func(o Late) bool {
-		return o.Name == l.Name && o.For == l.For &&
-			o.After == l.After
-	}) {
+	same := func(o Late) bool { return o.Name == l.Name && o.For == l.For && o.After == l.After }
+	if !slices.ContainsFunc(k.Late, same) {
 		k.Late = append(k.Late, l)
 	}
 }
@@ -124,49 +122,79 @@ func done(h *Happened, before, after *flows.Patient, tonight civil.Date) (out []
 	return out
 }
 
+// taken is an order and the course before and after it: an order that was
+// refused leaves no trace, so what it changed tells whether it was taken.
+type taken struct {
+	*flows.Order
+	before, after *flows.Patient
+	tonight       civil.Date
+}
+
+// ordered writes down the order that was taken, if it was.
 func ordered(o *flows.Order, h *Happened, before, after *flows.Patient, tonight civil.Date) []Event {
-	was, is := &before.Course, &after.Course
 	who, known := h.Practice.ByID(o.Actor.ID)
 	if !known || who.Removed {
 		return nil
 	}
-	reached := is.Seen >= tonight && is.State != chart.Ended // every act below is a contact with the patient
-	one := func(ok bool, e Event) []Event {
-		if !ok {
-			return nil
-		}
-		return []Event{e}
+	t := taken{o, before, after, tonight}
+	e, ok := t.byAnyone()
+	if !ok && who.Role >= practice.Clinician {
+		e, ok = t.byClinician()
 	}
-	clinician := who.Role >= practice.Clinician
-	switch o.Op {
-	case flows.OrderVisit:
-		return one(clinician && is.Visited == tonight && is.EveOn == 0 && is.Left == o.To, Event{Op: Visit, To: o.To})
+	if !ok {
+		return nil
+	}
+	return []Event{e}
+}
+
+// byAnyone reports on the orders that assistants may give, or whose change
+// alone shows that the flow took them.
+func (t *taken) byAnyone() (Event, bool) {
+	was, is := &t.before.Course, &t.after.Course
+	switch t.Op {
 	case flows.OrderRelease:
 		e := Event{Op: Release, To: is.Advised}
 		if len(is.Flags) > 0 {
-			e.Flag = o.Flag
+			e.Flag = t.Flag
 		}
-		return one(len(is.Flags) < len(was.Flags), e)
-	case flows.OrderGrant:
-		return one(clinician && is.GrantTo == o.To && is.GrantUntil == o.Until && is.Named == tonight,
-			Event{Op: Grant, To: o.To, Until: o.Until})
-	case flows.OrderSetting:
-		return one(clinician && is.OrderTo == o.To && is.Named == tonight, Event{Op: Order, To: o.To})
+		return e, len(is.Flags) < len(was.Flags)
 	case flows.OrderPlan:
-		return one(after.Plan.Rev > before.Plan.Rev, Event{Op: PlanRevised})
+		return Event{Op: PlanRevised}, t.after.Plan.Rev > t.before.Plan.Rev
 	case flows.OrderTest:
-		return one(len(after.Tests) > 0 && o.Test != nil && after.Tests[len(after.Tests)-1] == *o.Test && reached,
-			Event{Op: Test})
-	case flows.OrderStep:
-		return one(clinician && is.Freed == is.Left+1 && is.Freed > 0 && reached, Event{Op: Step})
-	case flows.OrderContact:
-		return one(clinician && reached, Event{Op: Contact})
-	case flows.OrderTesting:
-		return one(clinician && is.Under() == chart.Testing && reached, Event{Op: Testing})
-	case flows.OrderSteady:
-		return one(clinician && is.Under() == chart.Steady && reached, Event{Op: Steady})
-	case flows.OrderRecall:
-		return one(clinician && is.Under() == chart.Recall && reached, Event{Op: Recall})
+		n := len(t.after.Tests)
+		return Event{Op: Test}, n > 0 && t.Test != nil && t.after.Tests[n-1] == *t.Test && t.reached()
 	}
-	return nil
+	return Event{}, false
+}
+
+// byClinician reports on the orders of a clinician.
+func (t *taken) byClinician() (Event, bool) {
+	is := &t.after.Course
+	switch t.Op {
+	case flows.OrderVisit:
+		return Event{Op: Visit, To: t.To}, is.Visited == t.tonight && is.EveOn == 0 && is.Left == t.To
+	case flows.OrderGrant:
+		return Event{Op: Grant, To: t.To, Until: t.Until},
+			is.GrantTo == t.To && is.GrantUntil == t.Until && is.Named == t.tonight
+	case flows.OrderSetting:
+		return Event{Op: Order, To: t.To}, is.OrderTo == t.To && is.Named == t.tonight
+	case flows.OrderStep:
+		return Event{Op: Step}, is.Freed == is.Left+1 && is.Freed > 0 && t.reached()
+	case flows.OrderContact:
+		return Event{Op: Contact}, t.reached()
+	case flows.OrderTesting:
+		return Event{Op: Testing}, is.Under() == chart.Testing && t.reached()
+	case flows.OrderSteady:
+		return Event{Op: Steady}, is.Under() == chart.Steady && t.reached()
+	case flows.OrderRecall:
+		return Event{Op: Recall}, is.Under() == chart.Recall && t.reached()
+	}
+	return Event{}, false
+}
+
+// reached reports whether the order counts as a contact with the patient, which
+// an order that was taken does.
+func (t *taken) reached() bool {
+	is := &t.after.Course
+	return is.Seen >= t.tonight && is.State != chart.Ended
 }

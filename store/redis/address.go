@@ -47,7 +47,43 @@ func Parse(address string) (options, error) {
 	if err != nil {
 		return options{}, errAddress
 	}
-	o := options{replicas: unsaid, client: &redis.UniversalOptions{
+	o := options{replicas: unsaid, client: client()}
+	if rest, err = o.user(rest); err != nil {
+		return options{}, err
+	}
+	if err := o.settings(query); err != nil {
+		return options{}, err
+	}
+	hosts, number, _ := strings.Cut(rest, "/")
+	if scheme == "redis+unix" {
+		if number == "" || hosts != "" {
+			return options{}, errAddress
+		}
+		path := "/" + number
+		o.client.Addrs, o.where, o.replicas = []string{path}, path, max(o.replicas, 0)
+		return o, nil
+	}
+	if err := o.scheme(scheme); err != nil {
+		return options{}, err
+	}
+	if err := o.hosts(hosts); err != nil {
+		return options{}, err
+	}
+	if err := o.database(number); err != nil {
+		return options{}, err
+	}
+	if o.replicas == unsaid {
+		o.replicas = 0
+		if (o.cluster() || o.client.MasterName != "") && !o.ephemeral {
+			o.replicas = 1
+		}
+	}
+	return o, nil
+}
+
+// client are the settings of the client that no address changes.
+func client() *redis.UniversalOptions {
+	return &redis.UniversalOptions{
 		Protocol:                 3,
 		MaxRetries:               -1, // a script is run again by us alone, with its token
 		MaxRedirects:             -1, // of a Cluster's client, which would also send again what broke off
@@ -59,68 +95,75 @@ func Parse(address string) (options, error) {
 		PipelinePoolSize:         -1,
 		DisableIdentity:          true,
 		MaintNotificationsConfig: &maintnotifications.Config{Mode: maintnotifications.ModeDisabled},
-	}}
-	if at := strings.LastIndex(rest, "@"); at >= 0 {
-		user, password, _ := strings.Cut(rest[:at], ":")
-		if o.client.Username, err = url.PathUnescape(user); err != nil {
-			return options{}, errAddress
-		}
-		if o.client.Password, err = url.PathUnescape(password); err != nil {
-			return options{}, errAddress
-		}
-		rest = rest[at+1:]
 	}
-	if err := o.settings(query); err != nil {
-		return options{}, err
+}
+
+// user takes "user:password@" off the front, and returns what is left.
+func (o *options) user(rest string) (string, error) {
+	at := strings.LastIndex(rest, "@")
+	if at < 0 {
+		return rest, nil
 	}
-	hosts, db, _ := strings.Cut(rest, "/")
+	user, password, _ := strings.Cut(rest[:at], ":")
+	var err error
+	if o.client.Username, err = url.PathUnescape(user); err != nil {
+		return "", errAddress
+	}
+	if o.client.Password, err = url.PathUnescape(password); err != nil {
+		return "", errAddress
+	}
+	return rest[at+1:], nil
+}
+
+// scheme reads whether TLS and Sentinels are asked for; the rest of the address
+// must agree with it.
+func (o *options) scheme(scheme string) (err error) {
+	base, tls := scheme, false
+	if rest, ok := strings.CutPrefix(scheme, "rediss"); ok {
+		base, tls = "redis"+rest, true
+	}
 	switch {
-	case scheme == "redis+unix":
-		if db == "" || hosts != "" {
-			return options{}, errAddress
-		}
-		o.client.Addrs, o.where, o.replicas = []string{"/" + db}, "/"+db, max(o.replicas, 0)
-		return o, nil
-	case scheme == "redis+sentinel" && o.client.MasterName != "", scheme == "redis" && o.client.MasterName == "":
-		if o.ca+o.cert+o.key != "" {
-			return options{}, errAddress // meant for TLS, which this is not
-		}
-	case scheme == "rediss+sentinel" && o.client.MasterName != "", scheme == "rediss" && o.client.MasterName == "":
-		if o.client.TLSConfig, err = secure(o.ca, o.cert, o.key); err != nil {
-			return options{}, err
-		}
-	default:
-		return options{}, errAddress
+	case base != "redis" && base != "redis+sentinel", (base == "redis+sentinel") != (o.client.MasterName != ""):
+		return errAddress
+	case tls:
+		o.client.TLSConfig, err = secure(o.ca, o.cert, o.key)
+	case o.ca+o.cert+o.key != "":
+		return errAddress // meant for TLS, which this is not
 	}
+	return err
+}
+
+// hosts reads one host or several, each with its port or the usual one.
+func (o *options) hosts(hosts string) error {
 	port := "6379"
 	if o.client.MasterName != "" {
 		port = "26379"
 	}
 	for host := range strings.SplitSeq(hosts, ",") {
 		if host == "" {
-			return options{}, errAddress
+			return errAddress
 		}
 		if _, _, err := net.SplitHostPort(host); err != nil {
 			host = net.JoinHostPort(strings.Trim(host, "[]"), port)
 		}
 		o.client.Addrs = append(o.client.Addrs, host)
 	}
-	if o.replicas == unsaid {
-		o.replicas = 0
-		if (o.cluster() || o.client.MasterName != "") && !o.ephemeral {
-			o.replicas = 1
-		}
-	}
 	o.where = strings.Join(o.client.Addrs, ",")
-	if db != "" {
-		if o.client.DB, err = strconv.Atoi(db); err != nil || o.client.DB < 0 {
-			return options{}, errAddress
-		}
-		if o.cluster() && o.client.DB != 0 {
-			return options{}, errors.New("a Cluster has no numbered databases: leave the number out of the store's address")
-		}
+	return nil
+}
+
+// database reads the number behind the slash, if there is one.
+func (o *options) database(number string) error {
+	if number == "" {
+		return nil
 	}
-	return o, nil
+	if err := count(number, &o.client.DB); err != nil {
+		return err
+	}
+	if o.cluster() && o.client.DB != 0 {
+		return errors.New("a Cluster has no numbered databases: leave the number out of the store's address")
+	}
+	return nil
 }
 
 // settings reads what stands behind the question mark.
@@ -135,17 +178,13 @@ func (o *options) settings(query url.Values) error {
 		case key == "cluster" && value == "1":
 			o.client.IsClusterMode = true
 		case key == "db":
-			db, err := strconv.Atoi(value)
-			if err != nil || db < 0 {
-				return errAddress
+			if err := count(value, &o.client.DB); err != nil {
+				return err
 			}
-			o.client.DB = db
 		case key == "replicas":
-			n, err := strconv.Atoi(value)
-			if err != nil || n < 0 {
-				return errAddress
+			if err := count(value, &o.replicas); err != nil {
+				return err
 			}
-			o.replicas = n
 		case key == "ca":
 			o.ca = value
 		case key == "cert":
@@ -161,6 +200,14 @@ func (o *options) settings(query url.Values) error {
 		default:
 			return fmt.Errorf("the store's address has a setting it does not know: %w", errAddress)
 		}
+	}
+	return nil
+}
+
+// count reads a whole number that is not negative.
+func count(text string, to *int) (err error) {
+	if *to, err = strconv.Atoi(text); err != nil || *to < 0 {
+		return errAddress
 	}
 	return nil
 }
