@@ -117,7 +117,7 @@ func bringPractice(ctx context.Context, r *scheduler.Runner, pr practice.Practic
 	}
 	event := fmt.Sprintf("settings/%d/%x", now.Rev, sha256.Sum256(raw))
 	return r.Handle(ctx, scheduler.PracticeRef(), event, flows.Settings{Practice: pr, Off: r.OffDuty(pr),
-		Actor: flows.Actor{ID: "owner", Role: practice.Owner}})
+		Actor: flows.Actor{ID: practice.OwnerID, Role: practice.Owner}})
 }
 
 // findPatient finds a patient by id or by the practice's own label.

@@ -165,7 +165,7 @@ const (
 
 // Actor is who gave an order, as the practice knew them then.
 type Actor struct {
-	ID   string        `cbor:"1,keyasint,omitempty"` // staff id; "owner" for the command line
+	ID   string        `cbor:"1,keyasint,omitempty"` // staff id; practice.OwnerID for the command line
 	Name string        `cbor:"2,keyasint,omitempty"` // the practice's label for the person
 	Chat int64         `cbor:"3,keyasint,omitempty"`
 	Role practice.Role `cbor:"4,keyasint,omitempty"`

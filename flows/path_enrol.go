@@ -48,7 +48,7 @@ func (t *turn) enrol(b Enrol) {
 // signer is the clinician who signs, as the practice knows that person now; or
 // the owner, on the host's command line.
 func (t *turn) signer(a Actor) (practice.Staff, bool) {
-	if a.ID == "owner" {
+	if a.ID == practice.OwnerID {
 		return practice.Staff{ID: a.ID, Label: a.Name, Role: practice.Owner}, true
 	}
 	s, ok := t.pr.ByID(a.ID)

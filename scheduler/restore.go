@@ -65,7 +65,7 @@ func (r *Runner) Release(ctx context.Context) (asked int, err error) {
 	}
 	event := fmt.Sprintf("release/%d", pr.Epoch)
 	if err := r.Handle(ctx, PracticeRef(), event, flows.Manage{Op: flows.ManageRelease,
-		Actor: flows.Actor{ID: "owner", Role: practice.Owner}}); err != nil {
+		Actor: flows.Actor{ID: practice.OwnerID, Role: practice.Owner}}); err != nil {
 		return 0, err
 	}
 	return r.tellRestored(ctx, event, pr.Epoch)

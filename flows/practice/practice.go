@@ -108,6 +108,9 @@ func (pr *Practice) ByChat(chat int64) (Staff, bool) {
 	return Staff{}, false
 }
 
+// OwnerID is the id of whoever acts at the command line of the machine itself.
+const OwnerID = "owner"
+
 // ByID returns the person of a staff id, removed ones included.
 func (pr *Practice) ByID(id string) (Staff, bool) {
 	for _, s := range pr.Staff {
