@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"fmt"
+	"reflect"
 	"sync"
 
 	"duskdawn/flows"
@@ -92,86 +93,52 @@ type eventForm struct {
 	Body cbor.RawMessage `cbor:"2,keyasint"`
 }
 
-// bodies maps the stored name of each event body to a reader of it. A name is
-// never used again for another shape.
-var bodies = map[string]func([]byte) (flows.Body, error){
-	"enrol":       read[flows.Enrol],
-	"join":        read[flows.Join],
-	"said":        read[flows.Said],
-	"tap":         read[flows.Tap],
-	"other":       read[flows.Other],
-	"due":         read[flows.Due],
-	"order":       read[flows.Order],
-	"bounce":      read[flows.Bounce],
-	"reached":     read[flows.Reached],
-	"missed":      read[flows.Missed],
-	"gap":         read[flows.Gap],
-	"restored":    read[flows.Restored],
-	"bound":       read[flows.Bound],
-	"nosuchcode":  read[flows.NoSuchCode],
-	"labeltaken":  read[flows.LabelTaken],
-	"staffjoin":   read[flows.StaffJoin],
-	"staffbound":  read[flows.StaffBound],
-	"groupmoved":  read[flows.GroupMoved],
-	"brief":       read[flows.Brief],
-	"draft":       read[flows.Draft],
-	"settings":    read[flows.Settings],
-	"staffchange": read[flows.StaffChange],
-	"manage":      read[flows.Manage],
+// body is an event body's type and how it is read.
+type body struct {
+	is   reflect.Type
+	read func([]byte) (flows.Body, error)
 }
 
-// KindOf names an event body, for the stored form and the journal.
-func KindOf(b flows.Body) string {
-	switch b.(type) {
-	case flows.Enrol:
-		return "enrol"
-	case flows.Join:
-		return "join"
-	case flows.Said:
-		return "said"
-	case flows.Tap:
-		return "tap"
-	case flows.Other:
-		return "other"
-	case flows.Due:
-		return "due"
-	case flows.Order:
-		return "order"
-	case flows.Bounce:
-		return "bounce"
-	case flows.Reached:
-		return "reached"
-	case flows.Missed:
-		return "missed"
-	case flows.Gap:
-		return "gap"
-	case flows.Restored:
-		return "restored"
-	case flows.Bound:
-		return "bound"
-	case flows.NoSuchCode:
-		return "nosuchcode"
-	case flows.LabelTaken:
-		return "labeltaken"
-	case flows.StaffJoin:
-		return "staffjoin"
-	case flows.StaffBound:
-		return "staffbound"
-	case flows.GroupMoved:
-		return "groupmoved"
-	case flows.Brief:
-		return "brief"
-	case flows.Draft:
-		return "draft"
-	case flows.Settings:
-		return "settings"
-	case flows.StaffChange:
-		return "staffchange"
-	case flows.Manage:
-		return "manage"
-	}
-	return ""
+// bodies maps the stored name of each event body to it. A name is never used
+// again for another shape.
+var bodies = map[string]body{
+	"enrol":       of[flows.Enrol](),
+	"join":        of[flows.Join](),
+	"said":        of[flows.Said](),
+	"tap":         of[flows.Tap](),
+	"other":       of[flows.Other](),
+	"due":         of[flows.Due](),
+	"order":       of[flows.Order](),
+	"bounce":      of[flows.Bounce](),
+	"reached":     of[flows.Reached](),
+	"missed":      of[flows.Missed](),
+	"gap":         of[flows.Gap](),
+	"restored":    of[flows.Restored](),
+	"bound":       of[flows.Bound](),
+	"nosuchcode":  of[flows.NoSuchCode](),
+	"labeltaken":  of[flows.LabelTaken](),
+	"staffjoin":   of[flows.StaffJoin](),
+	"staffbound":  of[flows.StaffBound](),
+	"groupmoved":  of[flows.GroupMoved](),
+	"brief":       of[flows.Brief](),
+	"draft":       of[flows.Draft](),
+	"settings":    of[flows.Settings](),
+	"staffchange": of[flows.StaffChange](),
+	"manage":      of[flows.Manage](),
 }
+
+// kinds maps the type of each event body to its stored name.
+var kinds = sync.OnceValue(func() map[reflect.Type]string {
+	out := make(map[reflect.Type]string, len(bodies))
+	for name, row := range bodies {
+		out[row.is] = name
+	}
+	return out
+})
+
+// KindOf names an event body, for the stored form and the journal; "" for one
+// that is not stored.
+func KindOf(b flows.Body) string { return kinds()[reflect.TypeOf(b)] }
 
 // EncodeBody gives an event body's stored form.
 func EncodeBody(b flows.Body) ([]byte, error) {
@@ -193,12 +160,14 @@ func DecodeBody(stored []byte) (flows.Body, error) {
 	if err := Decode(stored, &f); err != nil {
 		return nil, err
 	}
-	r, ok := bodies[f.Kind]
+	b, ok := bodies[f.Kind]
 	if !ok {
 		return nil, fmt.Errorf("decoding an event %q: %w", f.Kind, ErrNewer)
 	}
-	return r(f.Body)
+	return b.read(f.Body)
 }
+
+func of[T flows.Body]() body { return body{reflect.TypeFor[T](), read[T]} }
 
 func read[T flows.Body](raw []byte) (flows.Body, error) {
 	_, dec := modes()

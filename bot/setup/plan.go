@@ -20,7 +20,39 @@ func Plan(raw []byte, pr *practice.Practice, today civil.Date) (chart.Enrolment,
 	if f.root == nil && len(f.faults) > 0 {
 		return chart.Enrolment{}, f.faults
 	}
-	var pairs []enrol.Pair
+	fields := enrol.FormFields()
+	var filled enrol.Filled
+	problems := filled.Fill(fields, f.pairs())
+	failed := map[string]bool{}
+	for _, p := range problems {
+		failed[p.Field] = true
+	}
+	for _, p := range filled.Complete(fields, pr, today) {
+		if !failed[p.Field] {
+			problems = append(problems, p)
+		}
+	}
+	if !enrol.Refused(problems) {
+		problems = append(problems, enrol.Check(filled.Enrolment)...)
+	}
+	e := filled.Enrolment
+	problems = append(problems, choices(&e, pr)...)
+	for _, p := range problems {
+		key, line := p.Field, p.Line
+		if key == "" && len(p.Args) > 0 {
+			key = p.Args[0].S // an unknown key, by its own name
+		}
+		if line == 0 {
+			line = f.lines[key]
+		}
+		f.faults = append(f.faults, Fault{Key: key, Line: line, Say: p.Say(), Soft: p.Soft})
+	}
+	return e, inOrder(f.faults)
+}
+
+// pairs gives the file's keys and values as if they had been typed. A table in
+// place of a value is a fault.
+func (f *file) pairs() (pairs []enrol.Pair) {
 	for _, key := range slices.Sorted(maps.Keys(f.root)) {
 		v := f.root[key]
 		text := typed(v)
@@ -37,22 +69,11 @@ func Plan(raw []byte, pr *practice.Practice, today civil.Date) (chart.Enrolment,
 		}
 		pairs = append(pairs, enrol.Pair{Line: int16(f.lines[key]), Key: key, Value: text})
 	}
-	fields := enrol.FormFields()
-	var filled enrol.Filled
-	problems := filled.Fill(fields, pairs)
-	failed := map[string]bool{}
-	for _, p := range problems {
-		failed[p.Field] = true
-	}
-	for _, p := range filled.Complete(fields, pr, today) {
-		if !failed[p.Field] {
-			problems = append(problems, p)
-		}
-	}
-	if !enrol.Refused(problems) {
-		problems = append(problems, enrol.Check(filled.Enrolment)...)
-	}
-	e := filled.Enrolment
+	return pairs
+}
+
+// choices holds zone and language to what this machine and this practice know.
+func choices(e *chart.Enrolment, pr *practice.Practice) (problems []enrol.Problem) {
 	if e.Zone != "" && !KnownZone(e.Zone) {
 		problems = append(problems, enrol.Problem{Field: "zone", Key: "enrol.bad.zone",
 			Args: []message.Arg{message.ArgS("said", e.Zone)}})
@@ -61,15 +82,5 @@ func Plan(raw []byte, pr *practice.Practice, today civil.Date) (chart.Enrolment,
 		problems = append(problems, enrol.Problem{Field: "language", Key: "enrol.bad.lang",
 			Args: []message.Arg{message.ArgS("said", e.Lang)}})
 	}
-	for _, p := range problems {
-		key, line := p.Field, p.Line
-		if key == "" && len(p.Args) > 0 {
-			key = p.Args[0].S // an unknown key, by its own name
-		}
-		if line == 0 {
-			line = f.lines[key]
-		}
-		f.faults = append(f.faults, Fault{Key: key, Line: line, Say: p.Say(), Soft: p.Soft})
-	}
-	return e, inOrder(f.faults)
+	return problems
 }

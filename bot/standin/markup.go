@@ -44,6 +44,22 @@ func dress(m *Message, raw string, edit bool) *refusal {
 	if k.Keyboard != nil && k.Inline != nil {
 		return bad("one kind of keyboard expected")
 	}
+	if no := m.inline(&k); no != nil {
+		return no
+	}
+	if no := m.keyboard(&k); no != nil {
+		return no
+	}
+	if units(k.Placeholder) > 64 {
+		return bad("input field placeholder is too long")
+	}
+	m.OneTime, m.Removes = k.OneTime, k.Remove
+	return nil
+}
+
+// inline takes over the buttons under a message. How many there may be is from
+// memory.
+func (m *Message) inline(k *markup) *refusal {
 	count := 0
 	for _, row := range k.Inline {
 		if len(row) == 0 {
@@ -51,7 +67,6 @@ func dress(m *Message, raw string, edit bool) *refusal {
 		}
 		var line []Button
 		for _, b := range row {
-			count++
 			switch {
 			case strings.TrimSpace(b.Text) == "":
 				return bad("inline keyboard button text must be non-empty")
@@ -62,21 +77,27 @@ func dress(m *Message, raw string, edit bool) *refusal {
 			}
 			line = append(line, Button{Label: b.Text, Data: b.Data})
 		}
-		if len(row) > 8 || count > 100 { // numbers from memory
+		if count += len(row); len(row) > 8 || count > 100 {
 			return bad("too many inline keyboard buttons")
 		}
 		m.Buttons = append(m.Buttons, line)
 	}
+	return nil
+}
+
+// keyboard takes over the buttons in place of the phone's own keyboard. How
+// many there may be is from memory.
+func (m *Message) keyboard(k *markup) *refusal {
+	count := 0
 	for _, row := range k.Keyboard {
 		var line []string
 		for _, b := range row {
-			count++
 			if strings.TrimSpace(b.Text) == "" {
 				return bad("keyboard button text must be non-empty")
 			}
 			line = append(line, b.Text)
 		}
-		if len(row) > 12 || count > 300 { // numbers from memory
+		if count += len(row); len(row) > 12 || count > 300 {
 			return bad("too many keyboard buttons")
 		}
 		if line != nil {
@@ -86,10 +107,6 @@ func dress(m *Message, raw string, edit bool) *refusal {
 	if k.Keyboard != nil && m.Keyboard == nil {
 		return bad("keyboard must have buttons")
 	}
-	if units(k.Placeholder) > 64 {
-		return bad("input field placeholder is too long")
-	}
-	m.OneTime, m.Removes = k.OneTime, k.Remove
 	return nil
 }
 

@@ -114,30 +114,14 @@ func (pl *Player) anything() {
 			flows.Missed{Key: "prompt"}, flows.Bounce{Chat: chat, Why: "blocked"}, flows.Reached{Chat: chat}}[r.IntN(5)])
 		return
 	}
+	pl.anyText()
+}
+
+// anyText is a text that was understood as anything.
+func (pl *Player) anyText() {
+	r, gen := pl.r, pl.p.Gen
 	heard := reading.Reading{Rest: r.IntN(3) == 0}
-	pl.toks = pl.toks[:0]
-	for range r.IntN(5) {
-		f := chart.Field(r.IntN(int(chart.NumFields) + 1))
-		v := chart.Answer(r.IntN(16))
-		switch r.IntN(8) {
-		case 0:
-			v = chart.Answer(r.Uint32())
-		case 1:
-			v = chart.Skipped
-		}
-		t := reading.Token{Field: f, Value: v, Negated: r.IntN(6) == 0}
-		switch r.IntN(8) {
-		case 0:
-			t.Night = pl.night - civil.Date(r.IntN(12)-2)
-		case 1:
-			t.Day = reading.Day{Kind: reading.DayKind(r.IntN(4)), N: int8(r.IntN(32)), Month: int8(r.IntN(14))}
-		}
-		pl.toks = append(pl.toks, t)
-		if r.IntN(4) == 0 { // and the contrary at once
-			t.Value = chart.Num(r.IntN(11))
-			pl.toks = append(pl.toks, t)
-		}
-	}
+	pl.anyTokens()
 	heard.Tokens = pl.toks
 	switch r.IntN(6) {
 	case 0:
@@ -162,6 +146,34 @@ func (pl *Player) anything() {
 		s.ReplyTo = int64(r.IntN(int(pl.msg) + 1))
 	}
 	pl.on(s)
+}
+
+// anyTokens are up to eight answers, to questions that there are or are not.
+func (pl *Player) anyTokens() {
+	r := pl.r
+	pl.toks = pl.toks[:0]
+	for range r.IntN(5) {
+		f := chart.Field(r.IntN(int(chart.NumFields) + 1))
+		v := chart.Answer(r.IntN(16))
+		switch r.IntN(8) {
+		case 0:
+			v = chart.Answer(r.Uint32())
+		case 1:
+			v = chart.Skipped
+		}
+		t := reading.Token{Field: f, Value: v, Negated: r.IntN(6) == 0}
+		switch r.IntN(8) {
+		case 0:
+			t.Night = pl.night - civil.Date(r.IntN(12)-2)
+		case 1:
+			t.Day = reading.Day{Kind: reading.DayKind(r.IntN(4)), N: int8(r.IntN(32)), Month: int8(r.IntN(14))}
+		}
+		pl.toks = append(pl.toks, t)
+		if r.IntN(4) == 0 { // and the contrary at once
+			t.Value = chart.Num(r.IntN(11))
+			pl.toks = append(pl.toks, t)
+		}
+	}
 }
 
 // anyStaff is what staff do in a day, with sense or without.
@@ -190,30 +202,8 @@ func (pl *Player) anyStaff() {
 	case c.Under() >= chart.Holding && r.IntN(3) == 0:
 		o.Op, o.Has, o.To = flows.OrderGrant, true, c.Left+1+chart.Steps(r.IntN(4))
 	case r.IntN(10) == 0:
-		o.Op = flows.OrderOp(r.IntN(int(flows.OrderMove) + 2))
-		if o.Op == flows.OrderTesting || o.Op == flows.OrderSteady || o.Op == flows.OrderRecall ||
-			o.Op == flows.OrderUnbind || o.Op == flows.OrderEnd || o.Op == flows.OrderDeny || o.Op == flows.OrderWrongPerson {
-			if r.IntN(10) != 0 {
-				return
-			}
-		}
-		if o.Op == flows.OrderPlan {
-			next := pl.p.Plan
-			next.Limits.Ceiling = chart.Steps(r.IntN(14))
-			next.Limits.Interval = int16(2 + r.IntN(6))
-			next.Limits.ReleaseByHand = r.IntN(5) == 0
-			o.Plan, o.Base = &next, pl.p.Plan.Rev-int32(r.IntN(2))
-		}
-		if o.Op == flows.OrderTranscribe {
-			e := chart.Entry{Night: pl.night - civil.Date(r.IntN(10)-1)}
-			for range 4 {
-				e.V[r.IntN(int(chart.NumFields))] = chart.Answer(r.IntN(14))
-			}
-			o.Entry = &e
-		}
-		if o.Op == flows.OrderTest {
-			o.Test = &chart.SleepTest{On: pl.night, Kind: "oximetry", ODI10: chart.Num(40), ODIDrop: 3, By: "Dr F",
-				Setting: c.Left, InPlace: r.IntN(2) == 0}
+		if !pl.anyOrder(&o) {
+			return
 		}
 	default:
 		return
@@ -223,4 +213,32 @@ func (pl *Player) anyStaff() {
 		o.Actor.ID = clinician
 	}
 	pl.on(o)
+}
+
+// anyOrder makes an order any order; those that end much are mostly left out,
+// so that courses go on.
+func (pl *Player) anyOrder(o *flows.Order) bool {
+	r := pl.r
+	o.Op = flows.OrderOp(r.IntN(int(flows.OrderMove) + 2))
+	switch o.Op {
+	case flows.OrderTesting, flows.OrderSteady, flows.OrderRecall, flows.OrderUnbind, flows.OrderEnd, flows.OrderDeny,
+		flows.OrderWrongPerson:
+		return r.IntN(10) == 0
+	case flows.OrderPlan:
+		next := pl.p.Plan
+		next.Limits.Ceiling = chart.Steps(r.IntN(14))
+		next.Limits.Interval = int16(2 + r.IntN(6))
+		next.Limits.ReleaseByHand = r.IntN(5) == 0
+		o.Plan, o.Base = &next, pl.p.Plan.Rev-int32(r.IntN(2))
+	case flows.OrderTranscribe:
+		e := chart.Entry{Night: pl.night - civil.Date(r.IntN(10)-1)}
+		for range 4 {
+			e.V[r.IntN(int(chart.NumFields))] = chart.Answer(r.IntN(14))
+		}
+		o.Entry = &e
+	case flows.OrderTest:
+		o.Test = &chart.SleepTest{On: pl.night, Kind: "oximetry", ODI10: chart.Num(40), ODIDrop: 3, By: "Dr F",
+			Setting: pl.p.Course.Left, InPlace: r.IntN(2) == 0}
+	}
+	return true
 }

@@ -88,9 +88,18 @@ func (w *watch) after(pl *Player, e *flows.Event, out *flows.Out) {
 	if c.Breaches > 0 || c.Advice.Breach {
 		w.broke(pl, PromiseGuard, "refused")
 	}
-	for i := w.flags; i < len(c.Flags); i++ {
+	w.raised(pl)
+	w.arrived(pl)
+	if c.Advices != w.count {
+		w.advice(pl)
+	}
+}
+
+// raised counts the flags that an event raised.
+func (w *watch) raised(pl *Player) {
+	for _, raised := range pl.p.Course.Flags[min(w.flags, len(pl.p.Course.Flags)):] {
 		for k, class := range classes {
-			if c.Flags[i].Class == class {
+			if raised.Class == class {
 				pl.out.Flags[k]++
 			}
 		}
@@ -102,19 +111,23 @@ func (w *watch) after(pl *Player, e *flows.Event, out *flows.Out) {
 			}
 		}
 	}
-	if under := c.Under(); under != w.under && c.State >= chart.Settling {
-		switch under {
-		case chart.Resting:
-			pl.out.Rests++
-		case chart.Holding:
-			w.holding = pl.night
-			if pl.out.Reached == 0 {
-				pl.out.Reached = int(pl.night-monday) + 1
-			}
-		}
+}
+
+// arrived notes that a course has come to rest or to hold its setting.
+func (w *watch) arrived(pl *Player) {
+	c := &pl.p.Course
+	under := c.Under()
+	if under == w.under || c.State < chart.Settling {
+		return
 	}
-	if c.Advices != w.count {
-		w.advice(pl)
+	switch under {
+	case chart.Resting:
+		pl.out.Rests++
+	case chart.Holding:
+		w.holding = pl.night
+		if pl.out.Reached == 0 {
+			pl.out.Reached = int(pl.night-monday) + 1
+		}
 	}
 }
 
