@@ -41,20 +41,28 @@ func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time
 		return err
 	}
 	defer s.turn(ref)()
-	mine := token() // one for all rounds: of those at most one commits
+	a := attempt{ref: ref, event: event, token: token(), at: at}
 	for {
-		done, err := s.round(ctx, ref, event, mine, at, fn)
+		done, err := s.round(ctx, a, fn)
 		if done || err != nil {
 			return err
 		}
 	}
 }
 
+// attempt is an update that is tried until it is in. Its token is one for all
+// rounds, so that at most one of them commits.
+type attempt struct {
+	ref   store.Ref
+	event string
+	token string
+	at    time.Time
+}
+
 // round tries one commit; false where somebody else came first.
-func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at time.Time,
-	fn func(store.Aggregate) (store.Change, error)) (bool, error) {
-	p, key := prefix(ref.Shard()), ref.String()
-	field := key + "\x00" + event
+func (s *Store) round(ctx context.Context, a attempt, fn func(store.Aggregate) (store.Change, error)) (bool, error) {
+	p, key := prefix(a.ref.Shard()), a.ref.String()
+	field := key + "\x00" + a.event
 	old, remembered := s.recent.get(key)
 	if !remembered {
 		var seen bool
@@ -68,7 +76,7 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 	}
 	c, err := fn(store.Aggregate{Rev: old.Rev, Body: bytes.Clone(old.Body)})
 	if err == nil {
-		c, err = store.Prepare(ref, event, at, c)
+		c, err = store.Prepare(a.ref, a.event, a.at, c)
 	}
 	if err != nil {
 		s.recent.forget(key)
@@ -82,7 +90,7 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 			summary = c.Summary
 		}
 	}
-	args, head, err := commitArgs(ref, event, mine, at, old.Rev, old.head, c)
+	args, head, err := a.args(old, c)
 	if err != nil {
 		return false, err
 	}
@@ -99,19 +107,7 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 	}
 	switch reply {
 	case "ok":
-		if len(c.Journal) == 0 { // nothing would show that a failing server lost it and its revision was given again
-			s.recent.forget(key)
-			return true, nil
-		}
-		now := last{old.Aggregate, head, summary}
-		if c.Body != nil {
-			now.Aggregate = store.Aggregate{Rev: old.Rev + 1, Body: c.Body}
-		}
-		var items []store.Item
-		if c.Hand != nil {
-			items = c.Hand.Items
-		}
-		s.recent.put(key, now, items)
+		s.remember(key, last{old.Aggregate, head, summary}, c)
 		return true, nil
 	case "seen":
 		return false, s.confirmSeen(ctx, p, field)
@@ -122,6 +118,22 @@ func (s *Store) round(ctx context.Context, ref store.Ref, event, mine string, at
 		return false, nil
 	}
 	return false, fmt.Errorf("committing: unknown answer %v", reply)
+}
+
+// remember keeps what a commit has left, for the next one of the same aggregate.
+func (s *Store) remember(key string, now last, c store.Change) {
+	if len(c.Journal) == 0 { // nothing would show that a failing server lost it and its revision was given again
+		s.recent.forget(key)
+		return
+	}
+	if c.Body != nil {
+		now.Aggregate = store.Aggregate{Rev: now.Rev + 1, Body: c.Body}
+	}
+	var items []store.Item
+	if c.Hand != nil {
+		items = c.Hand.Items
+	}
+	s.recent.put(key, now, items)
 }
 
 // onlyFresh gives an error of fn, or nothing where fn had only what was remembered.
@@ -211,9 +223,8 @@ func seal(head string, rs []store.Record) (string, error) {
 	return string(append(binary.BigEndian.AppendUint64(nil, uint64(last.Seq)), last.Hash[:]...)), nil
 }
 
-// commitArgs writes a commit out for the script.
-func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head string, c store.Change) (args []any,
-	newest string, err error) {
+// args writes a commit out for the script, and gives the journal's new head.
+func (a *attempt) args(old last, c store.Change) (args []any, newest string, err error) {
 	add := func(vs ...any) { args = append(args, vs...) }
 	blob := func(b []byte, failed error) []byte {
 		if failed != nil && err == nil {
@@ -221,12 +232,12 @@ func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head
 		}
 		return b
 	}
-	add(ref.String(), event, mine, store.Micros(at), rev, head)
-	eligible := c.Eligible(at)
+	add(a.ref.String(), a.event, a.token, store.Micros(a.at), old.Rev, old.head)
+	eligible := c.Eligible(a.at)
 	if c.Hand == nil {
 		add(0, 0)
 	} else {
-		add(store.Micros(at.Add(c.Hand.Hold)), c.Hand.N)
+		add(store.Micros(a.at.Add(c.Hand.Hold)), c.Hand.N)
 	}
 	add(len(eligible))
 	for _, i := range eligible {
@@ -259,9 +270,9 @@ func commitArgs(ref store.Ref, event, mine string, at time.Time, rev int64, head
 		add(r.Night, blob(encodeRow(r)))
 	}
 	add(len(c.Journal))
-	newest = head
+	newest = old.head
 	if len(c.Journal) > 0 {
-		if newest, err = seal(head, c.Journal); err != nil {
+		if newest, err = seal(old.head, c.Journal); err != nil {
 			return nil, "", err
 		}
 		for _, r := range c.Journal {
