@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	encode "duskdawn/bot/chat"
 	"slices"
 	"strings"
 
@@ -47,9 +48,7 @@ func (w *pure) say(chat, user int64, text string, edited bool) {
 	w.incoming(chat, user, func(c desk.Chat) flows.Body {
 		s := flows.Said{Chat: chat, Gen: c.Gen, Reading: w.words.Read(text), Text: text, Sent: w.at, Edited: edited,
 			Message: id, User: user, AppLang: w.langs[user]}
-		if s.Reading.Code != "" {
-			s.CodeHash = w.staffHash(s.Reading.Code)
-		}
+		encode.HideCodes(&s, w.staffHash)
 		if c.Patient == "" && c.Staff != "" {
 			s.Zones, s.Pairs = w.zonesOf(text), w.words.Pairs(text)
 			for _, p := range s.Pairs {

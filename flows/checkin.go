@@ -204,7 +204,7 @@ func (t *turn) openAgain() {
 		return
 	}
 	if f := k.Open; k.CheckIn == NoCheckIn && f != chart.NoField {
-		t.askField(f, k.Night)
+		t.askField(f, t.openOn(t.e.Wall))
 		return
 	}
 	t.proceed()

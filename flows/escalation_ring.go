@@ -36,6 +36,7 @@ const (
 	WhyTest    = "test"   // a test was recorded: decide
 	WhyLetter  = "letter" // the physician is to be written to
 	WhyAfter   = "after"  // said again after everything ended
+	WhyCouple  = "couple" // somebody else's code was given in this chat: two people on one telephone
 )
 
 // Bounds of what is kept of one patient's escalations: a patient's stored form

@@ -260,6 +260,7 @@ const (
 	StaffRemove         // by Staff.ID, for good
 	StaffCode           // a new code for Staff.ID; the old chat is let go when it is used
 	StaffGroup          // the code that binds the staff group
+	StaffVoid           // Code was seen in the wrong place: it counts no more
 )
 
 // Manage asks something of the practice as a whole.

@@ -79,7 +79,7 @@ func (t *turn) invite(code string, chat int64, who practice.Staff, lines []messa
 func (t *turn) dropCode() {
 	if t.p.Code != "" {
 		t.own(Own{Kind: "code", Value: t.p.Code, Drop: true})
-		t.p.Code, t.p.CodeEnd = "", 0
+		t.p.Used, t.p.Code, t.p.CodeEnd = t.p.Code, "", 0
 	}
 }
 

@@ -43,6 +43,7 @@ type Patient struct {
 	Tests      []chart.SleepTest `cbor:"27,keyasint,omitempty"` // newest last, at most 4
 	Held       bool              `cbor:"28,keyasint,omitempty"` // staff hold this patient's steps
 	Sure       int32             `cbor:"29,keyasint,omitempty"` // the generation of the binding that staff confirmed as the right person
+	Used       string            `cbor:"30,keyasint,omitempty"` // the code that this patient joined by, void since: pressed again it is nobody else's
 }
 
 // Talk is the state of the conversation.

@@ -13,7 +13,11 @@ import (
 // features of the text have been raised.
 func (t *turn) text(s Said) {
 	t.back()
+	t.voidCode(&s)
 	if !t.hear(s) {
+		return
+	}
+	if t.otherCode(&s) {
 		return
 	}
 	if s.Media != "" { // its words are read, the rest reaches nobody

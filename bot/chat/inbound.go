@@ -91,15 +91,14 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 	switch kind {
 	case telegram.Text, telegram.Edited:
 		text := clean(u.Text)
-		s := flows.Said{Chat: u.Chat, Gen: c.Gen, Reading: in.Words.Read(text), Text: cut(text, maxQuote), Sent: u.At,
+		s := flows.Said{Chat: u.Chat, Gen: c.Gen, Reading: in.Words.Read(text), Text: text, Sent: u.At,
 			ReplyTo: u.ReplyTo,
 			Edited:  u.Kind == telegram.Edited, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
 		if u.Kind == telegram.Media {
 			s.Media = u.Media
 		}
-		if s.Reading.Code != "" {
-			s.CodeHash = in.Runner.StaffKey(s.Reading.Code)
-		}
+		HideCodes(&s, in.Runner.StaffKey)
+		s.Text = cut(s.Text, maxQuote)
 		if c.Patient == "" && c.Staff != "" { // what only a form of the desk reads
 			s.Zones = in.Runner.Zones(text)
 			s.Pairs = in.Words.Pairs(u.Text)
@@ -124,6 +123,23 @@ func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
 		}
 		return flows.Other{Chat: u.Chat, Gen: c.Gen, Kind: kind, Message: u.MessageID, User: u.From, From: from,
 			AppLang: u.Language}
+	}
+}
+
+// HideCodes takes the codes out of what is shown and kept of a text. A staff
+// code is known by its keyed hash alone; of the code itself its head stays,
+// which says what it is.
+func HideCodes(s *flows.Said, key func(code string) string) {
+	shown, staff := locales.Mask(s.Text)
+	s.Text = shown
+	switch code := s.Reading.Code; {
+	case code != "":
+		s.CodeHash = key(code)
+		if len(staff) > 0 {
+			s.Reading.Code = code[:2]
+		}
+	case len(staff) > 0:
+		s.CodeHash = key(staff[0])
 	}
 }
 

@@ -81,7 +81,12 @@ func TestGroup(t *testing.T) {
 	w.office(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: "#G0AAAAAAAAAAAA",
 		Ends: w.now.Add(time.Hour).Unix()}})
 	code(w, 55, "G0AAAAAAAAAAAA")
-	w.must(55, "desk.code.unknown") // not in a private chat
+	w.must(55, "desk.code.unknown") // not in a private chat, where it was seen: it is void
+	if len(w.pr.Codes) != 0 {
+		t.Errorf("a code that was seen in the wrong place still counts: %v", w.pr.Codes)
+	}
+	w.office(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: "#G0AAAAAAAAAAAA",
+		Ends: w.now.Add(time.Hour).Unix()}})
 	w.chat(group, flows.Said{Chat: group, User: 1, From: flows.FromAnonymous,
 		Reading: reading.Reading{Code: "G0AAAAAAAAAAAA"}, CodeHash: "#G0AAAAAAAAAAAA"})
 	w.must(group, "desk.group.anonymous")

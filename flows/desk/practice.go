@@ -120,6 +120,8 @@ func (o *office) change(b flows.StaffChange) {
 		}
 	case flows.StaffGroup:
 		o.newCode(b.Code, "")
+	case flows.StaffVoid:
+		o.voidCode(b.Code.Hash)
 	case flows.StaffRemove:
 		if at < 0 || o.pr.Staff[at].Removed {
 			return
@@ -146,6 +148,22 @@ func (o *office) newCode(c practice.Code, staff string) {
 	o.log("desk.staff.code", message.ArgS("who", staff))
 }
 
+// voidCode takes back a code that was seen where it does not belong, and says
+// so: the owner makes a new one.
+func (o *office) voidCode(hash string) {
+	at := slices.IndexFunc(o.pr.Codes, func(c practice.Code) bool { return c.Hash == hash && hash != "" })
+	if at < 0 {
+		return
+	}
+	line := message.Say("desk.code.void.group")
+	if who, ok := o.pr.ByID(o.pr.Codes[at].Staff); ok {
+		line = message.Say("desk.code.void", message.ArgS("who", who.Label))
+	}
+	o.pr.Codes = slices.Delete(o.pr.Codes, at, at+1)
+	o.log("desk.code.void")
+	o.everyone(line)
+}
+
 // join takes a code once, before it ends. A wrong one counts against all that
 // wait.
 func (o *office) join(b flows.StaffJoin) {
@@ -166,7 +184,8 @@ func (o *office) join(b flows.StaffJoin) {
 		return
 	}
 	if (code.Staff == "") != b.Group || b.Group != (b.Chat < 0) {
-		o.refuse(b.Chat, "place") // a person's code in a group, or the group's in a private chat: kept for its place
+		o.voidCode(b.Code) // a person's code in a group, or the group's in a private chat: others have seen it
+		o.refuse(b.Chat, "place")
 		return
 	}
 	if b.Group {

@@ -116,7 +116,7 @@ func TestReasons(t *testing.T) {
 	reasons := []string{flows.WhyMessage, flows.WhyCall, flows.WhySilence, flows.WhyBounce, flows.WhyStop, flows.WhyPause,
 		flows.WhyLeave, flows.WhyConsent, flows.WhyDecline, flows.WhyMinor, flows.WhyUnused, flows.WhySecond,
 		flows.WhyWrong, flows.WhyOther, flows.WhyGap, flows.WhyReview, flows.WhyPlanEnd, flows.WhyMile, flows.WhyRecall,
-		flows.WhyTest, flows.WhyLetter, flows.WhyAfter}
+		flows.WhyTest, flows.WhyLetter, flows.WhyAfter, flows.WhyCouple}
 	for r := chart.Rule(1); r <= 18; r++ {
 		reasons = append(reasons, r.ID())
 	}

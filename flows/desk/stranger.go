@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows"
 	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 )
 
@@ -113,6 +114,9 @@ func (t *turn) bound(b flows.Bound) {
 // saidInGroup hears only codes, commands and control words; people may talk.
 func (t *turn) saidInGroup(s flows.Said) {
 	own := t.c.ID == t.pr.Group && t.pr.Group != 0
+	if s.CodeHash != "" && s.Reading.Code == "" { // within other words, for all in the group to read
+		t.tell(flows.Target{Practice: true}, flows.StaffChange{Op: flows.StaffVoid, Code: practice.Code{Hash: s.CodeHash}})
+	}
 	switch {
 	case s.From == flows.FromMachine:
 	case s.From == flows.FromAnonymous && (own || s.Reading.Code != ""):

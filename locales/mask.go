@@ -1,0 +1,82 @@
+package locales
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"duskdawn/flows"
+)
+
+// masked stands for a code that nobody is to read.
+const masked = "•••"
+
+// Mask takes every code out of a text, whole or in its groups, alone or in a
+// link, so that no card, journal or export can quote it. The codes of staff and
+// of the group come back, in the order said.
+func Mask(text string) (shown string, staff []string) {
+	words := runs(text)
+	var b strings.Builder
+	at := 0
+	for i := 0; i < len(words); i++ {
+		for _, n := range [...]int{4, 1} { // a code in groups of two and four, or in one piece
+			if i+n > len(words) {
+				continue
+			}
+			from, to := words[i].from, words[i+n-1].to
+			code := ownCode(join(text, words[i:i+n]))
+			if code == "" || strings.IndexFunc(code, unicode.IsLetter) < 0 { // a long number is no code
+				continue
+			}
+			if strings.HasPrefix(code, flows.StaffHead) || strings.HasPrefix(code, flows.GroupHead) {
+				staff = append(staff, code)
+			}
+			b.WriteString(text[at:from])
+			b.WriteString(masked)
+			at = to
+			i += n - 1
+			break
+		}
+	}
+	if at == 0 {
+		return text, nil
+	}
+	b.WriteString(text[at:])
+	return b.String(), staff
+}
+
+type run struct{ from, to int }
+
+// runs are the runs of letters, digits and hyphens of a text.
+func runs(text string) (out []run) {
+	in := -1
+	for i, r := range text {
+		switch is := unicode.IsLetter(r) || unicode.IsDigit(r) || r == '-'; {
+		case is && in < 0:
+			in = i
+		case !is && in >= 0:
+			out = append(out, run{in, i})
+			in = -1
+		}
+	}
+	if in >= 0 {
+		out = append(out, run{in, len(text)})
+	}
+	return out
+}
+
+// join writes words with one blank between them; with more than blanks between
+// them they are no code.
+func join(text string, words []run) string {
+	var b strings.Builder
+	for i, w := range words {
+		if i > 0 {
+			if r, n := utf8.DecodeRuneInString(text[words[i-1].to:]); n != w.from-words[i-1].to || !unicode.IsSpace(r) {
+				return ""
+			}
+			b.WriteByte(' ')
+		}
+		b.WriteString(text[w.from:w.to])
+	}
+	return b.String()
+}
