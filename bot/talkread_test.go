@@ -11,10 +11,10 @@ import (
 
 var readIn = flag.String("read", "", "print every talk in this language, for a person to read")
 
-// TestReadingCopies keeps some talks in words, in the languages that their
+// TestTalksInWords keeps some talks in words, in the languages that their
 // "also" line names, so that a person can read them as a patient would. The
 // lines that only assert are left out.
-func TestReadingCopies(t *testing.T) {
+func TestTalksInWords(t *testing.T) {
 	for _, s := range loadTalks(t) {
 		for _, lang := range s.also {
 			t.Run(s.name+"/"+lang, func(t *testing.T) {
@@ -35,7 +35,7 @@ func TestReadingCopies(t *testing.T) {
 					t.Fatal(err)
 				}
 				if string(want) != got {
-					t.Errorf("%s is not what the talk reads like now; run go test ./bot -run Talks -rewrite, and read it:\n%s", path,
+					t.Errorf("%s is not what the talk reads like now; run go test ./bot -run Talk -rewrite, and read it:\n%s", path,
 						difference(strings.Split(string(want), "\n"), strings.Split(got, "\n")))
 				}
 			})

@@ -3,6 +3,7 @@ package locales
 import (
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
@@ -169,5 +170,13 @@ func BenchmarkLine(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		w.Line("es", l)
+	}
+}
+
+func TestUnits(t *testing.T) {
+	for _, s := range []string{"", "abc", "äöü", "🦷", "a🦷b", "e\u0301", "\xff", "👩‍⚕️"} {
+		if got, want := Units(s), len(utf16.Encode([]rune(s))); got != want {
+			t.Errorf("%q: %d, not %d", s, got, want)
+		}
 	}
 }

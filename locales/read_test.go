@@ -420,3 +420,17 @@ func TestAsksWhy(t *testing.T) {
 		}
 	}
 }
+
+// An aligner is a tray that moves teeth, which such a patient may wear as well:
+// what is said of it is no answer about the bite guide.
+func TestAnAlignerIsNoBiteGuide(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{"aligner yes", "used my aligner", "aligner 20 min", "no aligner", "alineador sí",
+		"usé el alineador"} {
+		for _, token := range w.Read(text).Tokens {
+			if token.Field == chart.Guide {
+				t.Errorf("%q was read as %s", text, says(w.Read(text)))
+			}
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"strings"
+	"unicode/utf16"
 )
 
 // markup is a reply_markup, one of its four kinds.
@@ -110,14 +111,6 @@ func (m *Message) keyboard(k *markup) *refusal {
 	return nil
 }
 
-// units counts as the platform counts: UTF-16 units.
-func units(s string) int {
-	n := 0
-	for _, r := range s {
-		n++
-		if r > 0xFFFF {
-			n++
-		}
-	}
-	return n
-}
+// units counts as the platform counts, by the standard library and not as the
+// program under test does.
+func units(s string) int { return len(utf16.Encode([]rune(s))) }

@@ -4,7 +4,6 @@ import (
 	"reflect"
 	"strings"
 	"testing"
-	"unicode/utf16"
 
 	"github.com/go-telegram/bot"
 )
@@ -52,13 +51,5 @@ func TestTableAgainstTheLibrary(t *testing.T) {
 	}
 	for name := range types {
 		t.Error("not in the table:", name)
-	}
-}
-
-func TestUnits(t *testing.T) {
-	for _, s := range []string{"", "abc", "äöü", "🦷", "a🦷b", "e\u0301", "\xff", "👩‍⚕️"} {
-		if got, want := units(s), len(utf16.Encode([]rune(s))); got != want {
-			t.Errorf("%q: %d, not %d", s, got, want)
-		}
 	}
 }
