@@ -9,6 +9,7 @@ require (
 	github.com/go-analyze/charts v0.6.4
 	github.com/go-telegram/bot v1.19.0
 	github.com/google/go-cmp v0.7.0
+	github.com/mtibben/confusables v0.0.0-20210201002637-9d1b0723b659
 	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/prometheus/client_golang v1.25.0
 	github.com/prometheus/client_model v0.6.3

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"iter"
 	"os"
 	"path/filepath"
 	"strings"
@@ -68,19 +69,19 @@ func howto(of string) (*telegram.File, error) {
 
 // listed reads the patients that a view of many shows.
 func (p *program) listed(ctx context.Context, m message.Message) ([]flows.Patient, error) {
-	var q store.Query
+	var found iter.Seq2[store.Summary, error]
 	switch m.View {
 	case message.ViewQueue:
-		q.Open = true
+		found = p.store.List(ctx, store.Query{Open: true})
 	case message.ViewFind:
-		q.Label = p.runner.LabelKey(m.MediaOf)
+		found = p.runner.Labelled(ctx, m.MediaOf)
 	case message.ViewList:
-		q.Limit = 200
+		found = p.store.List(ctx, store.Query{Limit: 200})
 	default:
 		return nil, nil
 	}
 	var out []flows.Patient
-	for s, err := range p.store.List(ctx, q) {
+	for s, err := range found {
 		if err != nil {
 			return nil, fmt.Errorf("listing patients: %w", err)
 		}

@@ -133,7 +133,7 @@ func (t *tool) findPatient(ctx context.Context, name string) (flows.Patient, err
 	if err == nil || !errors.Is(err, store.ErrNotFound) {
 		return p, err
 	}
-	for s, err := range t.store.List(ctx, store.Query{Label: t.runner.LabelKey(name)}) {
+	for s, err := range t.runner.Labelled(ctx, name) {
 		if err != nil {
 			return flows.Patient{}, err
 		}

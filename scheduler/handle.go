@@ -234,26 +234,6 @@ func (r *Runner) forgetPractice() {
 	r.practice.Unlock()
 }
 
-// LabelTaken reports whether another patient goes by the practice's label. Labels
-// live in every shard, so this is asked before the commit; the clinician sees
-// both cards should two enrolments of one label cross.
-func (r *Runner) LabelTaken(ctx context.Context, id chart.PatientID, label string) (bool, error) {
-	for s, err := range r.store.List(ctx, store.Query{Label: r.LabelKey(label)}) {
-		if err != nil {
-			return false, fmt.Errorf("looking for a label: %w", err)
-		}
-		if s.Ref != PatientRef(id) && s.State != chart.Ended.String() {
-			return true, nil
-		}
-	}
-	return false, nil
-}
-
-// LabelKey is the keyed hash under which a patient is found by the practice's label.
-func (r *Runner) LabelKey(label string) string {
-	return keyed(r.secret, "label", strings.ToLower(strings.TrimSpace(label)))
-}
-
 // StaffKey is the keyed hash of a staff code, as the practice keeps it.
 func (r *Runner) StaffKey(code string) string { return keyed(r.secret, "staff", code) }
 

@@ -1,0 +1,80 @@
+package scheduler
+
+import (
+	"context"
+	"fmt"
+	"iter"
+	"strings"
+	"unicode"
+
+	"duskdawn/flows/chart"
+	"duskdawn/store"
+
+	"github.com/mtibben/confusables"
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+)
+
+// A practice knows its patients by labels, and a person may read one off a card
+// and type it: two labels that look alike are one. What is compared is neither
+// case nor accent, one blank for any run of blanks, and of letters that look
+// alike (Unicode Technical Standard 39, "confusables") always the same one.
+
+// foldLabel is what a label is compared by.
+func foldLabel(label string) string {
+	plain := strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Cf, r) { // accents; marks that nobody sees
+			return -1
+		}
+		return r
+	}, norm.NFKD.String(label))
+	// as it is written first, since a capital looks like others than its small letter does
+	alike := plain
+	for range 2 {
+		alike = cases.Fold().String(confusables.Skeleton(alike))
+	}
+	// I, l and 1 are one by their look; i is I by its case, and so one with them.
+	alike = strings.ReplaceAll(alike, "i", "l")
+	return strings.Join(strings.Fields(alike), " ")
+}
+
+// LabelKey is the keyed hash under which a patient is found by the practice's label.
+func (r *Runner) LabelKey(label string) string { return keyed(r.secret, "label", foldLabel(label)) }
+
+// plainLabelKey is the key of patients whose summary was written before labels
+// were folded.
+func (r *Runner) plainLabelKey(label string) string {
+	return keyed(r.secret, "label", strings.ToLower(strings.TrimSpace(label)))
+}
+
+// Labelled lists the patients who go by a label that looks like this one.
+func (r *Runner) Labelled(ctx context.Context, label string) iter.Seq2[store.Summary, error] {
+	return func(yield func(store.Summary, error) bool) {
+		keys := []string{r.LabelKey(label), r.plainLabelKey(label)}
+		if keys[0] == keys[1] {
+			keys = keys[:1]
+		}
+		for _, key := range keys {
+			for s, err := range r.store.List(ctx, store.Query{Label: key}) {
+				if !yield(s, err) || err != nil {
+					return
+				}
+			}
+		}
+	}
+}
+
+// LabelTaken reports whether another patient goes by the practice's label. Labels
+// live in every shard, so this is asked before the commit; the clinician sees
+// both cards should two enrolments of one label cross.
+func (r *Runner) LabelTaken(ctx context.Context, id chart.PatientID, label string) (bool, error) {
+	for s, err := range r.Labelled(ctx, label) {
+		if err != nil {
+			return false, fmt.Errorf("looking for a label: %w", err)
+		}
+		if s.Ref != PatientRef(id) && s.State != chart.Ended.String() {
+			return true, nil
+		}
+	}
+	return false, nil
+}
