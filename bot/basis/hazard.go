@@ -67,7 +67,7 @@ func (h Hazard) Status() string {
 	return "controlled"
 }
 
-// Test names a test function, or a part of one: "flows TestGuard",
+// Test names a test function, or a part of one: "flows/pacing TestGuard",
 // "store/sqlite TestSQLite/Lanes".
 type Test struct{ Package, Name string }
 

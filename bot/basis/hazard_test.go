@@ -102,7 +102,7 @@ func TestHazardsNameTestsThatExist(t *testing.T) {
 			}
 		}
 	}
-	if found["flows"]["TestThatIsNotThere"] || !found["flows"]["TestGuard"] {
+	if found["flows"]["TestThatIsNotThere"] || !found["flows/pacing"]["TestGuard"] {
 		t.Error("the search for tests finds what is not there, or not what is")
 	}
 }
