@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"go/ast"
 	"go/importer"
@@ -11,6 +13,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"path"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -18,40 +21,49 @@ import (
 	"testing"
 )
 
-// A mutant is the program with one thing wrong. All of them are built into one
-// test binary of flows, and a number in the environment says which of them it
-// is: a build each would take hours.
+// A mutant is the program with one thing wrong. All of them are built into the
+// test binaries of flows and its rooms, and a number in the environment says
+// which of them they are: a build each would take hours.
 
 // mutantVar holds the number of the mutant that a built binary is.
 const mutantVar = "DUSKDAWN_MUTANT"
 
-// mutated are the files of flows that decide what is advised, raised and
+// mutated are the files of the rooms that decide what is advised, raised and
 // reckoned. In them every number and bound that a clinician could care about
 // is moved.
-var mutated = []string{"rules.go", "rulessore.go", "rulesstep.go", "pacing.go", "guard.go", "view.go", "aftermath.go",
-	"morning.go",
-	"heard.go", "memory.go", "stand.go", "redflag.go", "flagtable.go", "answer.go", "outcome.go", "adherence.go"}
+var mutated = []string{"pacing/rules.go", "pacing/rulessore.go", "pacing/rulesstep.go", "pacing/pacing.go", "pacing/guard.go",
+	"pacing/assessment.go", "pacing/ruleeffects.go", "pacing/snorescores.go", "pacing/window.go", "pacing/confirm.go",
+	"pacing/redflag.go", "pacing/answer.go", "redflag/flagtable.go", "chart/judged.go", "chart/adherence.go", "outcome/outcome.go"}
 
 // mutatedConsts are moved, too, though they are declared elsewhere.
-var mutatedConsts = []string{"BiteMidday", "TopPace", "halfRange", "mostRange", "PlanNights", "BigStep"}
+var mutatedConsts = []string{"chart.BiteMidday", "chart.TopPace", "enrol.HalfRange", "enrol.MostRange", "enrol.PlanNights",
+	"enrol.BigStep"}
+
+// players are the rooms that play the talk, and decide nothing in it.
+var players = []string{"desk", "replay", "cohort"}
 
 // mutant is one thing wrong.
 type mutant struct {
 	n    int
+	file string
 	kind string // "row", or "bound"
 	at   string // file:line, for people
 	name string // the same whatever the line, for the list of equals
 }
 
-// factory makes mutants of one package.
+// factory makes mutants of flows and its rooms. A file goes by its path there.
 type factory struct {
 	fset    *token.FileSet
-	files   map[string]*ast.File // by name
+	rooms   []string // package paths, the lowest first
+	files   map[string]*ast.File
 	text    map[string][]byte
+	room    map[string]*types.Package // of each file
+	tests   map[string]bool           // the rooms that have tests
 	info    *types.Info
-	consts  map[types.Object]int // the mutant of each constant that is moved
+	consts  map[string]int // the mutant of each constant that is moved, by its qualified name
 	mutants []mutant
 	edits   map[string][]edit
+	foreign map[string]map[string]string // by file: types of other rooms that its edits name, with their room
 	names   map[string]int
 }
 
@@ -62,53 +74,84 @@ type edit struct {
 	make   func(show func(lo, hi int) string) string
 }
 
-// newFactory reads and type-checks the package in a folder of the module.
-func newFactory(t *testing.T, dir string) *factory {
+// flowsPath is where the rooms of flows are, in the module; flowsDir on disk.
+const flowsPath, flowsDir = "duskdawn/flows", "../flows"
+
+// newFactory reads and type-checks flows and its rooms.
+func newFactory(t *testing.T) *factory {
 	t.Helper()
 	f := &factory{fset: token.NewFileSet(), files: map[string]*ast.File{}, text: map[string][]byte{},
-		consts: map[types.Object]int{}, edits: map[string][]edit{}, names: map[string]int{},
-		info: &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}, Defs: map[*ast.Ident]types.Object{}}}
-	paths, err := filepath.Glob(filepath.Join(dir, "*.go"))
+		room: map[string]*types.Package{}, tests: map[string]bool{}, consts: map[string]int{}, edits: map[string][]edit{},
+		foreign: map[string]map[string]string{}, names: map[string]int{}, info: &types.Info{
+			Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}, Defs: map[*ast.Ident]types.Object{}}}
+	built := map[string]string{} // the compiled package of each path
+	out, err := exec.Command("go", "list", "-export", "-deps", "-json=ImportPath,Export,GoFiles,TestGoFiles,XTestGoFiles",
+		flowsPath+"/...").Output()
 	if err != nil {
 		t.Fatal(err)
 	}
-	var all []*ast.File
-	for _, path := range paths {
-		if strings.HasSuffix(path, "_test.go") {
+	imports := importer.ForCompiler(f.fset, "gc", func(path string) (io.ReadCloser, error) { return os.Open(built[path]) })
+	for dec := json.NewDecoder(bytes.NewReader(out)); ; { // what is imported comes before what imports it
+		var p struct {
+			ImportPath, Export                 string
+			GoFiles, TestGoFiles, XTestGoFiles []string
+		}
+		if err := dec.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		built[p.ImportPath] = p.Export
+		in, ok := strings.CutPrefix(p.ImportPath, flowsPath)
+		in = strings.TrimPrefix(in, "/")
+		if !ok || slices.Contains(players, in) {
 			continue
 		}
-		text, err := os.ReadFile(path)
+		f.rooms = append(f.rooms, p.ImportPath)
+		f.tests[p.ImportPath] = len(p.TestGoFiles)+len(p.XTestGoFiles) > 0
+		var all []*ast.File
+		for _, base := range p.GoFiles {
+			name := path.Join(in, base)
+			text, err := os.ReadFile(filepath.Join(flowsDir, filepath.FromSlash(name)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			file, err := parser.ParseFile(f.fset, name, text, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			f.files[name], f.text[name] = file, text
+			all = append(all, file)
+		}
+		pkg, err := (&types.Config{Importer: imports}).Check(p.ImportPath, f.fset, all, f.info)
 		if err != nil {
 			t.Fatal(err)
 		}
-		file, err := parser.ParseFile(f.fset, path, text, 0)
-		if err != nil {
-			t.Fatal(err)
+		for _, base := range p.GoFiles {
+			f.room[path.Join(in, base)] = pkg
 		}
-		name := filepath.Base(path)
-		f.files[name], f.text[name] = file, text
-		all = append(all, file)
-	}
-	conf := types.Config{Importer: importer.ForCompiler(f.fset, "gc", exports(t, dir))}
-	if _, err := conf.Check("flows", f.fset, all, f.info); err != nil {
-		t.Fatal(err)
 	}
 	return f
 }
 
-// exports finds the compiled packages that a package imports.
-func exports(t *testing.T, dir string) func(string) (io.ReadCloser, error) {
-	t.Helper()
-	out, err := exec.Command("go", "list", "-export", "-deps", "-f", "{{.ImportPath}} {{.Export}}", dir).Output()
-	if err != nil {
-		t.Fatal(err)
+// constKey is the qualified name of a constant of a package, empty of all else.
+func constKey(o types.Object) string {
+	if c, ok := o.(*types.Const); ok && c.Pkg() != nil && c.Pkg().Scope().Lookup(c.Name()) == o {
+		return c.Pkg().Name() + "." + c.Name()
 	}
-	where := map[string]string{}
-	for line := range strings.Lines(string(out)) {
-		path, file, _ := strings.Cut(strings.TrimSpace(line), " ")
-		where[path] = file
+	return ""
+}
+
+// moved is the mutant of the constant that an expression names, by itself or
+// with its package; 0 where it names none that is moved.
+func (f *factory) moved(e ast.Expr) int {
+	switch e := e.(type) {
+	case *ast.Ident:
+		return f.consts[constKey(f.info.Uses[e])]
+	case *ast.SelectorExpr:
+		return f.moved(e.Sel)
 	}
-	return func(path string) (io.ReadCloser, error) { return os.Open(where[path]) }
+	return 0
 }
 
 // add notes a mutant, and gives its number.
@@ -120,7 +163,7 @@ func (f *factory) add(kind, file string, at ast.Node, what string) int {
 	if k := f.names[name]; k > 1 {
 		name += " #" + strconv.Itoa(k)
 	}
-	f.mutants = append(f.mutants, mutant{n, kind, fmt.Sprintf("flows/%s:%d", file, p.Line), name})
+	f.mutants = append(f.mutants, mutant{n, file, kind, fmt.Sprintf("flows/%s:%d", file, p.Line), name})
 	return n
 }
 
@@ -165,6 +208,11 @@ func (f *factory) edit(file string, n ast.Node, with func(show func(lo, hi int) 
 func (f *factory) all(t *testing.T) {
 	f.rows(t)
 	f.declared()
+	for _, name := range mutatedConsts {
+		if f.consts[name] == 0 {
+			t.Errorf("there is no number %s to move", name)
+		}
+	}
 	for _, file := range mutated {
 		if f.files[file] == nil {
 			t.Fatalf("there is no %s", file)
@@ -172,33 +220,24 @@ func (f *factory) all(t *testing.T) {
 		f.bounds(file)
 		f.flagRows(file)
 	}
-	for _, file := range slices.Sorted(mapKeys(f.files)) {
+	for _, file := range sorted(f.files) {
 		f.uses(file)
-	}
-}
-
-func mapKeys[V any](m map[string]V) func(yield func(string) bool) {
-	return func(yield func(string) bool) {
-		for k := range m {
-			if !yield(k) {
-				return
-			}
-		}
 	}
 }
 
 // rows takes each rule away: the table never asks it.
 func (f *factory) rows(t *testing.T) {
+	const table = "pacing/rules.go"
 	first := 0
-	ast.Inspect(f.files["rules.go"], func(n ast.Node) bool {
+	ast.Inspect(f.files[table], func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.ValueSpec:
-			if n.Names[0].Name != "pacingTable" {
+			if n.Names[0].Name != "Table" {
 				return false
 			}
 			rows := n.Values[0].(*ast.CompositeLit).Elts
 			for i, row := range rows {
-				k := f.add("row", "rules.go", row, fmt.Sprintf("P%02d taken away", i+1))
+				k := f.add("row", table, row, fmt.Sprintf("P%02d taken away", i+1))
 				if i == 0 {
 					first = k
 				}
@@ -206,14 +245,14 @@ func (f *factory) rows(t *testing.T) {
 			for _, row := range rows {
 				for _, kv := range row.(*ast.CompositeLit).Elts {
 					if kv := kv.(*ast.KeyValueExpr); kv.Key.(*ast.Ident).Name == "role" {
-						f.number("row", "rules.go", kv.Value, []ast.Node{kv}, -1)
+						f.number("row", table, kv.Value, []ast.Node{kv}, -1)
 					}
 				}
 			}
 		case *ast.FuncDecl:
 			if n.Name.Name == "ask" {
 				lo, _ := f.span(n.Body)
-				f.edits["rules.go"] = append(f.edits["rules.go"], edit{lo + 1, lo + 1, func(func(int, int) string) string {
+				f.edits[table] = append(f.edits[table], edit{lo + 1, lo + 1, func(func(int, int) string) string {
 					return fmt.Sprintf(" if mutantIs(%d + int(id)) { return result{} }; ", first-1)
 				}})
 			}
@@ -225,10 +264,13 @@ func (f *factory) rows(t *testing.T) {
 	}
 }
 
+// flagTable is where the red flags are listed.
+const flagTable = "redflag/flagtable.go"
+
 // flagRows takes each red flag away, each combination that raises one, and
 // makes it a class less urgent, and less careful of wear.
 func (f *factory) flagRows(file string) {
-	if file != "flagtable.go" {
+	if file != flagTable {
 		return
 	}
 	for _, d := range f.files[file].Decls {
@@ -267,7 +309,7 @@ func (f *factory) wrap(file string, n ast.Node, with string, k int) {
 
 // declared notes the constants that are moved: numbers with a name.
 func (f *factory) declared() {
-	for _, file := range slices.Sorted(mapKeys(f.files)) {
+	for _, file := range sorted(f.files) {
 		for _, d := range f.files[file].Decls {
 			g, ok := d.(*ast.GenDecl)
 			if !ok || g.Tok != token.CONST {
@@ -276,11 +318,12 @@ func (f *factory) declared() {
 			for _, s := range g.Specs {
 				v := s.(*ast.ValueSpec)
 				for i, name := range v.Names {
-					if i >= len(v.Values) || !slices.Contains(mutatedConsts, name.Name) && !slices.Contains(mutated, file) {
+					key := constKey(f.info.Defs[name])
+					if i >= len(v.Values) || !slices.Contains(mutatedConsts, key) && !slices.Contains(mutated, file) {
 						continue
 					}
 					if lit, ok := v.Values[i].(*ast.BasicLit); ok && lit.Kind == token.INT {
-						f.consts[f.info.Defs[name]] = f.add("bound", file, v, name.Name+" + 1")
+						f.consts[key] = f.add("bound", file, v, name.Name+" + 1")
 						f.add("bound", file, v, name.Name+" - 1")
 					}
 				}
@@ -292,13 +335,16 @@ func (f *factory) declared() {
 // uses moves the named numbers wherever they are used.
 func (f *factory) uses(file string) {
 	f.walk(file, func(n ast.Node, parents []ast.Node) {
-		id, ok := n.(*ast.Ident)
-		if !ok || f.consts[f.info.Uses[id]] == 0 || fixed(parents) {
+		e, ok := n.(ast.Expr)
+		if !ok || f.moved(e) == 0 || fixed(parents) {
 			return
 		}
-		k, as := f.consts[f.info.Uses[id]], f.typeOf(id, parents)
-		f.edit(file, id, func(func(int, int) string) string {
-			return fmt.Sprintf("mutantNumber(%d, %d, %s(%s))", k, k+1, as, id.Name)
+		if up, ok := parents[len(parents)-1].(*ast.SelectorExpr); ok && up.Sel == e {
+			return // the whole of it is moved
+		}
+		k, as, src := f.moved(e), f.typeOf(file, e, parents), f.source(file, e)
+		f.edit(file, e, func(func(int, int) string) string {
+			return fmt.Sprintf("mutantNumber(%d, %d, %s(%s))", k, k+1, as, src)
 		})
 	})
 }
@@ -338,13 +384,10 @@ func (f *factory) bounds(file string) {
 
 // isNumber reports whether an operand is a number as written, or by name.
 func (f *factory) isNumber(e ast.Expr) bool {
-	switch e := e.(type) {
-	case *ast.BasicLit:
+	if _, ok := e.(*ast.BasicLit); ok {
 		return true
-	case *ast.Ident:
-		return f.consts[f.info.Uses[e]] != 0
 	}
-	return false
+	return f.moved(e) != 0
 }
 
 // number moves one number up and down, or by one way alone.
@@ -358,7 +401,7 @@ func (f *factory) number(kind, file string, n ast.Expr, parents []ast.Node, way 
 	if way <= 0 {
 		b = f.add(kind, file, n, fmt.Sprintf("%s: %s - 1", in, src))
 	}
-	as := f.typeOf(n, parents)
+	as := f.typeOf(file, n, parents)
 	f.edit(file, n, func(func(int, int) string) string {
 		return fmt.Sprintf("mutantNumber(%d, %d, %s(%s))", a, b, as, src)
 	})
@@ -377,7 +420,7 @@ func counts(n *ast.BasicLit, up ast.Node) bool {
 		return up.Fun != n
 	case *ast.KeyValueExpr:
 		key, _ := up.Key.(*ast.Ident)
-		return up.Value == n && key != nil && key.Name != "id"
+		return up.Value == n && key != nil && key.Name != "ID"
 	}
 	return false
 }
@@ -403,7 +446,7 @@ func fixed(parents []ast.Node) bool {
 
 // typeOf is the type that a number has in the end, as one writes it: where it
 // is part of a constant expression, that of the whole.
-func (f *factory) typeOf(e ast.Expr, parents []ast.Node) string {
+func (f *factory) typeOf(file string, e ast.Expr, parents []ast.Node) string {
 	t := f.info.Types[e].Type
 	for i := len(parents) - 1; i >= 0 && t == types.Typ[types.UntypedInt]; i-- {
 		whole, ok := parents[i].(ast.Expr)
@@ -415,7 +458,17 @@ func (f *factory) typeOf(e ast.Expr, parents []ast.Node) string {
 	if t == nil || t == types.Typ[types.UntypedInt] {
 		return "int"
 	}
-	return types.TypeString(t, func(*types.Package) string { return "" })
+	return types.TypeString(t, func(p *types.Package) string {
+		if p == f.room[file] {
+			return ""
+		}
+		if f.foreign[file] == nil {
+			f.foreign[file] = map[string]string{}
+		}
+		as := "mutant" + p.Name()
+		f.foreign[file][as+"."+t.(*types.Named).Obj().Name()] = p.Path()
+		return as
+	})
 }
 
 // walk visits every node of a file with what holds it, outermost first.
@@ -452,7 +505,7 @@ func (f *factory) show(file string, lo, hi int, not *edit) string {
 }
 
 // mutantHelp is what the edits call.
-const mutantHelp = `package flows
+const mutantHelp = `
 
 import (
 	"os"
@@ -477,6 +530,13 @@ func mutantNumber[T mutantInt](up, down int, v T) T {
 	return v
 }
 
+`
+
+// mutantFlagHelp is what the edits of the flag table call.
+const mutantFlagHelp = `package redflag
+
+import "duskdawn/flows/reading"
+
 func mutantText(n int, s string) string {
 	if mutantIs(n) {
 		return "gone." + s
@@ -498,16 +558,16 @@ func mutantWear(n int, w Wear) Wear {
 	return w
 }
 
-const mutantNever Features = 1 << 63
+const mutantNever reading.Features = 1 << 63
 
-func mutantSaid(n int, f Features) Features {
+func mutantSaid(n int, f reading.Features) reading.Features {
 	if mutantIs(n) {
 		return mutantNever
 	}
 	return f
 }
 
-func mutantLess(n int, f Features) Features {
+func mutantLess(n int, f reading.Features) reading.Features {
 	if mutantIs(n) {
 		return 0
 	}
@@ -515,8 +575,8 @@ func mutantLess(n int, f Features) Features {
 }
 
 func init() {
-	for i := range flagTable {
-		if r := &flagTable[i]; len(r.ID) > 5 && r.ID[:5] == "gone." {
+	for i := range Table {
+		if r := &Table[i]; len(r.ID) > 5 && r.ID[:5] == "gone." {
 			r.Said = nil
 		}
 	}
@@ -525,19 +585,20 @@ func init() {
 
 // overlay writes the mutated files into a folder, and the file that has the
 // go command take them for ours.
-func (f *factory) overlay(t *testing.T, from, to string) string {
+func (f *factory) overlay(t *testing.T, to string) string {
 	t.Helper()
 	replace := map[string]string{}
 	put := func(name, text string) {
-		path := filepath.Join(to, name)
-		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Helper()
+		at := filepath.Join(to, strings.ReplaceAll(name, "/", "-"))
+		if err := os.WriteFile(at, []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		abs, err := filepath.Abs(filepath.Join(from, name))
+		abs, err := filepath.Abs(filepath.Join(flowsDir, filepath.FromSlash(name)))
 		if err != nil {
 			t.Fatal(err)
 		}
-		replace[abs] = path
+		replace[abs] = at
 	}
 	for file := range f.edits {
 		slices.SortStableFunc(f.edits[file], func(a, b edit) int {
@@ -546,16 +607,34 @@ func (f *factory) overlay(t *testing.T, from, to string) string {
 			}
 			return b.hi - a.hi // the one that holds the other first
 		})
-		put(file, f.show(file, 0, len(f.text[file]), nil))
+		put(file, f.named(file, f.show(file, 0, len(f.text[file]), nil)))
+		put(path.Join(path.Dir(file), "mutant.go"), "package "+f.room[file].Name()+mutantHelp)
 	}
-	put("mutant.go", mutantHelp)
+	put(path.Join(path.Dir(flagTable), "mutantflag.go"), mutantFlagHelp)
 	data, err := json.Marshal(map[string]any{"Replace": replace})
 	if err != nil {
 		t.Fatal(err)
 	}
-	path := filepath.Join(to, "overlay.json")
-	if err := os.WriteFile(path, data, 0o600); err != nil {
+	at := filepath.Join(to, "overlay.json")
+	if err := os.WriteFile(at, data, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	return path
+	return at
+}
+
+// named has a file import the rooms whose types its edits name: it may never
+// have named them itself.
+func (f *factory) named(file, text string) string {
+	var imports, uses strings.Builder
+	seen := map[string]bool{}
+	for _, name := range sorted(f.foreign[file]) {
+		as, _, _ := strings.Cut(name, ".")
+		if !seen[as] {
+			seen[as] = true
+			fmt.Fprintf(&imports, "; import %s %q", as, f.foreign[file][name])
+		}
+		fmt.Fprintf(&uses, "\nvar _ %s\n", name)
+	}
+	at := f.fset.Position(f.files[file].Name.End()).Offset // the edits come after it
+	return text[:at] + imports.String() + text[at:] + uses.String()
 }

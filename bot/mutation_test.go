@@ -8,10 +8,12 @@ import (
 	"hash/fnv"
 	"os"
 	"os/exec"
+	"path"
 	"path/filepath"
 	"regexp"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -35,20 +37,32 @@ const mutantTime = 5 * time.Minute
 const slowTests = "Property|TestOneAdviceANight|TestNextHoldsWhateverHappens|TestConditionsOfQuestions"
 
 // Every rule and flag row can be taken away, and every number and bound of
-// theirs be moved by one, only where a plain test of flows fails. What is said
+// theirs be moved by one, only where a plain test of flows or a room fails. What is said
 // to be equal passes the drawn courses and every talk, too.
 // `go test ./bot -run TestMutants -mutants -v -timeout 60m` tries all.
 func TestMutants(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a build and many runs")
 	}
-	f := newFactory(t, "../flows")
+	f := newFactory(t)
 	f.all(t)
 	dir := t.TempDir()
-	lab := lab{dir: dir, overlay: f.overlay(t, "../flows", dir)}
-	lab.flows = lab.build(t, "flows")
-	if killer := lab.try(t.Context(), lab.flows, "../flows", 0, "-test.failfast"); killer != "" {
-		t.Fatalf("without anything wrong the tests fail: %s", killer)
+	lab := lab{dir: dir, overlay: f.overlay(t, dir)}
+	var pkgs []string
+	for _, pkg := range f.rooms {
+		if f.tests[pkg] {
+			pkgs = append(pkgs, pkg)
+			lab.benches = append(lab.benches, bench{pkg, lab.binary(pkg), lab.folder(pkg)})
+		}
+	}
+	lab.build(t, pkgs...)
+	if t.Failed() {
+		return
+	}
+	for _, b := range lab.benches {
+		if killer := lab.try(t.Context(), b, 0, "-test.failfast"); killer != "" {
+			t.Fatalf("without anything wrong the tests of %s fail: %s", b.pkg, killer)
+		}
 	}
 	for _, s := range equals {
 		if !slices.ContainsFunc(f.mutants, func(m mutant) bool { return s.name.MatchString(m.name) }) {
@@ -118,47 +132,76 @@ func choose(t *testing.T, f *factory) []mutant {
 // lab runs mutants.
 type lab struct {
 	dir, overlay string
-	flows        string // the test binary of flows
-	once         sync.Once
-	talks        string // of the whole program, once a mutant needs it
+	benches      []bench // of flows and its rooms
+	talks        sync.Once
 }
 
-// build makes the test binary of a package with all mutants in it.
-func (l *lab) build(t *testing.T, pkg string) string {
-	bin := filepath.Join(l.dir, filepath.Base(pkg)+".test")
+// bench is a test binary with all mutants in it, and the folder it runs in.
+type bench struct{ pkg, bin, dir string }
+
+// binary is where the test binary of a package is built; no two of them have
+// one last name.
+func (l *lab) binary(pkg string) string {
+	name := path.Base(pkg) + ".test"
 	if runtime.GOOS == "windows" {
-		bin += ".exe"
+		name += ".exe"
 	}
-	out, err := exec.Command("go", "test", "-c", "-vet=off", "-overlay", l.overlay, "-o", bin, "duskdawn/"+
-		pkg).CombinedOutput()
-	if err != nil {
-		t.Errorf("building the mutants of %s: %v\n%s", pkg, err, out)
-	}
-	return bin
+	return filepath.Join(l.dir, "bin", name)
 }
 
-// kill names what found a mutant; empty where nothing did.
+// folder is where a package of ours lies.
+func (l *lab) folder(pkg string) string {
+	return filepath.Join("..", filepath.FromSlash(strings.TrimPrefix(pkg, "duskdawn/")))
+}
+
+// build makes the test binaries of some packages, with all mutants in them.
+func (l *lab) build(t *testing.T, pkgs ...string) {
+	args := append([]string{"test", "-c", "-vet=off", "-overlay", l.overlay, "-o", filepath.Join(l.dir, "bin") +
+		string(filepath.Separator)}, pkgs...)
+	if out, err := exec.Command("go", args...).CombinedOutput(); err != nil {
+		t.Errorf("building the mutants: %v\n%s", err, out)
+	}
+}
+
+// kill names what found a mutant; empty where nothing did. The tests of its
+// own room are asked first.
 func (l *lab) kill(t *testing.T, m mutant) string {
-	killer := l.try(t.Context(), l.flows, "../flows", m.n, "-test.failfast", "-rapid.nofailfile", "-test.skip="+slowTests)
-	if _, same := equal(m); killer != "" || !same {
-		return killer
+	benches := slices.Clone(l.benches)
+	slices.SortStableFunc(benches, func(a, b bench) int { return home(m, b.pkg) - home(m, a.pkg) })
+	for _, b := range benches {
+		if killer := l.try(t.Context(), b, m.n, "-test.failfast", "-test.skip="+slowTests); killer != "" {
+			return killer
+		}
 	}
-	if killer := l.try(t.Context(), l.flows, "../flows", m.n, "-test.failfast", "-rapid.nofailfile", "-test.run="+
-		slowTests); killer != "" {
-		return killer
+	if _, same := equal(m); !same {
+		return ""
 	}
-	l.once.Do(func() { l.talks = l.build(t, "bot") })
-	return l.try(t.Context(), l.talks, ".", m.n, "-test.failfast", "-test.run=TestTalksThroughTheCore")
+	for _, b := range benches {
+		if killer := l.try(t.Context(), b, m.n, "-test.failfast", "-test.run="+slowTests); killer != "" {
+			return killer
+		}
+	}
+	l.talks.Do(func() { l.build(t, "duskdawn/bot") })
+	return l.try(t.Context(), bench{"duskdawn/bot", l.binary("duskdawn/bot"), "."}, m.n, "-test.failfast",
+		"-test.run=TestTalksThroughTheCore")
+}
+
+// home is 1 where a mutant is of this package.
+func home(m mutant, pkg string) int {
+	if path.Join(flowsPath, path.Dir(m.file)) == pkg {
+		return 1
+	}
+	return 0
 }
 
 var failed = regexp.MustCompile(`(?m)^\s*--- FAIL: (\S+)`)
 
 // try runs a test binary as a mutant and names the test that fails.
-func (l *lab) try(ctx context.Context, bin, dir string, n int, args ...string) string {
+func (l *lab) try(ctx context.Context, b bench, n int, args ...string) string {
 	ctx, stop := context.WithTimeout(ctx, mutantTime)
 	defer stop()
-	cmd := exec.CommandContext(ctx, bin, args...)
-	cmd.Dir, cmd.Env = dir, append(os.Environ(), fmt.Sprintf("%s=%d", mutantVar, n), "DUSKDAWN_NO_SKIP=")
+	cmd := exec.CommandContext(ctx, b.bin, args...)
+	cmd.Dir, cmd.Env = b.dir, append(os.Environ(), fmt.Sprintf("%s=%d", mutantVar, n), "RAPID_NOFAILFILE=1", "DUSKDAWN_NO_SKIP=")
 	var out bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &out
 	err := cmd.Run()
