@@ -12,11 +12,11 @@ import (
 // and can be skipped.
 type question struct {
 	field chart.Field
-	late  bool // about the night before the check-in's own: what an evening asks of last night
-	again bool // asked once in its check-in even where an answer is known: it may have changed
-	key   string
-	when  func(*context) bool // nil: always
-	rows  func(*context) [][]message.Choice
+	late  bool                              // about the night before the check-in's own: what an evening asks of last night
+	again bool                              // asked once in its check-in even where an answer is known: it may have changed
+	key   string                            // empty: "ask." and the field's name
+	when  func(*context) bool               // nil: always
+	rows  func(*context) [][]message.Choice // nil: every answer, where there are a few
 }
 
 // The questions, in the order they are asked. What can change tonight's advice
@@ -25,34 +25,34 @@ var (
 	morningAsks = [...]question{
 		{field: chart.SettingLeft, key: "ask.setting.last", when: (*context).unsaid, rows: (*context).stands},
 		{field: chart.SettingRight, key: "ask.setting.right", when: (*context).otherSide, rows: (*context).counts},
-		{field: chart.Worn, key: "ask.worn", when: (*context).wearUnknown, rows: (*context).wear},
+		{field: chart.Worn, when: (*context).wearUnknown, rows: (*context).wear},
 		{field: chart.WornMinutes, key: "ask.hours", when: (*context).partly, rows: (*context).hours},
 		{field: chart.NotWorn, key: "ask.why", when: (*context).unworn, rows: (*context).reasons},
-		{field: chart.Reporter, key: "ask.reporter", when: (*context).reporterUnknown, rows: (*context).reporters},
-		{field: chart.Snoring, key: "ask.snoring", when: (*context).heard, rows: (*context).snores},
-		{field: chart.Pain, key: "ask.pain", rows: (*context).pains},
-		{field: chart.Woken, key: "ask.woken", when: (*context).moderate, rows: (*context).yesNo},
-		{field: chart.Where, key: "ask.where", when: (*context).placed, rows: (*context).sites},
+		{field: chart.Reporter, when: (*context).reporterUnknown},
+		{field: chart.Snoring, when: (*context).heard, rows: (*context).snores},
+		{field: chart.Pain, rows: (*context).pains},
+		{field: chart.Woken, when: (*context).moderate},
+		{field: chart.Where, when: (*context).placed, rows: (*context).sites},
 		{field: chart.Gone, key: "ask.gone.yet", when: (*context).hurts, rows: (*context).goneYet},
-		{field: chart.Guide, key: "ask.guide", when: (*context).guided, rows: (*context).yesNo},
-		{field: chart.Bite, key: "ask.bite", when: (*context).biteUnknown, rows: (*context).bites},
+		{field: chart.Guide, when: (*context).guided},
+		{field: chart.Bite, when: (*context).biteUnknown},
 		{field: chart.BiteMinutes, key: "ask.bite.now", when: (*context).recheckDue, rows: (*context).biteBack},
 	}
 	eveningAsks = [...]question{
 		{field: chart.Pain, late: true, key: "ask.pain.since", when: (*context).nightBefore, rows: (*context).pains},
-		{field: chart.Gone, late: true, again: true, key: "ask.gone.when", when: (*context).goneOpen, rows: (*context).goneWhen},
+		{field: chart.Gone, late: true, again: true, key: "ask.gone.when", when: (*context).goneOpen},
 		{field: chart.BiteMinutes, late: true, again: true, key: "ask.bite.since", when: (*context).biteOpen, rows: (*context).biteSince},
-		{field: chart.Wrong, key: "ask.wrong", rows: (*context).yesNo},
+		{field: chart.Wrong},
 		{field: chart.SettingLeft, late: true, again: true, key: "ask.count", when: (*context).countOpen, rows: (*context).counts},
 		{field: chart.SettingRight, late: true, again: true, key: "ask.setting.right", when: (*context).countRight, rows: (*context).counts},
-		{field: chart.Nose, key: "ask.nose", when: (*context).lipSeal, rows: (*context).yesNo},
-		{field: chart.Driving, key: "ask.driving", when: (*context).drivingDue, rows: (*context).drives},
+		{field: chart.Nose, when: (*context).lipSeal},
+		{field: chart.Driving, when: (*context).drivingDue},
 	}
 	weeklyAsks = [...]question{
-		{field: chart.Sleepiness, key: "ask.sleepiness", rows: (*context).sleepy},
-		{field: chart.Pauses, key: "ask.pauses", rows: (*context).yesNo},
-		{field: chart.Headache, key: "ask.headache", rows: (*context).yesNo},
-		{field: chart.Driving, key: "ask.driving", rows: (*context).drives},
+		{field: chart.Sleepiness},
+		{field: chart.Pauses},
+		{field: chart.Headache},
+		{field: chart.Driving},
 	}
 	recheckAsks = [...]question{
 		{field: chart.BiteMinutes, key: "ask.bite.now", when: (*context).biteAway, rows: (*context).biteBack},
@@ -72,6 +72,18 @@ func (s CheckIn) asks() []question {
 		return recheckAsks[:]
 	}
 	return nil
+}
+
+// asked reports whether a check-in asks for a field.
+func asked(f chart.Field) bool {
+	for s := NoCheckIn; s <= WeeklyCheck; s++ {
+		for _, q := range s.asks() {
+			if q.field == f {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // context is what the conditions of questions see.

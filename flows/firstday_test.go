@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
 )
@@ -33,15 +32,13 @@ func echoed(l message.Line) (f chart.Field, v chart.Answer, ok bool) {
 			name, n, numbered = name[:i], c, true
 		}
 	}
-	for f := chart.NoField + 1; f < chart.NumFields; f++ {
-		if flows.FieldName(f) == name {
-			if l.Key == "saved.skipped" {
-				return f, chart.Skipped, true
-			}
-			return f, chart.Num(n), numbered
-		}
+	switch f, ok = chart.Named(name); {
+	case !ok:
+		return 0, 0, false
+	case l.Key == "saved.skipped":
+		return f, chart.Skipped, true
 	}
-	return 0, 0, false
+	return f, chart.Num(n), numbered
 }
 
 // echoes are the lines of a message that say what was saved: those that begin

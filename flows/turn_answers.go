@@ -6,7 +6,6 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
-	"duskdawn/flows/pacing"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -118,7 +117,7 @@ func (b *binding) answers() {
 		if tok.Field == chart.NoField || tok.Field >= chart.NumFields {
 			continue
 		}
-		if !pacing.InScale(tok.Field, tok.Value) {
+		if !tok.Field.Takes(tok.Value) {
 			doubt, about = reading.OutOfZone, tok.Field
 			continue
 		}
@@ -128,7 +127,7 @@ func (b *binding) answers() {
 			b.refused = why
 		case tok.Value == chart.Unknown:
 			named, namedOn = *tok, night
-		case tok.Field == chart.SettingLeft, tok.Field == chart.SettingRight:
+		case tok.Field.Row().Kind == chart.Setting:
 			b.setting(night, r.Tokens, i)
 		default:
 			b.bind(night, tok.Field, tok.Value)
@@ -361,11 +360,6 @@ func (b *binding) yesNo(yes bool) {
 	t := b.t
 	f, v := t.p.Talk.Open, chart.Unknown
 	switch f {
-	case chart.Woken, chart.Guide, chart.Nose, chart.Pauses, chart.Headache, chart.Wrong:
-		v = chart.Num(chart.No)
-		if yes {
-			v = chart.Num(chart.Yes)
-		}
 	case chart.Driving: // the worse of what a yes may mean
 		v = chart.Num(chart.DrivingNo)
 		if yes {
@@ -384,6 +378,13 @@ func (b *binding) yesNo(yes bool) {
 	case chart.Bite:
 		if yes {
 			v = chart.Num(chart.BiteBoth)
+		}
+	default:
+		if f.Row().Kind == chart.YesNo {
+			v = chart.Num(chart.No)
+			if yes {
+				v = chart.Num(chart.Yes)
+			}
 		}
 	}
 	if v == chart.Unknown || !b.direct() {

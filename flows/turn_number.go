@@ -45,7 +45,7 @@ func (b *binding) bare() {
 	}
 	tok := reading.Token{Field: f, Value: v}
 	night := t.openOn(b.s.Wall)
-	if f == chart.SettingLeft || f == chart.SettingRight {
+	if f.Row().Kind == chart.Setting {
 		b.setting(night, []reading.Token{tok}, 0)
 	} else {
 		b.bind(night, f, v)
@@ -56,21 +56,20 @@ func (b *binding) bare() {
 // fieldNumber makes a number an answer of a field: hours worn, minutes of the
 // bite, a score. Unknown where the field takes no number.
 func fieldNumber(f chart.Field, n int) (chart.Answer, reading.Doubt) {
-	least, most, times := 0, 10, 1
-	switch f {
-	case chart.Snoring, chart.Pain, chart.Sleepiness:
-	case chart.WornMinutes:
-		most, times = 16, 60
-	case chart.BiteMinutes:
-		most = 1439
-	case chart.GuideMinutes:
-		most = 240
-	case chart.SettingLeft, chart.SettingRight:
-		least, most = -99, 999
+	r := f.Row()
+	most, times := r.Said, 1
+	switch r.Kind {
+	case chart.Scale, chart.Setting:
+	case chart.Hours:
+		most, times = r.Said/60, 60
+	case chart.Minutes:
+		if r.Never != "" { // that is no length of time
+			most = min(most, r.Most-1)
+		}
 	default:
 		return chart.Unknown, reading.NoDoubt
 	}
-	if n < least || n > most {
+	if n < r.Least || n > most {
 		return chart.Unknown, reading.OutOfZone
 	}
 	return chart.Num(n * times), reading.NoDoubt
@@ -107,14 +106,14 @@ func (t *turn) doubt(d reading.Doubt, about chart.Field, w civil.Wall) {
 	key := [...]string{reading.NoDoubt: "doubt.odd", reading.IsRange: "doubt.range", reading.IsHalf: "doubt.half",
 		reading.OutOfZone: "doubt.zone", reading.IsRatio: "doubt.ratio", reading.IsOdd: "doubt.odd", reading.Repeated: "doubt.repeated"}[min(d, reading.Repeated)]
 	t.say(key)
-	switch about {
-	case chart.Pain, chart.Snoring, chart.Sleepiness:
+	switch scaleOf(about) {
+	case chart.Scale:
 		t.say("scale.ten")
-	case chart.SettingLeft, chart.SettingRight:
+	case chart.Setting:
 		t.say("scale.setting")
-	case chart.WornMinutes, chart.Worn:
+	case chart.Hours:
 		t.say("scale.hours")
-	case chart.GuideMinutes, chart.BiteMinutes, chart.Guide, chart.Bite:
+	case chart.Minutes:
 		t.say("scale.minutes")
 	}
 	if about == chart.NoField || t.p.Talk.Open == about {
@@ -124,14 +123,25 @@ func (t *turn) doubt(d reading.Doubt, about chart.Field, w civil.Wall) {
 	t.askNamed(about, t.natural(about, w))
 }
 
+// scaleOf is what the numbers of a question are: its own, or those of a length
+// of time that is said along with it.
+func scaleOf(f chart.Field) chart.Kind {
+	k := f.Row().Kind
+	for g := chart.NoField + 1; g < chart.NumFields && (k == chart.Choice || k == chart.YesNo); g++ {
+		if r := g.Row(); r.With == f && r.Kind.Timed() {
+			return r.Kind
+		}
+	}
+	return k
+}
+
 // askNamed asks a question that the patient named without an answer.
 func (t *turn) askNamed(f chart.Field, night civil.Date) {
 	k := &t.p.Talk
 	if t.quiet() || t.hush {
 		return
 	}
-	switch f {
-	case chart.SettingLeft, chart.SettingRight:
+	if f.Row().Kind == chart.Setting {
 		l := t.look(MorningCheck, night)
 		q := question{field: f, key: "ask.count", rows: (*context).counts}
 		if f == chart.SettingRight {
@@ -139,10 +149,11 @@ func (t *turn) askNamed(f chart.Field, night civil.Date) {
 		}
 		t.pose(&q, l)
 		return
-	case chart.GuideMinutes:
-		f = chart.Guide
 	}
-	if k.CheckIn == NoCheckIn || k.CheckIn == EveningCheck && !OfTonight(f) && night != k.Night-1 {
+	if !asked(f) {
+		f = f.Row().With
+	}
+	if k.CheckIn == NoCheckIn || k.CheckIn == EveningCheck && f.Row().About != chart.Tonight && night != k.Night-1 {
 		t.endScript()
 	}
 	t.askField(f, night)

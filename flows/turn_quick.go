@@ -9,6 +9,9 @@ import (
 // Quick answers: rows of buttons under a question. Each label names its
 // question, so a late or double press still goes to its own field.
 
+// wide is how many quick answers of a kind stand in a row.
+var wide = [...]int{chart.Choice: 1, chart.YesNo: 2, chart.Scale: 4, chart.Minutes: 1, chart.Hours: 4, chart.Setting: 3}
+
 // list puts values of a field in rows of so many, with room for three rows more.
 func (l *context) list(f chart.Field, wide int, values ...int) [][]message.Choice {
 	rows := l.out.rowsOf((len(values)+wide-1)/wide + 3)
@@ -24,16 +27,25 @@ func (l *context) list(f chart.Field, wide int, values ...int) [][]message.Choic
 	return rows
 }
 
-func (l *context) scale(f chart.Field) [][]message.Choice {
-	return l.list(f, 4, 0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10)
+// every lists all answers of a field that has a few of them.
+func (l *context) every(f chart.Field) [][]message.Choice {
+	r := f.Row()
+	var few [16]int
+	n := 0
+	switch r.Kind {
+	case chart.Choice, chart.YesNo, chart.Scale:
+		for v := r.Least; v <= r.Most && n < len(few); v++ {
+			few[n] = v
+			n++
+		}
+	}
+	return l.list(f, wide[r.Kind], few[:n]...)
 }
 
 // one is a row of one quick answer.
 func (l *context) one(f chart.Field, n int) []message.Choice {
 	return l.out.row(message.Choice{Field: f, Value: chart.Num(n)})
 }
-
-func (l *context) yesNo() [][]message.Choice { return nil } // filled in by pose: the field is the question's own
 
 func (l *context) wear() [][]message.Choice {
 	return append(l.list(chart.Worn, 1, chart.WornAll, chart.WornPart, chart.WornNo),
@@ -53,19 +65,14 @@ func (l *context) reasons() [][]message.Choice {
 	return append(rows, l.one(chart.NotWorn, chart.ReasonOther))
 }
 
-func (l *context) reporters() [][]message.Choice {
-	return l.list(chart.Reporter, 1, chart.ReporterPartner, chart.ReporterSelf, chart.ReporterRecorder,
-		chart.ReporterNobody)
-}
-
 func (l *context) snores() [][]message.Choice {
-	return append(l.scale(chart.Snoring), l.one(chart.Reporter, chart.ReporterNobody))
+	return append(l.every(chart.Snoring), l.one(chart.Reporter, chart.ReporterNobody))
 }
 
 // pains offers, in the shorter form, one answer that says the whole quiet
 // morning, so that three taps are enough and nothing is guessed.
 func (l *context) pains() [][]message.Choice {
-	rows := l.scale(chart.Pain)
+	rows := l.every(chart.Pain)
 	if !l.last.V[chart.Woken].Known() {
 		rows = append(rows, l.one(chart.Woken, chart.Yes))
 	}
@@ -93,14 +100,6 @@ func (l *context) goneYet() [][]message.Choice {
 	return l.list(chart.Gone, 1, chart.GoneMorning, chart.GoneNo)
 }
 
-func (l *context) goneWhen() [][]message.Choice {
-	return l.list(chart.Gone, 1, chart.GoneMorning, chart.GoneMidday, chart.GoneAfternoon, chart.GoneNo)
-}
-
-func (l *context) bites() [][]message.Choice {
-	return l.list(chart.Bite, 1, chart.BiteBoth, chart.BiteOne, chart.BiteFront, chart.BiteUnsure)
-}
-
 func (l *context) biteBack() [][]message.Choice {
 	return l.list(chart.BiteMinutes, 1, 30, 45, 60, chart.BiteNot)
 }
@@ -111,12 +110,6 @@ func (l *context) biteSince() [][]message.Choice {
 	}
 	return l.list(chart.BiteMinutes, 1, 30, 60, 120, chart.BiteMidday, 480, chart.BiteNot)
 }
-
-func (l *context) drives() [][]message.Choice {
-	return l.list(chart.Driving, 1, chart.DrivingNo, chart.DrivingNearly, chart.DrivingYes, chart.DrivingNoDrive)
-}
-
-func (l *context) sleepy() [][]message.Choice { return l.scale(chart.Sleepiness) }
 
 // stands offers the advised and the last confirmed setting, which is all that
 // it should be; any other number can be typed.
@@ -153,10 +146,8 @@ func (t *turn) pose(q *question, l *context) {
 	var rows [][]message.Choice
 	if q.rows != nil {
 		rows = q.rows(l)
-	}
-	if rows == nil {
-		rows = append(l.out.rowsOf(3), l.out.row(message.Choice{Field: q.field, Value: chart.Num(chart.No)},
-			message.Choice{Field: q.field, Value: chart.Num(chart.Yes)}))
+	} else {
+		rows = l.every(q.field)
 	}
 	if q.field == chart.SettingRight {
 		for _, row := range rows {
@@ -170,6 +161,10 @@ func (t *turn) pose(q *question, l *context) {
 	if k.Last != chart.NoField {
 		n = 2
 	}
+	key := q.key
+	if key == "" {
+		key = fieldKeys[q.field].ask
+	}
 	_, night := l.about(q)
-	t.reply(t.line(q.key, message.ArgD("date", night))).Choices = append(rows, t.out.row(last[:n]...))
+	t.reply(t.line(key, message.ArgD("date", night))).Choices = append(rows, t.out.row(last[:n]...))
 }

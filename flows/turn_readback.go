@@ -6,28 +6,26 @@ import (
 	"duskdawn/flows/message"
 )
 
-// fieldNames name the fields in keys: "field.pain" is its name, "label.pain" or
-// "label.worn.2" an answer.
-var fieldNames = [chart.NumFields]string{
-	chart.Worn: "worn", chart.WornMinutes: "wornminutes", chart.NotWorn: "notworn", chart.Snoring: "snoring", chart.Reporter: "reporter", chart.Pain: "pain",
-	chart.Woken: "woken", chart.Where: "where", chart.Gone: "gone", chart.Guide: "guide", chart.GuideMinutes: "guideminutes", chart.Bite: "bite",
-	chart.BiteMinutes: "biteminutes", chart.Nose: "nose", chart.Sleepiness: "sleepiness", chart.Driving: "driving", chart.Pauses: "pauses",
-	chart.Headache: "headache", chart.SettingLeft: "settingleft", chart.SettingRight: "settingright", chart.Wrong: "wrong",
+// fieldKey are a field's keys, written out once: an echo is part of every answer.
+type fieldKey struct {
+	name   string   // "field.pain"
+	ask    string   // "ask.pain"
+	label  string   // "label.pain"
+	labels []string // "label.worn.0" and on, of answers that have words of their own
+	never  string   // "label.biteminutes.1440"
 }
 
-// echoKey are a field's keys, written out once: an echo is part of every answer.
-type echoKey struct {
-	name   string     // "field.pain"
-	label  string     // "label.pain"
-	labels [11]string // "label.worn.0" and on
-}
-
-var echoKeys = func() (keys [chart.NumFields]echoKey) {
-	for f, name := range fieldNames {
-		k := &keys[f]
-		k.name, k.label = "field."+name, "label."+name
-		for n := range k.labels {
-			k.labels[n] = k.label + "." + itoa(n)
+var fieldKeys = func() (keys [chart.NumFields]fieldKey) {
+	for f := chart.NoField + 1; f < chart.NumFields; f++ {
+		k, r := &keys[f], f.Row()
+		k.name, k.ask, k.label = "field."+r.Name, "ask."+r.Name, "label."+r.Name
+		switch {
+		case r.Kind == chart.Choice || r.Kind == chart.YesNo:
+			for n := range r.Most + 1 {
+				k.labels = append(k.labels, k.label+"."+itoa(n))
+			}
+		case r.Never != "":
+			k.never = k.label + "." + itoa(r.Most)
 		}
 	}
 	return keys
@@ -63,44 +61,40 @@ func (b *binding) echo() {
 
 // answerLine is an answer in words, as its quick answer has it.
 func (t *turn) answerLine(f chart.Field, v chart.Answer) message.Line {
+	k, r, n := &fieldKeys[f], f.Row(), v.N()
 	switch {
 	case v == chart.Skipped:
-		return t.line("label.skip", message.ArgK("question", echoKeys[f].name))
-	case f == chart.Pain || f == chart.Snoring || f == chart.Sleepiness || f == chart.SettingLeft ||
-		f == chart.SettingRight:
-		return t.line(echoKeys[f].label, message.ArgN("n", v.N()))
-	case f == chart.BiteMinutes && v.Is(chart.BiteNot):
-		return message.Say(echoKeys[f].label + ".1440")
+		return t.line("label.skip", message.ArgK("question", k.name))
 	case f == chart.BiteMinutes && v.Is(hourPassed):
 		return t.line("answer.bite.hour")
-	case f == chart.WornMinutes || f == chart.GuideMinutes || f == chart.BiteMinutes:
-		return t.line(echoKeys[f].label, message.Arg{Name: "time", Kind: message.ArgMinutes, N: int64(v.N())})
+	case !r.Worded(v) && r.Kind.Timed():
+		return t.line(k.label, message.Arg{Name: "time", Kind: message.ArgMinutes, N: int64(n)})
+	case !r.Worded(v):
+		return t.line(k.label, message.ArgN("n", n))
+	case k.never != "":
+		return message.Say(k.never)
+	case n >= 0 && n < len(k.labels):
+		return message.Say(k.labels[n])
 	}
-	if n := v.N(); n >= 0 && n < len(echoKeys[f].labels) {
-		return message.Say(echoKeys[f].labels[n])
-	}
-	return message.Say(echoKeys[f].label + "." + itoa(v.N()))
+	return message.Say(k.label + "." + itoa(n))
 }
 
 // savedLine is one answer, saved.
 func (t *turn) savedLine(f chart.Field, v chart.Answer) message.Line {
-	what := message.ArgK("what", echoKeys[f].name)
+	r, what := f.Row(), message.ArgK("what", fieldKeys[f].name)
 	switch {
 	case v == chart.Skipped:
 		return t.line("saved.skipped", what)
-	case f == chart.Pain || f == chart.Snoring || f == chart.Sleepiness || f == chart.SettingLeft ||
-		f == chart.SettingRight:
-		return t.saidNumber(f, v)
-	case f == chart.BiteMinutes && v.Is(hourPassed):
-		return t.line("saved.one", message.ArgK("answer", "answer.bite.hour"))
-	case (f == chart.WornMinutes || f == chart.GuideMinutes || f == chart.BiteMinutes) && !v.Is(chart.BiteNot):
+	case f == chart.BiteMinutes && v.Is(hourPassed), r.Worded(v):
+		return t.line("saved.one", message.ArgK("answer", t.answerLine(f, v).Key))
+	case r.Kind.Timed():
 		return t.line("saved.time", what, message.Arg{Name: "time", Kind: message.ArgMinutes, N: int64(v.N())})
 	}
-	return t.line("saved.one", message.ArgK("answer", t.answerLine(f, v).Key))
+	return t.saidNumber(f, v)
 }
 
 func (t *turn) saidNumber(f chart.Field, v chart.Answer) message.Line {
-	return t.line("saved.number", message.ArgK("what", echoKeys[f].name), message.ArgN("n", v.N()))
+	return t.line("saved.number", message.ArgK("what", fieldKeys[f].name), message.ArgN("n", v.N()))
 }
 
 // itoa writes the small numbers of answers.

@@ -4,7 +4,6 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
-	"duskdawn/flows/pacing"
 	"duskdawn/flows/reading"
 )
 
@@ -55,7 +54,7 @@ func (t *turn) undo() {
 	if taken == chart.Unknown { // nothing was stored of it
 		t.say("undo.none")
 	} else {
-		t.reply(message.Say("undo.done", message.ArgK("what", echoKeys[f].name)))
+		t.reply(message.Say("undo.done", message.ArgK("what", fieldKeys[f].name)))
 	}
 	if t.advised(t.coming()) {
 		t.readvise()
@@ -76,7 +75,7 @@ func (t *turn) edited(b *binding) {
 	differ, at, night := 0, 0, civil.Date(0)
 	for i := range b.s.Reading.Tokens {
 		tok := &b.s.Reading.Tokens[i]
-		if tok.Field == chart.NoField || tok.Field >= chart.NumFields || !pacing.InScale(tok.Field, tok.Value) {
+		if tok.Field == chart.NoField || tok.Field >= chart.NumFields || !tok.Field.Takes(tok.Value) {
 			continue
 		}
 		on, why := t.nightOf(tok, b.s.Wall)
@@ -119,7 +118,7 @@ func (t *turn) edit(b *binding, yes bool) {
 		t.openAgain()
 		return
 	}
-	if f == chart.SettingLeft || f == chart.SettingRight {
+	if f.Row().Kind == chart.Setting {
 		b.setting(night, []reading.Token{{Field: f, Value: v}}, 0)
 	} else {
 		b.bind(night, f, v)

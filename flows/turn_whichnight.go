@@ -32,7 +32,7 @@ func (t *turn) nightOf(tok *reading.Token, w civil.Wall) (civil.Date, string) {
 		}
 		return t.natural(tok.Field, w), ""
 	}
-	if d == today && !OfTonight(tok.Field) { // "today" of a morning's answer: the night that led to it
+	if d == today && tok.Field.Row().About != chart.Tonight { // "today" of a morning's answer: the night that led to it
 		d = t.lastNight(w)
 	}
 	first := t.p.Plan.Fitted
@@ -51,8 +51,8 @@ func (t *turn) nightOf(tok *reading.Token, w civil.Wall) (civil.Date, string) {
 // natural is the night an answer is about where nothing else says so.
 func (t *turn) natural(f chart.Field, w civil.Wall) civil.Date {
 	n, _ := t.p.Plan.Half(w)
-	switch {
-	case f == chart.SettingLeft || f == chart.SettingRight:
+	switch f.Row().About {
+	case chart.AsTurned:
 		if !t.advised(n) {
 			n--
 		}
@@ -60,25 +60,19 @@ func (t *turn) natural(f chart.Field, w civil.Wall) civil.Date {
 			n = max(n, c.SetOn) // the newest word counts
 		}
 		return n
-	case OfTonight(f):
+	case chart.Tonight:
 		return n
 	}
 	return t.lastNight(w)
 }
 
-// OfTonight tells which answers are about the evening they are given on.
-func OfTonight(f chart.Field) bool {
-	return f == chart.Nose || f == chart.Wrong || f == chart.Sleepiness || f == chart.Driving || f == chart.Pauses ||
-		f == chart.Headache
-}
-
 // openOn is the night the open question is about.
 func (t *turn) openOn(w civil.Wall) civil.Date {
 	k := &t.p.Talk
-	if k.Open == chart.SettingLeft || k.Open == chart.SettingRight {
+	if k.Open.Row().About == chart.AsTurned {
 		return t.natural(k.Open, w)
 	}
-	if k.CheckIn == EveningCheck && !OfTonight(k.Open) {
+	if k.CheckIn == EveningCheck && k.Open.Row().About != chart.Tonight {
 		return k.Night - 1
 	}
 	if k.Open == chart.NoField {

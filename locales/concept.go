@@ -1,5 +1,7 @@
 package locales
 
+import "duskdawn/flows/chart"
+
 // concept is one meaning that words of every language share. The dictionaries
 // give each its phrases; the grammar and the red-flag rules know only these.
 type concept uint8
@@ -50,20 +52,14 @@ const (
 	cAllDay
 
 	// the questions
-	cWorn
 	cUsed
 	cAllNight
 	cPartNight
 	cTaken
 	cSlept
-	cSnore
 	cLoud
-	cPain
 	cOtherPain
 	cWoke
-	cGone
-	cGuide
-	cBite
 	cTeeth
 	cMeet
 	cBack
@@ -71,21 +67,13 @@ const (
 	cOne
 	cFront
 	cUnsure
-	cNose
 	cNoseBreath
 	cClear
 	cBlocked
-	cSleepy
-	cDrive
 	cAsleep
-	cPauses
-	cHeadache
-	cSetting
 	cLeft
-	cRight
 	cStands
 	cStillAt
-	cReason
 	cForgot
 	cUncomf
 	cIll
@@ -157,23 +145,48 @@ const (
 	cNight
 	cStopped
 
-	numConcepts
+	// what a field is called, one for each field, whether or not it is called anything
+	cField
+	numConcepts = cField + concept(chart.NumFields)
 )
 
-// conceptNames are the keys of the section [concept] in the dictionaries.
-var conceptNames = [numConcepts]string{
+// The fields that the grammar or a red-flag rule knows by themselves. What else
+// is to be known of a field's own words follows from its row.
+const (
+	cWorn     = cField + concept(chart.Worn)
+	cReason   = cField + concept(chart.NotWorn)
+	cSnore    = cField + concept(chart.Snoring)
+	cPain     = cField + concept(chart.Pain)
+	cGone     = cField + concept(chart.Gone)
+	cGuide    = cField + concept(chart.Guide)
+	cBite     = cField + concept(chart.Bite)
+	cNose     = cField + concept(chart.Nose)
+	cSleepy   = cField + concept(chart.Sleepiness)
+	cDrive    = cField + concept(chart.Driving)
+	cPauses   = cField + concept(chart.Pauses)
+	cHeadache = cField + concept(chart.Headache)
+	cSetting  = cField + concept(chart.SettingLeft)
+	cRight    = cField + concept(chart.SettingRight)
+)
+
+// A set holds so many concepts.
+const _ = uint(64*len(concepts{}) - int(numConcepts))
+
+// conceptNames are the keys of the section [concept] in the dictionaries. What a
+// field is called stands in the section [field], under the field's name.
+var conceptNames = [cField]string{
 	cNot: "not", cNone: "none", cCannot: "cannot", cHard: "hard", cBut: "but", cAnd: "and", cOr: "or", cTo: "to",
 	cBetween: "between", cAt: "at", cBy: "by", cAfter: "after", cFor: "for", cOn: "on", cNearly: "nearly",
 	cYes: "yes", cOK: "ok", cOff: "off", cStill: "still", cSkip: "skip", cMinus: "minus", cHow: "how", cNow: "now",
 	cHour: "hour", cMinute: "minute", cDays: "days", cHalf: "half", cTurn: "turn", cMM: "mm", cAM: "am", cPM: "pm",
 	cNoon: "noon", cMidnight: "midnight", cMorning: "morning", cAfternoon: "afternoon", cEvening: "evening", cAllDay: "allday",
-	cWorn: "worn", cUsed: "used", cAllNight: "allnight", cPartNight: "partnight", cTaken: "taken", cSlept: "slept",
-	cSnore: "snore", cLoud: "loud", cPain: "pain", cOtherPain: "otherpain", cWoke: "woke", cGone: "gone",
-	cGuide: "guide", cBite: "bite", cTeeth: "teeth", cMeet: "meet", cBack: "back", cBoth: "both", cOne: "one",
-	cFront: "front", cUnsure: "unsure", cNose: "nose", cNoseBreath: "nosebreath", cClear: "clear", cBlocked: "blocked",
-	cSleepy: "sleepy", cDrive: "drive", cAsleep: "asleep", cPauses: "pauses", cHeadache: "headache",
-	cSetting: "setting", cLeft: "left", cRight: "right", cStands: "stands", cStillAt: "stillat",
-	cReason: "reason", cForgot: "forgot", cUncomf: "uncomfortable", cIll: "ill", cAway: "away", cTold: "told", cOther: "other",
+	cUsed: "used", cAllNight: "allnight", cPartNight: "partnight", cTaken: "taken", cSlept: "slept",
+	cLoud: "loud", cOtherPain: "otherpain", cWoke: "woke",
+	cTeeth: "teeth", cMeet: "meet", cBack: "back", cBoth: "both", cOne: "one",
+	cFront: "front", cUnsure: "unsure", cNoseBreath: "nosebreath", cClear: "clear", cBlocked: "blocked",
+	cAsleep: "asleep",
+	cLeft:   "left", cStands: "stands", cStillAt: "stillat",
+	cForgot: "forgot", cUncomf: "uncomfortable", cIll: "ill", cAway: "away", cTold: "told", cOther: "other",
 	cJoint: "joint", cMuscle: "muscle", cElsewhere: "elsewhere",
 	cHeard: "heard", cPartner: "partner", cSelf: "self", cRecorder: "recorder", cNobody: "nobody",
 	cPutIn: "putin", cTakeOut: "takeout", cLipSeal: "lipseal", cClean: "clean", cFirstWeek: "firstweek",
@@ -185,6 +198,14 @@ var conceptNames = [numConcepts]string{
 	cVomit: "vomit", cBleed: "bleed", cNotStop: "notstop", cSevere: "severe", cSudden: "sudden", cNumb: "numb",
 	cChin: "chin", cSeat: "seat", cLoose: "loose", cLost: "lost", cTooth: "tooth", cCrown: "crown",
 	cCatch: "catch", cClick: "click", cHearing: "hearing", cSore: "sore", cNight: "night", cStopped: "stopped",
+}
+
+// String names a concept as the dictionaries do.
+func (c concept) String() string {
+	if c < cField {
+		return conceptNames[c]
+	}
+	return chart.Field(c - cField).Row().Name
 }
 
 // concepts is a set of concepts.

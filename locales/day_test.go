@@ -77,7 +77,7 @@ func TestAnyDayReadsBack(t *testing.T) {
 					continue // "pain 3,7h" may be 3.7
 				}
 				parts = append(parts, text)
-				want = append(want, fmt.Sprintf("%s=%d", fields[s.field].name, n))
+				want = append(want, fmt.Sprintf("%s=%d", s.field.Row().Name, n))
 			}
 			text := strings.Join(parts, sep)
 			r := w.Read(text)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -63,9 +64,9 @@ type sense struct {
 func (s sense) String() string {
 	switch s.kind {
 	case senseConcept:
-		return conceptNames[s.c]
+		return s.c.String()
 	case senseAnswer:
-		return fmt.Sprintf("%s.%d", fields[s.field].name, s.value.N())
+		return fmt.Sprintf("%s.%d", s.field.Row().Name, s.value.N())
 	case senseFeature:
 		return fmt.Sprintf("feature %x", uint64(s.flags))
 	}
@@ -89,6 +90,7 @@ type page struct {
 	Filler  []string            `toml:"filler"`
 	Polite  []string            `toml:"polite"`
 	Concept map[string][]string `toml:"concept"`
+	Field   map[string][]string `toml:"field"`   // "pain": what the question is called
 	Answer  map[string][]string `toml:"answer"`  // "worn.0": phrases that are that answer
 	Number  map[string][]string `toml:"number"`  // "3": "three"
 	Weekday map[string][]string `toml:"weekday"` // "0" is Sunday
@@ -151,11 +153,20 @@ func (d *dictionary) take(p page, lang uint8) error {
 	for _, s := range p.Why {
 		d.whys = append(d.whys, string(fold(nil, s)))
 	}
+	// Concepts and what fields are called are one list: which of two words a typo
+	// is taken for must not hang on the section that a word stands in.
+	called := maps.Clone(p.Concept)
+	for name, rows := range p.Field {
+		if called[name] != nil {
+			return fmt.Errorf("%q is a concept and a question", name)
+		}
+		called[name] = rows
+	}
 	sections := []struct {
 		rows map[string][]string
 		read func(key string) (sense, error)
 	}{
-		{p.Concept, conceptSense}, {p.Answer, answerSense}, {p.Feature, featureSense},
+		{called, calledSense}, {p.Answer, answerSense}, {p.Feature, featureSense},
 		{p.Number, countSense(senseNumber, 10)}, {p.Weekday, countSense(senseWeekday, 6)},
 		{p.Month, countSense(senseMonth, 12)}, {p.Ago, countSense(senseAgo, 14)},
 	}
@@ -305,11 +316,14 @@ func expand(row string) [][]string {
 	return rows
 }
 
-func conceptSense(key string) (sense, error) {
+func calledSense(key string) (sense, error) {
+	if f, ok := chart.Named(key); ok {
+		return sense{c: cField + concept(f)}, nil
+	}
 	if i := slices.Index(conceptNames[:], key); i > 0 {
 		return sense{c: concept(i)}, nil
 	}
-	return sense{}, fmt.Errorf("no concept is called %q", key)
+	return sense{}, fmt.Errorf("no concept and no question is called %q", key)
 }
 
 func answerSense(key string) (sense, error) {
@@ -318,12 +332,11 @@ func answerSense(key string) (sense, error) {
 	if err != nil {
 		return sense{}, fmt.Errorf("the answer %q: %w", key, err)
 	}
-	for f, a := range fields {
-		if a.name == name && name != "" {
-			return sense{kind: senseAnswer, field: chart.Field(f), value: chart.Num(n)}, nil
-		}
+	f, ok := chart.Named(name)
+	if v := chart.Num(n); ok && f.Takes(v) {
+		return sense{kind: senseAnswer, field: f, value: v}, nil
 	}
-	return sense{}, fmt.Errorf("no question is called %q", name)
+	return sense{}, fmt.Errorf("no question has the answer %q", key)
 }
 
 func featureSense(key string) (sense, error) {

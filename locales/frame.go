@@ -5,65 +5,95 @@ import (
 	"duskdawn/flows/reading"
 )
 
-// topic is the question that the words being read belong to.
+// topic is the question that the words being read belong to: that of a field,
+// or one of two more.
 type topic uint8
 
 const (
-	tNone topic = iota
-	tWorn
-	tTaken // taken out during the night
-	tReason
-	tSnore
-	tPain
-	tGone
-	tGuide
-	tBite
-	tNose
-	tSleepy
-	tDrive
-	tPauses
-	tHeadache
-	tSetting
-	tRight
-	tElse // something that takes numbers and is none of our questions
+	tTaken = topic(chart.NumFields) + iota // taken out during the night
+	tElse                                  // something that takes numbers and is none of our questions
 	numTopics
 )
 
-// opens says which concept begins which question.
-var opens = [numConcepts]topic{
-	cWorn: tWorn, cTaken: tTaken, cReason: tReason, cSnore: tSnore, cPain: tPain, cGone: tGone, cGuide: tGuide,
-	cBite: tBite, cTeeth: tBite, cBack: tBite, cNose: tNose, cNoseBreath: tNose, cSleepy: tSleepy, cDrive: tDrive,
-	cPauses:   tPauses,
-	cHeadache: tHeadache, cSetting: tSetting, cLeft: tSetting, cStands: tSetting, cStillAt: tSetting,
-	cRight: tRight, cSlept: tElse, cOtherPain: tElse, cChest: tElse, cFever: tElse,
+// The topics of fields that the grammar knows by themselves. All others are
+// read by their kind.
+const (
+	tNone    = topic(chart.NoField)
+	tWorn    = topic(chart.Worn)
+	tReason  = topic(chart.NotWorn)
+	tSnore   = topic(chart.Snoring)
+	tPain    = topic(chart.Pain)
+	tGone    = topic(chart.Gone)
+	tGuide   = topic(chart.Guide)
+	tBite    = topic(chart.Bite)
+	tNose    = topic(chart.Nose)
+	tDrive   = topic(chart.Driving)
+	tHead    = topic(chart.Headache)
+	tSetting = topic(chart.SettingLeft)
+	tRight   = topic(chart.SettingRight)
+)
+
+// field is the question that a topic answers first of all.
+func (t topic) field() chart.Field {
+	if t == tTaken {
+		return chart.Worn
+	}
+	return chart.Field(t)
 }
 
-// accepts says which concepts a question understands.
-var accepts = [numTopics]concepts{
-	tWorn:  setOf(cAllNight, cPartNight, cYes, cOK, cUsed),
-	tTaken: setOf(cAt, cAfter, cAM, cPM, cMidnight, cPartNight, cBy),
-	tSnore: setOf(cLoud, cSevere),
-	tPain:  setOf(cStill, cJoint, cMuscle, cTooth, cGum, cElsewhere, cSevere, cOK, cJaw, cMorning, cMouthPart),
-	tGone:  setOf(cBy, cAt, cAfter, cAM, cPM, cNoon, cMidnight, cMorning, cAfternoon, cEvening, cStill, cPain),
-	tGuide: setOf(cYes, cOK, cUsed, cFor, cWorn, cForgot),
-	tBite: setOf(cOK, cOff, cBoth, cOne, cFront, cUnsure, cBack, cStill, cAfter, cBy, cAt, cNoon, cAM, cPM, cMeet,
-		cTeeth, cYes, cNow),
-	tNose:     setOf(cClear, cBlocked, cOK, cHard, cCannot, cYes),
-	tSleepy:   setOf(cLoud, cSevere),
-	tDrive:    setOf(cYes, cOK, cNearly, cAsleep),
-	tPauses:   setOf(cYes),
-	tHeadache: setOf(cYes),
-	tSetting:  setOf(cAt, cTurn),
-	tRight:    setOf(cAt, cTurn),
+// opens says which concept begins which question: what a field is called does,
+// and some words besides.
+var opens = func() (o [numConcepts]topic) {
+	for f := chart.NoField + 1; f < chart.NumFields; f++ {
+		o[cField+concept(f)] = topic(f)
+	}
+	for c, t := range map[concept]topic{cTaken: tTaken, cTeeth: tBite, cBack: tBite, cNoseBreath: tNose, cLeft: tSetting,
+		cStands: tSetting, cStillAt: tSetting, cSlept: tElse, cOtherPain: tElse, cChest: tElse, cFever: tElse} {
+		o[c] = t
+	}
+	return o
+}()
+
+// manner is what a question understands: concepts, a bare number, and a length
+// of time or a clock time.
+type manner struct {
+	accepts      concepts
+	number, time bool
 }
 
-// takesNumber and takesTime say which questions take a bare number, or a
-// length of time or a clock time.
-var takesNumber = [numTopics]bool{tWorn: true, tTaken: true, tSnore: true, tPain: true, tGone: true, tGuide: true,
-	tBite:   true,
-	tSleepy: true, tSetting: true, tRight: true, tElse: true}
-
-var takesTime = [numTopics]bool{tWorn: true, tTaken: true, tGone: true, tGuide: true, tBite: true, tElse: true}
+// manners are the questions' own, else those of their kind.
+var manners = func() (all [numTopics]manner) {
+	for f := chart.NoField + 1; f < chart.NumFields; f++ {
+		m := &all[f]
+		switch f.Row().Kind {
+		case chart.YesNo:
+			m.accepts = setOf(cYes)
+		case chart.Scale:
+			m.accepts, m.number = setOf(cLoud, cSevere), true
+		case chart.Setting:
+			m.accepts, m.number = setOf(cAt, cTurn), true
+		case chart.Minutes, chart.Hours:
+			m.accepts, m.number, m.time = setOf(cFor), true, true
+		}
+	}
+	for t, m := range map[topic]manner{
+		tWorn:  {setOf(cAllNight, cPartNight, cYes, cOK, cUsed), true, true},
+		tTaken: {setOf(cAt, cAfter, cAM, cPM, cMidnight, cPartNight, cBy), true, true},
+		tPain: {setOf(cStill, cJoint, cMuscle, cTooth, cGum, cElsewhere, cSevere, cOK, cJaw, cMorning, cMouthPart), true,
+			false},
+		tGone: {setOf(cBy, cAt, cAfter, cAM, cPM, cNoon, cMidnight, cMorning, cAfternoon, cEvening, cStill, cPain), true,
+			true},
+		tGuide: {setOf(cYes, cOK, cUsed, cFor, cWorn, cForgot), true, true},
+		tBite: {setOf(cOK, cOff, cBoth, cOne, cFront, cUnsure, cBack, cStill, cAfter, cBy, cAt, cNoon, cAM, cPM, cMeet,
+			cTeeth, cYes, cNow), true, true},
+		tNose:  {accepts: setOf(cClear, cBlocked, cOK, cHard, cCannot, cYes)},
+		tDrive: {accepts: setOf(cYes, cOK, cNearly, cAsleep)},
+		tElse:  {number: true, time: true},
+	} {
+		all[t] = m
+	}
+	return all
+}()
 
 // frame collects what is said of one question until the next one begins.
 type frame struct {
@@ -119,17 +149,16 @@ func (p *parse) close() {
 	case f.topic == tNone:
 		return
 	case f.skip:
-		p.token(topicField[f.topic], chart.Skipped)
+		p.token(f.topic.field(), chart.Skipped)
 		return
 	}
 	switch f.topic {
+	case tReason, tElse:
 	case tWorn:
 		p.closeWorn(&f)
 	case tTaken:
 		p.token(chart.Worn, chart.Num(chart.WornPart))
 		p.whyOpen = true
-	case tSnore, tSleepy:
-		p.closeScale(&f, topicField[f.topic])
 	case tPain:
 		p.closePain(&f)
 	case tGone:
@@ -142,32 +171,30 @@ func (p *parse) close() {
 		p.closeNose(&f)
 	case tDrive:
 		p.closeDrive(&f)
-	case tPauses, tHeadache:
-		v := chart.Yes
-		if f.neg {
-			v = chart.No
-		}
-		p.token(topicField[f.topic], chart.Num(v))
-	case tSetting, tRight:
-		p.closeSetting(&f)
+	default:
+		p.closeKind(&f)
 	}
 }
 
-// topicField is the question a topic answers first of all.
-var topicField = [numTopics]chart.Field{tWorn: chart.Worn, tTaken: chart.Worn, tReason: chart.NotWorn,
-	tSnore: chart.Snoring,
-	tPain:  chart.Pain, tGone: chart.Gone, tGuide: chart.Guide, tBite: chart.Bite, tNose: chart.Nose,
-	tSleepy: chart.Sleepiness,
-	tDrive:  chart.Driving, tPauses: chart.Pauses, tHeadache: chart.Headache, tSetting: chart.SettingLeft,
-	tRight: chart.SettingRight}
-
-// closeScale keeps a score from 0 to 10.
-func (p *parse) closeScale(f *frame, field chart.Field) {
-	switch {
+// closeKind keeps the answer of a question that has no grammar of its own.
+func (p *parse) closeKind(f *frame) {
+	field := f.topic.field()
+	switch r := field.Row(); {
+	case r.Kind == chart.Setting:
+		p.closeSetting(f)
+	case r.Kind == chart.YesNo && f.neg:
+		p.token(field, chart.Num(chart.No))
+	case r.Kind == chart.YesNo:
+		p.token(field, chart.Num(chart.Yes))
+	case f.hasAt && !f.clock:
+		p.number(field, numeral{n: f.time}, r.Least, r.Most)
+	case f.hasNum && r.Kind == chart.Hours:
+		f.num.n *= 60
+		p.number(field, f.num, r.Least, r.Said)
 	case f.hasNum:
-		p.number(field, f.num, 0, 10)
-	case f.neg:
-		p.token(field, chart.Num(0))
+		p.number(field, f.num, r.Least, r.Said)
+	case f.neg && r.Kind == chart.Scale:
+		p.token(field, chart.Num(r.Least))
 	default:
 		p.token(field, chart.Unknown)
 	}
@@ -176,10 +203,10 @@ func (p *parse) closeScale(f *frame, field chart.Field) {
 func (p *parse) closeWorn(f *frame) {
 	switch {
 	case f.hasAt && !f.clock:
-		p.number(chart.WornMinutes, numeral{n: f.time}, 0, 1440)
+		p.number(chart.WornMinutes, numeral{n: f.time}, 0, chart.WornMinutes.Row().Most)
 	case f.hasNum: // "worn 7": hours
 		f.num.n *= 60
-		p.number(chart.WornMinutes, f.num, 60, 16*60)
+		p.number(chart.WornMinutes, f.num, 60, chart.WornMinutes.Row().Said)
 	case f.neg && (f.has.has(cAllNight) || f.has.has(cPartNight)):
 		p.token(chart.Worn, chart.Num(chart.WornPart))
 		p.whyOpen = true
@@ -213,7 +240,7 @@ func (p *parse) closePain(f *frame) {
 	still := f.has.has(cStill) && !f.neg
 	switch {
 	case f.hasNum:
-		p.number(chart.Pain, f.num, 0, 10)
+		p.number(chart.Pain, f.num, 0, chart.Pain.Row().Said)
 	case f.neg:
 		p.token(chart.Pain, chart.Num(0))
 	case still, site != chart.Unknown, p.painSaid:
@@ -293,9 +320,9 @@ func (f *frame) setHour(n numeral) {
 func (p *parse) closeGuide(f *frame) {
 	switch {
 	case f.hasAt && !f.clock:
-		p.number(chart.GuideMinutes, numeral{n: f.time}, 0, 240)
+		p.number(chart.GuideMinutes, numeral{n: f.time}, 0, chart.GuideMinutes.Row().Said)
 	case f.hasNum:
-		p.number(chart.GuideMinutes, f.num, 0, 240)
+		p.number(chart.GuideMinutes, f.num, 0, chart.GuideMinutes.Row().Said)
 	case f.neg, f.has.has(cForgot):
 		p.token(chart.Guide, chart.Num(chart.No))
 	case f.has.empty():
@@ -327,7 +354,7 @@ func (p *parse) closeBite(f *frame) {
 	case f.hasAt && f.clock && f.time >= waking:
 		p.token(chart.BiteMinutes, chart.Num(int(f.time-waking)))
 	case f.hasAt && !f.clock:
-		p.number(chart.BiteMinutes, numeral{n: f.time}, 0, 1440)
+		p.number(chart.BiteMinutes, numeral{n: f.time}, 0, chart.BiteMinutes.Row().Said)
 	case f.hasAt:
 		p.token(chart.BiteMinutes, chart.Unknown)
 	case f.has.has(cNoon) && !f.neg:
@@ -379,17 +406,21 @@ func (p *parse) closeDrive(f *frame) {
 	}
 }
 
+// mostSteps is how far from fitting day a setting is believed that is one piece
+// of a day among others: no appliance has so many.
+const mostSteps = 200
+
 func (p *parse) closeSetting(f *frame) {
 	if !f.hasNum {
 		return // "right", "left it at home": no setting was named
 	}
-	field := topicField[f.topic]
+	field := f.topic.field()
 	n, doubt := f.num.whole()
 	if doubt != reading.NoDoubt {
 		p.doubt(field, doubt)
 		return
 	}
-	if n < -200 || n > 200 {
+	if n < -mostSteps || n > mostSteps {
 		p.doubt(field, reading.OutOfZone)
 		return
 	}

@@ -68,7 +68,7 @@ func (p *parse) flush() {
 	for _, it := range p.wait[:p.waiting] {
 		switch {
 		case it.num.kind == isSpan && it.num.hours:
-			p.number(chart.WornMinutes, numeral{n: it.num.n}, 0, 1440)
+			p.number(chart.WornMinutes, numeral{n: it.num.n}, 0, chart.WornMinutes.Row().Most)
 		case it.num.kind == isSpan, it.num.kind == isClock:
 			p.loose = true
 		default:
@@ -91,11 +91,11 @@ func (p *parse) numeral(num numeral) {
 		return
 	case isSpan, isClock:
 		switch {
-		case takesTime[f.topic] && !f.hasAt && !f.hasNum && !(f.topic == tGuide && num.n > 240) &&
+		case manners[f.topic].time && !f.hasAt && !f.hasNum && !(f.topic == tGuide && int(num.n) > chart.GuideMinutes.Row().Said) &&
 			!(f.topic == tWorn && num.kind == isClock):
 			f.time, f.clock, f.hours, f.hasAt = num.n, num.kind == isClock, num.hours, true
 			return
-		case f.topic == tPain, f.topic == tHeadache, p.has.has(cFor), f.topic == tWorn:
+		case f.topic == tPain, f.topic == tHead, p.has.has(cFor), f.topic == tWorn:
 			p.loose = true // "pain 3 for 2 hours", "worn from 23:00"
 			return
 		}
@@ -104,7 +104,7 @@ func (p *parse) numeral(num numeral) {
 		case f.topic == tElse:
 			p.loose = true
 			return
-		case takesNumber[f.topic] && !f.hasNum && !f.hasAt:
+		case manners[f.topic].number && !f.hasNum && !f.hasAt:
 			f.num, f.hasNum = num, true
 			return
 		}
@@ -127,18 +127,10 @@ func (p *parse) day(night civil.Date, day reading.Day) {
 	}
 }
 
-// related groups questions that are about one thing.
-var related = [chart.NumFields]topic{chart.Worn: tWorn, chart.WornMinutes: tWorn, chart.NotWorn: tWorn,
-	chart.Snoring:  tSnore,
-	chart.Reporter: tSnore, chart.Pain: tPain, chart.Woken: tPain, chart.Where: tPain, chart.Gone: tPain,
-	chart.Guide:        tGuide,
-	chart.GuideMinutes: tGuide, chart.Bite: tBite, chart.BiteMinutes: tBite, chart.Nose: tNose, chart.Sleepiness: tSleepy,
-	chart.Driving: tDrive, chart.Pauses: tPauses, chart.Headache: tHeadache}
-
 // answer takes a phrase that is an answer by itself.
 func (p *parse) answer(s *sense) {
 	neg := p.neg
-	if t := p.frame.topic; t != tNone && (t == related[s.field] || t == tReason && s.field == chart.NotWorn) &&
+	if t := p.frame.topic; t != tNone && (t == topic(s.field.Row().With) || t == tReason && s.field == chart.NotWorn) &&
 		!p.frame.hasNum && !p.frame.hasAt {
 		neg = neg || p.frame.neg
 		p.frame = frame{}
@@ -154,8 +146,7 @@ func (p *parse) answer(s *sense) {
 	case !neg:
 	case s.field == chart.Worn && v.Is(chart.WornAll):
 		v = chart.Num(chart.WornPart)
-	case s.field == chart.Woken || s.field == chart.Guide || s.field == chart.Nose || s.field == chart.Pauses ||
-		s.field == chart.Wrong:
+	case s.field.Row().Kind == chart.YesNo:
 		v = chart.Num(chart.Yes - v.N())
 	default:
 		p.loose = true
@@ -179,7 +170,7 @@ func (p *parse) concept(s []item, i int) {
 	case c == cNone && f.topic != tNone && f.topic != tElse && !f.hasNum && !f.hasAt:
 		f.neg = true // "pain: none"
 		return
-	case c == cNot || c == cNone || c == cCannot && !accepts[f.topic].has(cCannot):
+	case c == cNot || c == cNone || c == cCannot && !manners[f.topic].accepts.has(cCannot):
 		p.not(s, i)
 		return
 	case c == cSkip:
@@ -199,7 +190,7 @@ func (p *parse) concept(s []item, i int) {
 	}
 	t := opens[c]
 	switch {
-	case t == tNone && accepts[f.topic].has(c), t != tNone && !next && accepts[f.topic].has(c):
+	case t == tNone && manners[f.topic].accepts.has(c), t != tNone && !next && manners[f.topic].accepts.has(c):
 		f.has.add(c)
 		if p.neg {
 			f.neg, p.neg = true, false
@@ -258,7 +249,7 @@ func (p *parse) open(t topic, c concept, next bool) {
 	if p.frame.topic == tPain && t == tGone && p.frame.empty() {
 		p.frame = frame{} // "pain gone by 9"
 	}
-	f := frame{topic: t, first: c, neg: p.neg, skip: p.skip, has: p.has.and(accepts[t])}
+	f := frame{topic: t, first: c, neg: p.neg, skip: p.skip, has: p.has.and(manners[t].accepts)}
 	if was := &p.frame; was.topic == tWorn && t == tGuide && !was.hasNum && (!was.hasAt || was.early) {
 		if was.hasAt { // "7 h used the guide"
 			p.closeWorn(was)
@@ -278,10 +269,10 @@ func (p *parse) open(t topic, c concept, next bool) {
 		w := p.wait[p.waiting-1].num
 		timed := w.kind == isSpan || w.kind == isClock
 		switch {
-		case timed && !next && takesTime[t] && !(t == tWorn && f.neg) && !(w.hours && (t == tGuide || t == tBite)):
+		case timed && !next && manners[t].time && !(t == tWorn && f.neg) && !(w.hours && (t == tGuide || t == tBite)):
 			f.time, f.clock, f.hours, f.hasAt, f.early = w.n, w.kind == isClock, w.hours, true, true
 			p.waiting--
-		case !timed && takesNumber[t] && t != tBite && t != tGone && t != tTaken:
+		case !timed && manners[t].number && t != tBite && t != tGone && t != tTaken:
 			f.num, f.hasNum = w, true
 			p.waiting--
 		}
@@ -299,7 +290,7 @@ func (p *parse) not(s []item, i int) {
 		case i+1 >= len(s), s[i+1].kind == itemMark:
 			f.neg = true
 			return
-		case s[i+1].kind == itemConcept && accepts[f.topic].has(s[i+1].c):
+		case s[i+1].kind == itemConcept && manners[f.topic].accepts.has(s[i+1].c):
 			f.neg = true
 			return
 		case s[i+1].kind == itemConcept && opens[s[i+1].c] != tNone && i+2 < len(s) && s[i+2].kind == itemNumber:

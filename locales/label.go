@@ -8,47 +8,6 @@ import (
 	"duskdawn/flows/reading"
 )
 
-// asked is how a field is named in keys and how its values are labelled.
-type asked struct {
-	name string // the question's key is "field.<name>", a label's "label.<name>..."
-	kind kind
-}
-
-// kind says what the values of a field are.
-type kind uint8
-
-const (
-	choice  kind = iota // a text per value: "label.worn.2"
-	number              // one text with {{.n}}: "label.pain"
-	minutes             // one text with {{.time}}: "label.guideminutes"
-)
-
-// fields says how each field is asked. A field that is missing here has no
-// label, which a test refuses.
-var fields = [chart.NumFields]asked{
-	chart.Worn:         {"worn", choice},
-	chart.WornMinutes:  {"wornminutes", minutes},
-	chart.NotWorn:      {"notworn", choice},
-	chart.Snoring:      {"snoring", number},
-	chart.Reporter:     {"reporter", choice},
-	chart.Pain:         {"pain", number},
-	chart.Woken:        {"woken", choice},
-	chart.Where:        {"where", choice},
-	chart.Gone:         {"gone", choice},
-	chart.Guide:        {"guide", choice},
-	chart.GuideMinutes: {"guideminutes", minutes},
-	chart.Bite:         {"bite", choice},
-	chart.BiteMinutes:  {"biteminutes", minutes},
-	chart.Nose:         {"nose", choice},
-	chart.Sleepiness:   {"sleepiness", number},
-	chart.Driving:      {"driving", choice},
-	chart.Pauses:       {"pauses", choice},
-	chart.Headache:     {"headache", choice},
-	chart.SettingLeft:  {"settingleft", number},
-	chart.SettingRight: {"settingright", number},
-	chart.Wrong:        {"wrong", choice},
-}
-
 // words names the control words in keys ("word.undo"), and in the reading
 // dictionaries.
 var words = map[reading.Word]string{
@@ -68,7 +27,7 @@ func FieldKey(f chart.Field) string {
 	if f >= chart.NumFields {
 		return ""
 	}
-	return "field." + fields[f].name
+	return "field." + f.Row().Name
 }
 
 // AnswerKey is the key of a choice's label ("label.worn.2"), or of a number's
@@ -77,8 +36,8 @@ func AnswerKey(f chart.Field, v chart.Answer) string {
 	if f >= chart.NumFields {
 		return ""
 	}
-	key := "label." + fields[f].name
-	if fields[f].kind == choice || f == chart.BiteMinutes && v.Is(chart.BiteNot) {
+	key := "label." + f.Row().Name
+	if f.Row().Worded(v) {
 		key += "." + strconv.Itoa(v.N())
 	}
 	return key
@@ -114,7 +73,7 @@ func labelLine(c message.Choice) message.Line {
 		return message.Say(WordKey(c.Word))
 	case c.Value == chart.Skipped:
 		return message.Say("label.skip", message.ArgK("question", FieldKey(c.Field)))
-	case c.Field < chart.NumFields && fields[c.Field].kind == minutes:
+	case c.Field.Row().Kind.Timed():
 		return message.Say(AnswerKey(c.Field, c.Value), message.Arg{Name: "time", Kind: message.ArgMinutes,
 			N: int64(c.Value.N())})
 	}
@@ -141,18 +100,18 @@ func (w *Words) learnLabels() {
 	}
 }
 
-// span is the values that a field's labels may have, from and to.
-type span struct{ from, to int }
-
-// spans are the values with a label of their own; a field that is missing has
-// none.
-var spans = [chart.NumFields]span{
-	chart.Worn: {chart.WornNo, chart.WornAll}, chart.NotWorn: {chart.ReasonForgot, chart.ReasonNotKnown},
-	chart.Snoring: {0, 10}, chart.Reporter: {chart.ReporterPartner, chart.ReporterNobody}, chart.Pain: {0, 10},
-	chart.Woken: {chart.No, chart.Yes}, chart.Where: {chart.SiteJoint, chart.SiteOther}, chart.Gone: {chart.GoneMorning, chart.GoneNo},
-	chart.Guide: {chart.No, chart.Yes}, chart.Bite: {chart.BiteBoth, chart.BiteUnsure}, chart.BiteMinutes: {chart.BiteNot, chart.BiteNot},
-	chart.Nose: {chart.No, chart.Yes}, chart.Sleepiness: {0, 10}, chart.Driving: {chart.DrivingNo, chart.DrivingNoDrive},
-	chart.Pauses: {chart.No, chart.Yes}, chart.Headache: {chart.No, chart.Yes}, chart.Wrong: {chart.No, chart.Yes},
+// plainOf are the values of a field whose labels hold no length of time and no
+// setting, from and to; none where the second is less.
+func plainOf(f chart.Field) (from, to int) {
+	switch r := f.Row(); {
+	case r.Kind == chart.Setting:
+		return 0, -1
+	case !r.Kind.Timed():
+		return r.Least, r.Most
+	case r.Never != "":
+		return r.Most, r.Most
+	}
+	return 0, -1
 }
 
 // fixedChoices lists the quick answers whose labels hold no length of time and
@@ -160,10 +119,8 @@ var spans = [chart.NumFields]span{
 func fixedChoices() []message.Choice {
 	var out []message.Choice
 	for f := chart.Worn; f < chart.NumFields; f++ {
-		if s := spans[f]; s != (span{}) {
-			for n := s.from; n <= s.to; n++ {
-				out = append(out, message.Choice{Field: f, Value: chart.Num(n)})
-			}
+		for n, to := plainOf(f); n <= to; n++ {
+			out = append(out, message.Choice{Field: f, Value: chart.Num(n)})
 		}
 		out = append(out, message.Choice{Field: f, Value: chart.Skipped})
 	}

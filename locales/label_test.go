@@ -12,32 +12,19 @@ import (
 // values, and all words.
 func choices() []message.Choice {
 	var out []message.Choice
-	field := func(f chart.Field, from, to int) {
+	for f := chart.NoField + 1; f < chart.NumFields; f++ {
+		r := f.Row()
+		from, to := r.Least, r.Most
+		switch {
+		case r.Kind == chart.Setting:
+			from, to = -40, 120
+		case r.Kind == chart.Minutes: // more than is believed where it is said has no button
+			to = r.Said
+		}
 		for n := from; n <= to; n++ {
 			out = append(out, message.Choice{Field: f, Value: chart.Num(n)})
 		}
 	}
-	field(chart.Worn, chart.WornNo, chart.WornAll)
-	field(chart.WornMinutes, 0, 1440)
-	field(chart.NotWorn, chart.ReasonForgot, chart.ReasonNotKnown)
-	field(chart.Snoring, 0, 10)
-	field(chart.Reporter, chart.ReporterPartner, chart.ReporterNobody)
-	field(chart.Pain, 0, 10)
-	field(chart.Woken, chart.No, chart.Yes)
-	field(chart.Where, chart.SiteJoint, chart.SiteOther)
-	field(chart.Gone, chart.GoneMorning, chart.GoneNo)
-	field(chart.Guide, chart.No, chart.Yes)
-	field(chart.GuideMinutes, 0, 120)
-	field(chart.Bite, chart.BiteBoth, chart.BiteUnsure)
-	field(chart.BiteMinutes, 0, 1440)
-	field(chart.Nose, chart.No, chart.Yes)
-	field(chart.Sleepiness, 0, 10)
-	field(chart.Driving, chart.DrivingNo, chart.DrivingNoDrive)
-	field(chart.Pauses, chart.No, chart.Yes)
-	field(chart.Headache, chart.No, chart.Yes)
-	field(chart.SettingLeft, -40, 120)
-	field(chart.SettingRight, -40, 120)
-	field(chart.Wrong, chart.No, chart.Yes)
 	for f := chart.Worn; f < chart.NumFields; f++ {
 		out = append(out, message.Choice{Field: f, Value: chart.Skipped})
 	}

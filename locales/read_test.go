@@ -22,7 +22,7 @@ func says(r reading.Reading) string {
 		case t.Value.Known():
 			v = fmt.Sprint(t.Value.N())
 		}
-		s := fields[t.Field].name + "=" + v
+		s := t.Field.Row().Name + "=" + v
 		switch {
 		case t.Night != 0:
 			s += "@" + t.Night.String()
@@ -44,7 +44,7 @@ func says(r reading.Reading) string {
 		add("bare:%d", r.Bare.N())
 	}
 	if r.Doubt != reading.NoDoubt {
-		add("doubt:%d/%s", r.Doubt, fields[r.About].name)
+		add("doubt:%d/%s", r.Doubt, r.About.Row().Name)
 	}
 	if names := featuresIn(r.Features); names != "" {
 		add("flags:%s", names)
@@ -294,15 +294,14 @@ func TestLabelsJoin(t *testing.T) {
 	var some []message.Choice
 	for _, c := range spells() {
 		n := c.Value.N()
-		if fields[c.Field].kind == choice || n <= 3 || n == 10 || n == 45 || n == 75 {
+		if c.Field.Row().Worded(c.Value) || n <= 3 || n == 10 || n == 45 || n == 75 {
 			some = append(some, c)
 		}
 	}
 	for _, lang := range w.Languages() {
 		for _, a := range some {
 			for _, b := range some {
-				if related[a.Field] == related[b.Field] && a.Field != chart.SettingLeft && a.Field != chart.SettingRight ||
-					a.Field == b.Field {
+				if a.Field.Row().With == b.Field.Row().With {
 					continue
 				}
 				s := w.Label(lang, a) + ", " + w.Label(lang, b)
@@ -364,7 +363,7 @@ func FuzzRead(f *testing.F) {
 				t.Fatalf("%q: a token of no question: %+v", s, tok)
 			}
 			if n := tok.Value.N(); tok.Value.Known() && !fits(tok.Field, n) {
-				t.Fatalf("%q: %s is %d", s, fields[tok.Field].name, n)
+				t.Fatalf("%q: %s is %d", s, tok.Field.Row().Name, n)
 			}
 		}
 		if r.Features&r.Denied != 0 {
@@ -379,15 +378,10 @@ func FuzzRead(f *testing.F) {
 
 // fits reports whether a value is one that its question has.
 func fits(f chart.Field, n int) bool {
-	switch f {
-	case chart.WornMinutes, chart.BiteMinutes:
-		return n >= 0 && n <= 1440
-	case chart.GuideMinutes:
-		return n >= 0 && n <= 240
-	case chart.SettingLeft, chart.SettingRight:
-		return n >= -200 && n <= 200
+	if f.Row().Kind == chart.Setting {
+		return n >= -mostSteps && n <= mostSteps
 	}
-	return n >= spans[f].from && n <= spans[f].to
+	return f.Takes(chart.Num(n))
 }
 
 // The longest texts must not be slow: what a stranger can send costs as much

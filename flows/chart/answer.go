@@ -38,36 +38,6 @@ func (v Answer) Is(n int) bool { return v.Known() && v.N() == n }
 // AtLeast reports whether the value is known and n or more.
 func (v Answer) AtLeast(n int) bool { return v.Known() && v.N() >= n }
 
-// Field is one thing that a person can say of a night, a week or tonight.
-type Field uint8
-
-// The fields. Their order is part of the stored form: add at the end only.
-const (
-	NoField      Field = iota
-	Worn               // WornNo, WornPart, WornAll
-	WornMinutes        // minutes worn, 0 to 1440
-	NotWorn            // why not, or why taken out: a Reason
-	Snoring            // 0 to 10, as loud as the reporter heard it
-	Reporter           // a Reporter
-	Pain               // worst jaw, joint or tooth pain 0 to 10, waking included
-	Woken              // pain woke the patient: No, Yes
-	Where              // where it hurts: a Site
-	Gone               // when the pain went: GoneMorning and on
-	Guide              // morning bite guide used: No, Yes
-	GuideMinutes       // minutes it was used
-	Bite               // back teeth touch: BiteBoth and on, when asked in the morning
-	BiteMinutes        // minutes until both sides touched as before; BiteNot where they did not
-	Nose               // breathes easily through the nose tonight: No, Yes
-	Sleepiness         // daytime sleepiness 0 to 10, in our own words
-	Driving            // DrivingNo and on, over the last 7 days
-	Pauses             // pauses or choking noticed: No, Yes
-	Headache           // morning headache: No, Yes
-	SettingLeft        // whole steps counted from fitting day, the left or only side
-	SettingRight       // the right side of a two-sided appliance
-	Wrong              // anything wrong this evening: No, Yes
-	NumFields
-)
-
 // Answers of the fields that are choices.
 const (
 	No  = 0

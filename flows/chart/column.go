@@ -26,37 +26,36 @@ type ColumnWord struct {
 // SkippedWord stands for a skipped answer in a diary table.
 const SkippedWord = "skipped"
 
-var yesNo = []ColumnWord{{"no", No}, {"yes", Yes}}
-
-// columns are the diary's answer columns, in the order they are written.
-var columns = [...]Column{
-	{Name: "worn", Field: Worn, Words: []ColumnWord{{"no", WornNo}, {"part", WornPart}, {"all", WornAll}}},
-	{Name: "hours", Field: WornMinutes, Max: 24},
-	{Name: "reason_not_worn", Field: NotWorn, Words: []ColumnWord{{"forgot", ReasonForgot}, {"pain", ReasonPain}, {"discomfort", ReasonDiscomf},
-		{"ill", ReasonIll}, {"away", ReasonAway}, {"broken", ReasonBroken}, {"advised", ReasonAdvised}, {"other", ReasonOther},
-		{"out_by_morning", ReasonMorning}, {"not_known", ReasonNotKnown}}},
-	{Name: "snoring", Field: Snoring, Max: 10},
-	{Name: "reporter", Field: Reporter, Words: []ColumnWord{{"partner", ReporterPartner}, {"self", ReporterSelf}, {"recorder", ReporterRecorder}, {"nobody", ReporterNobody}}},
-	{Name: "pain", Field: Pain, Max: 10},
-	{Name: "woken_by_pain", Field: Woken, Words: yesNo},
-	{Name: "where", Field: Where, Words: []ColumnWord{{"joint", SiteJoint}, {"muscle", SiteMuscle}, {"tooth", SiteTooth}, {"gum", SiteGum}, {"other", SiteOther}}},
-	{Name: "pain_gone", Field: Gone, Words: []ColumnWord{{"morning", GoneMorning}, {"midday", GoneMidday}, {"afternoon", GoneAfternoon}, {"no", GoneNo}}},
-	{Name: "guide", Field: Guide, Words: yesNo},
-	{Name: "guide_minutes", Field: GuideMinutes, Max: 1440},
-	{Name: "bite", Field: Bite, Words: []ColumnWord{{"both", BiteBoth}, {"one", BiteOne}, {"front", BiteFront}, {"unsure", BiteUnsure}}},
-	{Name: "bite_minutes", Field: BiteMinutes, Max: BiteNot - 1, Words: []ColumnWord{{"not", BiteNot}}},
-	{Name: "nose_clear", Field: Nose, Words: yesNo},
-	{Name: "sleepiness", Field: Sleepiness, Max: 10},
-	{Name: "driving", Field: Driving, Words: []ColumnWord{{"no", DrivingNo}, {"nearly", DrivingNearly}, {"yes", DrivingYes}, {"did_not_drive", DrivingNoDrive}}},
-	{Name: "pauses", Field: Pauses, Words: yesNo},
-	{Name: "headache", Field: Headache, Words: yesNo},
-	{Name: "wrong", Field: Wrong, Words: yesNo},
-	{Name: "setting_left", Field: SettingLeft, Min: -99, Max: 999},
-	{Name: "setting_right", Field: SettingRight, Min: -99, Max: 999},
-}
+// columns are the diary's answer columns, in the order they are written: that
+// of the fields, the settings last.
+var columns = func() (out []Column) {
+	var settings []Column
+	for f := NoField + 1; f < NumFields; f++ {
+		r := f.Row()
+		c := Column{Name: r.Column, Field: f}
+		for i, word := range r.Words {
+			c.Words = append(c.Words, ColumnWord{word, r.Least + i})
+		}
+		switch {
+		case r.Kind == Choice || r.Kind == YesNo:
+		case r.Kind == Hours:
+			c.Max = r.Most / 60
+		case r.Never != "":
+			c.Max, c.Words = r.Most-1, []ColumnWord{{r.Never, r.Most}}
+		default:
+			c.Min, c.Max = r.Least, r.Most
+		}
+		if r.Kind == Setting {
+			settings = append(settings, c)
+		} else {
+			out = append(out, c)
+		}
+	}
+	return append(out, settings...)
+}()
 
 // Columns returns the diary's answer columns in order.
-func Columns() []Column { return columns[:] }
+func Columns() []Column { return columns }
 
 // ErrCell says that a cell holds none of what its column may hold.
 var ErrCell = errors.New("not an answer of this column")
@@ -74,7 +73,7 @@ func (c Column) Format(v Answer) string {
 			return w.Word
 		}
 	}
-	if c.Field == WornMinutes {
+	if c.Field.Row().Kind == Hours {
 		return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(float64(v.N())/60, 'f', 2, 64), "0"), ".")
 	}
 	return strconv.Itoa(v.N())
@@ -95,7 +94,7 @@ func (c Column) Parse(s string) (Answer, error) {
 		}
 	}
 	if c.Max > 0 {
-		if c.Field == WornMinutes {
+		if c.Field.Row().Kind == Hours {
 			if h, err := strconv.ParseFloat(s, 64); err == nil && h >= 0 && h <= float64(c.Max) &&
 				!strings.ContainsAny(s, "eExX_nN+") {
 				return Num(int(h*60 + 0.5)), nil
@@ -112,7 +111,7 @@ func (c Column) Expects() string {
 	var parts []string
 	if c.Max > 0 {
 		whole := "whole numbers"
-		if c.Field == WornMinutes {
+		if c.Field.Row().Kind == Hours {
 			whole = "a decimal point"
 		}
 		parts = append(parts, fmt.Sprintf("%d to %d (%s)", c.Min, c.Max, whole))

@@ -45,51 +45,27 @@ func ruleID(e *chart.Entry) string {
 	return e.Rule.ID()
 }
 
-// answerNames are the catalogue's names of a night's answers.
-var answerNames = [chart.NumFields]string{
-	chart.Worn: "worn", chart.WornMinutes: "wornminutes", chart.NotWorn: "notworn", chart.Snoring: "snoring", chart.Reporter: "reporter", chart.Pain: "pain",
-	chart.Woken: "woken", chart.Where: "where", chart.Gone: "gone", chart.Guide: "guide", chart.GuideMinutes: "guideminutes", chart.Bite: "bite",
-	chart.BiteMinutes: "biteminutes", chart.Nose: "nose", chart.Sleepiness: "sleepiness", chart.Driving: "driving", chart.Pauses: "pauses",
-	chart.Headache: "headache", chart.SettingLeft: "settingleft", chart.SettingRight: "settingright", chart.Wrong: "wrong",
-}
-
 // entryLines read a night's answers back before they are written.
 func entryLines(e *chart.Entry) []message.Line {
 	lines := []message.Line{message.Say("desk.sum.night", message.ArgD("night", e.Night))}
-	columns := chart.Columns()
 	for f := chart.NoField + 1; f < chart.NumFields; f++ {
-		v := e.At(f)
+		v, r := e.At(f), f.Row()
 		if v == chart.Unknown {
 			continue
 		}
-		field := message.ArgK("field", "field."+answerNames[f])
+		field := message.ArgK("field", "field."+r.Name)
 		switch {
 		case v == chart.Skipped:
 			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgK("value", "desk.skipped")))
-		case f == chart.WornMinutes || f == chart.GuideMinutes || f == chart.BiteMinutes && v.N() < chart.BiteNot:
+		case r.Worded(v) && f.Takes(v):
+			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgK("value", "label."+r.Name+"."+
+				strconv.Itoa(v.N()))))
+		case r.Kind.Timed() && (r.Never == "" || v.N() < r.Most):
 			lines = append(lines, message.Say("desk.sum.answer", field, message.Arg{Name: "value", Kind: message.ArgMinutes,
 				N: int64(v.N())}))
-		case isWord(columns, f, v):
-			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgK("value", "label."+answerNames[f]+"."+
-				strconv.Itoa(v.N()))))
 		default:
 			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgN("value", v.N())))
 		}
 	}
 	return lines
-}
-
-// isWord reports whether an answer is one of a choice's.
-func isWord(columns []chart.Column, f chart.Field, v chart.Answer) bool {
-	for _, c := range columns {
-		if c.Field != f {
-			continue
-		}
-		for _, w := range c.Words {
-			if w.N == v.N() {
-				return true
-			}
-		}
-	}
-	return false
 }

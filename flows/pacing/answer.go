@@ -11,7 +11,7 @@ import (
 // Values outside a field's scale, and nights no longer remembered, change nothing.
 func (c *Course) Answer(f Facts, night civil.Date, field chart.Field, v chart.Answer, _ chart.Source) []redflag.Raised {
 	f.Whole()
-	if field == chart.NoField || field >= chart.NumFields || !InScale(field, v) {
+	if field == chart.NoField || field >= chart.NumFields || !field.Takes(v) {
 		return nil
 	}
 	i := c.Reach(&f, night)
@@ -27,42 +27,10 @@ func (c *Course) Answer(f Facts, night civil.Date, field chart.Field, v chart.An
 	if c.Advice.Night > night {
 		e.Late |= 1 << field
 	}
-	switch field {
-	case chart.SettingLeft, chart.SettingRight:
+	if field.Row().Kind == chart.Setting {
 		return c.say(f, night, e)
 	}
 	return c.cross(&f, e, field, old, v)
-}
-
-// InScale reports whether a value can be an answer of a field.
-func InScale(field chart.Field, v chart.Answer) bool {
-	if !v.Known() {
-		return true
-	}
-	n, most := v.N(), 0
-	switch field {
-	case chart.Worn:
-		most = chart.WornAll
-	case chart.WornMinutes, chart.BiteMinutes:
-		most = 1440
-	case chart.GuideMinutes:
-		most = 1440
-	case chart.NotWorn:
-		return n >= 1 && n <= chart.ReasonNotKnown
-	case chart.Snoring, chart.Pain, chart.Sleepiness:
-		most = 10
-	case chart.Reporter, chart.Gone, chart.Bite:
-		return n >= 1 && n <= 4
-	case chart.Where:
-		return n >= 1 && n <= chart.SiteOther
-	case chart.Woken, chart.Guide, chart.Nose, chart.Pauses, chart.Headache, chart.Wrong:
-		most = chart.Yes
-	case chart.Driving:
-		most = chart.DrivingNoDrive
-	case chart.SettingLeft, chart.SettingRight:
-		return n >= -99 && n <= 999
-	}
-	return n >= 0 && n <= most
 }
 
 // say takes a typed setting: confirmed once all sides are known, taken back

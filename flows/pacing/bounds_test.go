@@ -261,8 +261,8 @@ func TestScales(t *testing.T) {
 	for f, x := range map[chart.Field][2]int{chart.NotWorn: {1, chart.ReasonNotKnown}, chart.Where: {1, chart.SiteOther},
 		chart.Gone: {1, 4}, chart.Bite: {1, 4}, chart.Reporter: {1, 4}, chart.SettingLeft: {-99, 999}, chart.Pain: {0, 10},
 		chart.WornMinutes: {0, 1440}, chart.Driving: {0, chart.DrivingNoDrive}} {
-		if !InScale(f, chart.Num(x[0])) || !InScale(f, chart.Num(x[1])) || InScale(f, chart.Num(x[0]-1)) ||
-			InScale(f, chart.Num(x[1]+1)) {
+		if !f.Takes(chart.Num(x[0])) || !f.Takes(chart.Num(x[1])) || f.Takes(chart.Num(x[0]-1)) ||
+			f.Takes(chart.Num(x[1]+1)) {
 			t.Errorf("field %d: not %d to %d", f, x[0], x[1])
 		}
 	}

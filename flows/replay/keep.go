@@ -86,7 +86,7 @@ func (k *keeper) answers(e *chart.Entry, given civil.Date, late Late) {
 			continue
 		}
 		used := e.Night + 1 // the advice that would have used it
-		if flows.OfTonight(f) {
+		if f.Row().About == chart.Tonight {
 			used = e.Night
 		}
 		if given >= used {

@@ -3,7 +3,6 @@ package replay
 import (
 	"strconv"
 
-	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/pacing"
@@ -81,8 +80,6 @@ func (r *Run) Each(rows []Row, yield func(Line) error) error {
 	return nil
 }
 
-func setting(f chart.Field) bool { return f == chart.SettingLeft || f == chart.SettingRight }
-
 // night is one night: what was told late, what the desk did, the evening's
 // questions, the advice, the setting the patient confirmed in reply, and the
 // morning after.
@@ -100,7 +97,7 @@ func (r *Run) night(row *Row) (Line, error) {
 		}
 	}
 	for _, c := range cells {
-		if flows.OfTonight(c.Field) {
+		if c.Field.Row().About == chart.Tonight {
 			r.Course.Answer(r.facts, row.Night, c.Field, c.Value, chart.Transcribed)
 		}
 	}
@@ -121,7 +118,7 @@ func (r *Run) night(row *Row) (Line, error) {
 	line := lineOf(&r.Course, &a, &r.app, &r.base)
 	r.confirm(row, cells)
 	for _, c := range cells {
-		if !flows.OfTonight(c.Field) && !setting(c.Field) {
+		if c.Field.Row().About == chart.LastNight {
 			r.Course.Answer(r.facts, row.Night, c.Field, c.Value, chart.Transcribed)
 		}
 	}
