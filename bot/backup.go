@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 
+	"duskdawn/bot/program"
 	"duskdawn/locales"
 	"duskdawn/store/sqlite"
 )
@@ -32,7 +33,7 @@ func backup(ctx context.Context, a app, args []string) error {
 	if _, err := os.Lstat(*to); err == nil {
 		return fmt.Errorf("%s is there already; a copy never overwrites", *to)
 	}
-	st, err := openStore(ctx, set.Store, false)
+	st, err := program.OpenStore(ctx, set.Store, false)
 	if err != nil {
 		return err
 	}
@@ -44,7 +45,7 @@ func backup(ctx context.Context, a app, args []string) error {
 	if err := file.Backup(ctx, *to); err != nil {
 		return fmt.Errorf("copying: %w", err)
 	}
-	if err := markCopied(file.Path()); err != nil {
+	if err := program.MarkCopied(file.Path()); err != nil {
 		return fmt.Errorf("the copy is whole, but that is not noted: %w", err)
 	}
 	fmt.Fprintf(a.out, "%s is whole. Keep it away from this machine, and encrypted: it holds health data.\n", *to)

@@ -26,7 +26,10 @@ import (
 
 	"duskdawn/bot/chat"
 	"duskdawn/bot/logs"
+	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
+	"duskdawn/bot/siege"
+	"duskdawn/bot/stage"
 	"duskdawn/bot/standin"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
@@ -34,6 +37,7 @@ import (
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
+	"duskdawn/store/redistest"
 	"duskdawn/store/sqlite"
 )
 
@@ -114,7 +118,7 @@ func (l *liar) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 // canaryServer is a Redis that wants the password.
 func canaryServer(t *testing.T) (address string, server *exec.Cmd) {
 	t.Helper()
-	redisServer(t) // skips, or fails, where there is none
+	redistest.Address(t) // skips, or fails, where there is none
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
@@ -130,7 +134,7 @@ func canaryServer(t *testing.T) (address string, server *exec.Cmd) {
 	t.Cleanup(func() { server.Process.Kill(); server.Wait() })
 	address = "redis://:" + canaryPassword + "@127.0.0.1:" + port
 	for end := time.Now().Add(20 * time.Second); ; time.Sleep(5 * time.Millisecond) {
-		if st, err := openStore(t.Context(), setup.Secret(address), false); err == nil {
+		if st, err := program.OpenStore(t.Context(), setup.Secret(address), false); err == nil {
 			st.Close()
 			return address, server
 		} else if time.Now().After(end) {
@@ -143,7 +147,7 @@ func canaryServer(t *testing.T) (address string, server *exec.Cmd) {
 // both stores, by polling and by webhook, and looks for what must not be told
 // in all it prints, serves and sends elsewhere.
 func TestCanary(t *testing.T) {
-	program := buildProgram(t)
+	program := siege.Build(t)
 	t.Run("sqlite", func(t *testing.T) {
 		t.Parallel()
 		path := filepath.Join(t.TempDir(), "d.db")
@@ -172,7 +176,7 @@ func TestCanary(t *testing.T) {
 }
 
 func canaryRun(t *testing.T, program, address string, hook bool, strike func() (mend func())) {
-	platform := standin.New(standin.Options{Webhook: proxy{}})
+	platform := standin.New(standin.Options{Webhook: siege.Proxy{}})
 	defer platform.Close()
 	patient := canaryPeople(t, platform, address)
 
@@ -315,31 +319,30 @@ func canaryPeople(t *testing.T, platform *standin.Server, address string) (patie
 			t.Fatal(err)
 		}
 	}
-	st, err := openStore(t.Context(), setup.Secret(address), false)
+	st, err := program.OpenStore(t.Context(), setup.Secret(address), false)
 	must(err)
 	defer st.Close()
-	stage, err := raiseStage(t.Context(), platform, scheduler.NewManualClock(time.Now()), parts{store: st, free: true})
+	up, err := stage.Raise(t.Context(), platform, scheduler.NewManualClock(time.Now()), program.Parts{Store: st, Free: true})
 	must(err)
-	s := &scene{stage: stage}
-	raw, err := scenario.ReadFile("scenario/practice.toml")
+	s := &stage.Scene{Stage: up}
+	raw, err := stage.Scenario.ReadFile("scenario/practice.toml")
 	must(err)
-	pr, _ := setup.Practice(raw, s.words.Languages())
-	must(bringPractice(t.Context(), s.runner, pr, raw))
-	s.doctor, err = s.joinStaff(t.Context(), practice.Staff{ID: "sclinician", Label: canaryStaff,
-		Role: practice.Clinician}, userClinician)
+	pr, _ := setup.Practice(raw, s.Words.Languages())
+	must(program.BringPractice(t.Context(), s.Runner, pr, raw))
+	s.Doctor, err = s.JoinStaff(t.Context(), practice.Staff{ID: "sclinician", Label: canaryStaff,
+		Role: practice.Clinician}, stage.UserClinician)
 	must(err)
-	plan, err := scenario.ReadFile("scenario/one.toml")
+	plan, err := stage.Scenario.ReadFile("scenario/one.toml")
 	must(err)
-	pr, err = s.practice(t.Context())
+	pr, err = s.Practice(t.Context())
 	must(err)
-	e, faults := setup.Plan([]byte(strings.Replace(string(plan), "Wren-17", canaryLabel, 1)), &pr, s.runner.Today(pr.Zone))
+	e, faults := setup.Plan([]byte(strings.Replace(string(plan), "Wren-17", canaryLabel, 1)), &pr, s.Runner.Today(pr.Zone))
 	if setup.Refused(faults) {
 		t.Fatal(faults)
 	}
-	must(s.admit(t.Context(), &persona{user: userPatient, lang: "en"}, e))
-	s.stop(nil)
-	<-s.ended
-	return userPatient
+	must(s.Admit(t.Context(), &stage.Persona{User: stage.UserPatient, Lang: "en"}, e))
+	s.Halt()
+	return stage.UserPatient
 }
 
 // canaryTalk says the answer by every way there is.
@@ -522,15 +525,15 @@ func TestCanaryInErrorsAndPanics(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := build(t.Context(), parts{store: st, api: api, clock: scheduler.RealClock{}, log: logs.New(log)})
+	p, err := program.Build(t.Context(), program.Parts{Store: st, API: api, Clock: scheduler.RealClock{}, Log: logs.New(log)})
 	if err != nil {
 		t.Fatal(err)
 	}
-	odd := &panicky{Runner: p.in.Runner}
-	p.in.Runner = odd
+	odd := &panicky{Runner: p.Inbound.Runner}
+	p.Inbound.Runner = odd
 	ctx, cancel := context.WithCancel(t.Context())
 	over := make(chan error, 1)
-	go func() { over <- p.poll(ctx, nil) }()
+	go func() { over <- p.Poll(ctx, nil) }()
 	platform.AddUser(standin.User{ID: 9, Name: "Zebrafinch Stranger", Language: "en"})
 	if _, err := platform.Say(9, canaryAnswer); err != nil {
 		t.Fatal(err)
@@ -549,13 +552,20 @@ func TestCanaryInErrorsAndPanics(t *testing.T) {
 	platform.Say(9, canaryAnswer)
 	told(`"msg":"pass"`)
 	told(`"class":"not committed"`)
-	_, ready := asked(t, p.well())
-	w := httptest.NewRecorder()
-	p.metrics.Handler().ServeHTTP(w, httptest.NewRequest("GET", "/metrics", nil))
+	health, err := p.Handler("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	served := func(path string) string {
+		w := httptest.NewRecorder()
+		health.ServeHTTP(w, httptest.NewRequest("GET", path, nil))
+		return w.Body.String()
+	}
+	ready, counted := served("/readyz"), served("/metrics")
 	st.on.Store(false)
 	cancel()
 	<-over
-	for what, text := range map[string]string{"the log": log.String(), "/readyz": ready, "/metrics": w.Body.String()} {
+	for what, text := range map[string]string{"the log": log.String(), "/readyz": ready, "/metrics": counted} {
 		if found := tells(text); len(found) > 0 {
 			t.Errorf("%s tells %q:\n%s", what, found, text)
 		}

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
 	"duskdawn/flows/practice"
 	"duskdawn/locales"
@@ -70,7 +71,7 @@ func check(ctx context.Context, a app, args []string) error {
 			say(true, "store: there is no file yet at %s; the first start makes it", path)
 		}
 		say(false, "practice: none in the store; name its file in DUSKDAWN_PRACTICE and start serve once")
-	} else if st, err := openStore(ctx, set.Store, false); err != nil {
+	} else if st, err := program.OpenStore(ctx, set.Store, false); err != nil {
 		say(false, "store: %v", err)
 	} else {
 		defer st.Close()

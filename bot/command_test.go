@@ -14,6 +14,7 @@ import (
 	"strings"
 	"testing"
 
+	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
 	"duskdawn/bot/telegram"
@@ -83,17 +84,6 @@ func TestServeWithoutAPractice(t *testing.T) {
 	}
 	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG practice") || strings.Contains(out, "map[") {
 		t.Errorf("check: %s", out)
-	}
-}
-
-// check changes nothing: it makes no file where there is none.
-func TestCheckMakesNoFile(t *testing.T) {
-	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token)
-	if out, _ := h.run(1, "check"); !strings.Contains(out, "no file yet") {
-		t.Errorf("check: %s", out)
-	}
-	if left, err := os.ReadDir(h.dir); err != nil || len(left) > 0 {
-		t.Errorf("it left %v, %v", left, err)
 	}
 }
 
@@ -199,11 +189,11 @@ func TestEnrolAndExport(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := build(t.Context(), parts{store: st, clock: scheduler.RealClock{}})
+	g, err := program.Build(t.Context(), program.Parts{Store: st, Clock: scheduler.RealClock{}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	one, err := g.patient(t.Context(), chart.PatientID(id[1]))
+	one, err := g.Patient(t.Context(), chart.PatientID(id[1]))
 	if err != nil || one.Course.State != chart.Invited {
 		t.Errorf("the patient is %s, %v", one.Course.State, err)
 	}
@@ -230,22 +220,6 @@ func TestEnrolAndExport(t *testing.T) {
 	h.run(2, "export", "-patient", "x", "-format", "pdf")
 }
 
-func TestCheck(t *testing.T) {
-	h := newHost(t)
-	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG token") || !strings.Contains(out, "locales") ||
-		!strings.Contains(out, "zones") {
-		t.Errorf("check: %s", out)
-	}
-	corrupt := newHost(t)
-	if err := os.WriteFile(filepath.Join(corrupt.dir, "d.db"), bytes.Repeat([]byte("not a database "), 500),
-		0o600); err != nil {
-		t.Fatal(err)
-	}
-	if out, _ := corrupt.run(1, "check"); !strings.Contains(out, "WRONG store") {
-		t.Errorf("a corrupt file passes: %s", out)
-	}
-}
-
 func TestBackup(t *testing.T) {
 	h := newHost(t)
 	h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
@@ -263,16 +237,16 @@ func TestBackup(t *testing.T) {
 // Two programs must not serve from one file.
 func TestServeHoldsTheStoreAlone(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "d.db")
-	first, err := openStore(t.Context(), setup.Secret("sqlite:"+path), true)
+	first, err := program.OpenStore(t.Context(), setup.Secret("sqlite:"+path), true)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer first.Close()
-	if _, err := openStore(t.Context(), setup.Secret("sqlite:"+path), true); err == nil ||
+	if _, err := program.OpenStore(t.Context(), setup.Secret("sqlite:"+path), true); err == nil ||
 		!strings.Contains(err.Error(), "another program") {
 		t.Errorf("a second one got in: %v", err)
 	}
-	beside, err := openStore(t.Context(), setup.Secret("sqlite:"+path), false)
+	beside, err := program.OpenStore(t.Context(), setup.Secret("sqlite:"+path), false)
 	if err != nil {
 		t.Fatalf("a command beside it cannot work: %v", err)
 	}

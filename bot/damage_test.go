@@ -7,9 +7,13 @@ import (
 	"testing"
 	"time"
 
+	"duskdawn/bot/program"
+	"duskdawn/bot/stage"
+	"duskdawn/bot/talktest"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/redis"
+	"duskdawn/store/redistest"
 
 	client "github.com/redis/go-redis/v9"
 )
@@ -20,7 +24,7 @@ import (
 // when the record is repaired.
 func TestADamagedRecordHoldsUpNobodyElse(t *testing.T) {
 	t.Run("sqlite", func(t *testing.T) {
-		s, path := onFile(t)
+		s, path := talktest.OnFile(t)
 		write := func(ref store.Ref, body []byte) (was []byte) {
 			db, err := sql.Open("sqlite", "file:"+path)
 			if err == nil {
@@ -39,16 +43,13 @@ func TestADamagedRecordHoldsUpNobodyElse(t *testing.T) {
 		damageOne(t, s, write, func() {})
 	})
 	t.Run("redis", func(t *testing.T) {
-		address := redisServer(t)
+		address := redistest.Address(t)
 		st, err := redis.Open(t.Context(), address)
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := newScene(t.Context(), st, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer func() { s.close(); _ = s.store.Close() }()
+		s := talktest.PlayOn(t, st)
+		t.Cleanup(func() { s.Close(); _ = s.Store.Close() })
 		o, err := client.ParseURL(strings.Replace(address, "redis+unix://", "unix://", 1))
 		if err != nil {
 			t.Fatal(err)
@@ -67,15 +68,15 @@ func TestADamagedRecordHoldsUpNobodyElse(t *testing.T) {
 			return was
 		}
 		again := func() { // it remembers what it wrote last, and would repair the damage by that
-			s.close()
-			if err := s.store.Close(); err != nil {
+			s.Close()
+			if err := s.Store.Close(); err != nil {
 				t.Fatal(err)
 			}
 			st, err := redis.Open(t.Context(), address)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if s.stage, err = raiseStage(t.Context(), s.platform, s.hands, parts{store: st}); err != nil {
+			if s.Stage, err = stage.Raise(t.Context(), s.Platform, s.Hands, program.Parts{Store: st}); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -83,36 +84,36 @@ func TestADamagedRecordHoldsUpNobodyElse(t *testing.T) {
 	})
 }
 
-func damageOne(t *testing.T, s *scene, write func(store.Ref, []byte) []byte, restart func()) {
+func damageOne(t *testing.T, s *talktest.Scene, write func(store.Ref, []byte) []byte, restart func()) {
 	ctx := t.Context()
-	c, err := s.in.Chat(ctx, userPatient)
+	c, err := s.Inbound.Chat(ctx, stage.UserPatient)
 	if err != nil {
 		t.Fatal(err)
 	}
 	ref := scheduler.PatientRef(c.Patient)
 	whole := write(ref, []byte{0x10, 0xff})
 	restart()
-	n, other, desk := s.heard(userPatient), s.heard(heron), s.heard(userAssistant)
+	n, other, desk := s.Heard(stage.UserPatient), s.Heard(stage.Heron), s.Heard(stage.UserAssistant)
 
-	if err := s.say(ctx, userPatient, "my jaw is swollen"); err != nil {
+	if err := s.Say(ctx, stage.UserPatient, "my jaw is swollen"); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.say(ctx, heron, "today"); err != nil {
+	if err := s.Say(ctx, stage.Heron, "today"); err != nil {
 		t.Fatal(err)
 	}
-	if s.botSaid(heron, other) == "" {
+	if s.BotSaid(stage.Heron, other) == "" {
 		t.Error("somebody else has no answer")
 	}
-	if !strings.Contains(s.botSaid(userPatient, n), "911") {
-		t.Errorf("whoever wrote hears %q", s.botSaid(userPatient, n))
+	if !strings.Contains(s.BotSaid(stage.UserPatient, n), "911") {
+		t.Errorf("whoever wrote hears %q", s.BotSaid(stage.UserPatient, n))
 	}
-	told := s.botSaid(userAssistant, desk)
+	told := s.BotSaid(stage.UserAssistant, desk)
 	if strings.Count(told, "The record of Wren-17 cannot be read") != 1 ||
 		!strings.Contains(told, "A message of Wren-17") {
 		t.Errorf("staff hear %q", told)
 	}
 	shown := ""
-	if err := checkStore(ctx, s.store, func(ok bool, what string, v ...any) {
+	if err := checkStore(ctx, s.Store, func(ok bool, what string, v ...any) {
 		if !ok {
 			shown += fmt.Sprintf(what, v...) + "\n"
 		}
@@ -122,26 +123,26 @@ func damageOne(t *testing.T, s *scene, write func(store.Ref, []byte) []byte, res
 		t.Errorf("check shows %q, %v", shown, err)
 	}
 
-	n, other = s.heard(userPatient), s.heard(heron)
-	s.goes(t, s.clock.Now().Add(26*time.Hour)) // its timers fall due, as everybody's
-	if got := s.evenings(heron, other); got != 1 {
+	n, other = s.Heard(stage.UserPatient), s.Heard(stage.Heron)
+	s.Goes(t, s.Clock.Now().Add(26*time.Hour)) // its timers fall due, as everybody's
+	if got := s.Evenings(stage.Heron, other); got != 1 {
 		t.Errorf("somebody else was asked on %d evenings, not on one", got)
 	}
-	if got := s.botSaid(userPatient, n); got != "" {
+	if got := s.BotSaid(stage.UserPatient, n); got != "" {
 		t.Errorf("asked by a record that cannot be read: %q", got)
 	}
 
 	write(ref, whole)
 	restart()
-	n = s.heard(userPatient)
-	if err := s.say(ctx, userPatient, "today"); err != nil {
+	n = s.Heard(stage.UserPatient)
+	if err := s.Say(ctx, stage.UserPatient, "today"); err != nil {
 		t.Fatal(err)
 	}
-	if s.botSaid(userPatient, n) == "" {
+	if s.BotSaid(stage.UserPatient, n) == "" {
 		t.Error("repaired, and no answer")
 	}
-	s.goes(t, s.clock.Now().Add(26*time.Hour))
-	if got := s.evenings(userPatient, n); got == 0 {
+	s.Goes(t, s.Clock.Now().Add(26*time.Hour))
+	if got := s.Evenings(stage.UserPatient, n); got == 0 {
 		t.Error("repaired, and not asked")
 	}
 }

@@ -9,7 +9,10 @@ import (
 	"testing"
 	"time"
 
+	"duskdawn/bot/program"
+	"duskdawn/bot/stage"
 	"duskdawn/bot/standin"
+	"duskdawn/bot/talktest"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/sqlite"
@@ -31,19 +34,16 @@ func TestDrill(t *testing.T) {
 		return st
 	}
 	st := open()
-	s, err := newScene(t.Context(), st, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	const heron, garza = userPatient + 1, userPatient + 2
-	cast := personas()[1:]
+	s := talktest.PlayOn(t, st)
+	const heron, garza = stage.UserPatient + 1, stage.UserPatient + 2
+	cast := stage.Personas()[1:]
 	for i := range cast {
-		cast[i].user = heron + int64(i)
-		cast[i].label = s.people[3+i].Who
+		cast[i].User = heron + int64(i)
+		cast[i].Label = s.People[3+i].Who
 	}
 	to := func(at time.Time) {
 		t.Helper()
-		if err := s.move(t.Context(), at); err != nil {
+		if err := s.Move(t.Context(), at); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -52,9 +52,9 @@ func TestDrill(t *testing.T) {
 	// something urgent, when the line goes down.
 	evening := time.Date(2026, 3, 3, 2, 0, 0, 0, time.UTC) // 21:00 where the practice is
 	to(evening)
-	s.platform.Inject(standin.Fault{Kind: standin.ServerError, Method: "sendMessage", Times: -1})
+	s.Platform.Inject(standin.Fault{Kind: standin.ServerError, Method: "sendMessage", Times: -1})
 	for _, text := range []string{"No problem tonight", "my jaw is locked, I cannot open it"} {
-		if _, err := s.platform.Say(heron, text); err != nil {
+		if _, err := s.Platform.Say(heron, text); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -63,30 +63,29 @@ func TestDrill(t *testing.T) {
 		if err != nil || time.Now().After(end) {
 			t.Fatalf("nothing urgent waits when the copy is made: %v", err)
 		}
-		if !waits.IsZero() && s.platform.Quiet() {
+		if !waits.IsZero() && s.Platform.Quiet() {
 			break
 		}
 	}
 	if err := st.Backup(t.Context(), copy); err != nil {
 		t.Fatal(err)
 	}
-	s.platform.Mend()
+	s.Platform.Mend()
 
 	// Two days go by that the copy does not know; then the machine is lost.
-	if err := s.live(t.Context(), cast, evening.Add(47*time.Hour)); err != nil {
+	if err := s.Live(t.Context(), cast, evening.Add(47*time.Hour)); err != nil {
 		t.Fatal(err)
 	}
-	before, err := s.byChat(garza)
+	before, err := s.ByChat(garza)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.stop(nil) // the platform goes on
-	<-s.ended
+	s.Halt() // the platform goes on
 	if err := st.Close(); err != nil {
 		t.Fatal(err)
 	}
 
-	done, aside, err := putBack(t.Context(), path, copy, s.hands)
+	done, aside, err := putBack(t.Context(), path, copy, s.Hands)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -98,26 +97,26 @@ func TestDrill(t *testing.T) {
 	}
 	st = open()
 	t.Cleanup(func() { st.Close() })
-	if s.stage, err = raiseStage(t.Context(), s.platform, s.hands, parts{store: st}); err != nil {
+	if s.Stage, err = stage.Raise(t.Context(), s.Platform, s.Hands, program.Parts{Store: st}); err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(s.close)
-	everyone := []int64{userClinician, userAssistant, userPatient, heron, garza}
+	t.Cleanup(s.Close)
+	everyone := []int64{stage.UserClinician, stage.UserAssistant, stage.UserPatient, heron, garza}
 	heard := map[int64]int{}
 	mark := func() {
 		t.Helper()
-		s.hush(t)
+		s.Hush(t)
 		for _, user := range everyone {
-			heard[user] = s.heard(user)
+			heard[user] = s.Heard(user)
 		}
 	}
 	for _, user := range everyone {
-		heard[user] = len(s.platform.Messages(user))
+		heard[user] = len(s.Platform.Messages(user))
 	}
-	said := func(user int64) string { return s.botSaid(user, heard[user]) }
+	said := func(user int64) string { return s.BotSaid(user, heard[user]) }
 
 	// A night and a day without a release: nothing goes out.
-	to(s.hands.Now().Add(30 * time.Hour))
+	to(s.Hands.Now().Add(30 * time.Hour))
 	for _, user := range everyone {
 		if got := said(user); got != "" {
 			t.Errorf("before the release %d hears %q", user, got)
@@ -127,7 +126,7 @@ func TestDrill(t *testing.T) {
 	// Who writes is answered; the answer names no setting.
 	mark()
 	for user, want := range map[int64]string{heron: "Change nothing", garza: "No cambie nada"} {
-		if err := s.say(t.Context(), user, "today"); err != nil {
+		if err := s.Say(t.Context(), user, "today"); err != nil {
 			t.Fatal(err)
 		}
 		got := said(user)
@@ -136,33 +135,33 @@ func TestDrill(t *testing.T) {
 			t.Errorf("in the freeze %d hears %q", user, got)
 		}
 	}
-	if got := said(userClinician); got != "" {
+	if got := said(stage.UserClinician); got != "" {
 		t.Errorf("the clinician hears %q", got)
 	}
-	got := s.hears(t, userClinician, "queue")
+	got := s.Hears(t, stage.UserClinician, "queue")
 	t.Logf("the clinician's queue is\n%s", got)
 	if !strings.Contains(got, "restored copy") || !strings.Contains(got, "Mon 2 Mar") ||
 		!strings.Contains(got, "Heron-04") {
 		t.Errorf("the queue says %q", got)
 	}
 	mark()
-	if err := s.say(t.Context(), garza, "no puedo respirar"); err != nil {
+	if err := s.Say(t.Context(), garza, "no puedo respirar"); err != nil {
 		t.Fatal(err)
 	}
 	if got := said(garza); !strings.Contains(got, "911") {
 		t.Errorf("in an emergency the patient hears %q", got)
 	}
-	if got := said(userClinician); !strings.Contains(got, cast[1].label) {
+	if got := said(stage.UserClinician); !strings.Contains(got, cast[1].Label) {
 		t.Errorf("in an emergency the clinician hears %q", got)
 	}
 
 	// The owner releases.
 	mark()
-	asked, err := s.runner.Release(t.Context())
+	asked, err := s.Runner.Release(t.Context())
 	if err != nil || asked != 3 {
 		t.Fatalf("%d asked, %v", asked, err)
 	}
-	s.hush(t)
+	s.Hush(t)
 	for user, want := range map[int64]string{heron: "We had a fault", garza: "Tuvimos un fallo"} {
 		got := said(user)
 		t.Logf("after the release %d hears\n%s", user, got)
@@ -170,23 +169,23 @@ func TestDrill(t *testing.T) {
 			t.Errorf("after the release %d hears %q", user, got)
 		}
 	}
-	got = said(userClinician)
+	got = said(stage.UserClinician)
 	t.Logf("after the release the clinician hears\n%s", got)
 	if !strings.Contains(got, "Mon 2 Mar, 21:0") || !strings.Contains(got, "is lost") {
 		t.Errorf("after the release the clinician hears %q", got)
 	}
-	to(s.hands.Now().Add(20 * time.Minute)) // what was open in the copy rings again
-	if got := said(userClinician); !strings.Contains(got, "Heron-04") {
+	to(s.Hands.Now().Add(20 * time.Minute)) // what was open in the copy rings again
+	if got := said(stage.UserClinician); !strings.Contains(got, "Heron-04") {
 		t.Errorf("the copy's red flag does not ring again: %q", got)
 	}
 
 	// The patient says where it stands, on both sides.
 	for _, text := range []string{fmt.Sprintf("Posición %d", before.Course.Left), fmt.Sprint(before.Course.Right)} {
-		s.hands.Set(s.hands.Now().Add(10 * time.Second)) // read, and typed
-		got := s.hears(t, garza, text)
+		s.Hands.Set(s.Hands.Now().Add(10 * time.Second)) // read, and typed
+		got := s.Hears(t, garza, text)
 		t.Logf("%s: the patient hears\n%s", text, got)
 	}
-	p, err := s.byChat(garza)
+	p, err := s.ByChat(garza)
 	if err != nil || p.Epoch != 1 || p.Course.InDoubt || p.Course.Left != before.Course.Left {
 		t.Errorf("epoch %d, in doubt %v, at %d of %d, %v", p.Epoch, p.Course.InDoubt, p.Course.Left, before.Course.Left, err)
 	}
@@ -208,10 +207,10 @@ func TestDrill(t *testing.T) {
 		t.Error(err)
 	}
 	mark()
-	if _, err := s.runner.Release(t.Context()); err != nil {
+	if _, err := s.Runner.Release(t.Context()); err != nil {
 		t.Error(err)
 	}
-	s.hush(t)
+	s.Hush(t)
 	for _, user := range everyone {
 		if got := said(user); got != "" {
 			t.Errorf("after a second release %d hears %q", user, got)

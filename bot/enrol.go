@@ -2,18 +2,15 @@ package main
 
 import (
 	"context"
-	"crypto/rand"
 	"errors"
 	"fmt"
 	"os"
 
+	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
-	"duskdawn/flows"
-	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/practice"
 	"duskdawn/locales"
-	"duskdawn/scheduler"
 )
 
 // enrolPatient enrols a patient from a plan file, signed by a clinician of the practice.
@@ -37,14 +34,14 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
-	defer t.store.Close()
-	pr, err := t.runner.Practice(ctx)
+	defer t.Store.Close()
+	pr, err := t.Runner.Practice(ctx)
 	if err != nil {
 		return err
 	}
-	today := t.runner.Today(pr.Zone)
+	today := t.Runner.Today(pr.Zone)
 	e, faults := setup.Plan(raw, &pr, today)
-	if err := a.faults(t.words, "plan", faults); err != nil {
+	if err := a.faults(t.Words, "plan", faults); err != nil {
 		return err
 	}
 	s, ok := pr.ByID(*by)
@@ -52,7 +49,7 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 		return errors.New("-clinician is not the id of a clinician of this practice; 'staff list' shows the ids")
 	}
 	for _, l := range enrol.Summarise(e).Say(&e) {
-		fmt.Fprintln(a.out, t.words.Line(locales.Source, l))
+		fmt.Fprintln(a.out, t.Words.Line(locales.Source, l))
 	}
 	if end := e.Plan.Ends; end != 0 && today > end {
 		fmt.Fprintf(a.err, "plan: its last night was %s: nothing goes forward; another 'fitted' or 'ends' would help\n", end)
@@ -61,7 +58,7 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 		fmt.Fprintln(a.out, "Nothing is kept. Read it with the clinician, then run it again with -sign -clinician ID.")
 		return nil
 	}
-	id, code, err := enrolOne(ctx, t.runner, s, e)
+	id, code, err := program.Enrol(ctx, t.Runner, s, e)
 	if err != nil {
 		return err
 	}
@@ -73,23 +70,4 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 	}
 	fmt.Fprintf(a.out, "code     %s\nBoth work once, for 15 minutes. Nothing starts until the patient has agreed and staff have confirmed the person.\n", code)
 	return nil
-}
-
-// enrolOne commits one signed enrolment.
-func enrolOne(ctx context.Context, r *scheduler.Runner, by practice.Staff, e chart.Enrolment) (chart.PatientID, string,
-	error) {
-	var idSeed, codeSeed [16]byte
-	rand.Read(idSeed[:])
-	rand.Read(codeSeed[:])
-	id := flows.NewPatientID(idSeed)
-	code := flows.NewCode(string(id[:2]), codeSeed)
-	actor := flows.Actor{ID: by.ID, Name: by.Label, Chat: by.Chat, Role: by.Role}
-	if taken, err := r.LabelTaken(ctx, id, e.Label); err != nil {
-		return "", "", err
-	} else if taken {
-		return "", "", fmt.Errorf("another patient goes by the label %q", e.Label)
-	}
-	err := r.Handle(ctx, scheduler.PatientRef(id), "enrol/"+string(id), flows.Enrol{Enrolment: e, Actor: actor, Code: code,
-		Chat: by.Chat})
-	return id, code, err
 }

@@ -11,7 +11,6 @@ import (
 	"duskdawn/bot/record"
 	"duskdawn/flows/chart"
 	"duskdawn/locales"
-	"duskdawn/scheduler"
 )
 
 // export writes a patient's diary, course or outcomes.
@@ -29,22 +28,20 @@ Patient, staff and chats are pseudonyms in it; what was typed is left out, answe
 		fmt.Fprintln(a.err, "export: -patient is needed, and -format is csv, json, course or outcomes")
 		return errUsage
 	}
-	words, err := a.wordsIn(*lang)
-	if err != nil {
+	if _, err := a.wordsIn(*lang); err != nil {
 		return err
 	}
 	t, err := a.open(ctx)
 	if err != nil {
 		return err
 	}
-	defer t.store.Close()
+	defer t.Store.Close()
 	one, err := t.findPatient(ctx, *who)
 	if err != nil {
 		return err
 	}
-	p := &program{store: t.store, clock: scheduler.RealClock{}, words: words}
 	if *to == "" {
-		return p.export(ctx, one.ID, *format, *lang, a.out)
+		return t.export(ctx, one.ID, *format, *lang, a.out)
 	}
 	if err := os.MkdirAll(*to, 0o700); err != nil {
 		return fmt.Errorf("making the folder: %w", err)
@@ -52,7 +49,7 @@ Patient, staff and chats are pseudonyms in it; what was typed is left out, answe
 	for _, x := range [...]struct{ name, format string }{{"diary.csv", "csv"}, {"diary.json", "json"},
 		{"course.jsonl", "course"}, {"outcomes.txt", "outcomes"}} {
 		path := filepath.Join(*to, x.name)
-		if err := p.exportFile(ctx, one.ID, x.format, *lang, path); err != nil {
+		if err := t.exportFile(ctx, one.ID, x.format, *lang, path); err != nil {
 			return err
 		}
 		fmt.Fprintln(a.out, path)
@@ -61,15 +58,15 @@ Patient, staff and chats are pseudonyms in it; what was typed is left out, answe
 }
 
 // export writes one form of a patient's record.
-func (p *program) export(ctx context.Context, id chart.PatientID, format, lang string, w io.Writer) error {
+func (t *tool) export(ctx context.Context, id chart.PatientID, format, lang string, w io.Writer) error {
 	if format == "course" {
-		happened, err := p.course(ctx, id)
+		happened, err := t.Course(ctx, id)
 		if err != nil {
 			return err
 		}
 		return record.WriteCourse(w, id, happened)
 	}
-	r, err := p.record(ctx, id)
+	r, err := t.Record(ctx, id)
 	if err != nil {
 		return err
 	}
@@ -77,19 +74,19 @@ func (p *program) export(ctx context.Context, id chart.PatientID, format, lang s
 	case "json":
 		return r.JSON(w)
 	case "outcomes":
-		return r.Outcomes(w, p.words, lang)
+		return r.Outcomes(w, t.Words, lang)
 	}
 	return r.CSV(w)
 }
 
 // exportFile writes a new file that its owner alone may read; what could not be
 // written whole is taken away again.
-func (p *program) exportFile(ctx context.Context, id chart.PatientID, format, lang, path string) error {
+func (t *tool) exportFile(ctx context.Context, id chart.PatientID, format, lang, path string) error {
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return fmt.Errorf("writing: %w", err)
 	}
-	if err := errors.Join(p.export(ctx, id, format, lang, file), file.Sync(), file.Close()); err != nil {
+	if err := errors.Join(t.export(ctx, id, format, lang, file), file.Sync(), file.Close()); err != nil {
 		os.Remove(path) // what is left of it is of no use
 		return err
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"duskdawn/bot/talktest"
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/locales"
@@ -21,14 +22,14 @@ func TestExportedCourse(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w := newWhole(t, st)
-	loadTalk(t, filepath.Join(talksDir, "soreness.txt")).play(t, w, locales.KeyLang, false)
+	w := talktest.NewWhole(t, st)
+	talktest.LoadOne(t, filepath.Join(talktest.TalksDir, "soreness.txt")).Play(t, w, locales.KeyLang, false)
 	var p flows.Patient
 	for s, err := range st.List(t.Context(), store.Query{}) {
-		w.must(err)
-		p = w.patient(chart.PatientID(s.Ref.ID))
+		w.Must(err)
+		p = w.Patient(chart.PatientID(s.Ref.ID))
 	}
-	w.close()
+	w.Close()
 	if p.Course.Advices < 10 {
 		t.Fatalf("only %d advices", p.Course.Advices)
 	}
@@ -65,12 +66,12 @@ func TestExportedCourse(t *testing.T) {
 		t.Error("a course is not known by how it begins")
 	}
 	plan := filepath.Join(h.dir, "plan.toml")
-	write(t, plan, talkFile(t, "plan.toml", map[string]string{"fitted": p.Plan.Fitted.String()}))
+	write(t, plan, talktest.File(t, "plan.toml", map[string]string{"fitted": p.Plan.Fitted.String()}))
 	if same, _ := h.run(0, "replay", "-course", course, "-plan", plan, "-format", "json"); same != fromCourse {
 		t.Error("the plan that was signed gives something else")
 	}
 	slow := filepath.Join(h.dir, "slow.toml")
-	write(t, slow, talkFile(t, "plan.toml", map[string]string{"settle": "14", "interval": "5"}))
+	write(t, slow, talktest.File(t, "plan.toml", map[string]string{"settle": "14", "interval": "5"}))
 	if other, _ := h.run(0, "replay", "-course", course, "-plan", slow, "-format", "json"); other == fromCourse ||
 		strings.Contains(strings.SplitN(other, "\n", 9)[7], "forward") {
 		t.Error("slower limits give the same")

@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"duskdawn/bot/rehearsal"
+	"duskdawn/bot/stage"
+	"duskdawn/bot/talktest"
 	"duskdawn/flows/message"
 
 	"github.com/chromedp/chromedp"
@@ -26,8 +28,8 @@ func TestRehearsalInABrowser(t *testing.T) {
 		}
 		t.Skip("chromium is not on PATH: the page is not tested")
 	}
-	s := play(t)
-	srv := httptest.NewServer(rehearsal.New(s.platform, course{s}))
+	s := talktest.Play(t)
+	srv := httptest.NewServer(rehearsal.New(s.Platform, course{s.Scene}))
 	defer srv.Close()
 	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir())}
 	for _, f := range strings.Fields("headless no-sandbox disable-gpu disable-quic no-first-run disable-background-networking disable-component-update disable-sync disable-dev-shm-usage") {
@@ -50,7 +52,7 @@ func TestRehearsalInABrowser(t *testing.T) {
 		})
 	}
 	click := func(sel string) chromedp.Action[chromedp.Void] { return chromedp.Click(chromedp.CSS(sel)) }
-	evening := s.words.Line("en", message.Say("prompt.evening"))
+	evening := s.Words.Line("en", message.Say("prompt.evening"))
 	run := func(what string, steps ...chromedp.Action[chromedp.Void]) {
 		t.Helper()
 		if err := chromedp.Do(ctx, steps...); err != nil {
@@ -58,9 +60,9 @@ func TestRehearsalInABrowser(t *testing.T) {
 		}
 	}
 	run("open", chromedp.Navigate(srv.URL), saw("Wren-17"))
-	run("choose the patient", click(fmt.Sprintf(`nav button[data-chat="%d"]`, userPatient)), saw("All set"))
+	run("choose the patient", click(fmt.Sprintf(`nav button[data-chat="%d"]`, stage.UserPatient)), saw("All set"))
 	for range 12 { // other people's timers come in between
-		if strings.Contains(s.botSaid(userPatient, 0), evening) {
+		if strings.Contains(s.BotSaid(stage.UserPatient, 0), evening) {
 			break
 		}
 		run("to the next prompt", click(`#moves button[data-to=next]`), saw("Wren-17"))

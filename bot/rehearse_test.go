@@ -11,10 +11,12 @@ import (
 	"time"
 
 	"duskdawn/bot/rehearsal"
+	"duskdawn/bot/stage"
+	"duskdawn/bot/talktest"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
-	"duskdawn/store/memory"
 	"duskdawn/store/redis"
+	"duskdawn/store/redistest"
 )
 
 // visitor plays on the rehearsal's JSON interface, as the page does.
@@ -34,16 +36,13 @@ type visitMessage struct {
 }
 
 // visit opens the rehearsal with its invented people.
-func visit(t *testing.T) (*visitor, *scene) {
+func visit(t *testing.T) (*visitor, *talktest.Scene) {
 	t.Helper()
-	s, err := newScene(t.Context(), memory.New(), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	srv := httptest.NewServer(rehearsal.New(s.platform, course{s}))
-	t.Cleanup(func() { srv.Close(); s.close() })
+	s := talktest.Play(t)
+	srv := httptest.NewServer(rehearsal.New(s.Platform, course{s.Scene}))
+	t.Cleanup(func() { srv.Close(); s.Close() })
 	v := &visitor{t: t, url: srv.URL, read: map[int64]int64{}, last: map[int64][]visitMessage{}}
-	for _, c := range s.people {
+	for _, c := range s.People {
 		v.news(c.ID)
 	}
 	return v, s
@@ -147,24 +146,24 @@ func TestAWeekOfRehearsal(t *testing.T) {
 	if len(state.Chats) < 5 || !state.Next.After(state.Now) {
 		t.Fatalf("state %+v", state)
 	}
-	cast := personas()
+	cast := stage.Personas()
 	for i := range cast {
-		cast[i].user = userPatient + int64(i)
-		cast[i].label = "x"
-		if cast[i].snore == nil {
-			cast[i].snore = func(int) int { return 8 }
+		cast[i].User = stage.UserPatient + int64(i)
+		cast[i].Label = "x"
+		if cast[i].Snore == nil {
+			cast[i].Snore = func(int) int { return 8 }
 		}
 	}
 	// Seven nights, over the day when the clocks go forward in New York (2026-03-08).
-	if err := s.live(t.Context(), cast, sceneNow.AddDate(0, 0, 7)); err != nil {
+	if err := s.Live(t.Context(), cast, stage.Opens.AddDate(0, 0, 7)); err != nil {
 		t.Fatal(err)
 	}
 	for _, who := range cast {
-		p, err := s.byChat(who.user)
+		p, err := s.ByChat(who.User)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, err := s.record(t.Context(), p.ID)
+		r, err := s.Record(t.Context(), p.ID)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -182,8 +181,8 @@ func TestAWeekOfRehearsal(t *testing.T) {
 			t.Errorf("%s: %d of the last 7 nights are whole", p.Label, known)
 		}
 		prompts := 0
-		for _, m := range s.platform.Messages(who.user) {
-			if m.Bot && m.At.After(sceneNow) && strings.Contains(m.Text, s.words.Line(who.lang, message.Say("prompt.evening"))) {
+		for _, m := range s.Platform.Messages(who.User) {
+			if m.Bot && m.At.After(stage.Opens) && strings.Contains(m.Text, s.Words.Line(who.Lang, message.Say("prompt.evening"))) {
 				prompts++
 			}
 		}
@@ -191,35 +190,35 @@ func TestAWeekOfRehearsal(t *testing.T) {
 			t.Errorf("%s: %d evening prompts in 7 nights, want %d", p.Label, prompts, want)
 		}
 	}
-	if p, _ := s.byChat(userPatient + 1); p.Course.State != chart.Stepping || p.Course.Left < 4 {
+	if p, _ := s.ByChat(stage.UserPatient + 1); p.Course.State != chart.Stepping || p.Course.Left < 4 {
 		t.Errorf("the patient in the middle is %s at %d", p.Course.State, p.Course.Left)
 	}
-	if p, _ := s.byChat(userPatient + 2); p.Course.State != chart.Holding {
+	if p, _ := s.ByChat(stage.UserPatient + 2); p.Course.State != chart.Holding {
 		t.Errorf("the patient whose snoring settled is %s", p.Course.State)
 	}
 
 	v.call("POST", "/rehearsal/clock", map[string]string{"by": "10m"}, 200)
 
 	// A red flag, as the patient; then staff.
-	for _, c := range s.people {
+	for _, c := range s.People {
 		v.news(c.ID)
 	}
-	if got := v.say(userPatient, "My jaw is locked and I cannot open my mouth"); !strings.Contains(got, "dentist") {
+	if got := v.say(stage.UserPatient, "My jaw is locked and I cannot open my mouth"); !strings.Contains(got, "dentist") {
 		t.Errorf("a locked jaw is answered %q", got)
 	}
-	if got := botSaid(v.news(userAssistant)); !strings.Contains(got, "Wren-17") {
+	if got := botSaid(v.news(stage.UserAssistant)); !strings.Contains(got, "Wren-17") {
 		t.Errorf("the assistant hears %q", got)
 	}
-	if got := v.tap(userAssistant, "I take it"); got == "" {
+	if got := v.tap(stage.UserAssistant, "I take it"); got == "" {
 		t.Error("taking it is not answered")
 	}
-	p, err := s.byChat(userPatient)
+	p, err := s.ByChat(stage.UserPatient)
 	if err != nil || p.Course.State != chart.Stopped || len(p.Escalations) == 0 || p.Escalations[0].AckBy == "" {
 		t.Errorf("the patient is %s with %+v, %v", p.Course.State, p.Escalations, err)
 	}
 
 	// Bad input gets a clear answer and changes nothing.
-	before := s.hands.Now()
+	before := s.Hands.Now()
 	for path, body := range map[string]any{
 		"/rehearsal/clock":         map[string]string{"by": "yesterday"},
 		"/rehearsal/chats/9/say":   map[string]string{"text": "x"},
@@ -237,7 +236,7 @@ func TestAWeekOfRehearsal(t *testing.T) {
 			t.Errorf("%s %v: %d", path, body, code)
 		}
 	}
-	if !s.hands.Now().Equal(before) {
+	if !s.Hands.Now().Equal(before) {
 		t.Error("the clock moved")
 	}
 }
@@ -245,14 +244,10 @@ func TestAWeekOfRehearsal(t *testing.T) {
 // The three weeks are lived on Redis too, by a clock that is moved and with the
 // flood limit on.
 func TestARehearsalOnRedis(t *testing.T) {
-	st, err := redis.Open(t.Context(), redisServer(t))
+	st, err := redis.Open(t.Context(), redistest.Address(t))
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = st.Close() })
-	s, err := newScene(t.Context(), st, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.close()
+	talktest.PlayOn(t, st).Close()
 }

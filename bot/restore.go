@@ -8,6 +8,7 @@ import (
 	"io"
 	"strings"
 
+	"duskdawn/bot/program"
 	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
@@ -64,11 +65,11 @@ func restore(ctx context.Context, a app, args []string) error {
 func putBack(ctx context.Context, path, from string, clock scheduler.Clock) (done scheduler.Restored, aside string,
 	err error) {
 	aside, err = sqlite.PutBack(ctx, path, from, func(st *sqlite.Store) error {
-		p, err := build(ctx, parts{store: st, clock: clock})
+		p, err := program.Build(ctx, program.Parts{Store: st, Clock: clock})
 		if err != nil {
 			return err
 		}
-		done, err = p.runner.Restore(ctx)
+		done, err = p.Runner.Restore(ctx)
 		return err
 	})
 	return done, aside, err
@@ -81,19 +82,19 @@ func declareRestored(ctx context.Context, a app) error {
 	if err != nil {
 		return err
 	}
-	defer t.store.Close()
+	defer t.Store.Close()
 	who := rand.Text()
-	for _, name := range []string{leaseName, calledName} {
-		ok, err := t.store.Lead(ctx, name, who, leaseFor)
+	for _, name := range []string{program.PollLease, program.CalledLease} {
+		ok, err := t.Store.Lead(ctx, name, who, program.LeaseFor)
 		if err != nil {
 			return err
 		}
 		if !ok {
 			return errors.New("a program serves from this store, or did a moment ago: stop all of them first; nothing was changed")
 		}
-		defer t.store.Lead(context.WithoutCancel(ctx), name, who, 0)
+		defer t.Store.Lead(context.WithoutCancel(ctx), name, who, 0)
 	}
-	done, err := t.runner.Restore(ctx)
+	done, err := t.Runner.Restore(ctx)
 	if err != nil {
 		return fmt.Errorf("interrupted; run it again: %w", err)
 	}
@@ -120,8 +121,8 @@ func release(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
-	defer t.store.Close()
-	pr, err := t.runner.Practice(ctx)
+	defer t.Store.Close()
+	pr, err := t.Runner.Practice(ctx)
 	if err != nil {
 		return err
 	}
@@ -135,7 +136,7 @@ func release(ctx context.Context, a app, args []string) error {
 	if !*sure {
 		return t.sayFrozen(ctx, a.out, &pr)
 	}
-	asked, err := t.runner.Release(ctx)
+	asked, err := t.Runner.Release(ctx)
 	if err != nil {
 		return fmt.Errorf("interrupted; run it again: %w", err)
 	}
@@ -146,7 +147,7 @@ func release(ctx context.Context, a app, args []string) error {
 // sayFrozen shows what the release would end.
 func (t *tool) sayFrozen(ctx context.Context, w io.Writer, pr *practice.Practice) error {
 	patients, open := 0, 0
-	for s, err := range t.store.List(ctx, store.Query{}) {
+	for s, err := range t.Store.List(ctx, store.Query{}) {
 		if err != nil {
 			return err
 		}

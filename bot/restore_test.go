@@ -15,11 +15,13 @@ import (
 	"testing"
 	"time"
 
+	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
 	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
+	"duskdawn/store/redistest"
 	"duskdawn/store/sqlite"
 )
 
@@ -226,7 +228,7 @@ func TestBackupAndRestoreOfARunningProgram(t *testing.T) {
 // while nothing serves.
 func TestRestoreIsDeclaredOnRedis(t *testing.T) {
 	h := newHost(t)
-	h.env[0] = "DUSKDAWN_STORE=" + redisServer(t)
+	h.env[0] = "DUSKDAWN_STORE=" + redistest.Address(t)
 	h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
 	if _, errs := h.run(1, "restore", "-from", "copy.rdb"); !strings.Contains(errs, "-declare") {
 		t.Errorf("restore says %s", errs)
@@ -234,12 +236,12 @@ func TestRestoreIsDeclaredOnRedis(t *testing.T) {
 	if _, errs := h.run(1, "release"); !strings.Contains(errs, "never restored") {
 		t.Errorf("release says %s", errs)
 	}
-	st, err := openStore(t.Context(), setup.Secret(strings.TrimPrefix(h.env[0], "DUSKDAWN_STORE=")), false)
+	st, err := program.OpenStore(t.Context(), setup.Secret(strings.TrimPrefix(h.env[0], "DUSKDAWN_STORE=")), false)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer st.Close()
-	for _, name := range []string{leaseName, calledName} {
+	for _, name := range []string{program.PollLease, program.CalledLease} {
 		if ok, err := st.Lead(t.Context(), name, "another", time.Minute); err != nil || !ok {
 			t.Fatal(ok, err)
 		}

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"duskdawn/bot/siege"
 	"duskdawn/bot/standin"
 )
 
@@ -139,18 +140,9 @@ func TestServeWithARefusedToken(t *testing.T) {
 	}
 }
 
-// proxy stands for the front that ends TLS before the program.
-type proxy struct{}
-
-func (proxy) RoundTrip(r *http.Request) (*http.Response, error) {
-	r = r.Clone(r.Context())
-	r.URL.Scheme = "http"
-	return http.DefaultTransport.RoundTrip(r)
-}
-
 // The webhook takes updates with the right secret alone.
 func TestServeByWebhook(t *testing.T) {
-	platform := standin.New(standin.Options{Webhook: proxy{}})
+	platform := standin.New(standin.Options{Webhook: siege.Proxy{}})
 	defer platform.Close()
 	srv := httptest.NewServer(platform)
 	defer srv.Close()

@@ -2,16 +2,14 @@ package main
 
 import (
 	"context"
-	"crypto/sha256"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 
+	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
-	"duskdawn/bot/telegram"
 	"duskdawn/flows"
-	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -39,11 +37,10 @@ func (a app) faults(words *locales.Words, of string, faults []setup.Fault) error
 	return nil
 }
 
-// tool is a store, its runner and the words, for the commands of the host.
+// tool is a program that does not run, for the commands of the host: its store,
+// its runner and the words.
 type tool struct {
-	store    store.Store
-	runner   *scheduler.Runner
-	words    *locales.Words
+	*program.Program
 	settings setup.Settings
 }
 
@@ -57,16 +54,16 @@ func (a app) open(ctx context.Context) (*tool, error) {
 	if err != nil {
 		return nil, err
 	}
-	st, err := openStore(ctx, set.Store, false)
+	st, err := program.OpenStore(ctx, set.Store, false)
 	if err != nil {
 		return nil, err
 	}
-	p, err := build(ctx, parts{store: st, clock: scheduler.RealClock{}})
+	p, err := program.Build(ctx, program.Parts{Store: st, Clock: scheduler.RealClock{}})
 	if err != nil {
 		st.Close()
 		return nil, err
 	}
-	return &tool{st, p.runner, words, set}, nil
+	return &tool{p, set}, nil
 }
 
 // loadPractice brings the practice's file into the store, where it differs
@@ -84,46 +81,15 @@ func (a app) loadPractice(ctx context.Context, r *scheduler.Runner, words *local
 		return err
 	}
 	for i := range pr.Cards {
-		pr.Cards[i].File = cardFile(filepath.Dir(path), pr.Cards[i])
+		pr.Cards[i].File = program.CardFile(filepath.Dir(path), pr.Cards[i])
 	}
-	return bringPractice(ctx, r, pr, raw)
-}
-
-// cardFile says of a how-to card's picture what it is and where: a file beside
-// the practice's own, or else one that the platform knows by an id.
-func cardFile(dir string, c practice.Card) string {
-	if c.File == "" {
-		return ""
-	}
-	kind := string(telegram.Photo)
-	if c.Video {
-		kind = string(telegram.Video)
-	}
-	path := c.File
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(dir, path)
-	}
-	if st, err := os.Stat(path); err == nil && st.Mode().IsRegular() {
-		return kind + ":file:" + path
-	}
-	return kind + ":id:" + c.File
-}
-
-// bringPractice is one event per content of the file: the same file twice changes nothing.
-func bringPractice(ctx context.Context, r *scheduler.Runner, pr practice.Practice, raw []byte) error {
-	now, err := r.Practice(ctx)
-	if err != nil {
-		return err
-	}
-	event := fmt.Sprintf("settings/%d/%x", now.Rev, sha256.Sum256(raw))
-	return r.Handle(ctx, scheduler.PracticeRef(), event, flows.Settings{Practice: pr, Off: r.OffDuty(pr),
-		Actor: flows.Actor{ID: practice.OwnerID, Role: practice.Owner}})
+	return program.BringPractice(ctx, r, pr, raw)
 }
 
 // findPatient finds a patient by id or by the practice's own label.
 func (t *tool) findPatient(ctx context.Context, name string) (flows.Patient, error) {
 	read := func(ref store.Ref) (flows.Patient, error) {
-		g, err := t.store.Get(ctx, ref)
+		g, err := t.Store.Get(ctx, ref)
 		if err != nil {
 			return flows.Patient{}, err
 		}
@@ -133,7 +99,7 @@ func (t *tool) findPatient(ctx context.Context, name string) (flows.Patient, err
 	if err == nil || !errors.Is(err, store.ErrNotFound) {
 		return p, err
 	}
-	for s, err := range t.runner.Labelled(ctx, name) {
+	for s, err := range t.Runner.Labelled(ctx, name) {
 		if err != nil {
 			return flows.Patient{}, err
 		}

@@ -7,13 +7,11 @@ import (
 	"strings"
 	"time"
 
+	"duskdawn/bot/program"
 	"duskdawn/flows"
 	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 )
-
-// codeLife is how long a printed code may be used.
-const codeLife = 15 * time.Minute
 
 // staff adds, lists and removes the people of the practice. It is the owner's,
 // on the host alone.
@@ -42,8 +40,8 @@ func staff(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
-	defer t.store.Close()
-	if err := a.loadPractice(ctx, t.runner, t.words, t.settings.Practice); err != nil {
+	defer t.Store.Close()
+	if err := a.loadPractice(ctx, t.Runner, t.Words, t.settings.Practice); err != nil {
 		return err
 	}
 	switch args[0] {
@@ -53,8 +51,8 @@ func staff(ctx context.Context, a app, args []string) error {
 			fmt.Fprintln(a.err, "staff add: -label is needed, and -role is clinician or assistant")
 			return errUsage
 		}
-		if *lang != "" && !t.words.Has(*lang) {
-			return fmt.Errorf("there are no words in %q; there are %v", *lang, t.words.Languages())
+		if *lang != "" && !t.Words.Has(*lang) {
+			return fmt.Errorf("there are no words in %q; there are %v", *lang, t.Words.Languages())
 		}
 		return t.invite(ctx, a, flows.StaffAdd, practice.Staff{ID: newStaffID(), Label: *label, Role: r, Lang: *lang})
 	case "code", "remove":
@@ -62,7 +60,7 @@ func staff(ctx context.Context, a app, args []string) error {
 			fmt.Fprintf(a.err, "staff %s: -id is needed; list shows the ids\n", args[0])
 			return errUsage
 		}
-		pr, err := t.runner.Practice(ctx)
+		pr, err := t.Runner.Practice(ctx)
 		if err != nil {
 			return err
 		}
@@ -96,12 +94,12 @@ func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s practice.S
 		head, start = flows.GroupHead, "startgroup"
 	}
 	code := flows.NewCode(head, seed)
-	err := t.change(ctx, flows.StaffChange{Op: op, Staff: s, Code: practice.Code{Hash: t.runner.StaffKey(code),
-		Staff: s.ID, Ends: time.Now().Add(codeLife).Unix()}})
+	err := t.change(ctx, flows.StaffChange{Op: op, Staff: s, Code: practice.Code{Hash: t.Runner.StaffKey(code),
+		Staff: s.ID, Ends: time.Now().Add(program.CodeLife).Unix()}})
 	if err != nil {
 		return err
 	}
-	pr, err := t.runner.Practice(ctx)
+	pr, err := t.Runner.Practice(ctx)
 	if err != nil {
 		return err
 	}
@@ -113,16 +111,16 @@ func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s practice.S
 	} else {
 		fmt.Fprintln(a.out, "link  known once serve has run: open the bot and type the code")
 	}
-	fmt.Fprintf(a.out, "code  %s\nBoth work once, until %s.\n", code, time.Now().Add(codeLife).Format("15:04"))
+	fmt.Fprintf(a.out, "code  %s\nBoth work once, until %s.\n", code, time.Now().Add(program.CodeLife).Format("15:04"))
 	return nil
 }
 
 func (t *tool) change(ctx context.Context, c flows.StaffChange) error {
-	return t.runner.Handle(ctx, scheduler.PracticeRef(), "staff/"+rand.Text(), c)
+	return t.Runner.Handle(ctx, scheduler.PracticeRef(), "staff/"+rand.Text(), c)
 }
 
 func (t *tool) list(ctx context.Context, a app) error {
-	pr, err := t.runner.Practice(ctx)
+	pr, err := t.Runner.Practice(ctx)
 	if err != nil {
 		return err
 	}

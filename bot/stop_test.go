@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
 	"duskdawn/bot/standin"
 	"duskdawn/scheduler"
@@ -41,7 +42,7 @@ func TestServeFinishesWhatIsInFlight(t *testing.T) {
 	ended := make(chan struct{})
 	go func() { s.stop(); close(ended) }() // as a SIGTERM does
 	wait("a word that it stops", func() bool { return strings.Contains(s.errs.String(), `"stop"`) })
-	st, err := openStore(t.Context(), setup.Secret(strings.TrimPrefix(h.env[0], "DUSKDAWN_STORE=")), false)
+	st, err := program.OpenStore(t.Context(), setup.Secret(strings.TrimPrefix(h.env[0], "DUSKDAWN_STORE=")), false)
 	if err != nil {
 		t.Fatal(err)
 	}

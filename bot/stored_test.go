@@ -16,7 +16,9 @@ import (
 	"testing"
 	"time"
 
+	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
+	"duskdawn/bot/stage"
 	"duskdawn/bot/standin"
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
@@ -26,6 +28,7 @@ import (
 	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
+	"duskdawn/store/redistest"
 	"duskdawn/store/sqlite"
 )
 
@@ -38,7 +41,7 @@ const storedDir = "../testdata/stored"
 // storedDay is when the people of the stored files began; they lived three days.
 var storedDay = time.Date(2026, 2, 24, 15, 0, 0, 0, time.UTC)
 
-const storedUser = userPatient + 1
+const storedUser = stage.UserPatient + 1
 
 // renamed maps names of the program that stand in an old version's files to
 // what they are called now, where the meaning is the same: a type by its name,
@@ -162,9 +165,9 @@ func TestStored(t *testing.T) {
 					wantMeaning(t, unzip(t, filepath.Join(dir, "redis.txt.gz")), st)
 				},
 			} {
-				address := redisServer(t)
+				address := redistest.Address(t)
 				loadRedis(t, address, dump)
-				st, err := openStore(t.Context(), setup.Secret(address), false)
+				st, err := program.OpenStore(t.Context(), setup.Secret(address), false)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -218,8 +221,8 @@ func addStored(t *testing.T, dir string) {
 	write("sqlite.txt.gz", lines(meaning(t, st)))
 	st.Close()
 
-	address := redisServer(t)
-	rd, err := openStore(t.Context(), setup.Secret(address), false)
+	address := redistest.Address(t)
+	rd, err := program.OpenStore(t.Context(), setup.Secret(address), false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -240,54 +243,53 @@ func addStored(t *testing.T, dir string) {
 func liveBefore(t *testing.T, st store.Store) {
 	t.Helper()
 	ctx := t.Context()
-	g, err := newStage(ctx, st, storedDay, nil)
+	g, err := stage.New(ctx, st, storedDay, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &scene{stage: g}
-	defer s.close()
+	s := &stage.Scene{Stage: g}
+	defer s.Close()
 	must := func(err error) {
 		t.Helper()
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
-	raw, err := scenario.ReadFile("scenario/practice.toml")
+	raw, err := stage.Scenario.ReadFile("scenario/practice.toml")
 	must(err)
-	pr, _ := setup.Practice(raw, s.words.Languages())
-	must(bringPractice(ctx, s.runner, pr, raw))
-	s.doctor, err = s.joinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician},
-		userClinician)
+	pr, _ := setup.Practice(raw, s.Words.Languages())
+	must(program.BringPractice(ctx, s.Runner, pr, raw))
+	s.Doctor, err = s.JoinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician},
+		stage.UserClinician)
 	must(err)
-	_, err = s.joinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant},
-		userAssistant)
+	_, err = s.JoinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant},
+		stage.UserAssistant)
 	must(err)
-	cast := personas()[1:2]
-	cast[0].user = storedUser
-	must(s.joinPatient(ctx, &cast[0]))
-	must(s.live(ctx, cast, storedDay.AddDate(0, 0, 3)))
-	must(s.say(ctx, userClinician, "enrol"))
-	must(s.say(ctx, userClinician, "Tern-31"))
-	must(s.say(ctx, storedUser, "a piece came off"))
-	s.platform.Inject(standin.Fault{Kind: standin.ServerError, Method: "sendMessage", Times: -1})
+	cast := stage.Personas()[1:2]
+	cast[0].User = storedUser
+	must(s.JoinPatient(ctx, &cast[0]))
+	must(s.Live(ctx, cast, storedDay.AddDate(0, 0, 3)))
+	must(s.Say(ctx, stage.UserClinician, "enrol"))
+	must(s.Say(ctx, stage.UserClinician, "Tern-31"))
+	must(s.Say(ctx, storedUser, "a piece came off"))
+	s.Platform.Inject(standin.Fault{Kind: standin.ServerError, Method: "sendMessage", Times: -1})
 	for _, text := range []string{"today", "my gum is sore"} {
-		_, err := s.platform.Say(storedUser, text)
+		_, err := s.Platform.Say(storedUser, text)
 		must(err)
 	}
-	for end := time.Now().Add(20 * time.Second); !s.platform.Quiet(); time.Sleep(time.Millisecond) {
+	for end := time.Now().Add(20 * time.Second); !s.Platform.Quiet(); time.Sleep(time.Millisecond) {
 		if time.Now().After(end) {
 			t.Fatal("the platform does not become quiet")
 		}
 	}
-	s.stop(nil)
-	<-s.ended
-	out, _, err := st.Lease(ctx, s.hands.Now().Add(time.Hour), 1, store.LaneAll, time.Minute)
+	s.Halt()
+	out, _, err := st.Lease(ctx, s.Hands.Now().Add(time.Hour), 1, store.LaneAll, time.Minute)
 	if err != nil || len(out) == 0 {
 		t.Fatalf("nothing waits: %v", err)
 	}
-	must(st.Settle(ctx, out[0].ID, store.Settlement{Outcome: store.Doubt, Written: true, At: s.hands.Now(),
+	must(st.Settle(ctx, out[0].ID, store.Settlement{Outcome: store.Doubt, Written: true, At: s.Hands.Now(),
 		Attempt: out[0].Attempt}))
-	must(st.SetAside(ctx, "an-id", "a class", []byte(`{"update_id":1}`), s.hands.Now()))
+	must(st.SetAside(ctx, "an-id", "a class", []byte(`{"update_id":1}`), s.Hands.Now()))
 }
 
 // liveOn goes on with a store for a day, from its newest record.
@@ -299,36 +301,36 @@ func liveOn(t *testing.T, st store.Store) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := newStage(ctx, st, before.Last.Add(time.Minute), nil)
+	g, err := stage.New(ctx, st, before.Last.Add(time.Minute), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &scene{stage: g}
-	defer s.close()
-	for _, u := range []standin.User{{ID: userClinician, Name: "Dr Osprey", Language: "en"},
-		{ID: userAssistant, Name: "Ms Plover", Language: "en"}, {ID: storedUser, Name: "Heron-04", Language: "en"}} {
-		s.platform.AddUser(u)
+	s := &stage.Scene{Stage: g}
+	defer s.Close()
+	for _, u := range []standin.User{{ID: stage.UserClinician, Name: "Dr Osprey", Language: "en"},
+		{ID: stage.UserAssistant, Name: "Ms Plover", Language: "en"}, {ID: storedUser, Name: "Heron-04", Language: "en"}} {
+		s.Platform.AddUser(u)
 	}
-	p, err := s.byChat(storedUser)
+	p, err := s.ByChat(storedUser)
 	if err != nil || p.Label != "Heron-04" {
 		t.Fatalf("the chat is of %q, %v", p.Label, err)
 	}
-	for _, who := range []int64{userClinician, storedUser} {
-		if err := s.say(ctx, who, map[int64]string{userClinician: "queue", storedUser: "today"}[who]); err != nil {
+	for _, who := range []int64{stage.UserClinician, storedUser} {
+		if err := s.Say(ctx, who, map[int64]string{stage.UserClinician: "queue", storedUser: "today"}[who]); err != nil {
 			t.Fatal(err)
 		}
-		if s.heard(who) < 2 {
+		if s.Heard(who) < 2 {
 			t.Errorf("%d hears no answer", who)
 		}
 	}
-	n := s.heard(storedUser)
-	if err := s.move(ctx, s.hands.Now().Add(24*time.Hour)); err != nil {
+	n := s.Heard(storedUser)
+	if err := s.Move(ctx, s.Hands.Now().Add(24*time.Hour)); err != nil {
 		t.Fatal(err)
 	}
-	if s.heard(storedUser) < n+2 {
-		t.Errorf("%d prompts in a day", s.heard(storedUser)-n)
+	if s.Heard(storedUser) < n+2 {
+		t.Errorf("%d prompts in a day", s.Heard(storedUser)-n)
 	}
-	q, err := s.byChat(storedUser)
+	q, err := s.ByChat(storedUser)
 	if err != nil || q.Course.Advices <= p.Course.Advices || q.Course.N <= p.Course.N {
 		t.Errorf("advices %d, then %d; nights %d, then %d; %v", p.Course.Advices, q.Course.Advices, p.Course.N, q.Course.N,
 			err)
@@ -349,7 +351,7 @@ func goOn(t *testing.T, st store.Store) {
 		t.Fatal(err)
 	}
 	hands := scheduler.NewManualClock(before.Last.Add(time.Minute))
-	g, err := build(ctx, parts{store: st, clock: hands})
+	g, err := program.Build(ctx, program.Parts{Store: st, Clock: hands})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -358,21 +360,21 @@ func goOn(t *testing.T, st store.Store) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if p, err = g.patient(ctx, chart.PatientID(m.Ref.ID)); err != nil {
+			if p, err = g.Patient(ctx, chart.PatientID(m.Ref.ID)); err != nil {
 				t.Fatal(err)
 			}
 		}
 		return p
 	}
 	p := patient()
-	said := flows.Said{Chat: p.Chat, Gen: p.Gen, Text: "snoring 4", Reading: g.words.Read("snoring 4"), Sent: hands.Now()}
-	if err := g.runner.Handle(ctx, scheduler.PatientRef(p.ID), "u/stored", said); err != nil {
+	said := flows.Said{Chat: p.Chat, Gen: p.Gen, Text: "snoring 4", Reading: g.Words.Read("snoring 4"), Sent: hands.Now()}
+	if err := g.Runner.Handle(ctx, scheduler.PatientRef(p.ID), "u/stored", said); err != nil {
 		t.Fatal(err)
 	}
 	for range 24 {
 		hands.Set(hands.Now().Add(time.Hour))
 		for fired := 1; fired > 0; {
-			if fired, _, err = g.runner.FireDue(ctx); err != nil {
+			if fired, _, err = g.Runner.FireDue(ctx); err != nil {
 				t.Fatal(err)
 			}
 		}

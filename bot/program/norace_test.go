@@ -1,0 +1,5 @@
+//go:build !race
+
+package program_test
+
+const raced = false

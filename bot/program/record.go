@@ -1,0 +1,80 @@
+package program
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"iter"
+
+	"duskdawn/bot/record"
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/replay"
+	"duskdawn/scheduler"
+	"duskdawn/store"
+)
+
+// Patient reads one patient; the zero one where there is none.
+func (p *Program) Patient(ctx context.Context, id chart.PatientID) (flows.Patient, error) {
+	a, err := p.Store.Get(ctx, scheduler.PatientRef(id))
+	if errors.Is(err, store.ErrNotFound) {
+		return flows.Patient{}, nil
+	}
+	if err != nil {
+		return flows.Patient{}, fmt.Errorf("reading a patient: %w", err)
+	}
+	return store.DecodePatient(a.Body)
+}
+
+// Record makes the record of one patient.
+func (p *Program) Record(ctx context.Context, id chart.PatientID) (record.Record, error) {
+	one, err := p.Patient(ctx, id)
+	if err != nil {
+		return record.Record{}, err
+	}
+	var revisions []record.Revision
+	for row, err := range p.Store.Diary(ctx, scheduler.PatientRef(id)) {
+		if err != nil {
+			return record.Record{}, fmt.Errorf("reading the diary: %w", err)
+		}
+		var e chart.Entry
+		if err := store.Decode(row.Body, &e); err != nil {
+			return record.Record{}, fmt.Errorf("a diary row: %w", err)
+		}
+		revisions = append(revisions, record.Revision{Night: civil.Date(row.Night), Source: row.Source, At: row.At, Entry: e})
+	}
+	happened, err := p.Course(ctx, id)
+	if err != nil {
+		return record.Record{}, err
+	}
+	return record.New(one, revisions, replay.Keep(id, happened), p.Clock.Now()), nil
+}
+
+// listed reads the patients that a view of many shows.
+func (p *Program) listed(ctx context.Context, m message.Message) ([]flows.Patient, error) {
+	var found iter.Seq2[store.Summary, error]
+	switch m.View {
+	case message.ViewQueue:
+		found = p.Store.List(ctx, store.Query{Open: true})
+	case message.ViewFind:
+		found = p.Runner.Labelled(ctx, m.MediaOf)
+	case message.ViewList:
+		found = p.Store.List(ctx, store.Query{Limit: 200})
+	default:
+		return nil, nil
+	}
+	var out []flows.Patient
+	for s, err := range found {
+		if err != nil {
+			return nil, fmt.Errorf("listing patients: %w", err)
+		}
+		one, err := p.Patient(ctx, chart.PatientID(s.Ref.ID))
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, one)
+	}
+	return out, nil
+}

@@ -1,0 +1,87 @@
+package siege
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"os/exec"
+	"slices"
+	"syscall"
+	"time"
+)
+
+// Process is one run of the program.
+type Process struct {
+	g     *Siege
+	cmd   *exec.Cmd
+	logs  bytes.Buffer
+	ended chan error
+	asked int // requests for work that came before it
+}
+
+// Start starts the program, with more settings than all of them have.
+func (g *Siege) Start(env ...string) *Process {
+	p := &Process{g: g, cmd: exec.Command(g.program, "serve"), ended: make(chan error, 1), asked: g.asked()}
+	p.cmd.Env = slices.Concat(os.Environ(), g.env, env)
+	p.cmd.Stderr = &p.logs
+	if err := p.cmd.Start(); err != nil {
+		g.t.Fatal(err)
+	}
+	go func() { p.ended <- p.cmd.Wait() }()
+	g.t.Cleanup(func() { _ = p.cmd.Process.Kill() })
+	return p
+}
+
+// asked is how often a program said that it is there to take updates.
+func (g *Siege) asked() int {
+	if g.hook {
+		return g.platform.Calls("setWebhook")
+	}
+	return g.platform.Calls("getUpdates")
+}
+
+// Ready waits until the program takes updates.
+func (p *Process) Ready(ctx context.Context) {
+	for end := time.Now().Add(30 * time.Second); p.g.asked() == p.asked &&
+		ctx.Err() == nil; time.Sleep(2 * time.Millisecond) {
+		select {
+		case err := <-p.ended:
+			p.g.t.Fatalf("the program ended by itself: %v\n%s", err, &p.logs)
+		default:
+		}
+		if time.Now().After(end) {
+			p.g.t.Fatalf("the program takes no updates\n%s", &p.logs)
+		}
+	}
+}
+
+// Kill is kill -9.
+func (p *Process) Kill() {
+	g := p.g
+	select {
+	case err := <-p.ended:
+		g.t.Fatalf("the program ended by itself: %v\n%s", err, &p.logs)
+	default:
+	}
+	_ = p.cmd.Process.Kill()
+	<-p.ended
+	g.mu.Lock()
+	g.kills = append(g.kills, time.Now())
+	g.mu.Unlock()
+	g.logs.Write(p.logs.Bytes())
+}
+
+// Stop ends it as a service manager does, and wants a clean end. One that has not
+// said a word had not begun: the system ends that by itself.
+func (p *Process) Stop() {
+	_ = p.cmd.Process.Signal(syscall.SIGTERM)
+	select {
+	case err := <-p.ended:
+		if err != nil && p.logs.Len() > 0 {
+			p.g.t.Errorf("after a SIGTERM: %v\n%s", err, &p.logs)
+		}
+	case <-time.After(40 * time.Second):
+		p.g.t.Error("the program does not end")
+	}
+	p.g.logs.Write(p.logs.Bytes())
+}

@@ -1,0 +1,333 @@
+package stage
+
+import (
+	"context"
+	"embed"
+	"errors"
+	"fmt"
+	"log/slog"
+	"strings"
+	"time"
+
+	"duskdawn/bot/program"
+	"duskdawn/bot/rehearsal"
+	"duskdawn/bot/setup"
+	"duskdawn/bot/standin"
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/scheduler"
+	"duskdawn/store"
+)
+
+//go:embed scenario/*.toml
+var Scenario embed.FS
+
+// Opens is where the rehearsal's clock stands when the page opens: the
+// Monday before the clocks go forward where the practice is. sceneFrom is when
+// the patients who are on their way were fitted.
+var (
+	Opens     = time.Date(2026, 3, 2, 15, 0, 0, 0, time.UTC)
+	sceneFrom = time.Date(2026, 2, 9, 15, 0, 0, 0, time.UTC)
+)
+
+// The invented people's accounts at the stand-in.
+const (
+	UserClinician = 101
+	UserAssistant = 102
+	UserPatient   = 201 // and on
+	UserStranger  = 301
+)
+
+// Persona is an invented patient and how the days so far went.
+type Persona struct {
+	file  string
+	Lang  string
+	late  bool // is fitted only when the page opens
+	Snore func(setting int) int
+	User  int64
+	Label string
+}
+
+func Personas() []Persona {
+	return []Persona{
+		{file: "one.toml", Lang: "en", late: true},
+		{file: "two.toml", Lang: "en", Snore: func(n int) int { return max(9-n/2, 4) }},
+		{file: "three.toml", Lang: "es", Snore: func(n int) int { return max(8-2*n, 2) }},
+	}
+}
+
+// Scene is a stage with the invented people on it.
+type Scene struct {
+	*Stage
+	People []rehearsal.Chat
+	Doctor practice.Staff
+}
+
+// NewScene brings the practice and its people in and plays the days so far, by
+// the same talk a person would have.
+func NewScene(ctx context.Context, st store.Store, log *slog.Logger) (*Scene, error) {
+	g, err := New(ctx, st, sceneFrom, log)
+	if err != nil {
+		return nil, err
+	}
+	s := &Scene{Stage: g}
+	if err := s.open(ctx); err != nil {
+		g.Close()
+		return nil, fmt.Errorf("playing the days so far: %w", err)
+	}
+	return s, nil
+}
+
+func (s *Scene) open(ctx context.Context) error {
+	raw, err := Scenario.ReadFile("scenario/practice.toml")
+	if err != nil {
+		return err
+	}
+	pr, faults := setup.Practice(raw, s.Words.Languages())
+	if setup.Refused(faults) {
+		return errors.New("the scenario's practice is refused")
+	}
+	if err := program.BringPractice(ctx, s.Runner, pr, raw); err != nil {
+		return err
+	}
+	if s.Doctor, err = s.JoinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician},
+		UserClinician); err != nil {
+		return err
+	}
+	if _, err = s.JoinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant},
+		UserAssistant); err != nil {
+		return err
+	}
+	cast := Personas()
+	for i := range cast {
+		cast[i].User = UserPatient + int64(i)
+		if !cast[i].late {
+			if err := s.JoinPatient(ctx, &cast[i]); err != nil {
+				return err
+			}
+		}
+	}
+	if err := s.Live(ctx, cast, Opens); err != nil {
+		return err
+	}
+	for i := range cast {
+		if cast[i].late {
+			if err := s.JoinPatient(ctx, &cast[i]); err != nil {
+				return err
+			}
+		}
+		s.People = append(s.People, rehearsal.Chat{ID: cast[i].User, Who: cast[i].Label, Role: "patient",
+			Patient: cast[i].Label, User: cast[i].User})
+	}
+	s.Platform.AddUser(standin.User{ID: UserStranger, Name: "somebody", Language: "en"})
+	s.People = append(s.People, rehearsal.Chat{ID: UserStranger, Who: "a stranger", Role: "stranger", User: UserStranger})
+	for i := range s.People { // nobody of the cast lives elsewhere: the page shows the hours that the messages name
+		s.People[i].Zone = pr.Zone
+	}
+	return s.Quiet(ctx)
+}
+
+// JoinStaff adds a person and uses the code.
+func (s *Scene) JoinStaff(ctx context.Context, who practice.Staff, user int64) (practice.Staff, error) {
+	var fresh [16]byte
+	copy(fresh[:], who.ID)
+	code := flows.NewCode(flows.StaffHead, fresh)
+	err := s.Runner.Handle(ctx, scheduler.PracticeRef(), "scene/"+who.ID, flows.StaffChange{Op: flows.StaffAdd, Staff: who,
+		Code: practice.Code{Hash: s.Runner.StaffKey(code), Staff: who.ID, Ends: s.Clock.Now().Add(program.CodeLife).Unix()}})
+	if err != nil {
+		return who, err
+	}
+	s.Platform.AddUser(standin.User{ID: user, Name: who.Label, Language: "en"})
+	s.People = append(s.People, rehearsal.Chat{ID: user, Who: who.Label, Role: who.Role.String(), User: user})
+	if err := s.Say(ctx, user, "/start "+code); err != nil {
+		return who, err
+	}
+	pr, err := s.Practice(ctx)
+	if err != nil {
+		return who, err
+	}
+	joined, ok := pr.ByID(who.ID)
+	if !ok || joined.Chat != user {
+		return who, fmt.Errorf("%s did not get in", who.Label)
+	}
+	return joined, nil
+}
+
+// JoinPatient enrols a patient, who joins and agrees, and whom staff confirm.
+func (s *Scene) JoinPatient(ctx context.Context, who *Persona) error {
+	raw, err := Scenario.ReadFile("scenario/" + who.file)
+	if err != nil {
+		return err
+	}
+	pr, err := s.Practice(ctx)
+	if err != nil {
+		return err
+	}
+	e, faults := setup.Plan(raw, &pr, s.Runner.Today(pr.Zone))
+	if setup.Refused(faults) {
+		return fmt.Errorf("the scenario's plan %s is refused: %v", who.file, faults)
+	}
+	return s.Admit(ctx, who, e)
+}
+
+// Admit takes a patient from the signed enrolment to the first night.
+func (s *Scene) Admit(ctx context.Context, who *Persona, e chart.Enrolment) error {
+	who.Label = e.Label
+	id, code, err := program.Enrol(ctx, s.Runner, s.Doctor, e)
+	if err != nil {
+		return err
+	}
+	s.Platform.AddUser(standin.User{ID: who.User, Name: e.Label, Language: who.Lang})
+	if err := s.Say(ctx, who.User, "/start "+code); err != nil {
+		return err
+	}
+	for range 2 { // of age; agreed
+		if err := s.Say(ctx, who.User, s.Words.Label(who.Lang, message.Choice{Word: reading.WordYes})); err != nil {
+			return err
+		}
+	}
+	if err := s.Runner.Handle(ctx, scheduler.PatientRef(id), "scene/confirm/"+string(id),
+		flows.Order{Op: flows.OrderConfirm,
+			Actor: flows.Actor{ID: s.Doctor.ID, Name: s.Doctor.Label, Chat: s.Doctor.Chat, Role: s.Doctor.Role},
+			Chat:  s.Doctor.Chat}); err != nil {
+		return err
+	}
+	if err := s.Quiet(ctx); err != nil {
+		return err
+	}
+	if p, err := s.Patient(ctx, id); err != nil || p.Course.State != chart.Settling {
+		return fmt.Errorf("%s did not start: %s", who.Label, p.Course.State)
+	}
+	return nil
+}
+
+// Live plays the days until an instant: each question that is asked is answered.
+func (s *Scene) Live(ctx context.Context, cast []Persona, until time.Time) error {
+	for s.Hands.Now().Before(until) {
+		next, err := s.Stage.Next(ctx)
+		if err != nil {
+			return err
+		}
+		if next.IsZero() || next.After(until) {
+			next = until
+		}
+		if err := s.Move(ctx, next); err != nil {
+			return err
+		}
+		for _, who := range cast {
+			if who.Label != "" {
+				if err := s.answerAll(ctx, who); err != nil {
+					return err
+				}
+				if err := s.resolve(ctx, who); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// resolve is the practice doing its work: what waits for a person is resolved.
+func (s *Scene) resolve(ctx context.Context, who Persona) error {
+	p, err := s.ByChat(who.User)
+	if err != nil {
+		return err
+	}
+	for _, esc := range p.Escalations {
+		err := s.Runner.Handle(ctx, scheduler.PatientRef(p.ID), fmt.Sprintf("scene/resolve/%s/%d", p.ID, esc.N),
+			flows.Order{Op: flows.OrderResolve, Esc: esc.N,
+				Text: "spoken with", Actor: flows.Actor{ID: s.Doctor.ID, Name: s.Doctor.Label, Chat: s.Doctor.Chat, Role: s.Doctor.Role}, Chat: s.Doctor.Chat})
+		if err != nil {
+			return err
+		}
+	}
+	return s.Quiet(ctx)
+}
+
+// answerAll presses quick answers while the newest message offers some.
+func (s *Scene) answerAll(ctx context.Context, who Persona) error {
+	for range 20 {
+		told := s.Platform.Messages(who.User)
+		if len(told) == 0 || !told[len(told)-1].Bot || len(told[len(told)-1].Keyboard) == 0 {
+			return nil
+		}
+		label := s.Choose(told[len(told)-1].Keyboard, who)
+		if label == "" {
+			return nil
+		}
+		if _, err := s.Platform.Press(who.User, who.User, label); err != nil {
+			return err
+		}
+		if err := s.Quiet(ctx); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Choose is the answer of somebody who has a quiet course.
+func (s *Scene) Choose(rows [][]string, who Persona) string {
+	setting := 0
+	if p, err := s.ByChat(who.User); err == nil {
+		setting = int(p.Course.Left)
+	}
+	want := map[chart.Field]int{
+		chart.Worn: chart.WornAll, chart.Snoring: who.Snore(setting), chart.Pain: 0, chart.Guide: chart.Yes,
+		chart.GuideMinutes: 5, chart.Bite: chart.BiteBoth,
+		chart.Wrong: chart.No, chart.Sleepiness: 4, chart.Driving: chart.DrivingNo, chart.Pauses: chart.No,
+		chart.Headache: chart.No, chart.Nose: chart.Yes,
+		chart.Reporter: chart.ReporterPartner, chart.Woken: chart.No, chart.Gone: chart.GoneMorning,
+		chart.SettingLeft: setting, chart.SettingRight: setting,
+	}
+	for _, row := range rows {
+		for _, label := range row {
+			r := s.Words.Read(label)
+			if r.Word == reading.WordStands {
+				return label
+			}
+			for _, t := range r.Tokens {
+				if v, ok := want[t.Field]; ok && t.Value.Is(v) {
+					return label
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// ByChat reads the patient of a chat.
+func (s *Scene) ByChat(user int64) (flows.Patient, error) {
+	ctx := context.Background()
+	c, err := s.Inbound.Chat(ctx, user)
+	if err != nil {
+		return flows.Patient{}, err
+	}
+	return s.Patient(ctx, c.Patient)
+}
+
+func (s *Scene) Say(ctx context.Context, user int64, text string) error {
+	if _, err := s.Platform.Say(user, strings.TrimSpace(text)); err != nil {
+		return err
+	}
+	return s.Quiet(ctx)
+}
+
+const Heron = UserPatient + 1 // settled into stepping, reads English
+
+// BotSaid is what the bot has told a chat after its first so many messages.
+func (s *Scene) BotSaid(user int64, after int) string {
+	var b strings.Builder
+	for _, m := range s.Platform.Messages(user)[after:] {
+		if m.Bot {
+			b.WriteString(m.Text + "\n")
+		}
+	}
+	return b.String()
+}
+
+// Heard counts the messages of a chat, of both sides.
+func (s *Scene) Heard(user int64) int { return len(s.Platform.Messages(user)) }

@@ -1,0 +1,290 @@
+package talktest
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+
+	"duskdawn/flows"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/practice"
+	"duskdawn/locales"
+)
+
+var saying = regexp.MustCompile(`^([a-z][a-z0-9 -]*?)( in group| edits)?: (.*)$`)
+
+// do carries out one line and gives what was seen.
+func (k *talk) do(line string) []string {
+	k.t.Helper()
+	line = strings.TrimSpace(line)
+	word, rest, _ := strings.Cut(line, " ")
+	switch {
+	case line == "", line[0] == '#', word == "also":
+		return nil
+	case word == "start":
+		return k.start(rest)
+	case word == "enrol":
+		return k.enrol(rest)
+	case word == "signs":
+		return k.signs(rest)
+	case line == "evening":
+		return k.evening()
+	case line == "morning":
+		return k.morning()
+	case word == "nights":
+		return k.nights(rest)
+	case word == "to", word == "by":
+		return k.move(word, rest)
+	}
+	if m := saying.FindStringSubmatch(line); m != nil {
+		return k.says(m[1], m[2], m[3])
+	}
+	if out, ok := k.act(word, rest); ok {
+		return out
+	}
+	if !k.check(word, rest) {
+		k.fatal("no such line: %q", line)
+	}
+	return nil
+}
+
+// start opens the practice: "2026-11-02 10:00 America/New_York".
+func (k *talk) start(rest string) []string {
+	f := strings.Fields(rest)
+	if len(f) != 3 {
+		k.fatal("start wants a date, a time and a zone")
+	}
+	k.zone = f[2]
+	at := k.instant(k.zone, f[0]+" "+f[1])
+	k.pr = talkPractice(k.t, k.zone, k.lang)
+	k.on.open(at, k.pr)
+	k.mute = true
+	for i, name := range []string{"clinician", "assistant"} {
+		p := k.meet(name)
+		role := []practice.Role{practice.Clinician, practice.Assistant}[i]
+		id := fmt.Sprintf("s%08d", i+1)
+		code := flows.NewCode(flows.StaffHead, k.seed())
+		k.on.owner(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: []string{"Ondine", "Teal"}[i],
+			Role: role, Lang: k.lang},
+			Code: practice.Code{Hash: k.on.staffHash(code), Staff: id, Ends: at.Add(15 * time.Minute).Unix()}})
+		k.typed(p, p.id, "/start "+code, false)
+		k.print()
+	}
+	k.mute = false
+	return nil
+}
+
+// meet makes a person known to the stage; a patient, a stranger, or staff.
+func (k *talk) meet(name string) person {
+	if p, ok := k.people[name]; ok {
+		return p
+	}
+	p := person{name: name, id: int64(101 + len(k.people)), lang: k.lang}
+	k.people[name] = p
+	k.order = append(k.order, p.id)
+	k.on.meet(p)
+	return p
+}
+
+func (k *talk) seed() (s [16]byte) {
+	k.seeds++
+	for i := range s {
+		s[i] = k.seeds*37 + byte(i)*101
+	}
+	return s
+}
+
+// says is a text: "heron: Pain 3", "heron edits: Pain 4", "assistant in group: queue".
+func (k *talk) says(name, how, text string) []string {
+	p := k.meet(name)
+	chat := p.id
+	if how == " in group" {
+		chat = k.people["group"].id
+	}
+	if _, ok := k.patients[name]; ok {
+		k.focus = name
+	}
+	text = strings.ReplaceAll(strings.ReplaceAll(text, `\n`, "\n"), "CODE", k.code)
+	k.typed(p, chat, text, how == " edits")
+	return k.print()
+}
+
+// typed lets a person type: it takes five seconds.
+func (k *talk) typed(p person, chat int64, text string, edited bool) {
+	k.on.set(k.on.now().Add(5 * time.Second))
+	k.on.say(chat, p.id, text, edited)
+}
+
+// act is a line that is neither a text nor a move of the clock.
+func (k *talk) act(word, rest string) ([]string, bool) {
+	verb, what, _ := strings.Cut(rest, " ")
+	switch {
+	case word == "milestones": // "milestones shown"
+		k.miles = rest == "shown"
+		return nil, true
+	case word == "practice" && rest == "settles": // the clinician resolves what is open, unseen
+		k.settle(func(flows.Escalation) bool { return true })
+		return nil, true
+	case word == "phones": // "phones off", "phones on": nothing reaches anybody's chat
+		k.on.phones(0, rest == "on")
+		return k.print(), true
+	case word == "group" && verb == "of": // "group of clinician assistant"
+		var members []person
+		for _, name := range strings.Fields(what) {
+			members = append(members, k.meet(name))
+		}
+		g := person{name: "group", id: k.on.group(members), lang: k.lang}
+		k.people["group"] = g
+		k.order = append(k.order, g.id)
+		return k.print(), true
+	case word == "code" && verb == "group":
+		code := flows.NewCode(flows.GroupHead, k.seed())
+		k.on.owner(flows.StaffChange{Op: flows.StaffGroup, Code: practice.Code{Hash: k.on.staffHash(code),
+			Ends: k.on.now().Add(15 * time.Minute).Unix()}})
+		k.code = code
+		return k.print(), true
+	case word == "remove":
+		k.on.owner(flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: k.staff(rest).ID}})
+		return k.print(), true
+	}
+	switch verb {
+	case "sends": // "heron sends voice"
+		k.on.set(k.on.now().Add(5 * time.Second))
+		k.on.send(k.meet(word).id, what)
+		return k.print(), true
+	case "taps": // "clinician taps ack", or with another's message: "clinician taps ack of assistant"
+		k.taps(word, what)
+		return k.print(), true
+	case "blocks", "unblocks": // the bot
+		k.on.block(k.meet(word).id, verb == "blocks")
+		return k.print(), true
+	}
+	return nil, false
+}
+
+// staff is the person of the practice behind a name of the script.
+func (k *talk) staff(name string) practice.Staff {
+	i := map[string]int{"clinician": 1, "assistant": 2}[name]
+	return practice.Staff{ID: fmt.Sprintf("s%08d", i), Label: []string{"", "Ondine", "Teal"}[i],
+		Role: []practice.Role{0, practice.Clinician, practice.Assistant}[i]}
+}
+
+// taps presses the newest button whose label, as keys, holds the words.
+func (k *talk) taps(name, what string) {
+	p := k.meet(name)
+	chat := p.id
+	if rest, ok := strings.CutSuffix(what, " in group"); ok {
+		chat, what = k.people["group"].id, rest
+	}
+	k.on.set(k.on.now().Add(5 * time.Second))
+	for _, whole := range []bool{true, false} { // the label's own key, else words in it
+		for i := len(k.seen) - 1; i >= 0; i-- {
+			for _, row := range k.seen[i].buttons {
+				for _, b := range row {
+					label := b.label
+					if k.lang != locales.KeyLang {
+						label = k.words.Line(locales.KeyLang, b.button.Label)
+					}
+					key, _, _ := strings.Cut(label, " ")
+					if k.seen[i].chat == chat && (key == what || !whole && strings.Contains(label, what)) {
+						k.on.tap(chat, p.id, k.seen[i], b)
+						return
+					}
+				}
+			}
+		}
+	}
+	k.fatal("%s has no button with %q", name, what)
+}
+
+// move is "to 21:00", "to 2026-11-05 21:00", "to next", "by 90m", "by 3h", "by 2d".
+func (k *talk) move(word, rest string) []string {
+	zone := k.zone
+	if p, ok := k.who(""); ok && p.Zone != "" {
+		zone = p.Zone
+	}
+	now := k.on.now()
+	var at time.Time
+	switch {
+	case word == "by":
+		unit, n := rest[len(rest)-1], rest[:len(rest)-1]
+		count, err := strconv.Atoi(n)
+		length, ok := map[byte]time.Duration{'m': time.Minute, 'h': time.Hour, 'd': 24 * time.Hour}[unit]
+		if err != nil || !ok {
+			k.fatal("no such length of time: %q", rest)
+		}
+		at = now.Add(time.Duration(count) * length)
+	case rest == "next":
+		at = k.on.next()
+		if at.IsZero() {
+			k.fatal("nothing waits to happen")
+		}
+	case strings.Contains(rest, " "):
+		at = k.instant(zone, rest)
+	default:
+		z, _ := k.zones.Load(zone)
+		w := z.Wall(now)
+		c, ok := enrol.ParseClock(rest)
+		if !ok {
+			k.fatal("no such time: %q", rest)
+		}
+		if c <= w.Clock {
+			w.Date++
+		}
+		w.Clock = c
+		at = z.Instant(w)
+	}
+	out := k.until(at, zone)
+	k.last = out
+	return out
+}
+
+// until lets the clock run to an instant, from one waiting thing to the next.
+func (k *talk) until(at time.Time, zone string) (out []string) {
+	z, _ := k.zones.Load(zone)
+	for {
+		next := k.on.next()
+		if next.IsZero() || next.After(at) {
+			next = at
+		}
+		k.on.set(next)
+		k.milestones()
+		lines := k.print()
+		if len(lines) > 0 && !k.mute {
+			w := z.Wall(k.on.now())
+			out = append(append(out, fmt.Sprintf("> %s %s %s", w.Date.Time().Format("Mon"), w.Date, w.Clock)), lines...)
+		}
+		if !next.Before(at) {
+			return out
+		}
+	}
+}
+
+func (k *talk) instant(zone, wall string) time.Time {
+	z, err := k.zones.Load(zone)
+	if err != nil {
+		k.fatal("no such zone: %q", zone)
+	}
+	day, clock, _ := strings.Cut(wall, " ")
+	d, err := civil.ParseDate(day)
+	c, ok := enrol.ParseClock(clock)
+	if err != nil || !ok {
+		k.fatal("no such date and time: %q", wall)
+	}
+	return z.Instant(civil.Wall{Date: d, Clock: c})
+}
+
+// who finds the patient a line is about.
+func (k *talk) who(name string) (flows.Patient, bool) {
+	if name == "" {
+		name = k.focus
+	}
+	id, ok := k.patients[name]
+	if !ok {
+		return flows.Patient{}, false
+	}
+	return k.on.Patient(id), true
+}
