@@ -36,8 +36,9 @@
 //	escalation_*  cautions, cards, ringing until a person takes it
 //
 // The rooms under it, none of which knows of a talk: civil, chart, reading,
-// message, practice, evidence, redflag, pacing, enrol, outcome. Beside it: desk
-// (the talk with strangers and staff), replay, cohort, why.
+// message, practice, evidence, redflag, pacing, enrol, outcome, estimate (which no
+// rule reads). Beside it: desk (the talk with strangers and staff), replay,
+// cohort, why.
 //
 // # The path of a patient
 //

@@ -11,7 +11,7 @@ import (
 
 // estimates is how many courses the estimate is held to: 10,000 for the figures
 // in full (two minutes), fewer in the suite.
-var estimates = flag.Int("estimates", 700, "simulated courses that the response estimate is held to, of each kind")
+var estimates = flag.Int("estimates", 300, "simulated courses that the response estimate is held to, of each kind")
 
 // truth is a course whose curve is known.
 type truth struct {
