@@ -19,6 +19,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"duskdawn/flows/pacing"
 )
 
 // A mutant is the program with one thing wrong. All of them are built into the
@@ -226,42 +228,39 @@ func (f *factory) all(t *testing.T) {
 	}
 }
 
-// rows takes each rule away: the table never asks it.
+// ruleTable is where the pacing rules are listed.
+const ruleTable = "pacing/rules.go"
+
+// rows takes each rule away, what follows of it, and each thing that its row
+// says of it; and has a person of a lesser role look at it.
 func (f *factory) rows(t *testing.T) {
-	const table = "pacing/rules.go"
-	first := 0
-	ast.Inspect(f.files[table], func(n ast.Node) bool {
-		switch n := n.(type) {
-		case *ast.ValueSpec:
-			if n.Names[0].Name != "Table" {
-				return false
-			}
-			rows := n.Values[0].(*ast.CompositeLit).Elts
-			for i, row := range rows {
-				k := f.add("row", table, row, fmt.Sprintf("P%02d taken away", i+1))
-				if i == 0 {
-					first = k
+	rows := 0
+	ast.Inspect(f.files[ruleTable], func(n ast.Node) bool {
+		spec, ok := n.(*ast.ValueSpec)
+		if !ok || spec.Names[0].Name != "table" {
+			return true
+		}
+		for _, at := range spec.Values[0].(*ast.CompositeLit).Elts {
+			at := at.(*ast.KeyValueExpr)
+			rule := at.Key.(*ast.Ident).Name
+			for _, kv := range at.Value.(*ast.CompositeLit).Elts {
+				kv := kv.(*ast.KeyValueExpr)
+				switch column := kv.Key.(*ast.Ident).Name; column {
+				case "ask":
+					rows++
+					f.wrap(ruleTable, kv.Value, "mutantAsk", f.add("row", ruleTable, at, rule+" taken away"))
+				case "role":
+					f.number("row", ruleTable, kv.Value, []ast.Node{kv}, -1)
+				case "then", "known", "doubt", "back", "review", "alone", "always":
+					f.wrap(ruleTable, kv.Value, "mutantNone", f.add("row", ruleTable, kv, rule+": "+f.source(ruleTable, kv)+
+						" taken away"))
 				}
-			}
-			for _, row := range rows {
-				for _, kv := range row.(*ast.CompositeLit).Elts {
-					if kv := kv.(*ast.KeyValueExpr); kv.Key.(*ast.Ident).Name == "role" {
-						f.number("row", table, kv.Value, []ast.Node{kv}, -1)
-					}
-				}
-			}
-		case *ast.FuncDecl:
-			if n.Name.Name == "ask" {
-				lo, _ := f.span(n.Body)
-				f.edits[table] = append(f.edits[table], edit{lo + 1, lo + 1, func(func(int, int) string) string {
-					return fmt.Sprintf(" if mutantIs(%d + int(id)) { return result{} }; ", first-1)
-				}})
 			}
 		}
-		return true
+		return false
 	})
-	if first == 0 || len(f.mutants) < 18 {
-		t.Fatal("the pacing table was not found")
+	if rows != len(pacing.Rules()) {
+		t.Fatalf("of %d rules %d were found in the table", len(pacing.Rules()), rows)
 	}
 }
 
@@ -533,6 +532,24 @@ func mutantNumber[T mutantInt](up, down int, v T) T {
 
 `
 
+// mutantRuleHelp is what the edits of the rule table call.
+const mutantRuleHelp = `package pacing
+
+func mutantAsk(n int, ask func(assessment) result) func(assessment) result {
+	if mutantIs(n) {
+		return func(assessment) result { return result{} }
+	}
+	return ask
+}
+
+func mutantNone[T any](n int, v T) (none T) {
+	if mutantIs(n) {
+		return none
+	}
+	return v
+}
+`
+
 // mutantFlagHelp is what the edits of the flag table call.
 const mutantFlagHelp = `package redflag
 
@@ -611,6 +628,7 @@ func (f *factory) overlay(t *testing.T, to string) string {
 		put(file, f.named(file, f.show(file, 0, len(f.text[file]), nil)))
 		put(path.Join(path.Dir(file), "mutant.go"), "package "+f.room[file].Name()+mutantHelp)
 	}
+	put(path.Join(path.Dir(ruleTable), "mutantrule.go"), mutantRuleHelp)
 	put(path.Join(path.Dir(flagTable), "mutantflag.go"), mutantFlagHelp)
 	data, err := json.Marshal(map[string]any{"Replace": replace})
 	if err != nil {

@@ -193,8 +193,8 @@ func needed(reason string) practice.Role {
 	if row, ok := redflag.FlagRow(reason); ok {
 		return max(row.Role, practice.Assistant)
 	}
-	if len(reason) == 3 && reason[0] == 'P' {
-		return max(pacing.RuleRow(chart.Rule((reason[1]-'0')*10+reason[2]-'0')).Role, practice.Assistant)
+	if rule, ok := pacing.RuleNamed(reason); ok {
+		return max(rule.Role, practice.Assistant)
 	}
 	switch reason {
 	case WhyReview, WhyPlanEnd, WhyTest, WhyRecall, WhyLetter:

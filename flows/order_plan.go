@@ -133,8 +133,9 @@ func (t *turn) orderGrant(o Order, who practice.Staff) {
 	if t.refused(o, who, t.p.Course.Grant(t.facts(), t.coming(), to, o.Until, who.ID)) {
 		return
 	}
-	t.closeWhy("P16", who.ID)
-	t.closeWhy("P17", who.ID)
+	for rule := range pacing.Reviews().All() {
+		t.closeWhy(rule.ID(), who.ID)
+	}
 	t.ordered(o, who, "order.granted", message.ArgN("n", int(to)))
 	t.inform(message.Say("told.granted"), t.tonight())
 }
@@ -158,7 +159,7 @@ func (t *turn) orderStep(o Order, who practice.Staff) {
 	if t.refused(o, who, t.p.Course.Step(t.facts(), t.coming())) {
 		return
 	}
-	t.closeWhy("P18", who.ID)
+	t.closeWhy(pacing.P18.ID(), who.ID)
 	t.ordered(o, who, "order.stepped")
 	t.inform(message.Say("told.step"), t.tonight())
 }
@@ -167,7 +168,7 @@ func (t *turn) orderTesting(o Order, who practice.Staff) {
 	if t.refused(o, who, t.p.Course.Testing(t.coming())) {
 		return
 	}
-	t.closeWhy("P13", who.ID)
+	t.closeWhy(pacing.P13.ID(), who.ID)
 	t.ordered(o, who, "order.testing")
 	t.inform(message.Say("told.testing"), t.tonight())
 	t.readvise()

@@ -4,7 +4,6 @@ import (
 	"strings"
 	"testing"
 
-	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/redflag"
@@ -14,8 +13,7 @@ import (
 func TestRulesAndFlagsHaveWords(t *testing.T) {
 	w := load(t)
 	keys := map[string]bool{"reason.fallback": true, "desk.reason.guard": true}
-	for r := chart.Rule(1); r <= 18; r++ {
-		row := pacing.RuleRow(r)
+	for _, row := range pacing.Rules() {
 		keys[row.Name], keys[row.Desk] = true, true
 	}
 	for _, row := range redflag.Flags() {

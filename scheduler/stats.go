@@ -29,7 +29,7 @@ type Stats struct {
 	Silent   atomic.Int64                        // nights that passed without a word, though we asked
 	Late     atomic.Int64                        // prompts that came too late to be sent: ours, not the patient's silence
 	Advice   [chart.Forward + 1]atomic.Int64     // advices by action
-	Held     [32]atomic.Int64                    // of these, those that did not go forward, by the rule shown
+	Held     [chart.MostRules]atomic.Int64       // of these, those that did not go forward, by the rule shown
 	Breach   atomic.Int64                        // advices that the guard refused: a bug
 	Raised   [len(Classes)]atomic.Int64          // escalations by class
 	Taken    [len(Classes)]Histogram             // seconds until a person took one, by class

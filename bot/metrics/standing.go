@@ -8,6 +8,7 @@ import (
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/redflag"
 	"duskdawn/scheduler"
 	"duskdawn/store"
@@ -75,7 +76,6 @@ var (
 		"When the store was last copied whole and the copy checked.")
 	actionOrder  = [...]chart.Action{chart.LeaveOut, chart.GoBack, chart.Stay, chart.Forward}
 	scriptOrder  = [...]flows.CheckIn{flows.EveningCheck, flows.MorningCheck, flows.Recheck, flows.WeeklyCheck}
-	lastRule     = chart.Rule(18)
 	descriptions = []*prometheus.Desc{buildInfo, duplicate, polled, leads, hold, readable, pending, oldest, ended,
 		floodWait, prompts, answered, missed,
 		escOpen, escOverdue, escRaised, escAck, adviceIssued, adviceHeld, adviceBreach, panics, skew, backup}
@@ -153,8 +153,8 @@ func (s *standing) collectCounts(c chan<- prometheus.Metric, total func(*prometh
 	for _, a := range actionOrder {
 		total(adviceIssued, st.Advice[a].Load(), a.String())
 	}
-	for r := chart.Rule(1); r <= lastRule; r++ {
-		total(adviceHeld, st.Held[r].Load(), r.ID())
+	for _, rule := range pacing.Rules() {
+		total(adviceHeld, st.Held[rule.Rule].Load(), rule.Rule.ID())
 	}
 	total(adviceBreach, st.Breach.Load())
 	total(panics, st.Panics.Load())

@@ -62,15 +62,13 @@ func (k *talk) check(word, rest string) bool {
 		same(a.Rule.ID(), rest)
 	case "fired":
 		for _, id := range f {
-			n, _ := strconv.Atoi(strings.TrimPrefix(id, "P"))
-			if n < 1 || n > 18 || !a.Fired.Has(chart.Rule(n)) {
+			if rule, ok := pacing.RuleNamed(id); !ok || !a.Fired.Has(rule.Rule) {
 				k.fail("%s has not fired, only %s", id, rulesOf(a.Fired))
 			}
 		}
 	case "unfired":
 		for _, id := range f {
-			n, _ := strconv.Atoi(strings.TrimPrefix(id, "P"))
-			if a.Fired.Has(chart.Rule(n)) {
+			if rule, ok := pacing.RuleNamed(id); !ok || a.Fired.Has(rule.Rule) {
 				k.fail("%s has fired: %s", id, rulesOf(a.Fired))
 			}
 		}
@@ -154,10 +152,8 @@ func (k *talk) flag(c *pacing.Course, f []string) {
 // rulesOf lists the rules that spoke.
 func rulesOf(s chart.Rules) string {
 	var out []string
-	for r := chart.Rule(1); r <= 18; r++ {
-		if s.Has(r) {
-			out = append(out, r.ID())
-		}
+	for r := range s.All() {
+		out = append(out, r.ID())
 	}
 	return strings.Join(out, " ")
 }

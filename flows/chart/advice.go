@@ -1,20 +1,40 @@
 package chart
 
 import (
+	"iter"
+
 	"duskdawn/flows/civil"
 )
 
-// Rule is the number of a pacing rule, 1 to 18 for P01 to P18; 0 for none.
+// Rule is the number of a pacing rule, 1 for P01; 0 for none. The rules are rows
+// of the table of pacing.
 type Rule uint8
+
+// ID gives the rule's name, P and two digits.
+func (r Rule) ID() string { return string([]byte{'P', '0' + byte(r/10), '0' + byte(r%10)}) }
 
 // Rules is a set of rules, a bit each.
 type Rules uint32
 
+// MostRules is one more than the highest number that a set of rules takes.
+const MostRules = 32
+
 // Has reports whether the rule is in the set.
 func (s Rules) Has(r Rule) bool { return s&(1<<r) != 0 }
 
-// ID gives P01 to P18.
-func (r Rule) ID() string { return string([]byte{'P', '0' + byte(r/10), '0' + byte(r%10)}) }
+// With is the set and the rule.
+func (s Rules) With(r Rule) Rules { return s | 1<<r }
+
+// All yields the rules of the set, by number.
+func (s Rules) All() iter.Seq[Rule] {
+	return func(yield func(Rule) bool) {
+		for r := Rule(0); r < MostRules; r++ {
+			if s.Has(r) && !yield(r) {
+				return
+			}
+		}
+	}
+}
 
 // Action is what an advice asks for. More cautious actions are smaller.
 type Action uint8

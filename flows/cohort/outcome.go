@@ -99,13 +99,13 @@ func (pl *Player) end(c *pacing.Course) End {
 		return AtTarget
 	case c.Open() || c.Lapsed:
 		return Waiting
-	case fired.Has(17):
+	case fired.Has(pacing.P17):
 		return AtPlateau
 	case c.Left >= top:
 		return AtCeiling
 	case c.Limited && c.Left >= c.Limit:
 		return AtComfort
-	case fired.Has(1) || fired.Has(16):
+	case fired.Has(pacing.P01) || fired.Has(pacing.P16):
 		return Waiting
 	}
 	return Underway

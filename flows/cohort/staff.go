@@ -55,19 +55,19 @@ func (pl *Player) look(x *flows.Escalation) {
 	}
 	top := min(pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
 	switch x.Reason {
-	case "P05", "P06": // read off at the chair
+	case pacing.P05.ID(), pacing.P06.ID(): // read off at the chair
 		if c.State != chart.Ended {
 			pl.stands = chart.Steps(clampInt(int(pl.stands), 0, int(top)))
 			pl.order(flows.Order{Op: flows.OrderVisit, To: pl.stands, Has: true, Text: "counted"})
 		}
-	case "P11", flows.WhySilence:
-		if c.Lapsed || x.Reason == "P11" && !pl.quit && x.Times > 1 {
+	case pacing.P11.ID(), flows.WhySilence:
+		if c.Lapsed || x.Reason == pacing.P11.ID() && !pl.quit && x.Times > 1 {
 			pl.stands = chart.Steps(clampInt(int(min(pl.stands, c.Left)), 0, int(top)))
 			pl.order(flows.Order{Op: flows.OrderVisit, To: pl.stands, Has: true, Text: "named"})
 		}
 	case flows.WhyMile, flows.WhyReview, flows.WhyPlanEnd:
 		pl.order(flows.Order{Op: flows.OrderContact})
-	case "P18":
+	case pacing.P18.ID():
 		pl.order(flows.Order{Op: flows.OrderStep})
 	}
 	for i := range pl.p.Escalations {

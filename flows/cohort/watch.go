@@ -4,6 +4,7 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/redflag"
 )
 
@@ -214,7 +215,7 @@ func (w *watch) ahead(pl *Player, a *chart.Advice) {
 func (w *watch) alone(pl *Player, a *chart.Advice) {
 	c := &pl.p.Course
 	told := pl.p.EscCount != w.seen || len(pl.p.Escalations) > 0 || c.Open()
-	asked := a.Fired.Has(16) || a.Fired.Has(17) || a.Ready // a review, asked once a setting
+	asked := a.Fired&pacing.Reviews() != 0 || a.Ready // a review, asked once a setting
 	if a.Action != chart.Stay || told || asked || c.Under() > chart.Resting || c.State == chart.Paused || pl.p.Held {
 		w.stays, w.seen = 0, pl.p.EscCount
 		return

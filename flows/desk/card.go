@@ -8,6 +8,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
 )
@@ -74,8 +75,8 @@ func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalatio
 	if x.Quote != "" {
 		lines = append(lines, message.Say("desk.card.quote", message.ArgS("text", x.Quote)))
 	}
-	if isRule(x.Reason) {
-		lines = append(lines, message.Say("rule."+x.Reason+".desk"))
+	if rule, ok := pacing.RuleNamed(x.Reason); ok {
+		lines = append(lines, message.Say(rule.Desk))
 	}
 	return append(append(lines, toldLines(pr, p, x.Told)...), ackLines(pr, x)...)
 }

@@ -6,6 +6,7 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
 )
 
 // diaryNights is how many nights one message shows.
@@ -39,7 +40,7 @@ func sides(p *flows.Patient, e *chart.Entry) string {
 }
 
 func ruleID(e *chart.Entry) string {
-	if e.Action == chart.NoAction || e.Rule == 0 || e.Rule > 18 {
+	if e.Action == chart.NoAction || pacing.RuleRow(e.Rule).Rule == 0 {
 		return unknownMark
 	}
 	return e.Rule.ID()

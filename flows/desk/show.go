@@ -6,6 +6,7 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
@@ -69,8 +70,8 @@ func flagKey(id string) string { return "flag." + id + ".name" }
 // reasonKey names why an escalation was raised: a rule, one of the desk's own
 // reasons, or a flag.
 func reasonKey(reason string) string {
-	if isRule(reason) {
-		return "rule." + reason + ".name"
+	if rule, ok := pacing.RuleNamed(reason); ok {
+		return rule.Name
 	}
 	if _, isFlag := redflag.FlagRow(reason); isFlag {
 		return flagKey(reason)
@@ -78,15 +79,11 @@ func reasonKey(reason string) string {
 	return "desk.reason." + reason
 }
 
-func isRule(reason string) bool {
-	return len(reason) == 3 && reason[0] == 'P' && reason[1] >= '0' && reason[1] <= '1'
-}
-
 func ruleKey(r chart.Rule) string {
-	if r < 1 || r > 18 {
-		return "desk.none"
+	if rule := pacing.RuleRow(r); rule.Rule != 0 {
+		return rule.Name
 	}
-	return "rule." + r.ID() + ".name"
+	return "desk.none"
 }
 
 // button makes a button about a patient.

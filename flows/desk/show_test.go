@@ -10,6 +10,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
 
@@ -117,8 +118,8 @@ func TestReasons(t *testing.T) {
 		flows.WhyLeave, flows.WhyConsent, flows.WhyDecline, flows.WhyMinor, flows.WhyUnused, flows.WhySecond,
 		flows.WhyWrong, flows.WhyOther, flows.WhyGap, flows.WhyReview, flows.WhyPlanEnd, flows.WhyMile, flows.WhyRecall,
 		flows.WhyTest, flows.WhyLetter, flows.WhyAfter, flows.WhyCouple}
-	for r := chart.Rule(1); r <= 18; r++ {
-		reasons = append(reasons, r.ID())
+	for _, rule := range pacing.Rules() {
+		reasons = append(reasons, rule.Rule.ID())
 	}
 	for _, row := range redflag.Flags() {
 		reasons = append(reasons, row.ID)

@@ -101,7 +101,7 @@ func TestComfortLimit(t *testing.T) {
 			v.last = new(chart.Entry)
 			say(v.last, told{chart.Pain: 6})
 		})
-		v.c.goBack(v, nil)
+		goBack(*v, nil)
 		if !v.c.Limited || v.c.Limit != x.want || v.c.GrantTo != 0 {
 			t.Errorf("%s: %v, %d, granted %d", name, v.c.Limited, v.c.Limit, v.c.GrantTo)
 		}

@@ -15,9 +15,11 @@ const (
 )
 
 // assessment is one evening as the table sees it: what was known when the night's
-// advice was first worked out, with the answers as they stand now.
+// advice was first worked out, with the answers as they stand now. Rows are
+// asked of a copy, so that an evening needs no memory of its own: what a row's
+// function may keep a pointer to would have to be allocated.
 type assessment struct {
-	f     *Facts
+	f     Facts
 	c     *Course
 	lim   *chart.Limits
 	night civil.Date
@@ -35,13 +37,19 @@ type assessment struct {
 	good    chart.Steps
 	hasGood bool       // a comfortable night since the last visit
 	late    civil.Date // an earlier night whose sore morning was only told after its advice; 0 for none
-	fired   chart.Rules
+	unsure  uint16     // evenings on which P11 spoke, the newest in bit 0, as if it did tonight
+
+	// What the table said.
+	fired chart.Rules // every rule that spoke
+	rule  chart.Rule  // the one that is shown
+	shown *row        // its row
+	doubt bool        // one of those that spoke does not know where the appliance stands
 }
 
 // look gathers what the table needs in one pass over the nights remembered.
-func (c *Course) look(f *Facts, night civil.Date) assessment {
+func (c *Course) look(f Facts, night civil.Date) assessment {
 	v := assessment{f: f, c: c, lim: &f.Plan.Limits, night: night, s: c.stand(), top: f.top(), state: c.State,
-		doubled: c.Doubled}
+		doubled: c.Doubled, unsure: c.Unsure<<1 | 1}
 	if c.EveOn == night && c.Advice.Night == night {
 		v.s = c.Eve
 	}
@@ -131,8 +139,8 @@ func (v *assessment) keep() chart.Steps {
 	return max(v.s.Left, 0)
 }
 
-// pacing reports whether steps are being worked towards at all.
-func (v *assessment) pacing() bool { return v.state >= chart.Settling && v.state <= chart.Resting }
+// underway reports whether steps are being worked towards at all.
+func (v *assessment) underway() bool { return v.state >= chart.Settling && v.state <= chart.Resting }
 
 // granted reports whether a review lifts what holds at a setting.
 func (v *assessment) granted(to chart.Steps) bool {
@@ -172,7 +180,7 @@ func (v *assessment) moved() chart.Micrometres {
 	}
 	for n := first; n < i; n++ {
 		if e := &c.Nights[n]; e.V[chart.SettingLeft].Known() {
-			step(furthest(e, v.f))
+			step(furthest(e, &v.f))
 		}
 	}
 	if v.s.SetOn == v.night {

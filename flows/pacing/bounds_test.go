@@ -50,7 +50,7 @@ func TestRuleRows(t *testing.T) {
 		{practice.Clinician, 10}, {practice.Assistant, 10}, {practice.Assistant, 3}, {practice.Assistant, 3},
 		{practice.Assistant, 0}, {practice.Assistant, 10}, {practice.Assistant, 0}, {practice.Clinician, 0},
 		{practice.Clinician, 0}, {practice.Clinician, 0}} {
-		if row := Table[i]; row.role != want.role || row.after != want.after {
+		if row := table[i+1]; row.role != want.role || row.after != want.after {
 			t.Errorf("P%02d: role %d after %d, want %+v", i+1, row.role, row.after, want)
 		}
 	}
@@ -58,7 +58,7 @@ func TestRuleRows(t *testing.T) {
 
 // desk is a view of a course that stands at a setting, for one row alone.
 func atSetting(at chart.Steps, change func(v *assessment)) *assessment {
-	v := &assessment{f: &Facts{Plan: &chart.Plan{Rev: 1, Limits: chart.Limits{Ceiling: 20, Target: 3}},
+	v := &assessment{f: Facts{Plan: &chart.Plan{Rev: 1, Limits: chart.Limits{Ceiling: 20, Target: 3}},
 		Appliance: &chart.Appliance{Step: 500, Travel: 20}, Baseline: &chart.Baseline{Reporter: chart.Num(chart.ReporterPartner)}},
 		c: &Course{}, night: day0 + 30, top: 20, state: chart.Stepping}
 	v.s = Position{Left: at, Right: at, Low: at, High: at, Advised: at, SetOn: v.night - 1}
@@ -125,7 +125,7 @@ func TestGrantBounds(t *testing.T) {
 		if got := v.granted(5); got != x.want {
 			t.Errorf("%s: %v", name, got)
 		}
-		if got := p17(v).do == chart.NoAction; got != x.want {
+		if got := p17(*v).do == chart.NoAction; got != x.want {
 			t.Errorf("P17, %s: lifted %v", name, got)
 		}
 	}
@@ -146,7 +146,7 @@ func TestP13GrantToTheNext(t *testing.T) {
 				chart.Num(chart.ReporterPartner), chart.Num(1)
 		}
 		v.c.N = 6
-		if got := p13(v).do == chart.Stay; got != holds {
+		if got := p13(*v).do == chart.Stay; got != holds {
 			t.Errorf("granted to %d: holds %v", to, got)
 		}
 	}
@@ -155,7 +155,7 @@ func TestP13GrantToTheNext(t *testing.T) {
 func TestP16ComfortLimit(t *testing.T) {
 	for limit, stays := range map[chart.Steps]bool{4: true, 5: false, 6: false} {
 		v := atSetting(4, func(v *assessment) { v.c.Limited, v.c.Limit = true, limit })
-		if got := p16(v).do == chart.Stay; got != stays {
+		if got := p16(*v).do == chart.Stay; got != stays {
 			t.Errorf("a comfort limit of %d: %v", limit, got)
 		}
 	}
@@ -189,7 +189,7 @@ func TestP17Bounds(t *testing.T) {
 				v.c.keepScore(at, chart.Num(chart.ReporterPartner), s)
 			}
 		}
-		if got := p17(v).do == chart.Stay; got != x.stays {
+		if got := p17(*v).do == chart.Stay; got != x.stays {
 			t.Errorf("%s: stays %v", name, got)
 		}
 	}
@@ -199,13 +199,13 @@ func TestP17Bounds(t *testing.T) {
 			v.c.keepScore(at, chart.Num(chart.ReporterPartner), 8-2*int(at))
 		}
 	}
-	if p17(v).do != chart.NoAction {
+	if p17(*v).do != chart.NoAction {
 		t.Error("the fourth report of now is from the start")
 	}
-	if v := atSetting(3, nil); p17(v).do != chart.NoAction { // 1.5 mm
+	if v := atSetting(3, nil); p17(*v).do != chart.NoAction { // 1.5 mm
 		t.Error("under 2.0 mm nothing is compared")
 	}
-	if v := atSetting(4, nil); p17(v).do != chart.Stay {
+	if v := atSetting(4, nil); p17(*v).do != chart.Stay {
 		t.Error("from 2.0 mm on, unknown is no fall")
 	}
 }

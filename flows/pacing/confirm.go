@@ -58,7 +58,7 @@ func (c *Course) Confirm(f Facts, night civil.Date, left, right chart.Steps) []r
 		c.StartHits = 0 // a forward step
 	}
 	if high > f.top() {
-		return c.own(&assessment{f: &f, c: c, night: night}, "setting.above", night+2, nil)
+		return c.raiseNew(&f, nil, "setting.above", night, night+2)
 	}
 	return nil
 }

@@ -67,13 +67,13 @@ type Course struct {
 	TestAt     chart.Steps `cbor:"46,keyasint,omitempty"` // the setting worn at the last test ...
 	TestOn     civil.Date  `cbor:"47,keyasint,omitempty"` // ... and its night; 0 for none
 
-	Runs     [19]uint8  `cbor:"48,keyasint,omitempty"` // evenings in a row that each rule spoke, by its number
-	Unsure   uint16     `cbor:"49,keyasint,omitempty"` // evenings on which P11 spoke, the newest in bit 0
-	UnsureOn civil.Date `cbor:"50,keyasint,omitempty"` // when seven of fourteen of them were last told
-	SnoreOn  civil.Date `cbor:"51,keyasint,omitempty"` // when snoring that returned was last told
-	Heard    [32]uint32 `cbor:"52,keyasint,omitempty"` // snoring by reporter and setting of nights no longer remembered; heard.go
-	Breaches int32      `cbor:"53,keyasint,omitempty"` // advices the guard refused: bugs
-	Began    civil.Date `cbor:"54,keyasint,omitempty"` // the first night
+	Runs     [numRules]uint8 `cbor:"48,keyasint,omitempty"` // evenings in a row that each rule spoke, by its number
+	Unsure   uint16          `cbor:"49,keyasint,omitempty"` // evenings on which P11 spoke, the newest in bit 0
+	UnsureOn civil.Date      `cbor:"50,keyasint,omitempty"` // when seven of fourteen of them were last told
+	SnoreOn  civil.Date      `cbor:"51,keyasint,omitempty"` // when snoring that returned was last told
+	Heard    [32]uint32      `cbor:"52,keyasint,omitempty"` // snoring by reporter and setting of nights no longer remembered; heard.go
+	Breaches int32           `cbor:"53,keyasint,omitempty"` // advices the guard refused: bugs
+	Began    civil.Date      `cbor:"54,keyasint,omitempty"` // the first night
 }
 
 // Position is where the appliance stands, as far as it is known.

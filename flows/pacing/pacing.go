@@ -19,14 +19,14 @@ func (c *Course) Advise(f Facts, night civil.Date) (chart.Advice, []redflag.Rais
 	if !again {
 		c.Eve, c.EveOn = c.stand(), night
 	}
-	v := c.look(&f, night)
+	v := c.look(f, night)
 	a := v.advise()
 	if again && !a.SaferThan(&c.Advice) {
 		return c.Advice, nil
 	}
 	if again && a.Action == chart.Stay && c.High > a.To {
 		a.Action, a.From = chart.GoBack, c.High // the step was told already, and may have been made
-		if a.Rule != 7 && a.Rule != 8 {         // whose reasons fit a way back too
+		if !v.shown.back {
 			a.Reason = "reason.setback"
 		}
 	}
@@ -54,20 +54,16 @@ func (c *Course) Preview(f Facts, night civil.Date) chart.Advice {
 	if d.Reach(&f, night) < 0 {
 		return c.Advice
 	}
-	v := d.look(&f, night)
+	v := d.look(f, night)
 	return v.advise()
 }
 
 // advise runs the table and the guard.
 func (v *assessment) advise() chart.Advice {
-	r, rule := v.judge()
-	a := chart.Advice{Night: v.night, Action: r.do, From: v.s.Left, To: r.to, Rule: rule, Fired: v.fired,
-		Plan: v.f.Plan.Rev, Reason: r.why}
-	switch {
-	case rule == 18:
-		a.Fired = 1 << 18
-		a.Ready = r.do == chart.Stay
-	case r.do == chart.GoBack:
+	r := v.judge()
+	a := chart.Advice{Night: v.night, Action: r.do, From: v.s.Left, To: r.to, Rule: v.rule, Fired: v.fired,
+		Plan: v.f.Plan.Rev, Reason: r.why, Ready: v.shown.alone && r.do == chart.Stay}
+	if r.do == chart.GoBack {
 		a.From = v.s.High
 	}
 	if a.Action == chart.LeaveOut || a.Action == chart.Stay {
@@ -91,7 +87,7 @@ func (c *Course) follow(v *assessment, a *chart.Advice) {
 			c.SetOn = max(c.SetOn, v.night) // nothing can be turned tonight, nothing is asked
 		}
 	case chart.Stay:
-		if !v.fired.Has(5) && !a.Breach {
+		if !v.doubt && !a.Breach {
 			c.Advised = a.To
 		}
 	}
@@ -106,29 +102,37 @@ func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redf
 	c.Doubled = v.doubled
 	if a.Breach {
 		c.Breaches++
-		out = append(out, notice("guard", practice.Clinician))
-	}
-	for i := range Table {
-		row := &Table[i]
-		if !v.fired.Has(row.ID) {
-			if !again {
-				c.Runs[row.ID] = 0
-			}
-			continue
-		}
-		if !again || c.Runs[row.ID] == 0 {
-			c.Runs[row.ID] = min(c.Runs[row.ID], 250) + 1
-		}
-		out = c.effect(v, a, row, out)
-		if !again && row.after > 0 && (row.always || v.pacing()) && due(c.Runs[row.ID], row.after) && v.tells(row.ID) {
-			out = append(out, notice(row.ID.ID(), row.role))
-		}
+		out = append(out, redflag.Notice("guard", practice.Clinician))
 	}
 	if !again {
 		c.Unsure <<= 1
 	}
-	if v.fired.Has(11) {
-		c.Unsure |= 1
+	reviewed := false
+	for id := P01; id < numRules; id++ {
+		row := &table[id]
+		if !v.fired.Has(id) {
+			if !again {
+				c.Runs[id] = 0
+			}
+			continue
+		}
+		if !again || c.Runs[id] == 0 {
+			c.Runs[id] = min(c.Runs[id], 250) + 1
+		}
+		if row.then != nil {
+			out = row.then(*v, out)
+		}
+		if row.review && v.shown.review && v.underway() && !c.Reviewed.has(v.s.Left) {
+			reviewed = true
+			out = append(out, notice(id, row.role))
+		}
+		if !again && row.after > 0 && (row.always || v.underway()) && due(c.Runs[id], row.after) &&
+			(row.known == nil || !row.known(*v)) {
+			out = append(out, notice(id, row.role))
+		}
+	}
+	if reviewed {
+		c.Reviewed.add(v.s.Left)
 	}
 	return out
 }
@@ -137,17 +141,5 @@ func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redf
 // week after, so that no stay repeats without a person.
 func due(run, after uint8) bool { return run >= after && (run-after)%WeekNights == 0 }
 
-// tells holds back what staff know already: that they hold it, or that
-// yearly recall is not monthly.
-func (v *assessment) tells(id chart.Rule) bool {
-	if id != 1 {
-		return true
-	}
-	onlyHeld := v.signed() && !v.f.Doubt && !v.f.Restored && !v.overlooked()
-	return !onlyHeld && v.c.Under() < chart.Steady
-}
-
 // notice tells the desk of a rule, without a flag.
-func notice(id string, role practice.Role) redflag.Raised {
-	return redflag.Raised{ID: id, Class: redflag.ClassN, New: true, Role: role}
-}
+func notice(id chart.Rule, role practice.Role) redflag.Raised { return redflag.Notice(id.ID(), role) }

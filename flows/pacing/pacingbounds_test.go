@@ -68,7 +68,7 @@ func TestP01IsToldUntilSteady(t *testing.T) {
 	for state, want := range map[chart.State]bool{chart.Stepping: true, chart.Testing: true, chart.Steady: false,
 		chart.Recall: false} {
 		v := atSetting(2, func(v *assessment) { v.f.Doubt, v.c.State = true, state })
-		if v.tells(1) != want {
+		if table[P01].known(*v) == want {
 			t.Errorf("%v: told %v", state, !want)
 		}
 	}

@@ -49,14 +49,14 @@ func (c *Course) raise(f *Facts, out []redflag.Raised, id string, night, from ci
 	return out
 }
 
-// own raises a rule's own flag, unless it is open already.
-func (c *Course) own(v *assessment, id string, from civil.Date, out []redflag.Raised) []redflag.Raised {
+// raiseNew raises a flag of a rule, unless it is open already.
+func (c *Course) raiseNew(f *Facts, out []redflag.Raised, id string, night, from civil.Date) []redflag.Raised {
 	for i := range c.Flags {
 		if c.Flags[i].ID == id {
 			return out
 		}
 	}
-	return c.raise(v.f, out, id, v.night, from)
+	return c.raise(f, out, id, night, from)
 }
 
 func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, night, from civil.Date, at civil.Wall,

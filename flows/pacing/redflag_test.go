@@ -246,13 +246,13 @@ func TestFlagTable(t *testing.T) {
 	if _, ok := redflag.FlagRow("no.such"); ok {
 		t.Error("found what is not there")
 	}
-	for r := chart.Rule(1); r <= 18; r++ {
+	for r := P01; r < numRules; r++ {
 		if row := RuleRow(r); row.Rule != r || row.Source == "" || row.Role == practice.NoRole || row.Name != "rule."+r.ID()+
 			".name" {
 			t.Errorf("%+v", row)
 		}
 	}
-	if RuleRow(0).Rule != 0 || RuleRow(19).Rule != 0 {
+	if RuleRow(0).Rule != 0 || RuleRow(numRules).Rule != 0 {
 		t.Error("a rule that is not there")
 	}
 }

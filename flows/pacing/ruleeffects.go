@@ -9,49 +9,51 @@ import (
 	"duskdawn/flows/redflag"
 )
 
-// effect applies what one row does besides its advice.
-func (c *Course) effect(v *assessment, a *chart.Advice, row *ruleRow, out []redflag.Raised) []redflag.Raised {
-	switch row.ID {
-	case 3:
-		if v.state >= chart.Steady && v.state <= chart.Recall && v.returned() {
-			c.SnoreOn = v.night
-			out = append(out, notice("P03", practice.Clinician))
-		}
-	case 6:
-		if v.s.High > v.top {
-			out = c.own(v, "setting.above", v.night+1, out)
-		}
-	case 7:
-		out = c.goBack(v, out)
-	case 11:
-		out = c.unsure(v, out)
-	case 13:
-		if !v.fired.Has(7) {
-			c.walk(chart.Holding)
-			role := practice.Assistant // arrange the test
-			if v.noBetter() {
-				role = practice.Clinician
-			}
-			out = append(out, notice("P13", role))
-		}
-	case 16, 17:
-		if a.Rule >= 16 && v.pacing() && !c.Reviewed.has(v.s.Left) {
-			if row.ID == 17 || !v.fired.Has(17) {
-				c.Reviewed.add(v.s.Left)
-			}
-			out = append(out, notice(row.ID.ID(), practice.Clinician))
-		}
-	case 18:
-		if a.Ready && due(c.Runs[18], 1) {
-			out = append(out, notice("P18", practice.Clinician))
-		}
+// What follows when a row speaks, besides its advice: each function is told of
+// by its row, and adds to what was raised.
+
+// tooLoud is P03 beyond its advice: snoring that had settled is back.
+func tooLoud(v assessment, out []redflag.Raised) []redflag.Raised {
+	if v.state < chart.Steady || v.state > chart.Recall || !v.returned() {
+		return out
+	}
+	v.c.SnoreOn = v.night
+	return append(out, notice(P03, practice.Clinician))
+}
+
+// tooFar is P06 beyond its advice: above the ceiling or the travel is a flag.
+func tooFar(v assessment, out []redflag.Raised) []redflag.Raised {
+	if v.s.High <= v.top {
+		return out
+	}
+	return v.c.raiseNew(&v.f, out, "setting.above", v.night, v.night+1)
+}
+
+// hold is P13 beyond its advice: nothing more is stepped towards, and the test
+// is to be arranged. A sore morning of the same evening comes first.
+func hold(v assessment, out []redflag.Raised) []redflag.Raised {
+	if v.fired.Has(P07) {
+		return out
+	}
+	v.c.walk(chart.Holding)
+	role := practice.Assistant // arrange the test
+	if v.noBetter() {
+		role = practice.Clinician
+	}
+	return append(out, notice(P13, role))
+}
+
+// release is P18 beyond its advice: a step is ready for a person's release.
+func release(v assessment, out []redflag.Raised) []redflag.Raised {
+	if v.waits() && due(v.c.Runs[P18], 1) {
+		out = append(out, notice(P18, practice.Clinician))
 	}
 	return out
 }
 
 // goBack is P07 beyond its advice: rest, count, flags, comfort limit.
-func (c *Course) goBack(v *assessment, out []redflag.Raised) []redflag.Raised {
-	hit := v.hit()
+func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
+	c, hit := v.c, v.hit()
 	again, known := v.again(hit), c.LastHit == hit
 	under := c.Under()
 	kept := under >= chart.Holding && under <= chart.Recall
@@ -70,14 +72,14 @@ func (c *Course) goBack(v *assessment, out []redflag.Raised) []redflag.Raised {
 	bite := v.last != nil && v.last.NotBack()
 	switch {
 	case again:
-		return c.own(v, "sore.again", v.night+1, out)
+		return c.raiseNew(&v.f, out, "sore.again", v.night, v.night+1)
 	case start:
-		out = c.own(v, "sore.start", v.night+1, out)
+		out = c.raiseNew(&v.f, out, "sore.start", v.night, v.night+1)
 	case bite:
-		out = c.own(v, "bite.notback", v.night+1, out)
+		out = c.raiseNew(&v.f, out, "bite.notback", v.night, v.night+1)
 	}
 	if kept {
-		out = append(out, notice("P07", practice.Clinician))
+		out = append(out, notice(P07, practice.Clinician))
 	} else {
 		to := chart.Stepping
 		if start || under == chart.Settling || under == chart.Resting && c.RestTo == chart.Settling {
@@ -99,7 +101,7 @@ func (c *Course) goBack(v *assessment, out []redflag.Raised) []redflag.Raised {
 			c.Limited, c.Limit = true, limit
 		}
 		c.GrantTo, c.GrantUntil, c.GrantBy = 0, 0, ""
-		out = append(out, notice("P07", practice.Clinician))
+		out = append(out, notice(P07, practice.Clinician))
 	} else {
 		c.Backed.add(from)
 	}
@@ -121,15 +123,16 @@ func (c *Course) rest(night civil.Date, then chart.State, at chart.Steps) {
 }
 
 // unsure is P11 beyond its advice.
-func (c *Course) unsure(v *assessment, out []redflag.Raised) []redflag.Raised {
+func unsure(v assessment, out []redflag.Raised) []redflag.Raised {
+	c := v.c
 	if v.lapsed() && !c.Lapsed {
 		c.Lapsed = true
-		out = append(out, notice("P11", practice.Clinician))
+		out = append(out, notice(P11, practice.Clinician))
 	}
-	nights := (c.Unsure<<1 | 1) & (1<<14 - 1)
-	if v.pacing() && bits.OnesCount16(nights) >= 7 && v.night-c.UnsureOn >= LapseNights {
+	c.Unsure |= 1
+	if v.underway() && bits.OnesCount16(v.unsure&(1<<LapseNights-1)) >= 7 && v.night-c.UnsureOn >= LapseNights {
 		c.UnsureOn = v.night
-		out = append(out, notice("P11", practice.Clinician))
+		out = append(out, notice(P11, practice.Clinician))
 	}
 	return out
 }

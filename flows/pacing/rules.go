@@ -15,100 +15,102 @@ type result struct {
 	why string // key of the plain reason
 }
 
-// ruleRow is one row of the pacing table. The whole of it is a proposal that a
-// clinician signs; what a row rests on are claims of claim.go.
-type ruleRow struct {
-	ID      chart.Rule
-	after   uint8         // evenings in a row after which the desk hears of it, and weekly after; 0: only as the row itself says
-	role    practice.Role // who must look at it
-	always  bool          // the desk hears of it in every state, not only while steps are worked towards
+// row is one row of the pacing table. The whole of it is a proposal that a
+// clinician signs; what a row rests on are claims of evidence.
+type row struct {
+	ask  func(assessment) result                             // its predicate, and its result where that holds
+	then func(assessment, []redflag.Raised) []redflag.Raised // what follows besides the advice, with what was raised so far
+
+	after  uint8                 // evenings in a row after which the desk hears of it, and weekly after; 0: only as then says
+	role   practice.Role         // who must look at it
+	always bool                  // the desk hears of it in every state, not only while steps are worked towards
+	known  func(assessment) bool // staff know already, and are not told again
+
+	doubt  bool // nobody knows where the appliance stands: a stay takes back nothing that was advised
+	back   bool // its reasons fit a way back, too
+	review bool // it waits for a person's review, asked for once a setting
+	alone  bool // it speaks only where no other row did
+
 	source  evidence.Basis
 	fields  string // the blanks that set it; a row without one is fixed
 	figures string // the fixed numbers in it
 }
 
-// pacing is the table: every row is evaluated every evening, the most cautious
-// result wins, among equals the lowest id. P18 speaks when nothing else did.
-var Table = [...]ruleRow{
-	{ID: 1, after: 1, role: practice.Clinician, always: true, source: "contact-payer contact-guideline table-design", fields: "contact-days ends", figures: "contact-most"},
-	{ID: 2, role: practice.Clinician, source: "table-design"},
-	{ID: 3, role: practice.Assistant, source: "symptoms-hold table-design", fields: "target reporter"},
-	{ID: 4, role: practice.Clinician, source: "pain-severe table-design", figures: "pain-modest"},
-	{ID: 5, after: 2, role: practice.Assistant, source: "sides-same", fields: "two-sided offset"},
-	{ID: 6, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},
-	{ID: 7, role: practice.Clinician, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
-	{ID: 8, role: practice.Clinician, source: "bite-hour", figures: "bite-away"},
-	{ID: 9, after: 10, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings"},
-	{ID: 10, after: 10, role: practice.Assistant, source: "settle-nights table-design", fields: "settle"},
-	{ID: 11, after: 3, role: practice.Assistant, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late"},
-	{ID: 12, after: 3, role: practice.Assistant, source: "bite-minutes", fields: "guide", figures: "pain-mild bite-late bite-away"},
-	{ID: 13, role: practice.Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter", figures: "reports-pool"},
-	{ID: 14, after: 10, role: practice.Assistant, source: "night-error table-design", fields: "target loud reporter timetable", figures: "reports-few reports-pool"},
-	{ID: 15, role: practice.Assistant, source: "pace-fastest interval-three interval-seven", fields: "interval pace-mm", figures: "pace-most"},
-	{ID: 16, role: practice.Clinician, source: "place-half place-level", fields: "ceiling travel timetable-top", figures: "share-half share-most"},
-	{ID: 17, role: practice.Clinician, source: "fall-quarter nights-four table-design", fields: "reporter timetable", figures: "gain-after gain-fall reports-pool"},
-	{ID: 18, role: practice.Clinician, source: "one-step", fields: "release-by-person"},
+// The rules by their numbers, which are stored and for ever: a new one stands
+// behind the others.
+const (
+	P01 chart.Rule = iota + 1
+	P02
+	P03
+	P04
+	P05
+	P06
+	P07
+	P08
+	P09
+	P10
+	P11
+	P12
+	P13
+	P14
+	P15
+	P16
+	P17
+	P18
+	numRules = iota + 1 // the length of the table: no rule has the number 0
+)
+
+// Each rule has its bit.
+const _ = uint(chart.MostRules - numRules)
+
+// table holds every rule in the place of its number. Each row is asked every
+// evening, the most cautious result wins, among equals the lowest number.
+var table = [numRules]row{
+	P01: {ask: p01, after: 1, role: practice.Clinician, always: true, known: heldOnly, source: "contact-payer contact-guideline table-design", fields: "contact-days ends", figures: "contact-most"},
+	P02: {ask: p02, role: practice.Clinician, source: "table-design"},
+	P03: {ask: p03, then: tooLoud, role: practice.Assistant, source: "symptoms-hold table-design", fields: "target reporter"},
+	P04: {ask: p04, role: practice.Clinician, source: "pain-severe table-design", figures: "pain-modest"},
+	P05: {ask: p05, after: 2, role: practice.Assistant, doubt: true, source: "sides-same", fields: "two-sided offset"},
+	P06: {ask: p06, then: tooFar, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},
+	P07: {ask: p07, then: goBack, role: practice.Clinician, back: true, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
+	P08: {ask: p08, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},
+	P09: {ask: p09, after: 10, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings"},
+	P10: {ask: p10, after: 10, role: practice.Assistant, source: "settle-nights table-design", fields: "settle"},
+	P11: {ask: p11, then: unsure, after: 3, role: practice.Assistant, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late"},
+	P12: {ask: p12, after: 3, role: practice.Assistant, source: "bite-minutes", fields: "guide", figures: "pain-mild bite-late bite-away"},
+	P13: {ask: p13, then: hold, role: practice.Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter", figures: "reports-pool"},
+	P14: {ask: p14, after: 10, role: practice.Assistant, source: "night-error table-design", fields: "target loud reporter timetable", figures: "reports-few reports-pool"},
+	P15: {ask: p15, role: practice.Assistant, source: "pace-fastest interval-three interval-seven", fields: "interval pace-mm", figures: "pace-most"},
+	P16: {ask: p16, role: practice.Clinician, review: true, source: "place-half place-level", fields: "ceiling travel timetable-top", figures: "share-half share-most"},
+	P17: {ask: p17, role: practice.Clinician, review: true, source: "fall-quarter nights-four table-design", fields: "reporter timetable", figures: "gain-after gain-fall reports-pool"},
+	P18: {ask: p18, then: release, role: practice.Clinician, alone: true, source: "one-step", fields: "release-by-person"},
 }
 
-// judge runs the table and returns the winner. Every row that spoke is in fired.
-func (v *assessment) judge() (best result, rule chart.Rule) {
-	for i := range Table {
-		row := &Table[i]
-		if row.ID == 18 && v.fired != 0 {
+// judge asks the table for the evening's result. Every row that spoke is in
+// fired, the one that is shown in rule and shown.
+func (v *assessment) judge() (best result) {
+	v.shown = &table[0] // until one speaks
+	for _, alone := range [...]bool{false, true} {
+		if alone && v.fired != 0 {
 			break
 		}
-		r := v.ask(row.ID)
-		if r.do == chart.NoAction {
-			continue
-		}
-		v.fired |= 1 << row.ID
-		if rule == 0 || r.safer(best) {
-			best, rule = r, row.ID
+		for id := P01; id < numRules; id++ {
+			row := &table[id]
+			if row.alone != alone {
+				continue
+			}
+			r := row.ask(*v)
+			if r.do == chart.NoAction {
+				continue
+			}
+			v.fired = v.fired.With(id)
+			v.doubt = v.doubt || row.doubt
+			if v.rule == 0 || r.safer(best) {
+				best, v.rule, v.shown = r, id, row
+			}
 		}
 	}
-	return best, rule
-}
-
-// ask evaluates one row. It calls each by name, so that a night's advice needs
-// no memory of its own.
-func (v *assessment) ask(id chart.Rule) result {
-	switch id {
-	case 1:
-		return p01(v)
-	case 2:
-		return p02(v)
-	case 3:
-		return p03(v)
-	case 4:
-		return p04(v)
-	case 5:
-		return p05(v)
-	case 6:
-		return p06(v)
-	case 7:
-		return p07(v)
-	case 8:
-		return p08(v)
-	case 9:
-		return p09(v)
-	case 10:
-		return p10(v)
-	case 11:
-		return p11(v)
-	case 12:
-		return p12(v)
-	case 13:
-		return p13(v)
-	case 14:
-		return p14(v)
-	case 15:
-		return p15(v)
-	case 16:
-		return p16(v)
-	case 17:
-		return p17(v)
-	}
-	return p18(v)
+	return best
 }
 
 // safer reports whether r is more cautious than q.
@@ -131,7 +133,7 @@ func (v *assessment) back(to chart.Steps, why string) result {
 // P01: no valid signed plan; clock in doubt; setting not confirmed again after
 // a restore; too long without a recorded clinician contact. A hold of staff
 // speaks here too.
-func p01(v *assessment) result {
+func p01(v assessment) result {
 	switch {
 	case !v.signed():
 		return v.stay("reason.p01.plan")
@@ -145,6 +147,13 @@ func p01(v *assessment) result {
 		return v.stay("reason.p01.held")
 	}
 	return result{}
+}
+
+// heldOnly reports what staff know already: that they hold it, and nothing
+// else; or that yearly recall is not monthly.
+func heldOnly(v assessment) bool {
+	held := v.signed() && !v.f.Doubt && !v.f.Restored && !v.overlooked()
+	return held || v.c.Under() >= chart.Steady
 }
 
 // signed reports whether a plan in force was signed and makes sense.
@@ -171,7 +180,7 @@ func (f *Facts) contactDays() civil.Date {
 
 // P02: a flag of class E, S or N open before tonight: never forward; worn, set
 // back or left out as the flag says, until released.
-func p02(v *assessment) (worst result) {
+func p02(v assessment) (worst result) {
 	for i := range v.c.Flags {
 		f := &v.c.Flags[i]
 		if f.From > v.night || !f.Class.Worse(redflag.ClassR) {
@@ -194,8 +203,8 @@ func p02(v *assessment) (worst result) {
 }
 
 // P03: a state in which no step is worked towards.
-func p03(v *assessment) result {
-	if v.pacing() {
+func p03(v assessment) result {
+	if v.underway() {
 		return result{}
 	}
 	why := "reason.p03.other"
@@ -216,7 +225,7 @@ func p03(v *assessment) result {
 
 // P04: worst pain 8-10, or pain that woke the patient: leave it out tonight,
 // the setting kept. The answer itself has raised the S flag.
-func p04(v *assessment) result {
+func p04(v assessment) result {
 	if v.last == nil || !v.last.Severe() {
 		return result{}
 	}
@@ -225,7 +234,7 @@ func p04(v *assessment) result {
 
 // P05: setting not confirmed; count outside last confirmed..advised; two sides
 // that differ by other than the signed offset, matched to the lower.
-func p05(v *assessment) result {
+func p05(v assessment) result {
 	switch {
 	case v.differ():
 		return v.stay("reason.p05.sides")
@@ -239,7 +248,7 @@ func p05(v *assessment) result {
 
 // P06: the highest setting it may stand at is above the advised one, the
 // ceiling or the travel.
-func p06(v *assessment) result {
+func p06(v assessment) result {
 	switch {
 	case v.s.High > v.top:
 		return v.back(min(v.top, max(v.s.Advised, 0)), "reason.p06.above")

@@ -10,7 +10,7 @@ import (
 // P07: a sore morning: go back to the last comfortable setting since the last
 // visit, at least one step under the lowest it may be at. At the start there is
 // nothing to go back to: rest. A second one there, or in one rest: leave out.
-func p07(v *assessment) result {
+func p07(v assessment) result {
 	hit := v.hit()
 	if hit == 0 {
 		return result{}
@@ -65,7 +65,7 @@ func (v *assessment) again(hit civil.Date) bool {
 }
 
 // P08: bite away over 60 minutes once. The answer itself has raised the N flag.
-func p08(v *assessment) result {
+func p08(v assessment) result {
 	if v.last == nil {
 		return result{}
 	}
@@ -76,7 +76,7 @@ func p08(v *assessment) result {
 }
 
 // P09: resting, fewer easy mornings in a row than the plan's.
-func p09(v *assessment) result {
+func p09(v assessment) result {
 	if v.state != chart.Resting {
 		return result{}
 	}
@@ -84,7 +84,7 @@ func p09(v *assessment) result {
 }
 
 // P10: settle nights not all worn.
-func p10(v *assessment) result {
+func p10(v assessment) result {
 	if v.state != chart.Settling {
 		return result{}
 	}
@@ -93,7 +93,7 @@ func p10(v *assessment) result {
 
 // P11: last night not known worn, or something of the morning missing; a
 // needed weekly item ten days overdue; fourteen nights not known worn.
-func p11(v *assessment) result {
+func p11(v assessment) result {
 	switch {
 	case v.lapsed():
 		return v.stay("reason.p11.lapsed")
@@ -123,7 +123,7 @@ func (v *assessment) wrong() bool {
 
 // lapsed reports whether a clinician has to name the setting. Where check-ins are
 // weekly, silent nights are usual.
-func (v *assessment) lapsed() bool { return v.c.Lapsed || v.pacing() && v.gap >= LapseNights }
+func (v *assessment) lapsed() bool { return v.c.Lapsed || v.underway() && v.gap >= LapseNights }
 
 // overdue reports whether the last weekly answers are ten days overdue.
 func (v *assessment) overdue() bool {
@@ -139,7 +139,7 @@ func (v *assessment) overdue() bool {
 
 // P12: pain 1-4 not gone the same morning; guide not used; bite back only
 // after 45 to 60 minutes.
-func p12(v *assessment) result {
+func p12(v assessment) result {
 	if v.last == nil {
 		return result{}
 	}

@@ -17,7 +17,7 @@ const (
 
 // P13: snoring settled at this setting: hold. A grant or an order goes past it
 // up to the setting it names; a self-score never settles.
-func p13(v *assessment) result {
+func p13(v assessment) result {
 	if v.state != chart.Settling && v.state != chart.Stepping || v.timetabled() || v.granted(v.s.Left+1) ||
 		v.s.Left < v.c.OrderTo || !v.settledSnoring() {
 		return result{}
@@ -71,7 +71,7 @@ func (v *assessment) week(yield func(*chart.Entry) bool) {
 // P14: too little heard at this setting to say that snoring persists: fewer
 // than two usable reports, or a mean, each night without a report counted as
 // 0, at or under target.
-func p14(v *assessment) result {
+func p14(v assessment) result {
 	if v.timetabled() {
 		return result{}
 	}
@@ -102,7 +102,7 @@ func p14(v *assessment) result {
 
 // P15: too soon: worn nights since the last arrival, or the way of the last 7
 // nights with tonight's step.
-func p15(v *assessment) result {
+func p15(v assessment) result {
 	need := int(max(v.lim.Interval, 1))
 	if v.doubled {
 		need *= 2
@@ -126,7 +126,7 @@ func (f *Facts) pace() chart.Micrometres {
 
 // P16: the next step passes the comfort limit, the timetable's top, the signed
 // ceiling or the travel.
-func p16(v *assessment) result {
+func p16(v assessment) result {
 	next := v.s.Left + 1
 	lifted := v.granted(next)
 	switch {
@@ -142,7 +142,7 @@ func p16(v *assessment) result {
 
 // P17: after at least 2.0 mm, no fall of 25 % between four reports from well
 // behind and the newest four; unknown counts as no fall.
-func p17(v *assessment) result {
+func p17(v assessment) result {
 	step := v.f.Appliance.Step
 	if step <= 0 || v.timetabled() || v.granted(v.s.Left+1) {
 		return result{}
@@ -169,10 +169,12 @@ func p17(v *assessment) result {
 }
 
 // P18: nothing above: one step forward, or ready for a person's release.
-func p18(v *assessment) result {
-	next := v.s.Left + 1
-	if v.lim.ReleaseByHand && v.c.Freed != next {
+func p18(v assessment) result {
+	if v.waits() {
 		return v.stay("reason.p18.ready")
 	}
-	return result{chart.Forward, next, "reason.p18"}
+	return result{chart.Forward, v.s.Left + 1, "reason.p18"}
 }
+
+// waits reports whether the next step is one that a person releases, and has not.
+func (v *assessment) waits() bool { return v.lim.ReleaseByHand && v.c.Freed != v.s.Left+1 }

@@ -20,12 +20,41 @@ type RuleText struct {
 	Figures []string // ids of the fixed numbers in it
 }
 
-// RuleRow returns what people read of a rule, P01 to P18.
-func RuleRow(r chart.Rule) RuleText {
-	if r < 1 || int(r) > len(Table) {
+// Rules returns what people read of every rule, by number.
+func Rules() []RuleText {
+	out := make([]RuleText, 0, numRules)
+	for id := P01; id < numRules; id++ {
+		out = append(out, RuleRow(id))
+	}
+	return out
+}
+
+// RuleRow returns what people read of a rule; nothing where there is no such rule.
+func RuleRow(id chart.Rule) RuleText {
+	if id < P01 || id >= numRules {
 		return RuleText{}
 	}
-	row := &Table[r-1]
-	return RuleText{Rule: r, Name: "rule." + r.ID() + ".name", Desk: "rule." + r.ID() + ".desk", Role: row.role,
+	row := &table[id]
+	return RuleText{Rule: id, Name: "rule." + id.ID() + ".name", Desk: "rule." + id.ID() + ".desk", Role: row.role,
 		Source: row.source, Fields: strings.Fields(row.fields), Figures: strings.Fields(row.figures)}
+}
+
+// RuleNamed finds a rule by its id, as "P07".
+func RuleNamed(id string) (RuleText, bool) {
+	for r := P01; r < numRules; r++ {
+		if r.ID() == id {
+			return RuleRow(r), true
+		}
+	}
+	return RuleText{}, false
+}
+
+// Reviews returns the rules that wait for a person's review.
+func Reviews() (out chart.Rules) {
+	for id := P01; id < numRules; id++ {
+		if table[id].review {
+			out = out.With(id)
+		}
+	}
+	return out
 }

@@ -15,26 +15,26 @@ func TestWaysBack(t *testing.T) {
 			v.c.Flags = []redflag.Flag{{ID: "setting.above", Class: redflag.ClassS, Wear: redflag.WearBack, Resume: resume}}
 		}
 	}
-	if r := p02(atSetting(3, flag(3))); r.do != chart.Stay {
+	if r := p02(*atSetting(3, flag(3))); r.do != chart.Stay {
 		t.Errorf("back to where it stands: %+v", r)
 	}
-	if r := p02(atSetting(3, flag(2))); r.do != chart.GoBack || r.to != 2 {
+	if r := p02(*atSetting(3, flag(2))); r.do != chart.GoBack || r.to != 2 {
 		t.Errorf("back by one: %+v", r)
 	}
 	if r := atSetting(1, nil).back(-1, ""); r.do != chart.GoBack || r.to != 0 {
 		t.Errorf("back beyond the start: %+v", r)
 	}
 	for advised, want := range map[chart.Steps]chart.Steps{-5: 0, 0: 0, 2: 2, 4: 3} { // the ceiling is at 3
-		if r := p06(atSetting(5, func(v *assessment) { v.top, v.s.Advised = 3, advised })); r.do != chart.GoBack ||
+		if r := p06(*atSetting(5, func(v *assessment) { v.top, v.s.Advised = 3, advised })); r.do != chart.GoBack ||
 			r.to != want {
 			t.Errorf("above the ceiling, advised %d: %+v", advised, r)
 		}
 	}
-	if r := p06(atSetting(3, func(v *assessment) { v.top = 3 })); r.do != chart.NoAction {
+	if r := p06(*atSetting(3, func(v *assessment) { v.top = 3 })); r.do != chart.NoAction {
 		t.Errorf("at the ceiling: %+v", r)
 	}
 	sore := func(high chart.Steps) result {
-		return p07(atSetting(0, func(v *assessment) {
+		return p07(*atSetting(0, func(v *assessment) {
 			v.s.High = high
 			v.last = new(chart.Entry)
 			v.last.V[chart.Pain] = chart.Num(6)
@@ -76,8 +76,8 @@ func TestSoreBounds(t *testing.T) {
 			v.last.V[chart.Pain], v.last.V[chart.Gone] = chart.Num(pain), chart.Num(when)
 		})
 	}
-	if p12(gone(0, chart.GoneMidday)).do != chart.NoAction || p12(gone(1, chart.GoneMidday)).do != chart.Stay ||
-		p12(gone(1, chart.GoneMorning)).do != chart.NoAction {
+	if p12(*gone(0, chart.GoneMidday)).do != chart.NoAction || p12(*gone(1, chart.GoneMidday)).do != chart.Stay ||
+		p12(*gone(1, chart.GoneMorning)).do != chart.NoAction {
 		t.Error("no pain needs not go; mild pain has to by the same morning")
 	}
 	easy := fine(told{chart.Pain: 4, chart.Gone: chart.GoneMidday})
@@ -102,7 +102,7 @@ func TestP11Bounds(t *testing.T) {
 			v.last = new(chart.Entry)
 			v.last.V[chart.Worn] = chart.Num(chart.WornNo)
 		})
-		if r := p11(v); r.why != want {
+		if r := p11(*v); r.why != want {
 			t.Errorf("%d nights: %s", gap, r.why)
 		}
 	}
@@ -187,12 +187,12 @@ func TestLeastNights(t *testing.T) {
 		}
 		k.c.N = 2
 		k.c.Nights[1] = chart.Entry{Night: day0 + 1}
-		if got := k.c.look(&k.f, day0+1).state; got != v.want {
+		if got := k.c.look(k.f, day0+1).state; got != v.want {
 			t.Errorf("%s: %v", name, got)
 		}
 	}
 	for worn, stays := range map[int]bool{0: true, 1: false} {
-		if r := p15(atSetting(2, func(v *assessment) {
+		if r := p15(*atSetting(2, func(v *assessment) {
 			v.s.Arrived, v.worn, v.lim.Interval = 1, worn,
 				0
 		})); (r.do == chart.Stay) != stays {

@@ -14,3 +14,8 @@ type Raised struct {
 	Role    practice.Role // who may release it
 	Flag    bool          // false: a notice to the desk without a flag
 }
+
+// Notice tells the desk of something without a flag: the rule of an id, or the guard.
+func Notice(id string, role practice.Role) Raised {
+	return Raised{ID: id, Class: ClassN, New: true, Role: role}
+}

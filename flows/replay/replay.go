@@ -173,10 +173,8 @@ func lineOf(c *pacing.Course, a *chart.Advice, app *chart.Appliance, base *chart
 		MM: float64(um) / 1000, Percent: float64(chart.ShareOf(base, um)) / 10,
 		Reason: a.Reason, Fired: []string{}, Flags: []Raised{},
 	}
-	for id := chart.Rule(1); id <= 18; id++ {
-		if a.Fired.Has(id) {
-			l.Fired = append(l.Fired, id.ID())
-		}
+	for id := range a.Fired.All() {
+		l.Fired = append(l.Fired, id.ID())
 	}
 	for _, f := range c.Flags {
 		l.Flags = append(l.Flags, Raised{f.ID, string([]byte{byte(f.Class)})})

@@ -21,10 +21,8 @@ import (
 func Why(id string) ([]message.Line, bool) {
 	id = strings.ToLower(strings.TrimSpace(id))
 	var out []message.Line
-	for i := range pacing.Table {
-		if strings.ToLower(pacing.Table[i].ID.ID()) == id {
-			out = append(out, whyRule(pacing.RuleRow(pacing.Table[i].ID))...)
-		}
+	if rule, ok := pacing.RuleNamed(strings.ToUpper(id)); ok {
+		out = append(out, whyRule(rule)...)
 	}
 	if row := redflag.Find(id); row != nil { // a flag and a blank may go by one word
 		out = append(out, whyFlag(row)...)
@@ -40,8 +38,8 @@ func Why(id string) ([]message.Line, bool) {
 
 // WhyKinds lists the ids that Why knows, by kind.
 func WhyKinds() (rules, flags, fields, figures []string) {
-	for i := range pacing.Table {
-		rules = append(rules, pacing.Table[i].ID.ID())
+	for _, rule := range pacing.Rules() {
+		rules = append(rules, rule.Rule.ID())
 	}
 	for i := range redflag.Table {
 		flags = append(flags, redflag.Table[i].ID)

@@ -19,7 +19,7 @@ import (
 // each bear the mark of a source or of its lack.
 func TestWhy(t *testing.T) {
 	rules, flags, fields, figures := WhyKinds()
-	if len(rules) != 18 || len(flags) != len(redflag.Table) || len(fields) != enrol.NumFormFields ||
+	if len(rules) != len(pacing.Rules()) || len(flags) != len(redflag.Table) || len(fields) != enrol.NumFormFields ||
 		len(figures) != len(figureTable) {
 		t.Fatalf("%d rules, %d flags, %d blanks, %d figures", len(rules), len(flags), len(fields), len(figures))
 	}
@@ -62,8 +62,7 @@ func tells(lines []message.Line, key string) bool {
 // every field that a rule names is a blank.
 func TestBasisIsWhole(t *testing.T) {
 	bases := map[string]evidence.Basis{}
-	for i := range pacing.Table {
-		row := pacing.RuleRow(pacing.Table[i].ID)
+	for _, row := range pacing.Rules() {
 		bases[row.Name] = row.Source
 		for _, f := range row.Fields {
 			if enrol.FormIndex(enrol.Table[:], f) < 0 {
