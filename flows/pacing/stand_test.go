@@ -245,12 +245,12 @@ func TestGuard(t *testing.T) {
 		"pace": func(_ *chart.Advice, v *assessment) {
 			a := *v.f.Appliance
 			a.Step = 600
-			v.f = &Facts{Plan: v.f.Plan, Appliance: &a, Baseline: v.f.Baseline}
+			v.f = Facts{Plan: v.f.Plan, Appliance: &a, Baseline: v.f.Baseline}
 		},
 		"no plan": func(a *chart.Advice, v *assessment) {
 			p := *v.f.Plan
 			p.Rev, a.Plan = 0, 0
-			v.f = &Facts{Plan: &p, Appliance: v.f.Appliance, Baseline: v.f.Baseline}
+			v.f = Facts{Plan: &p, Appliance: v.f.Appliance, Baseline: v.f.Baseline}
 		},
 	} {
 		a, w := good, v
