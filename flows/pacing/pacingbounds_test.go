@@ -73,3 +73,64 @@ func TestP01IsToldUntilSteady(t *testing.T) {
 		}
 	}
 }
+
+// A step that was told already is taken back by a way back, even where a row
+// only asks to stay. The reason stays the row's where it fits that, too.
+func TestTakenBackTheSameEvening(t *testing.T) {
+	for name, x := range map[string]struct {
+		late   told
+		rule   chart.Rule
+		reason string
+	}{
+		"a sore morning at the start": {told{chart.Pain: 6}, P07, "reason.p07.start"},
+		"the bite away for long":      {told{chart.BiteMinutes: 70}, P08, "reason.p08"},
+		"the guide not used":          {told{chart.Guide: chart.No}, P12, "reason.setback"},
+	} {
+		k := trial(t)
+		for range 20 {
+			if k.evening(); k.a.Action == chart.Forward {
+				break
+			}
+			k.confirm(0)
+			k.tell(fine())
+		}
+		k.want(chart.Forward, 1, P18)
+		for f, n := range x.late {
+			k.c.Answer(k.f, k.d-1, f, chart.Num(n), chart.FromPatient)
+		}
+		k.next(chart.GoBack, 0, x.rule)
+		if k.a.Reason != x.reason {
+			t.Errorf("%s: %s", name, k.a.Reason)
+		}
+	}
+}
+
+// P01 and P06 are told in every state, the others only while steps are worked
+// towards.
+func TestToldInEveryState(t *testing.T) {
+	for id, want := range map[chart.Rule]bool{P01: true, P06: true, P12: false} {
+		k := trial(t)
+		k.nights(1, fine())
+		k.c.State, k.c.Path = chart.Holding, chart.Holding
+		k.f.Doubt = id == P01
+		heard := false
+		for range 3 {
+			switch id {
+			case P06:
+				k.c.Advised, k.c.High = k.c.Left, k.c.Left+1
+			case P12:
+				k.c.Answer(k.f, k.d-1, chart.Guide, chart.Num(chart.No), chart.FromPatient)
+			}
+			k.evening()
+			if !k.a.Fired.Has(id) {
+				t.Fatalf("%s did not speak: %b", id.ID(), k.a.Fired)
+			}
+			_, now := hears(k.r, id.ID())
+			heard = heard || now
+			k.d++
+		}
+		if heard != want {
+			t.Errorf("%s: told %v", id.ID(), heard)
+		}
+	}
+}
