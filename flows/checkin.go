@@ -70,10 +70,10 @@ func (t *turn) stopCheckins() {
 		t.clear(name)
 	}
 	t.withdraw("prompt")
-	t.endScript()
+	t.endCheckIn()
 }
 
-func (t *turn) endScript() {
+func (t *turn) endCheckIn() {
 	k := &t.p.Talk
 	k.CheckIn, k.Open, k.Asked = NoCheckIn, chart.NoField, 0
 	if k.Ask == AskNumber || k.Ask == AskEdit || k.Ask == AskWrong {
@@ -103,8 +103,8 @@ func (t *turn) checkinDue(name string, d Due) {
 	}
 }
 
-// prompts reports whether prompts may go out now.
-func (t *turn) prompts() bool { return t.speaking() && !t.pr.Rival && !t.pr.Frozen() }
+// mayPrompt reports whether prompts may go out now.
+func (t *turn) mayPrompt() bool { return t.speaking() && !t.pr.Rival && !t.pr.Frozen() }
 
 // prompt makes the message of this turn a prompt: it waits behind replies, and
 // is not sent when it comes too late.
@@ -118,8 +118,8 @@ func (t *turn) prompt(lane Lane, notAfter int, key string) {
 	}
 }
 
-// mark notes on a night what was asked.
-func (t *turn) mark(night civil.Date, bits uint16) {
+// markAsked notes on a night what was asked.
+func (t *turn) markAsked(night civil.Date, bits uint16) {
 	f := t.facts()
 	f.Whole()
 	if i := t.p.Course.Reach(&f, night); i >= 0 && t.p.Course.Nights[i].Asked&bits != bits {
@@ -135,15 +135,15 @@ func (t *turn) checkinMissed(key string) {
 	}
 	switch k := &t.p.Talk; k.CheckIn {
 	case EveningCheck, WeeklyCheck:
-		t.mark(k.Night, oursEvening)
+		t.markAsked(k.Night, oursEvening)
 	case MorningCheck:
-		t.mark(k.Night, oursMorning)
+		t.markAsked(k.Night, oursMorning)
 	}
 }
 
-// open begins a check-in; one that was still open is left.
-func (t *turn) begins(s CheckIn, night civil.Date) {
-	t.endScript()
+// beginCheckIn begins a check-in; one that was still open is left.
+func (t *turn) beginCheckIn(s CheckIn, night civil.Date) {
+	t.endCheckIn()
 	t.p.Talk.CheckIn, t.p.Talk.Night = s, night
 }
 
@@ -161,10 +161,10 @@ func (t *turn) proceed() {
 		t.askWrong()
 		return
 	}
-	past := t.past()
+	past := t.checkInOver()
 	k.Open = chart.NoField
 	if !past && !(k.CheckIn == EveningCheck && t.advised(k.Night)) {
-		l := t.look(k.CheckIn, k.Night)
+		l := t.contextOf(k.CheckIn, k.Night)
 		asks := k.CheckIn.asks()
 		for i := range asks {
 			if q := &asks[i]; l.open(q) {
@@ -181,14 +181,14 @@ func (t *turn) proceed() {
 	case MorningCheck:
 		t.morningDone()
 	default:
-		t.endScript()
+		t.endCheckIn()
 		t.plain()
 	}
 }
 
-// past reports whether the check-in's own time is over: the night has gone on,
+// checkInOver reports whether the check-in's own time is over: the night has gone on,
 // and nothing more is asked of it.
-func (t *turn) past() bool {
+func (t *turn) checkInOver() bool {
 	k := &t.p.Talk
 	night, morning := t.p.Plan.Half(t.e.Wall)
 	if k.CheckIn == EveningCheck || k.CheckIn == WeeklyCheck {
@@ -226,7 +226,7 @@ func (t *turn) askField(f chart.Field, night civil.Date) {
 			if asks[i].field != f {
 				continue
 			}
-			l := t.look(MorningCheck, night)
+			l := t.contextOf(MorningCheck, night)
 			q := asks[i]
 			q.late = false
 			if t.p.Talk.CheckIn == NoCheckIn {

@@ -34,7 +34,7 @@ func (t *turn) showAdvice(a *chart.Advice) {
 		}
 	}
 	if a.Action != chart.LeaveOut && a.Reason != pacing.ReasonRestored {
-		t.place(a.To)
+		t.tellPlace(a.To)
 	}
 	if a.Reason != "" {
 		t.reply(message.Say(a.Reason, t.numbers()...))
@@ -49,9 +49,9 @@ func (t *turn) showAdvice(a *chart.Advice) {
 	}
 }
 
-// place says where a setting is: in mm and per cent, the zero stated, and by
+// tellPlace says where a setting is: in mm and per cent, the zero stated, and by
 // the practice's own label. Two sides are both named.
-func (t *turn) place(to chart.Steps) {
+func (t *turn) tellPlace(to chart.Steps) {
 	ap, b := &t.p.Appliance, &t.p.Baseline
 	if ap.TwoSided {
 		t.reply(t.line("advice.sides", message.ArgN("left", int(to)), message.ArgN("right", int(to+ap.Offset))))
@@ -90,7 +90,7 @@ func (t *turn) askStands(a *chart.Advice) {
 	e, _ := t.p.Course.Entry(a.Night)
 	if t.p.Appliance.TwoSided && e.V[chart.SettingLeft].Known() && e.V[chart.SettingRight] == chart.Unknown {
 		k.Open = chart.SettingRight
-		l := t.look(MorningCheck, a.Night)
+		l := t.contextOf(MorningCheck, a.Night)
 		q := question{field: chart.SettingRight, key: "ask.setting.right", rows: (*context).counts}
 		t.pose(&q, l)
 		return
@@ -117,7 +117,7 @@ func (t *turn) tellAdvice(a chart.Advice) {
 	}
 	k := &t.p.Talk
 	if k.CheckIn != EveningCheck || k.Night != a.Night {
-		t.begins(EveningCheck, a.Night)
+		t.beginCheckIn(EveningCheck, a.Night)
 	}
 	if a.Number > 1 && t.p.Course.Advice.Night == a.Night {
 		t.say("advice.changed")
@@ -131,7 +131,7 @@ func (t *turn) confirmedAt(a *chart.Advice, at chart.Steps) {
 	switch {
 	case a.Action == chart.LeaveOut:
 		t.reply(t.line("confirm.kept", n))
-	case t.beyond(a) && t.p.Course.Low != t.p.Course.High:
+	case t.furtherThanAdvised(a) && t.p.Course.Low != t.p.Course.High:
 		c, low := &t.p.Course, t.p.Course.Low
 		t.reply(t.line("confirm.sides", message.ArgN("left", int(c.Left)), message.ArgN("right", int(c.Right))),
 			t.line("confirm.match", message.ArgN("left", int(low)), message.ArgN("right", int(low+t.p.Appliance.Offset))))

@@ -17,27 +17,27 @@ func (t *turn) evening(night civil.Date, late int32) {
 	t.closeDay(night - 1)
 	switch {
 	case t.pr.Frozen(): // no advice is worked out from a copy
-		t.mark(night, oursEvening)
-		t.endScript()
+		t.markAsked(night, oursEvening)
+		t.endCheckIn()
 		return
-	case late > LateEvening, !t.prompts():
-		t.mark(night, oursEvening)
-		t.endScript()
+	case late > LateEvening, !t.mayPrompt():
+		t.markAsked(night, oursEvening)
+		t.endCheckIn()
 		t.commit(night, true)
 		return
 	case t.weekly() && !t.p.promptDue(night): // holding and later: once a week, the setting does not change in between
-		t.endScript()
+		t.endCheckIn()
 		t.commit(night, true)
 		if a := &c.Advice; a.Action == chart.GoBack || a.Action == chart.LeaveOut {
-			t.begins(EveningCheck, night)
+			t.beginCheckIn(EveningCheck, night)
 			t.tellAdvice(*a)
 			t.prompt(LanePrompt, LateEvening, "advice")
 		}
 		return
 	}
-	t.mark(night, askedEvening)
+	t.markAsked(night, askedEvening)
 	t.withdraw("prompt")
-	t.begins(EveningCheck, night)
+	t.beginCheckIn(EveningCheck, night)
 	if k.Weekly == 0 {
 		k.Weekly, k.WeeklyA = night, night // the first week begins
 	} else if t.p.weeklyDue(night) || t.weekly() {
@@ -71,18 +71,18 @@ func (t *turn) remindEvening(night civil.Date, late int32) {
 	k := &t.p.Talk
 	if k.Ask == AskWrong { // "something is wrong", and no word since
 		k.Ask = NoAsk
-		t.desk(redflag.ClassN, WhyMessage, "")
+		t.toDesk(redflag.ClassN, WhyMessage, "")
 	}
 	if night != t.coming() || t.pr.Frozen() {
 		return
 	}
 	fresh := t.commit(night, true)
 	if !fresh && (t.confirmed(night) || t.p.Course.Advice.Action == chart.LeaveOut) || late > LateEvening-RemindAfter ||
-		!t.prompts() || t.quiet() {
+		!t.mayPrompt() || t.quiet() {
 		return
 	}
 	if k.CheckIn != EveningCheck || k.Night != night {
-		t.begins(EveningCheck, night)
+		t.beginCheckIn(EveningCheck, night)
 	}
 	t.withdraw("prompt")
 	t.say("remind.evening")
@@ -135,14 +135,14 @@ func (t *turn) eveningDone(past bool) {
 	a := &t.p.Course.Advice
 	switch {
 	case past:
-		t.endScript()
+		t.endCheckIn()
 		t.plain()
 		return
 	case fresh:
 		t.showAdvice(a)
 	case !t.confirmed(night) && a.Action != chart.LeaveOut:
 		t.askStands(a)
-	case t.beyond(a): // it is to be set back first: the next number is the setting, and no other answer
+	case t.furtherThanAdvised(a): // it is to be set back first: the next number is the setting, and no other answer
 		k.Open, k.OpenAt = chart.SettingLeft, t.now()
 		back := message.Choice{Word: reading.WordStands, N: int32(a.To)}
 		if c := &t.p.Course; c.High != c.Low {
@@ -156,28 +156,28 @@ func (t *turn) eveningDone(past bool) {
 	t.clear("commit")
 	first := t.p.Course.Advices == 1
 	if t.p.weeklyDue(night) {
-		t.begins(WeeklyCheck, night)
+		t.beginCheckIn(WeeklyCheck, night)
 		t.say("weekly.head")
 		t.proceed()
 		return
 	}
-	t.endScript()
+	t.endCheckIn()
 	if first {
-		t.offer(reading.HowPutIn, reading.HowTakeOut, reading.HowStep, reading.HowLipSeal)
+		t.offerHowTo(reading.HowPutIn, reading.HowTakeOut, reading.HowStep, reading.HowLipSeal)
 	}
 	t.plain()
 }
 
-// beyond reports whether it was said tonight to stand further than advised, or
+// furtherThanAdvised reports whether it was said tonight to stand further than advised, or
 // at two sides that do not match.
-func (t *turn) beyond(a *chart.Advice) bool {
+func (t *turn) furtherThanAdvised(a *chart.Advice) bool {
 	c := &t.p.Course
 	return a.Action != chart.LeaveOut && a.Action != chart.NoAction && c.SetOn == a.Night && !c.InDoubt &&
 		(c.High > a.To || c.High != c.Low)
 }
 
-// offer puts how-to cards under the message, where some were not yet seen.
-func (t *turn) offer(topics ...reading.Topic) {
+// offerHowTo puts how-to cards under the message, where some were not yet seen.
+func (t *turn) offerHowTo(topics ...reading.Topic) {
 	for _, topic := range topics {
 		if t.has(topic) && t.p.Talk.Cards&(1<<topic) == 0 {
 			t.say("cards.offer")
@@ -204,19 +204,19 @@ func (t *turn) closeDay(night civil.Date) {
 	case e.Asked&(oursEvening|oursMorning) == 0 && e.Asked&(askedEvening|askedMorning) != 0:
 		k.Silent++
 		if k.Silent >= CallSilence && (k.Silent-CallSilence)%WeekDays == 0 {
-			t.desk(redflag.ClassN, WhySilence, "")
+			t.toDesk(redflag.ClassN, WhySilence, "")
 		}
 	}
-	if t.restful(&e) {
+	if t.quietNight(&e) {
 		k.Quiet = min(k.Quiet+1, 999)
 	} else {
 		k.Quiet = 0
 	}
 }
 
-// restful reports whether a night was quiet: worn, no pain, the bite back, the
+// quietNight reports whether a night was quiet: worn, no pain, the bite back, the
 // guide used, nothing wrong.
-func (t *turn) restful(e *chart.Entry) bool {
+func (t *turn) quietNight(e *chart.Entry) bool {
 	worn, _ := e.Worn(t.p.Plan.Limits.WornMinutes)
 	pain, known := e.Pain(&t.p.Baseline)
 	bite, biteKnown := e.Bite()

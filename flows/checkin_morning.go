@@ -14,8 +14,8 @@ func (t *turn) morning(night civil.Date, late int32) {
 	switch {
 	case e.Asked&(askedMorning|oursMorning) != 0:
 		return // once a night
-	case late > LateMorning, !t.prompts():
-		t.mark(night, oursMorning)
+	case late > LateMorning, !t.mayPrompt():
+		t.markAsked(night, oursMorning)
 		return
 	case t.weekly() && k.Weekly != night:
 		return
@@ -24,9 +24,9 @@ func (t *turn) morning(night civil.Date, late int32) {
 	case t.p.Course.Advices == 0: // no night before this morning
 		return
 	}
-	t.mark(night, askedMorning)
+	t.markAsked(night, askedMorning)
 	t.withdraw("prompt")
-	t.begins(MorningCheck, night)
+	t.beginCheckIn(MorningCheck, night)
 	m := t.say("prompt.morning")
 	before := len(m.Lines)
 	t.proceed()
@@ -42,7 +42,7 @@ func (t *turn) morning(night civil.Date, late int32) {
 func (t *turn) remindMorning(night civil.Date, late int32) {
 	k := &t.p.Talk
 	if k.CheckIn != MorningCheck || k.Night != night || k.Open == chart.NoField || late > LateMorning-RemindAfter ||
-		!t.prompts() {
+		!t.mayPrompt() {
 		return
 	}
 	t.withdraw("prompt")
@@ -54,7 +54,7 @@ func (t *turn) remindMorning(night civil.Date, late int32) {
 // morningDone ends the morning.
 func (t *turn) morningDone() {
 	k := &t.p.Talk
-	t.endScript()
+	t.endCheckIn()
 	t.clear("remind.morning")
 	if t.answerAt == 0 {
 		return
@@ -65,7 +65,7 @@ func (t *turn) morningDone() {
 		t.reply(t.line("morning.done", message.ArgC("evening", t.p.Plan.Evening)))
 	}
 	if k.Night <= t.p.Plan.Fitted || t.p.Course.Advices <= 1 {
-		t.offer(reading.HowGuide, reading.HowClean, reading.HowFirstWeek)
+		t.offerHowTo(reading.HowGuide, reading.HowClean, reading.HowFirstWeek)
 	}
 	t.plain()
 }
@@ -74,15 +74,15 @@ func (t *turn) morningDone() {
 // sides. Where the morning is still being asked, it follows there.
 func (t *turn) recheck(night civil.Date, late int32) {
 	k := &t.p.Talk
-	l := t.look(MorningCheck, night)
-	if !l.biteAway() || late > lateRecheck || !t.prompts() {
+	l := t.contextOf(MorningCheck, night)
+	if !l.biteAway() || late > lateRecheck || !t.mayPrompt() {
 		return
 	}
-	t.mark(night, askedAgain)
+	t.markAsked(night, askedAgain)
 	if k.CheckIn != NoCheckIn && k.Open != chart.NoField {
 		return
 	}
-	t.begins(Recheck, night)
+	t.beginCheckIn(Recheck, night)
 	t.say("prompt.recheck")
 	t.proceed()
 	t.prompt(LanePrompt, LateMorning-RecheckAfter, "prompt")

@@ -97,9 +97,9 @@ type context struct {
 	short bool
 }
 
-// look gathers it for a check-in of a night, in the turn's own room: one at a
+// contextOf gathers it for a check-in of a night, in the turn's own room: one at a
 // time is looked at.
-func (t *turn) look(s CheckIn, night civil.Date) *context {
+func (t *turn) contextOf(s CheckIn, night civil.Date) *context {
 	l := &t.looking
 	*l = context{p: t.p, out: &t.out, night: night, on: night}
 	if s == EveningCheck || s == WeeklyCheck {

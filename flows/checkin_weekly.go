@@ -29,7 +29,7 @@ func (t *turn) weeklyDone() {
 	if t.p.Talk.Asked != 0 { // a week without any answer is asked again
 		t.p.Talk.WeeklyA = t.p.Talk.Night
 	}
-	t.endScript()
+	t.endCheckIn()
 	if t.answerAt != 0 {
 		t.say("weekly.done")
 	}

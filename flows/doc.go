@@ -16,11 +16,11 @@
 //	next.go             Next        the event is of the patient's own chat: it is handed on by its type
 //	turn_text.go        text        red-flag features first (pacing.Course.Hear), then an open question of the
 //	                                path, then the day
-//	turn_answers.go     said        answers of the day, a control word, or words for people
+//	turn_answers.go     daySaid     answers of the day, a control word, or words for people
 //	turn_whichnight.go  nightOf     which night each answer is about
 //	turn_answers.go     record      the answer into the course (pacing.Course.Answer), which may raise a flag;
 //	                                note orders the diary's row
-//	turn_readback.go    echo        what was saved, read back
+//	turn_readback.go    readBack    what was saved, read back
 //	escalation_caution.go  raise    cautions for the patient, cards for people, where something was raised
 //	order.go            readvise    tonight's advice again, where it was given and this changes it
 //	checkin_question.go proceed     the next open question; the last one of an evening works out the advice

@@ -33,7 +33,7 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 			flagged = true
 			continue
 		}
-		esc := t.desk(r.Class, r.ID, quote)
+		esc := t.toDesk(r.Class, r.ID, quote)
 		if r.Caution != "" {
 			esc.Told = r.Caution
 		}
@@ -42,7 +42,7 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 		}
 		flagged = true
 		t.rose = append(t.rose, *r)
-		t.link(r.ID, esc.N)
+		t.linkFlag(r.ID, esc.N)
 		line := message.Say(r.Caution, t.numbers()...)
 		switch {
 		case r.Caution == "":
@@ -59,9 +59,9 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 	switch {
 	case t.alarm:
 	case len(urgent) > 0:
-		t.urgent(append(append(urgent, plain...), t.when(redflag.ClassS)...)...)
+		t.urgent(append(append(urgent, plain...), t.whenCalled(redflag.ClassS)...)...)
 	case called:
-		t.reply(append(plain, t.when(redflag.ClassN)...)...)
+		t.reply(append(plain, t.whenCalled(redflag.ClassN)...)...)
 	case len(plain) > 0: // routine: the next visit is soon enough
 		t.reply(plain...)
 	}
@@ -73,8 +73,8 @@ func (t *turn) urgent(lines ...message.Line) {
 	t.send(Send{Lane: LaneUrgent, Msg: message.Message{Lines: lines}})
 }
 
-// link notes on a flag which escalation it feeds.
-func (t *turn) link(flag string, esc int32) {
+// linkFlag notes on a flag which escalation it feeds.
+func (t *turn) linkFlag(flag string, esc int32) {
 	for i := range t.p.Course.Flags {
 		if f := &t.p.Course.Flags[i]; f.ID == flag && f.Esc == 0 {
 			f.Esc = esc
@@ -82,8 +82,8 @@ func (t *turn) link(flag string, esc int32) {
 	}
 }
 
-// when says when somebody will call, and whom to call before that.
-func (t *turn) when(class redflag.Class) []message.Line {
+// whenCalled says when somebody will call, and whom to call before that.
+func (t *turn) whenCalled(class redflag.Class) []message.Line {
 	if t.pr.IsOpen(t.e.Office) {
 		if class.Worse(redflag.ClassN) {
 			return []message.Line{message.Say("when.soon", t.numbers()...)}

@@ -53,14 +53,14 @@ const (
 // then each office morning.
 var Rings = [...]int{15, 30, 60, 240}
 
-// desk puts something in front of people: an escalation of that class and
+// toDesk puts something in front of people: an escalation of that class and
 // reason is opened, or the one of the same reason and day grows. An E or S is
 // never merged into another reason, and a lower one of the same reason grows
 // for as long as it is open. It returns the escalation.
-func (t *turn) desk(class redflag.Class, reason, quote string) *Escalation {
+func (t *turn) toDesk(class redflag.Class, reason, quote string) *Escalation {
 	quote = reading.Clip(quote, quoteMost)
 	t.desked = true
-	if esc := t.growing(class, reason); esc != nil {
+	if esc := t.openAlready(class, reason); esc != nil {
 		t.grow(esc, class, reason, quote)
 		return esc
 	}
@@ -76,8 +76,8 @@ func (t *turn) desk(class redflag.Class, reason, quote string) *Escalation {
 	return esc
 }
 
-// growing finds the open escalation that one more occurrence belongs to.
-func (t *turn) growing(class redflag.Class, reason string) *Escalation {
+// openAlready finds the open escalation that one more occurrence belongs to.
+func (t *turn) openAlready(class redflag.Class, reason string) *Escalation {
 	full := len(t.p.Escalations) >= maxOpen
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 		esc := &t.p.Escalations[i]
@@ -99,7 +99,7 @@ func (t *turn) growing(class redflag.Class, reason string) *Escalation {
 func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) {
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count = esc.Times
-	esc.Quote = said(esc.Quote, quote)
+	esc.Quote = joinWords(esc.Quote, quote)
 	t.log("escalation.grew", message.ArgN("n", int(esc.N)), message.ArgS("reason", reason),
 		message.ArgN("times", int(esc.Times)))
 	switch {
@@ -120,9 +120,9 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) 
 	}
 }
 
-// said puts new words after older ones. Where not all fit, the newest stay
+// joinWords puts new words after older ones. Where not all fit, the newest stay
 // whole and of the older ones the end goes.
-func said(old, words string) string {
+func joinWords(old, words string) string {
 	switch {
 	case words == "" || strings.HasSuffix(old, words):
 		return old
@@ -170,8 +170,8 @@ func (t *turn) firstRing(esc *Escalation) {
 	}
 }
 
-// rang takes the timer of one escalation: it rings again, wider each time.
-func (t *turn) rang(n int32) {
+// ringDue takes the timer of one escalation: it rings again, wider each time.
+func (t *turn) ringDue(n int32) {
 	esc := t.escalation(n)
 	if esc == nil {
 		return
@@ -317,8 +317,8 @@ func (t *turn) escalation(n int32) *Escalation {
 	return nil
 }
 
-// fit cuts the oldest quotes where all of them together are too much to keep.
-func (t *turn) fit() {
+// fitQuotes cuts the oldest quotes where all of them together are too much to keep.
+func (t *turn) fitQuotes() {
 	left := quoteAll
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 		q := &t.p.Escalations[i].Quote

@@ -18,15 +18,15 @@ func Next(pr practice.Practice, p Patient, e Event) (Patient, []Effect) {
 // Apply is Next for a patient that is the caller's own, but for the lists in
 // it: what is given becomes what is next. A patient is large.
 func Apply(pr *practice.Practice, p *Patient, e *Event) []Effect {
-	p.own()
+	p.unshare()
 	var t turn
 	t.start(pr, p, e)
 	t.run()
 	return t.out.Effects()
 }
 
-// own makes the lists that an event changes the patient's own.
-func (p *Patient) own() {
+// unshare makes the lists that an event changes the patient's own.
+func (p *Patient) unshare() {
 	p.Escalations = slices.Clone(p.Escalations)
 	p.Course.Flags = slices.Clone(p.Course.Flags)
 }
@@ -39,7 +39,7 @@ func (t *turn) run() {
 	case !t.mine():
 		return
 	default:
-		t.doubtEpoch()
+		t.doubtRestored()
 		t.dispatch()
 	}
 	t.done()
@@ -148,6 +148,6 @@ func (w *Work) Next(pr *practice.Practice, p *Patient, e *Event) *Out {
 // Twin is a copy of a patient that shares nothing that an event changes.
 func (p *Patient) Twin() Patient {
 	q := *p
-	q.own()
+	q.unshare()
 	return q
 }

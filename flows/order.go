@@ -163,7 +163,7 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 		t.ordered(o, who, "order.esc.gone")
 	case o.Text == "":
 		t.ordered(o, who, "order.text")
-	case who.Role < needed(esc.Reason):
+	case who.Role < mayResolve(esc.Reason):
 		t.log("order.refused", message.ArgS("op", "resolve"), message.ArgS("by", who.ID), message.ArgS("why", esc.Reason))
 		t.ordered(o, who, "order.refused.role", message.ArgK("role", "desk.role.clinician"))
 	case t.flagged(esc):
@@ -187,9 +187,9 @@ func (t *turn) flagged(esc *Escalation) bool {
 	return false
 }
 
-// needed is who may resolve an escalation: silence, counts and the fit of the
+// mayResolve is who may resolve an escalation: silence, counts and the fit of the
 // schedule are an assistant's, the rest of the rules and flags a clinician's.
-func needed(reason string) practice.Role {
+func mayResolve(reason string) practice.Role {
 	if row, ok := redflag.FlagRow(reason); ok {
 		return max(row.Role, practice.Assistant)
 	}

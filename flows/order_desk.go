@@ -73,7 +73,7 @@ func (t *turn) orderRebind(o Order, who practice.Staff) {
 		return
 	}
 	t.unbind("join.ended")
-	t.away()
+	t.forgetChat()
 	t.closeWhy(WhyBounce, who.ID)
 	t.closeWhy(WhyUnused, who.ID)
 	t.invite(o.Code, o.Chat, who, []message.Line{message.Say("order.rebound", message.ArgS("label", t.p.Label))})
@@ -88,7 +88,7 @@ func (t *turn) orderUnbind(o Order, who practice.Staff) {
 	}
 	t.unbind("join.ended")
 	t.dropCode()
-	t.away()
+	t.forgetChat()
 	t.closeWhy(WhyBounce, who.ID)
 	t.ordered(o, who, "order.unbound")
 	if t.p.Course.State != chart.Ended {
@@ -99,7 +99,7 @@ func (t *turn) orderUnbind(o Order, who practice.Staff) {
 // orderMove notes a journey or another language.
 func (t *turn) orderMove(o Order, who practice.Staff) {
 	if o.Zone != "" && o.Zone != t.p.Zone {
-		t.journey(o.Zone)
+		t.changeZone(o.Zone)
 	}
 	for _, l := range t.pr.Langs {
 		if l == o.Lang && l != t.p.Lang {

@@ -110,8 +110,8 @@ func (t *turn) orderPlan(o Order, who practice.Staff) {
 	}
 }
 
-// named is the setting an order names, inside what is signed and the travel.
-func (t *turn) named(o Order, who practice.Staff) (chart.Steps, bool) {
+// orderedSetting is the setting an order names, inside what is signed and the travel.
+func (t *turn) orderedSetting(o Order, who practice.Staff) (chart.Steps, bool) {
 	top := min(t.p.Plan.Limits.Ceiling, t.p.Appliance.Travel)
 	if !o.Has || o.To < 0 || o.To > top {
 		t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", who.ID), message.ArgN("to", int(o.To)))
@@ -122,7 +122,7 @@ func (t *turn) named(o Order, who practice.Staff) (chart.Steps, bool) {
 }
 
 func (t *turn) orderGrant(o Order, who practice.Staff) {
-	to, ok := t.named(o, who)
+	to, ok := t.orderedSetting(o, who)
 	if !ok {
 		return
 	}
@@ -141,7 +141,7 @@ func (t *turn) orderGrant(o Order, who practice.Staff) {
 }
 
 func (t *turn) orderVisit(o Order, who practice.Staff) {
-	to, ok := t.named(o, who)
+	to, ok := t.orderedSetting(o, who)
 	if !ok {
 		return
 	}
@@ -195,13 +195,13 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 	t.log("test", message.ArgD("on", x.On), message.ArgN("setting", int(x.Setting)), message.ArgS("by", x.By))
 	t.ordered(o, who, "order.tested")
 	if t.p.Course.State != chart.Ended {
-		t.desk(redflag.ClassN, WhyTest, "")
+		t.toDesk(redflag.ClassN, WhyTest, "")
 		t.inform(message.Say("told.test"), t.tonight())
 	}
 }
 
 func (t *turn) orderSetting(o Order, who practice.Staff) {
-	to, ok := t.named(o, who)
+	to, ok := t.orderedSetting(o, who)
 	if !ok {
 		return
 	}
@@ -232,7 +232,7 @@ func (t *turn) orderSteady(o Order, who practice.Staff) {
 	}
 	t.closeWhy(WhyTest, who.ID)
 	if t.p.Physician != "" {
-		t.desk(redflag.ClassN, WhyLetter, "")
+		t.toDesk(redflag.ClassN, WhyLetter, "")
 	}
 	t.nextMilestone(mileHalf)
 	t.ordered(o, who, "order.steady")
@@ -273,7 +273,7 @@ func (t *turn) orderEnd(o Order, who practice.Staff) {
 	t.p.Review, t.p.ReviewKind = 0, 0
 	t.dropCode()
 	if t.p.Physician != "" {
-		t.desk(redflag.ClassN, WhyLetter, "")
+		t.toDesk(redflag.ClassN, WhyLetter, "")
 	}
 	t.ordered(o, who, "order.ended")
 }

@@ -17,7 +17,7 @@ func (t *turn) bounce(b Bounce) {
 	t.withdrawAll()
 	t.log("bounced", message.ArgS("why", b.Why))
 	if t.p.Course.State != chart.Ended {
-		t.desk(redflag.ClassN, WhyBounce, "")
+		t.toDesk(redflag.ClassN, WhyBounce, "")
 	}
 }
 
@@ -26,7 +26,7 @@ func (t *turn) reached(b Reached) {
 	if b.Chat != t.p.Chat || b.Chat == 0 || !t.p.Bounced {
 		return
 	}
-	t.back()
+	t.speaksAgain()
 	t.log("reached")
 	t.say("back.hello")
 	if t.paused() {
@@ -61,7 +61,7 @@ func (t *turn) gap(g Gap) {
 	t.log("gap", message.ArgN("minutes", int(g.Minutes)))
 	lost := g.Minutes >= textGap
 	if lost && t.running() {
-		t.desk(redflag.ClassN, WhyGap, "")
+		t.toDesk(redflag.ClassN, WhyGap, "")
 	}
 	if k := &t.p.Talk; k.Ask != NoAsk || k.Nonce != "" || lost && k.Open != chart.NoField {
 		t.say("gap.again")

@@ -91,10 +91,10 @@ func (t *turn) adult(yes bool) {
 		return
 	}
 	t.answered()
-	t.desk(redflag.ClassN, WhyMinor, "")
+	t.toDesk(redflag.ClassN, WhyMinor, "")
 	t.unbind("consent.minor")
 	t.dropCode()
-	t.away()
+	t.forgetChat()
 }
 
 // agree takes the answer to the second: the version of the text and its
@@ -103,10 +103,10 @@ func (t *turn) agree(yes bool) {
 	t.answered()
 	if !yes {
 		t.log("consent.declined", message.ArgS("version", ConsentVersion+"."+t.p.Lang))
-		t.desk(redflag.ClassN, WhyDecline, "")
+		t.toDesk(redflag.ClassN, WhyDecline, "")
 		t.unbind("consent.declined")
 		t.dropCode()
-		t.away()
+		t.forgetChat()
 		return
 	}
 	t.p.Consent, t.p.Agreed = ConsentVersion+"."+t.p.Lang, t.e.Wall.Date
@@ -115,15 +115,15 @@ func (t *turn) agree(yes bool) {
 	}
 	t.log("consent.agreed", message.ArgS("version", t.p.Consent))
 	t.reply(message.Say("consent.thanks"), message.Say("consent.wait"))
-	t.desk(redflag.ClassN, WhyConsent, "")
+	t.toDesk(redflag.ClassN, WhyConsent, "")
 }
 
 // wrongPerson takes the word of whoever joined that the link was not meant for
 // them.
 func (t *turn) wrongPerson() {
 	t.answered()
-	t.desk(redflag.ClassS, WhyWrong, "")
+	t.toDesk(redflag.ClassS, WhyWrong, "")
 	t.unbind("join.ended")
 	t.dropCode()
-	t.away()
+	t.forgetChat()
 }

@@ -40,7 +40,7 @@ func (t *turn) otherCode(s *Said) bool {
 		return false
 	default:
 		t.log("join.couple")
-		t.desk(redflag.ClassN, WhyCouple, "")
+		t.toDesk(redflag.ClassN, WhyCouple, "")
 		t.reply(message.Say("join.couple"), message.Say("join.couple.account"), message.Say("join.couple.kept"))
 	}
 	t.goOn()

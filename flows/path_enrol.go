@@ -65,7 +65,7 @@ func (t *turn) invite(code string, chat int64, who practice.Staff, lines []messa
 		return
 	}
 	t.own(Own{Kind: "code", Value: code})
-	lines = append(lines, message.Say("enrolled.link", message.ArgS("code", spaced(code)),
+	lines = append(lines, message.Say("enrolled.link", message.ArgS("code", inFours(code)),
 		message.ArgN("count", CodeMinutes)), message.Say("enrolled.waits"))
 	m := message.Message{Lines: lines, Subject: t.p.ID}
 	if t.pr.BotName != "" {
@@ -86,8 +86,8 @@ func (t *turn) dropCode() {
 // JoinLink is the link that opens the bot with a code.
 func JoinLink(bot, code string) string { return "https://t.me/" + bot + "?start=" + code }
 
-// spaced writes a code in groups of four, to be read out.
-func spaced(code string) string {
+// inFours writes a code in groups of four, to be read out.
+func inFours(code string) string {
 	var b []byte
 	for i := 0; i < len(code); i++ {
 		if i > 2 && (i-2)%4 == 0 || i == 2 {

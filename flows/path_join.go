@@ -24,7 +24,7 @@ func (t *turn) join(b Join) {
 		t.askedPath()
 	case t.p.Chat != 0:
 		refused("bound")
-		t.desk(redflag.ClassN, WhySecond, "")
+		t.toDesk(redflag.ClassN, WhySecond, "")
 	case t.now() > t.p.CodeEnd:
 		refused("ended")
 	default:
@@ -83,9 +83,9 @@ func (t *turn) withdrawAll() {
 	}
 }
 
-// away forgets what the chat that was let go had agreed to: a new one agrees
+// forgetChat forgets what the chat that was let go had agreed to: a new one agrees
 // and is confirmed for itself. What the course reached stays.
-func (t *turn) away() {
+func (t *turn) forgetChat() {
 	t.p.Consent, t.p.Agreed, t.p.Sure = "", 0, 0
 	if t.p.Course.State == chart.Consented {
 		t.p.Course.State = chart.Invited
@@ -116,7 +116,7 @@ func (t *turn) deny(who practice.Staff) {
 	t.closeWhy(WhyConsent, who.ID)
 	t.unbind("join.ended")
 	t.dropCode()
-	t.away()
+	t.forgetChat()
 	t.log("denied", message.ArgS("by", who.ID))
 }
 

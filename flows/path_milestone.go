@@ -36,7 +36,7 @@ func (t *turn) startMilestones() {
 func (t *turn) nextMilestone(kind uint8) {
 	from := t.p.Plan.Fitted
 	for k := kind; ; k++ {
-		on := mileDate(from, t.proved(), k)
+		on := milestoneDate(from, t.proved(), k)
 		if on > t.e.Office.Date || k > mileYear+100 {
 			t.p.Review, t.p.ReviewKind = on, k
 			break
@@ -60,8 +60,8 @@ func (t *turn) proved() civil.Date {
 	return t.p.Plan.Fitted
 }
 
-// mileDate is the date of one milestone.
-func mileDate(fitted, proved civil.Date, kind uint8) civil.Date {
+// milestoneDate is the date of one milestone.
+func milestoneDate(fitted, proved civil.Date, kind uint8) civil.Date {
 	switch {
 	case kind <= mileFirst:
 		return fitted + 1
@@ -87,19 +87,19 @@ func (t *turn) milestone() {
 	t.log("milestone", message.ArgS("kind", name))
 	switch {
 	case kind == mileFirst:
-		t.mile(redflag.ClassN, WhyMile, name)
+		t.tellMilestone(redflag.ClassN, WhyMile, name)
 	case kind == mileQuarter:
-		t.mile(redflag.ClassN, WhyReview, name)
+		t.tellMilestone(redflag.ClassN, WhyReview, name)
 	case kind >= mileYear:
-		t.mile(redflag.ClassN, WhyRecall, name)
+		t.tellMilestone(redflag.ClassN, WhyRecall, name)
 	default:
-		t.mile(redflag.ClassR, WhyMile, name)
+		t.tellMilestone(redflag.ClassR, WhyMile, name)
 	}
 	t.nextMilestone(kind + 1)
 }
 
-func (t *turn) mile(class redflag.Class, why, name string) {
-	esc := t.desk(class, why, "")
+func (t *turn) tellMilestone(class redflag.Class, why, name string) {
+	esc := t.toDesk(class, why, "")
 	esc.Told = "mile." + name
 	if t.speaking() && !t.paused() {
 		t.send(Send{Lane: LanePrompt, NotAfter: 12 * 60,
@@ -131,10 +131,10 @@ func (t *turn) planEnded() {
 	t.withdraw("prompt")
 	t.withdraw("advice")
 	t.log("plan.ended", message.ArgN("rev", int(t.p.Plan.Rev)))
-	t.desk(redflag.ClassN, WhyPlanEnd, "").Told = "planend.told"
+	t.toDesk(redflag.ClassN, WhyPlanEnd, "").Told = "planend.told"
 	if t.speaking() && !t.paused() {
 		t.reply(message.Say("planend.told"), message.Say("pause.keep", t.numbers()...))
-		t.reply(t.when(redflag.ClassN)...)
+		t.reply(t.whenCalled(redflag.ClassN)...)
 	}
 }
 
@@ -142,29 +142,29 @@ func (t *turn) planEnded() {
 func (t *turn) lifeDue(name string, d Due) {
 	switch name {
 	case "ring":
-		t.rang(numberOf(d.Name))
+		t.ringDue(numberOf(d.Name))
 	case "mile":
 		t.milestone()
 	case "planend":
 		t.planEnded()
 	case "zone":
-		t.zoneTurns()
+		t.enterZone()
 	case "unused":
 		if t.p.Course.State != chart.Ended && t.p.Chat == 0 {
 			t.dropCode()
-			t.desk(redflag.ClassN, WhyUnused, "")
+			t.toDesk(redflag.ClassN, WhyUnused, "")
 		}
 	case "paused":
 		if t.paused() { // paused for a week: a person asks why
-			t.desk(redflag.ClassN, WhyPause, "")
+			t.toDesk(redflag.ClassN, WhyPause, "")
 			t.office("paused", t.pr.NextMorning(t.e.Office.Add(6*1440)))
 		}
 	}
 }
 
-// journey notes a new time zone. It takes effect at the next boundary of the
+// changeZone notes a new time zone. It takes effect at the next boundary of the
 // night, so that no night is asked twice or lost.
-func (t *turn) journey(zone string) {
+func (t *turn) changeZone(zone string) {
 	t.p.ZoneNext = zone
 	at := civil.Wall{Date: t.e.Wall.Date, Clock: t.boundary()}
 	if !t.e.Wall.Before(at) {
@@ -174,7 +174,7 @@ func (t *turn) journey(zone string) {
 	t.log("zone.next", message.ArgS("zone", zone))
 }
 
-func (t *turn) zoneTurns() {
+func (t *turn) enterZone() {
 	if t.p.ZoneNext == "" {
 		return
 	}

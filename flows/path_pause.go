@@ -10,9 +10,9 @@ import (
 // paused reports whether messages are paused.
 func (t *turn) paused() bool { return t.p.Course.Pausing }
 
-// still stops every message at once: no check-in, no advice, until the patient
+// fallSilent stops every message at once: no check-in, no advice, until the patient
 // or a person resumes.
-func (t *turn) still() {
+func (t *turn) fallSilent() {
 	t.p.Course.Pause()
 	t.stopCheckins()
 	t.withdraw("prompt")
@@ -39,18 +39,18 @@ func (t *turn) pause() {
 		t.say("pause.notyet")
 		t.goOn()
 	default:
-		t.still()
+		t.fallSilent()
 		t.log("paused", message.ArgS("by", "patient"))
-		t.desk(redflag.ClassN, WhyPause, "")
+		t.toDesk(redflag.ClassN, WhyPause, "")
 		t.reply(message.Say("pause.done"), message.Say("pause.keep", t.numbers()...),
 			message.Say("pause.back")).Choices = pauseChoices()
-		t.wearing()
+		t.repeatWear()
 	}
 }
 
-// wearing repeats what open flags say of wear, so that "nothing moves" is never
+// repeatWear repeats what open flags say of wear, so that "nothing moves" is never
 // heard as "keep wearing it".
-func (t *turn) wearing() {
+func (t *turn) repeatWear() {
 	if key := t.p.Course.WearKey(); key != "caution.wear.keep" {
 		t.reply(message.Say(key))
 	}
@@ -78,12 +78,12 @@ func (t *turn) resume() {
 // paused. Staff are told.
 func (t *turn) stop() {
 	if t.running() {
-		t.still()
+		t.fallSilent()
 		t.log("paused", message.ArgS("by", "stop"))
 	}
-	t.desk(redflag.ClassN, WhyStop, "")
+	t.toDesk(redflag.ClassN, WhyStop, "")
 	if !t.trusted() {
-		t.reply(append([]message.Line{message.Say("stop.waits")}, t.when(redflag.ClassN)...)...)
+		t.reply(append([]message.Line{message.Say("stop.waits")}, t.whenCalled(redflag.ClassN)...)...)
 		return
 	}
 	t.ask(AskStop, "", []message.Line{message.Say("stop.done"), message.Say("stop.ask")},
@@ -96,22 +96,22 @@ func (t *turn) stopMeant(arg string) {
 	t.log("stop.meant", message.ArgS("what", arg))
 	switch arg {
 	case "1":
-		t.desk(redflag.ClassN, WhyStop, "").Told = "stop.messages"
+		t.toDesk(redflag.ClassN, WhyStop, "").Told = "stop.messages"
 		t.reply(message.Say("stop.messages"), message.Say("pause.keep", t.numbers()...),
 			message.Say("pause.back")).Choices = pauseChoices()
 	case "2": // the questions go on, the setting stays where it is until a person lets it move
-		t.desk(redflag.ClassN, WhyStop, "").Told = "stop.turning"
+		t.toDesk(redflag.ClassN, WhyStop, "").Told = "stop.turning"
 		t.p.Held = true
 		t.unpause("patient")
 		t.reply(message.Say("stop.turning"), t.tonight())
 		t.startCheckins()
 	case "3":
-		t.desk(redflag.ClassN, WhyStop, "").Told = "stop.treatment"
+		t.toDesk(redflag.ClassN, WhyStop, "").Told = "stop.treatment"
 		lines := []message.Line{message.Say("stop.treatment", t.numbers()...)}
 		if t.p.Plan.Fallback != "" {
 			lines = append(lines, message.Say("stop.fallback", t.numbers()...))
 		}
-		t.reply(append(lines, t.when(redflag.ClassN)...)...)
+		t.reply(append(lines, t.whenCalled(redflag.ClassN)...)...)
 	default:
 		t.say("tap.old")
 	}

@@ -9,30 +9,30 @@ import (
 	"duskdawn/flows/redflag"
 )
 
-// doubtEpoch begins a turn after a restore: what was known since the copy is
+// doubtRestored begins a turn after a restore: what was known since the copy is
 // lost, so the count is in doubt and no advice stands until the patient has
 // said where the appliance is.
-func (t *turn) doubtEpoch() {
+func (t *turn) doubtRestored() {
 	c := &t.p.Course
 	if t.p.Epoch == t.pr.Epoch || c.InDoubt || c.State <= chart.Consented || c.State == chart.Ended {
 		return
 	}
 	c.LoseCount()
-	t.void()
+	t.voidAdvice()
 	t.log("restore.doubt", message.ArgN("epoch", int(t.pr.Epoch)))
 }
 
-// void takes back what was advised for tonight.
-func (t *turn) void() {
+// voidAdvice takes back what was advised for tonight.
+func (t *turn) voidAdvice() {
 	if c := &t.p.Course; c.Advice.Night >= t.nights() {
 		c.Advice.Action = chart.NoAction
 		t.withdraw("advice")
 	}
 }
 
-// sureEpoch ends the doubt: the setting was confirmed in this turn. Before the
+// settingConfirmed ends the doubt: the setting was confirmed in this turn. Before the
 // release it may have been an old button's word, so it is asked all the same.
-func (t *turn) sureEpoch() {
+func (t *turn) settingConfirmed() {
 	c := &t.p.Course
 	if t.p.Epoch != t.pr.Epoch && !t.pr.Frozen() && (!c.InDoubt || c.State <= chart.Consented || c.State == chart.Ended) {
 		t.p.Epoch = t.pr.Epoch
@@ -45,7 +45,7 @@ func (t *turn) sureEpoch() {
 func (t *turn) restored(Restored) {
 	if t.pr.Frozen() {
 		if t.frozen() {
-			t.void()
+			t.voidAdvice()
 			t.withdrawAll()
 			t.closeTalk()
 		}
@@ -81,7 +81,7 @@ func (t *turn) asked() bool {
 // No question stays open, since none was seen.
 func (t *turn) freeze() {
 	if s, ok := t.e.Body.(Said); ok && !t.alarm && !t.desked && len(t.notes) == 0 {
-		t.desk(redflag.ClassN, WhyMessage, s.Text)
+		t.toDesk(redflag.ClassN, WhyMessage, s.Text)
 	}
 	var lines []message.Line
 	for _, l := range t.answer.Msg.Lines {

@@ -113,7 +113,7 @@ func (p *Patient) Facts(pr *practice.Practice, e *Event) pacing.Facts {
 }
 
 // The stable names of the check-ins.
-var scriptNames = [...]string{
+var checkInNames = [...]string{
 	NoCheckIn:    "none",
 	EveningCheck: "evening",
 	MorningCheck: "morning",
@@ -123,8 +123,8 @@ var scriptNames = [...]string{
 
 // String gives the check-in's stable name, for index columns, exports and replay, never for a person to read.
 func (s CheckIn) String() string {
-	if int(s) < len(scriptNames) {
-		return scriptNames[s]
+	if int(s) < len(checkInNames) {
+		return checkInNames[s]
 	}
-	return scriptNames[NoCheckIn]
+	return checkInNames[NoCheckIn]
 }

@@ -11,8 +11,9 @@ import (
 	"duskdawn/flows/redflag"
 )
 
-// turn is one event being handled for one patient, and what follows so far. All that a person hears of one event is gathered into one
-// message, so that "saved" and the next question arrive together.
+// turn is one event being handled for one patient, and what follows so far. All
+// that a person hears of one event is gathered into one message, so that
+// "saved" and the next question arrive together.
 type turn struct {
 	pr  *practice.Practice
 	p   *Patient // the one being changed
@@ -158,12 +159,12 @@ func (t *turn) answerTo(chat int64, who practice.Staff, lines ...message.Line) {
 // emergency stands alone: of what the patient was to hear, only the urgent lane
 // is left.
 func (t *turn) done() {
-	t.sureEpoch()
+	t.settingConfirmed()
 	frozen := t.frozen()
 	if frozen {
 		t.freeze()
 	}
-	t.fit()
+	t.fitQuotes()
 	for _, n := range t.notes {
 		if e, ok := t.p.Course.Entry(n.night); ok {
 			put(&t.out, isNote, &t.out.notes, Note{Entry: e, Source: n.src})

@@ -10,14 +10,14 @@ import (
 	"duskdawn/flows/redflag"
 )
 
-// said takes a text of the patient's that is neither a red flag alone nor the
+// daySaid takes a text of the patient's that is neither a red flag alone nor the
 // answer to an open question of the path: answers of the day, a control word
 // (handed to word), or something else (handed to pass). Red flags of the text
 // have been heard by then.
-func (t *turn) said(s Said) {
+func (t *turn) daySaid(s Said) {
 	k, r := &t.p.Talk, &s.Reading
 	t.saying = s
-	b := binding{t: t, s: &t.saying, stray: s.ReplyTo != 0 && s.ReplyTo <= k.Seen}
+	b := dayAnswers{t: t, s: &t.saying, stray: s.ReplyTo != 0 && s.ReplyTo <= k.Seen}
 	k.Seen = max(k.Seen, s.Message)
 	k.Silent = 0
 	wrong := k.Ask == AskWrong
@@ -54,7 +54,7 @@ func (t *turn) said(s Said) {
 
 // lost takes the count as lost: nothing goes forward until it is known again,
 // and it is asked for at once.
-func (b *binding) lost() {
+func (b *dayAnswers) lost() {
 	t := b.t
 	if !t.trusted() {
 		t.notYet()
@@ -72,8 +72,8 @@ func (t *turn) tapped(Tap) {
 	t.openAgain()
 }
 
-// binding is one message being bound to the day.
-type binding struct {
+// dayAnswers is one message being bound to the day.
+type dayAnswers struct {
 	t     *turn
 	s     *Said
 	stray bool // a reply to an older message than the open question's
@@ -96,8 +96,8 @@ type saved struct {
 }
 
 // answers binds what a text says, each answer to its own field of its own
-// night, and answers with one echo and the next open question.
-func (b *binding) answers() {
+// night, and answers with one read-back and the next open question.
+func (b *dayAnswers) answers() {
 	t, r := b.t, &b.s.Reading
 	k := &t.p.Talk
 	switch k.Ask {
@@ -106,7 +106,7 @@ func (b *binding) answers() {
 	case AskWrong: // the answers say what is wrong; a person sees them too
 		k.Ask = NoAsk
 		if !slices.Contains(r.Tokens, reading.Token{Field: chart.Wrong, Value: chart.Num(chart.No)}) {
-			t.desk(redflag.ClassN, WhyMessage, b.s.Text)
+			t.toDesk(redflag.ClassN, WhyMessage, b.s.Text)
 		}
 	}
 	var named reading.Token
@@ -130,7 +130,7 @@ func (b *binding) answers() {
 		case tok.Field.Row().Kind == chart.Setting:
 			b.setting(night, r.Tokens, i)
 		default:
-			b.bind(night, tok.Field, tok.Value)
+			b.take(night, tok.Field, tok.Value)
 		}
 	}
 	b.finish(func() {
@@ -152,11 +152,11 @@ func (b *binding) answers() {
 	})
 }
 
-// finish echoes what was saved, raises what it raised, works tonight's advice
+// finish reads back what was saved, raises what it raised, works tonight's advice
 // out again where that was given, and goes on.
-func (b *binding) finish(next func()) {
+func (b *dayAnswers) finish(next func()) {
 	t := b.t
-	b.echo()
+	b.readBack()
 	if b.more != "" {
 		t.say(b.more)
 	}
@@ -178,7 +178,7 @@ func (b *binding) finish(next func()) {
 }
 
 // rest hands what was not understood of a text to the desk: it may matter.
-func (b *binding) rest() {
+func (b *dayAnswers) rest() {
 	t, r := b.t, &b.s.Reading
 	if !r.Rest || t.hush || b.n == 0 {
 		if b.n == 0 && b.refused == "" && !b.told && !t.hush {
@@ -190,12 +190,12 @@ func (b *binding) rest() {
 	if r.Features != 0 { // a caution's card has the words already
 		return
 	}
-	t.desk(redflag.ClassR, WhyMessage, b.s.Text)
+	t.toDesk(redflag.ClassR, WhyMessage, b.s.Text)
 	t.say("said.rest")
 }
 
 // record keeps one answer. The same answer twice is a double press.
-func (b *binding) record(night civil.Date, f chart.Field, v chart.Answer) {
+func (b *dayAnswers) record(night civil.Date, f chart.Field, v chart.Answer) {
 	t := b.t
 	k := &t.p.Talk
 	e, _ := t.p.Course.Entry(night)
@@ -219,17 +219,17 @@ func (b *binding) record(night civil.Date, f chart.Field, v chart.Answer) {
 	k.Last, k.LastOn, k.LastWas = f, night, was
 }
 
-// store is record without the echo, for what follows from an answer.
-func (b *binding) store(night civil.Date, f chart.Field, v chart.Answer) {
+// store is record without the read-back, for what follows from an answer.
+func (b *dayAnswers) store(night civil.Date, f chart.Field, v chart.Answer) {
 	t := b.t
 	b.raised = append(b.raised, t.p.Course.Answer(t.facts(), night, f, v, chart.FromPatient)...)
 	t.note(night, chart.FromPatient)
 	b.changed = b.changed || t.advised(t.coming())
 }
 
-// bind puts an answer where it belongs: some answers mean another field, or
+// take puts an answer where it belongs: some answers mean another field, or
 // more than one.
-func (b *binding) bind(night civil.Date, f chart.Field, v chart.Answer) {
+func (b *dayAnswers) take(night civil.Date, f chart.Field, v chart.Answer) {
 	t := b.t
 	k := &t.p.Talk
 	e, _ := t.p.Course.Entry(night)
@@ -287,7 +287,7 @@ func (b *binding) bind(night civil.Date, f chart.Field, v chart.Answer) {
 
 // bite takes how the teeth meet. After the hour of the recheck it says whether
 // the bite is back by then; in the evening the morning's own answer stays.
-func (b *binding) bite(night civil.Date, v chart.Answer, e *chart.Entry, fresh bool) {
+func (b *dayAnswers) bite(night civil.Date, v chart.Answer, e *chart.Entry, fresh bool) {
 	t := b.t
 	away := e.V[chart.Bite].Known() && !e.V[chart.Bite].Is(chart.BiteBoth)
 	switch {
@@ -313,7 +313,7 @@ func (b *binding) bite(night civil.Date, v chart.Answer, e *chart.Entry, fresh b
 
 // biteNot takes "not back" in the morning: before the recheck it is how the
 // teeth meet now, at the recheck it is more than an hour.
-func (b *binding) biteNot(night civil.Date, e *chart.Entry) {
+func (b *dayAnswers) biteNot(night civil.Date, e *chart.Entry) {
 	if e.Asked&askedAgain != 0 {
 		b.record(night, chart.BiteMinutes, chart.Num(hourPassed))
 		return
@@ -326,7 +326,7 @@ func (b *binding) biteNot(night civil.Date, e *chart.Entry) {
 }
 
 // skip leaves the open question.
-func (b *binding) skip() {
+func (b *dayAnswers) skip() {
 	t := b.t
 	f, night := t.p.Talk.Open, t.openOn(b.s.Wall)
 	if f == chart.NoField {
@@ -334,15 +334,15 @@ func (b *binding) skip() {
 		t.openAgain()
 		return
 	}
-	b.bind(night, f, chart.Skipped)
+	b.take(night, f, chart.Skipped)
 	b.finish(t.proceed)
 }
 
 // wrong takes "something is wrong".
-func (b *binding) wrong() {
+func (b *dayAnswers) wrong() {
 	t := b.t
 	night, _ := t.p.Plan.Half(b.s.Wall)
-	b.bind(night, chart.Wrong, chart.Num(chart.Yes))
+	b.take(night, chart.Wrong, chart.Num(chart.Yes))
 	b.n = 0                                      // the question says it
 	t.timer("commit", t.e.Wall.Add(RemindAfter)) // without a word by then, a person is told
 	b.finish(t.proceed)
@@ -356,7 +356,7 @@ func (t *turn) askWrong() {
 }
 
 // yesNo takes a bare yes or no for the open question where that is an answer.
-func (b *binding) yesNo(yes bool) {
+func (b *dayAnswers) yesNo(yes bool) {
 	t := b.t
 	f, v := t.p.Talk.Open, chart.Unknown
 	switch f {
@@ -392,6 +392,6 @@ func (b *binding) yesNo(yes bool) {
 		t.openAgain()
 		return
 	}
-	b.bind(t.openOn(b.s.Wall), f, v)
+	b.take(t.openOn(b.s.Wall), f, v)
 	b.finish(t.proceed)
 }

@@ -87,15 +87,15 @@ func (t *turn) pass(s Said) {
 		t.goOn()
 		return
 	}
-	t.desk(redflag.ClassN, WhyMessage, s.Text)
-	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.when(redflag.ClassN)...)...)
+	t.toDesk(redflag.ClassN, WhyMessage, s.Text)
+	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.whenCalled(redflag.ClassN)...)...)
 	t.p.Talk.Warned = t.e.Wall.Date
 	t.goOn()
 }
 
 func (t *turn) callMe(text string) {
-	t.desk(redflag.ClassN, WhyCall, text)
-	t.reply(append([]message.Line{message.Say("call.told")}, t.when(redflag.ClassN)...)...)
+	t.toDesk(redflag.ClassN, WhyCall, text)
+	t.reply(append([]message.Line{message.Say("call.told")}, t.whenCalled(redflag.ClassN)...)...)
 	if t.p.Phone != "" && t.trusted() {
 		t.reply(message.Say("call.number", message.ArgS("phone", t.p.Phone)))
 	}
@@ -204,11 +204,11 @@ func (t *turn) erase(yes bool) {
 		t.goOn()
 		return
 	}
-	t.desk(redflag.ClassN, WhyLeave, "")
+	t.toDesk(redflag.ClassN, WhyLeave, "")
 	t.log("leave.asked")
-	t.still()
+	t.fallSilent()
 	t.reply(append([]message.Line{message.Say("leave.passed"), message.Say("pause.keep", t.numbers()...)},
-		t.when(redflag.ClassN)...)...)
+		t.whenCalled(redflag.ClassN)...)...)
 }
 
 // language offers the languages there are.

@@ -16,7 +16,7 @@ const readTime = 2
 
 // direct reports whether a message without a question's name can be meant for the
 // open question.
-func (b *binding) direct() bool {
+func (b *dayAnswers) direct() bool {
 	k := &b.t.p.Talk
 	if k.Open == chart.NoField || b.stray || k.Ask == AskNumber {
 		return false
@@ -25,7 +25,7 @@ func (b *binding) direct() bool {
 }
 
 // bare takes a text that is one number.
-func (b *binding) bare() {
+func (b *dayAnswers) bare() {
 	t := b.t
 	n := b.s.Reading.Bare.N()
 	f := t.p.Talk.Open
@@ -48,7 +48,7 @@ func (b *binding) bare() {
 	if f.Row().Kind == chart.Setting {
 		b.setting(night, []reading.Token{tok}, 0)
 	} else {
-		b.bind(night, f, v)
+		b.take(night, f, v)
 	}
 	b.finish(t.proceed)
 }
@@ -142,7 +142,7 @@ func (t *turn) askNamed(f chart.Field, night civil.Date) {
 		return
 	}
 	if f.Row().Kind == chart.Setting {
-		l := t.look(MorningCheck, night)
+		l := t.contextOf(MorningCheck, night)
 		q := question{field: f, key: "ask.count", rows: (*context).counts}
 		if f == chart.SettingRight {
 			q.key = "ask.setting.right"
@@ -154,7 +154,7 @@ func (t *turn) askNamed(f chart.Field, night civil.Date) {
 		f = f.Row().With
 	}
 	if k.CheckIn == NoCheckIn || k.CheckIn == EveningCheck && f.Row().About != chart.Tonight && night != k.Night-1 {
-		t.endScript()
+		t.endCheckIn()
 	}
 	t.askField(f, night)
 }

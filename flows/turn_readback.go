@@ -6,7 +6,7 @@ import (
 	"duskdawn/flows/message"
 )
 
-// fieldKey are a field's keys, written out once: an echo is part of every answer.
+// fieldKey are a field's keys, written out once: the read-back is part of every answer.
 type fieldKey struct {
 	name   string   // "field.pain"
 	ask    string   // "ask.pain"
@@ -31,9 +31,9 @@ var fieldKeys = func() (keys [chart.NumFields]fieldKey) {
 	return keys
 }()
 
-// echo says what was saved: one answer in one line; several, or answers of
+// readBack says what was saved: one answer in one line; several, or answers of
 // another night, under their date.
-func (b *binding) echo() {
+func (b *dayAnswers) readBack() {
 	t := b.t
 	if b.n == 0 {
 		return

@@ -8,11 +8,10 @@ import (
 )
 
 // text takes what the patient typed: red flags first, then the answer to an
-// open question of the path, then the day (said, of the check-ins), which hands
-// control words to word and everything else to pass. By then the red-flag
-// features of the text have been raised.
+// open question of the path, then the day (daySaid), which hands control words
+// to word and everything else to pass.
 func (t *turn) text(s Said) {
-	t.back()
+	t.speaksAgain()
 	t.voidCode(&s)
 	if !t.hear(s) {
 		return
@@ -36,7 +35,7 @@ func (t *turn) text(s Said) {
 		}
 		t.askedPath()
 	default:
-		t.said(s)
+		t.daySaid(s)
 	}
 	if !t.sent() { // no message of a known person goes without an answer
 		t.say("help.short")
@@ -75,7 +74,7 @@ func (t *turn) hear(s Said) bool {
 	}
 	if len(s.Reading.Tokens) > 0 && t.trusted() { // answers of the day in the same text are kept too
 		t.hush = true
-		t.said(s)
+		t.daySaid(s)
 		if t.alarm {
 			return false
 		}
@@ -85,8 +84,8 @@ func (t *turn) hear(s Said) bool {
 	return false
 }
 
-// back notes that a chat that could not be reached speaks again.
-func (t *turn) back() {
+// speaksAgain notes that a chat that could not be reached speaks again.
+func (t *turn) speaksAgain() {
 	if t.p.Bounced {
 		t.p.Bounced = false
 		t.closeWhy(WhyBounce, "patient")
@@ -114,8 +113,8 @@ func (t *turn) ended(s Said) {
 		t.reply(message.Say("ended.hello", t.numbers()...))
 		return
 	}
-	t.desk(redflag.ClassN, WhyAfter, s.Text)
-	t.reply(append([]message.Line{message.Say("ended.passed")}, t.when(redflag.ClassN)...)...)
+	t.toDesk(redflag.ClassN, WhyAfter, s.Text)
+	t.reply(append([]message.Line{message.Say("ended.passed")}, t.whenCalled(redflag.ClassN)...)...)
 }
 
 // pathAnswer takes a typed answer to an open question of the path.
@@ -152,7 +151,7 @@ func (t *turn) pathAnswer(s Said) bool {
 
 // tap takes a press: of a path's question by its nonce, else of a check-in.
 func (t *turn) tap(b Tap) {
-	t.back()
+	t.speaksAgain()
 	switch b.Op {
 	case opPath:
 		if b.Nonce == "" || b.Nonce != t.p.Talk.Nonce || t.p.Talk.Ask == NoAsk {
@@ -237,14 +236,14 @@ func (t *turn) goOn() {
 // other takes a message without readable text: it is never read, and never
 // left without an answer. While something is open a person is told.
 func (t *turn) other(o Other) {
-	t.back()
+	t.speaksAgain()
 	urgent := t.p.Talk.Ask == AskNow || t.p.Talk.Ask == AskWrong
 	for i := range t.p.Escalations {
 		urgent = urgent || t.p.Escalations[i].Class.Worse(redflag.ClassN)
 	}
 	if urgent {
-		t.desk(redflag.ClassN, WhyOther, o.Kind)
-		t.reply(append([]message.Line{message.Say("other.passed")}, t.when(redflag.ClassN)...)...)
+		t.toDesk(redflag.ClassN, WhyOther, o.Kind)
+		t.reply(append([]message.Line{message.Say("other.passed")}, t.whenCalled(redflag.ClassN)...)...)
 	} else {
 		t.reply(message.Say("other.type"))
 	}

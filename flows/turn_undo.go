@@ -70,7 +70,7 @@ func (t *turn) undo() {
 
 // edited takes a message that was rewritten: a wish to correct, never a silent
 // change. One answer that differs is asked about; more are to be sent anew.
-func (t *turn) edited(b *binding) {
+func (t *turn) edited(b *dayAnswers) {
 	k := &t.p.Talk
 	differ, at, night := 0, 0, civil.Date(0)
 	for i := range b.s.Reading.Tokens {
@@ -109,7 +109,7 @@ func (t *turn) edited(b *binding) {
 }
 
 // edit takes the answer to that.
-func (t *turn) edit(b *binding, yes bool) {
+func (t *turn) edit(b *dayAnswers, yes bool) {
 	k := &t.p.Talk
 	f, v, night := k.EditOf, k.Edit, k.EditOn
 	k.Ask, k.Edit, k.EditOf, k.EditOn = NoAsk, chart.Unknown, chart.NoField, 0
@@ -121,7 +121,7 @@ func (t *turn) edit(b *binding, yes bool) {
 	if f.Row().Kind == chart.Setting {
 		b.setting(night, []reading.Token{{Field: f, Value: v}}, 0)
 	} else {
-		b.bind(night, f, v)
+		b.take(night, f, v)
 	}
 	b.finish(t.openAgain)
 }

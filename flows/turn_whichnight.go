@@ -83,14 +83,14 @@ func (t *turn) openOn(w civil.Wall) civil.Date {
 
 // setting takes a typed or pressed setting. Two sides are said left and right;
 // a quick answer that names the advised or the last confirmed setting says both.
-func (b *binding) setting(night civil.Date, tokens []reading.Token, i int) {
+func (b *dayAnswers) setting(night civil.Date, tokens []reading.Token, i int) {
 	t := b.t
 	c, ap := &t.p.Course, &t.p.Appliance
 	tok := &tokens[i]
 	e, _ := c.Entry(night)
 	was := e.V[tok.Field]
 	if tok.Value == chart.Skipped {
-		b.bind(night, tok.Field, chart.Skipped)
+		b.take(night, tok.Field, chart.Skipped)
 		return
 	}
 	left, right := e.V[chart.SettingLeft], e.V[chart.SettingRight]
@@ -151,7 +151,7 @@ func (b *binding) setting(night civil.Date, tokens []reading.Token, i int) {
 	case c.InDoubt && (!doubted || was == chart.Unknown): // not what it can be: look once more
 		t.reply(message.Say("confirm.look", message.ArgN("n", int(at))))
 		k.Open, k.OpenAt = chart.SettingLeft, t.now()
-		l := t.look(MorningCheck, night)
+		l := t.contextOf(MorningCheck, night)
 		t.reply().Choices = append(l.counts(), []message.Choice{{Word: reading.WordWrong}, {Word: reading.WordCall}})
 		b.again = true
 	case tonight:
@@ -163,7 +163,7 @@ func (b *binding) setting(night civil.Date, tokens []reading.Token, i int) {
 
 // stands takes "it stands" and "it is still", without a number: tonight's
 // setting, and the last one.
-func (b *binding) stands() {
+func (b *dayAnswers) stands() {
 	t := b.t
 	c := &t.p.Course
 	night := t.natural(chart.SettingLeft, b.s.Wall)

@@ -18,7 +18,7 @@ func (r Record) outcomes() []why.Outcome {
 	for i := range r.Nights {
 		nights[i] = r.Nights[i].Entry
 	}
-	return why.Tally(&r.Patient, nights)
+	return why.Report(&r.Patient, nights)
 }
 
 // Outcomes writes them in words, each with what its definition rests on. A

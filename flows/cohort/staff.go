@@ -34,16 +34,16 @@ func (pl *Player) staff() {
 		if !work && !x.Class.Worse(redflag.ClassN) {
 			continue
 		}
-		pl.look(x)
+		pl.attendTo(x)
 	}
 	if work {
 		pl.test(c)
 	}
 }
 
-// look deals with one escalation. A flag is released when the jaw has eased; it
+// attendTo deals with one escalation. A flag is released when the jaw has eased; it
 // resolves what it fed.
-func (pl *Player) look(x *flows.Escalation) {
+func (pl *Player) attendTo(x *flows.Escalation) {
 	c := &pl.p.Course
 	for i := range c.Flags {
 		if f := &c.Flags[i]; f.Esc == x.N || f.ID == x.Reason {

@@ -8,8 +8,8 @@ import (
 	"duskdawn/flows/message"
 )
 
-// put asks one question of a small form; false where it need not be asked.
-func (t *turn) put(q ask) bool {
+// putQuestion asks one question of a small form; false where it need not be asked.
+func (t *turn) putQuestion(q ask) bool {
 	f := &t.c.Form
 	cancel := []message.Button{t.tap("desk.b.cancel", "x")}
 	if f.At > 0 {

@@ -53,7 +53,7 @@ func (t *turn) question() {
 		return
 	}
 	for a := acts[i]; int(f.At) < len(a.asks); f.At++ {
-		if t.put(a.asks[f.At]) {
+		if t.putQuestion(a.asks[f.At]) {
 			return
 		}
 		if f.Stage == Closed {

@@ -37,7 +37,7 @@ func (o *office) manage(b flows.Manage) {
 			o.announce("desk.aside", message.ArgS("label", b.Label))
 		}
 	case flows.ManageLang:
-		o.speak(b)
+		o.changeLanguage(b)
 	}
 }
 
@@ -77,8 +77,8 @@ func (o *office) release() {
 		message.ArgD("to", to.Date), message.ArgC("totime", to.Clock)), message.Say("desk.released.call"))
 }
 
-// speak changes the language of one person of the staff.
-func (o *office) speak(b flows.Manage) {
+// changeLanguage changes the language of one person of the staff.
+func (o *office) changeLanguage(b flows.Manage) {
 	if !slices.Contains(o.pr.Langs, b.Lang) {
 		return
 	}

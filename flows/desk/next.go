@@ -104,8 +104,8 @@ func (t *turn) person(user int64) (practice.Staff, bool) {
 	return t.pr.ByChat(user)
 }
 
-// tongue takes the app's language where there are texts for it.
-func (t *turn) tongue(app string) {
+// followLanguage takes the app's language where there are texts for it.
+func (t *turn) followLanguage(app string) {
 	if t.c.Patient != "" || t.c.Staff != "" || app == "" {
 		return
 	}
@@ -118,7 +118,7 @@ func (t *turn) tongue(app string) {
 }
 
 func (t *turn) said(s flows.Said) {
-	t.tongue(s.AppLang)
+	t.followLanguage(s.AppLang)
 	if t.c.Patient != "" {
 		t.tell(flows.Target{Patient: t.c.Patient}, s)
 		return
@@ -152,7 +152,7 @@ func (t *turn) tapped(p flows.Tap) {
 	who, known := t.person(p.User)
 	switch {
 	case t.c.Group() && t.c.ID != t.pr.Group:
-		t.foreign()
+		t.leaveGroup()
 	case known && who.Removed:
 		t.removed("tap." + p.Op)
 	case !known:
@@ -173,13 +173,13 @@ func (t *turn) tapped(p flows.Tap) {
 }
 
 func (t *turn) other(o flows.Other) {
-	t.tongue(o.AppLang)
+	t.followLanguage(o.AppLang)
 	switch who, known := t.person(o.User); {
 	case t.c.Patient != "":
 		t.tell(flows.Target{Patient: t.c.Patient}, o)
 	case t.c.Group():
 		if t.c.ID != t.pr.Group && o.Kind != "joined" {
-			t.foreign()
+			t.leaveGroup()
 		}
 	case o.From != flows.FromPerson:
 	case known && who.Removed:

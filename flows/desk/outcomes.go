@@ -18,7 +18,7 @@ func Outcomes(p *flows.Patient) []message.Line {
 	}
 	lines = append(lines, message.Say("outcome.head", message.ArgD("from", nights[0].Night),
 		message.ArgD("to", nights[len(nights)-1].Night)))
-	for _, o := range why.Tally(p, nights) {
+	for _, o := range why.Report(p, nights) {
 		lines = append(lines, o.Say())
 	}
 	return append(lines, message.Say("outcome.caution"))

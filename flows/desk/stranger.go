@@ -127,7 +127,7 @@ func (t *turn) saidInGroup(s flows.Said) {
 	case s.Reading.Code != "" && !own:
 		t.code(s)
 	case !own:
-		t.foreign()
+		t.leaveGroup()
 	default:
 		t.groupWord(s)
 	}
@@ -154,8 +154,8 @@ func (t *turn) groupWord(s flows.Said) {
 	}
 }
 
-// foreign leaves a group that is not the practice's.
-func (t *turn) foreign() {
+// leaveGroup leaves a group that is not the practice's.
+func (t *turn) leaveGroup() {
 	t.log("desk.left")
 	t.send(message.Message{Lines: []message.Line{message.Say("desk.group.foreign")}, Media: "leave"})
 }

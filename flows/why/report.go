@@ -25,13 +25,13 @@ func (o Outcome) Say() message.Line {
 	return message.Say("outcome."+o.ID, o.Args...)
 }
 
-// Tally reckons every outcome of a patient from the nights given, oldest first.
+// Report reckons every outcome of a patient from the nights given, oldest first.
 // Nights are as the patient told them, not measured.
-func Tally(p *flows.Patient, nights []chart.Entry) []Outcome {
+func Report(p *flows.Patient, nights []chart.Entry) []Outcome {
 	before, after := p.Baseline.Test, proof(p)
-	return append(append([]Outcome{tallyPayer(nights), tallyDental(nights, int(after.Asleep)),
-		tallySeverity(before, after)},
-		tallyResponse(before, after)...), tallyAlleviation(before, after, nights), tallySnoring(p, nights))
+	return append(append([]Outcome{payerNights(nights), dentalWeeks(nights, int(after.Asleep)),
+		severity(before, after)},
+		response(before, after)...), alleviation(before, after, nights), snoring(p, nights))
 }
 
 // proof is the newest test with the appliance in place that somebody read; an
@@ -48,7 +48,7 @@ func proof(p *flows.Patient) chart.SleepTest {
 	return chart.SleepTest{}
 }
 
-func tallyPayer(nights []chart.Entry) Outcome {
+func payerNights(nights []chart.Entry) Outcome {
 	n := chart.CountPayer(nights)
 	o := Outcome{ID: "adherence-payer"}
 	answered, ok := n.Share()
@@ -63,7 +63,7 @@ func tallyPayer(nights []chart.Entry) Outcome {
 	return o
 }
 
-func tallyDental(nights []chart.Entry, sleep int) Outcome {
+func dentalWeeks(nights []chart.Entry, sleep int) Outcome {
 	w := chart.CountDental(nights, sleep)
 	o := Outcome{ID: "adherence-dental"}
 	if w.Met+w.Missed == 0 {
@@ -75,7 +75,7 @@ func tallyDental(nights []chart.Entry, sleep int) Outcome {
 	return o
 }
 
-func tallySeverity(before, after chart.SleepTest) Outcome {
+func severity(before, after chart.SleepTest) Outcome {
 	o := Outcome{ID: "severity"}
 	a, b := outcome.SeverityOf(before.AHI10), outcome.SeverityOf(after.AHI10)
 	switch {
@@ -90,8 +90,8 @@ func tallySeverity(before, after chart.SleepTest) Outcome {
 	return o
 }
 
-// tallyResponse names the change, and what it is called by each definition.
-func tallyResponse(before, after chart.SleepTest) []Outcome {
+// response names the change, and what it is called by each definition.
+func response(before, after chart.SleepTest) []Outcome {
 	r, no := outcome.ResponseOf(before, after)
 	if no != outcome.Defined {
 		return []Outcome{{ID: "response", No: no}}
@@ -108,9 +108,9 @@ func tallyResponse(before, after chart.SleepTest) []Outcome {
 	return out
 }
 
-// tallyAlleviation takes the mean of the nights whose wear is known. All night
+// alleviation takes the mean of the nights whose wear is known. All night
 // without a time counts as the whole sleep.
-func tallyAlleviation(before, after chart.SleepTest, nights []chart.Entry) Outcome {
+func alleviation(before, after chart.SleepTest, nights []chart.Entry) Outcome {
 	o := Outcome{ID: "alleviation"}
 	sleep := int(after.Asleep)
 	n, sum := 0, 0
@@ -142,9 +142,9 @@ func tallyAlleviation(before, after chart.SleepTest, nights []chart.Entry) Outco
 	return o
 }
 
-// tallySnoring compares the nights at the start with the newest week at the
+// snoring compares the nights at the start with the newest week at the
 // setting now, by the plan's reporter alone.
-func tallySnoring(p *flows.Patient, nights []chart.Entry) Outcome {
+func snoring(p *flows.Patient, nights []chart.Entry) Outcome {
 	o := Outcome{ID: "snoring-change"}
 	at, by := p.Course.Left, p.Baseline.Reporter
 	if at <= 0 {

@@ -39,10 +39,10 @@ type Store struct {
 	closed   atomic.Bool
 	// turns lets the updates of one aggregate queue up here instead of
 	// overtaking each other at the server.
-	turns   [512]sync.Mutex
-	recent  recent
-	flood   sync.Mutex // the same for the limiter
-	batches batches
+	turns    [512]sync.Mutex
+	lastSeen lastSeen
+	flood    sync.Mutex // the same for the limiter
+	batches  batches
 }
 
 var _ store.Store = (*Store)(nil)

@@ -64,12 +64,12 @@ func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error
 		}
 		switch reply {
 		case "ok":
-			s.recent.wrote(ref, head)
+			s.lastSeen.wrote(ref, head)
 			return nil
 		case "none":
 			return store.ErrNotFound
 		case "again":
-			s.recent.forget(ref) // the journal has gone on
+			s.lastSeen.forget(ref) // the journal has gone on
 			continue
 		}
 		return fmt.Errorf("settling: unknown answer %v", reply)
@@ -79,7 +79,7 @@ func (s *Store) Settle(ctx context.Context, id string, m store.Settlement) error
 // shown seals the record of an item's text behind its owner's journal, as that
 // is remembered, or else as it is read.
 func (s *Store) shown(ctx context.Context, p, id string, m store.Settlement) (record []any, ref string, err error) {
-	h, head, ok := s.recent.take(id)
+	h, head, ok := s.lastSeen.take(id)
 	if !ok {
 		if h, head, err = s.owner(ctx, p, id); err != nil {
 			return nil, "", err

@@ -63,7 +63,7 @@ type attempt struct {
 func (s *Store) round(ctx context.Context, a attempt, fn func(store.Aggregate) (store.Change, error)) (bool, error) {
 	p, key := prefix(a.ref.Shard()), a.ref.String()
 	field := key + "\x00" + a.event
-	old, remembered := s.recent.get(key)
+	old, remembered := s.lastSeen.get(key)
 	if !remembered {
 		var seen bool
 		var err error
@@ -79,7 +79,7 @@ func (s *Store) round(ctx context.Context, a attempt, fn func(store.Aggregate) (
 		c, err = store.Prepare(a.ref, a.event, a.at, c)
 	}
 	if err != nil {
-		s.recent.forget(key)
+		s.lastSeen.forget(key)
 		return false, onlyFresh(err, remembered) // an event that was seen is no error of fn
 	}
 	summary := old.summary
@@ -96,7 +96,7 @@ func (s *Store) round(ctx context.Context, a attempt, fn func(store.Aggregate) (
 	}
 	reply, err := s.commit(ctx, "committing", s.scripts.commit, p, args...)
 	if err != nil {
-		s.recent.forget(key)
+		s.lastSeen.forget(key)
 		return false, err
 	}
 	if list, ok := reply.([]any); ok { // "ok", and then ids and the places that the items were given
@@ -114,7 +114,7 @@ func (s *Store) round(ctx context.Context, a attempt, fn func(store.Aggregate) (
 	case "taken":
 		return false, store.ErrTaken
 	case "again":
-		s.recent.forget(key)
+		s.lastSeen.forget(key)
 		return false, nil
 	}
 	return false, fmt.Errorf("committing: unknown answer %v", reply)
@@ -123,7 +123,7 @@ func (s *Store) round(ctx context.Context, a attempt, fn func(store.Aggregate) (
 // remember keeps what a commit has left, for the next one of the same aggregate.
 func (s *Store) remember(key string, now last, c store.Change) {
 	if len(c.Journal) == 0 { // nothing would show that a failing server lost it and its revision was given again
-		s.recent.forget(key)
+		s.lastSeen.forget(key)
 		return
 	}
 	if c.Body != nil {
@@ -133,7 +133,7 @@ func (s *Store) remember(key string, now last, c store.Change) {
 	if c.Hand != nil {
 		items = c.Hand.Items
 	}
-	s.recent.put(key, now, items)
+	s.lastSeen.put(key, now, items)
 }
 
 // onlyFresh gives an error of fn, or nothing where fn had only what was remembered.

@@ -107,7 +107,7 @@ func (t *tx) lapse(now int64) error {
 	for _, l := range lines {
 		text := "UPDATE outbox SET held = 0, ready = 0 WHERE seq = ?2"
 		if l.withdrawn {
-			t.recent.touched(l.ref)
+			t.lastWrites.touched(l.ref)
 			text = "UPDATE outbox SET held = 0, leased = 0, ready = NULL, state = 5, settled = ?1 WHERE seq = ?2" // Cancelled
 		}
 		if err := t.exec(text, now, l.seq); err != nil {
@@ -147,7 +147,7 @@ func (t *tx) expire(l lease) ([]store.Item, error) {
 			return nil, err
 		}
 		if i < fresh {
-			t.recent.touched(it.Ref.String())
+			t.lastWrites.touched(it.Ref.String())
 			if err := t.free(it.Ref.String(), it.Queue); err != nil {
 				return nil, err
 			}

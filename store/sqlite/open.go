@@ -27,14 +27,14 @@ type Options struct {
 
 // Store is one open file.
 type Store struct {
-	path   string
-	lock   io.Closer
-	pool   *sql.DB // of the writer's one connection
-	reads  *sql.DB
-	texts  sync.Map // of reads: its statements by their text
-	writer *writer
-	fresh  fresh
-	secret []byte
+	path      string
+	lock      io.Closer
+	pool      *sql.DB // of the writer's one connection
+	reads     *sql.DB
+	texts     sync.Map // of reads: its statements by their text
+	writer    *writer
+	readCache readCache
+	secret    []byte
 }
 
 var _ store.Store = (*Store)(nil)
@@ -67,7 +67,7 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fmt.Errorf("opening the store: %w", err)
 	}
-	s := &Store{path: path, fresh: fresh{on: o.Lock, of: map[string]store.Aggregate{}}}
+	s := &Store{path: path, readCache: readCache{on: o.Lock, of: map[string]store.Aggregate{}}}
 	if err := s.open(ctx, o.Lock); err != nil {
 		if s.writer != nil {
 			s.writer.stop()
@@ -121,7 +121,7 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 		return errors.Join(err, conn.Close())
 	}
 	if lock {
-		if err := alone(ctx, conn); err != nil {
+		if err := endLeases(ctx, conn); err != nil {
 			return errors.Join(err, conn.Close())
 		}
 	}
@@ -129,7 +129,7 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 		return errors.Join(err, conn.Close())
 	}
 	s.reads.SetMaxOpenConns(readers)
-	s.writer = startWriter(conn, &s.fresh)
+	s.writer = startWriter(conn, &s.readCache)
 	if lock {
 		return s.inherit(ctx)
 	}

@@ -101,7 +101,7 @@ func (t *tx) handOver(ref string, it *store.Item, until int64) error {
 		return t.free(ref, it.Queue)
 	}
 	it.Seq = seq
-	t.recent.handed[it.ID] = handed{seq, ref, it.Queue, it.Plan}
+	t.lastWrites.handed[it.ID] = handed{seq, ref, it.Queue, it.Plan}
 	return nil
 }
 
@@ -132,7 +132,7 @@ func (t *tx) insertItem(ref string, it store.Item, ready any, held int64) (seq i
 	if err != nil || n == 0 {
 		return 0, err
 	}
-	t.recent.ordered(ref, it.Queue, 1)
+	t.lastWrites.ordered(ref, it.Queue, 1)
 	return seq, nil
 }
 
@@ -160,7 +160,7 @@ func (t *tx) free(ref, queue string) error {
 
 // withdraw cancels what an aggregate ordered under a key, as far as it is not leased.
 func (t *tx) withdraw(ref, key string, at time.Time) error {
-	t.recent.touched(ref)
+	t.lastWrites.touched(ref)
 	queues := map[string]bool{}
 	if err := t.all("SELECT queue FROM outbox WHERE ref = ? AND key = ? AND state = 0 AND held = 0", []any{ref, key},
 		func(rows *sql.Rows) error {
@@ -270,7 +270,7 @@ func (t *tx) settle(id string, m store.Settlement) error {
 	text := "UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?1, not_before = ?2 WHERE seq = ?3"
 	args := []any{m.Written, store.Micros(m.Until), seq}
 	if withdrawn {
-		t.recent.touched(ref)
+		t.lastWrites.touched(ref)
 		text = "UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?1, state = ?2, settled = ?3 WHERE seq = ?4"
 		args = []any{m.Written, store.Cancelled, store.Micros(m.At), seq}
 	}
@@ -283,9 +283,9 @@ func (t *tx) settle(id string, m store.Settlement) error {
 // settleSent ends a lease for good, in one statement: what nearly every try
 // comes to. It is not done where there is no such lease of a waiting item.
 func (t *tx) settleSent(id string, m store.Settlement) (done bool, err error) {
-	it, known := t.recent.handed[id]
+	it, known := t.lastWrites.handed[id]
 	if known {
-		delete(t.recent.handed, id)
+		delete(t.lastWrites.handed, id)
 		n, err := t.change(`UPDATE outbox SET held = 0, leased = 0, ready = NULL, written = ?2, state = ?3, message = ?4, settled = ?5
 			WHERE seq = ?1 AND state = 0 AND leased = 1 AND attempt = 1 AND written = 0 AND ?6 IN (0, 1)`,
 			it.seq, m.Written, m.Outcome, m.Message, store.Micros(m.At), m.Attempt)
@@ -302,7 +302,7 @@ func (t *tx) settleSent(id string, m store.Settlement) (done bool, err error) {
 			return false, err
 		}
 	}
-	t.recent.ordered(it.ref, it.queue, -1)
+	t.lastWrites.ordered(it.ref, it.queue, -1)
 	if m.Text != nil {
 		if err := t.note(it.ref, []store.Record{store.Item{ID: id, Plan: it.plan}.Shown(m)}); err != nil {
 			return false, err

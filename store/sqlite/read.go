@@ -76,7 +76,7 @@ func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error)
 		return store.Aggregate{}, err
 	}
 	key := ref.String()
-	a, ok, round := s.fresh.get(key)
+	a, ok, round := s.readCache.get(key)
 	if ok {
 		return a, nil
 	}
@@ -87,7 +87,7 @@ func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error)
 	if err != nil {
 		return store.Aggregate{}, fmt.Errorf("reading an aggregate: %w", err)
 	}
-	s.fresh.keep(key, store.Aggregate{Rev: a.Rev, Body: bytes.Clone(a.Body)}, round)
+	s.readCache.keep(key, store.Aggregate{Rev: a.Rev, Body: bytes.Clone(a.Body)}, round)
 	return a, nil
 }
 

@@ -24,13 +24,13 @@ func openWith(t testing.TB, o sqlite.Options) *sqlite.Store {
 	return s
 }
 
-func fresh(t testing.TB) store.Store { return open(t, filepath.Join(t.TempDir(), "store.db")) }
+func readCache(t testing.TB) store.Store { return open(t, filepath.Join(t.TempDir(), "store.db")) }
 
-func BenchmarkSQLite(b *testing.B) { storetest.Bench(b, fresh) }
+func BenchmarkSQLite(b *testing.B) { storetest.Bench(b, readCache) }
 
 func TestSQLite(t *testing.T) {
 	storetest.Run(t, storetest.Backend{
-		Open:  fresh,
+		Open:  readCache,
 		Again: func(t testing.TB, s store.Store) store.Store { return open(t, s.(*sqlite.Store).Path()) },
 	})
 }
@@ -44,4 +44,4 @@ func TestSQLiteLocked(t *testing.T) {
 }
 
 // BenchmarkPass takes minutes: most of it is enrolling a million.
-func BenchmarkPass(b *testing.B) { storetest.BenchPass(b, fresh, 10_000, 1_000_000) }
+func BenchmarkPass(b *testing.B) { storetest.BenchPass(b, readCache, 10_000, 1_000_000) }

@@ -8,10 +8,10 @@ import (
 
 // tx runs statements, each prepared once, on the writer's connection.
 type tx struct {
-	conn   *sql.Conn
-	stmts  map[string]*sql.Stmt
-	recent recent
-	fresh  *fresh
+	conn       *sql.Conn
+	stmts      map[string]*sql.Stmt
+	lastWrites lastWrites
+	readCache  *readCache
 
 	changed []changed // aggregates, in this transaction
 	wrote   bool      // since it was last set to false
@@ -53,7 +53,7 @@ func (t *tx) attemptApart(j *job) ending {
 	case errors.As(j.err, &failure{}):
 		return engineFailed
 	case j.err != nil || j.panics != nil:
-		t.recent.forget()
+		t.lastWrites.forget()
 		t.changed = t.changed[:before]
 		if err := t.exec("ROLLBACK TO job"); err != nil {
 			j.err = err

@@ -15,7 +15,7 @@ func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time
 		return err
 	}
 	u := &update{ref: ref, key: ref.String(), event: event, at: at, fn: fn}
-	if a, ok := s.fresh.guess(u.key); ok && s.alive(ctx) == nil {
+	if a, ok := s.readCache.guess(u.key); ok && s.alive(ctx) == nil {
 		u.work(a)
 	}
 	return s.writer.do(ctx, func(t *tx) error { return t.update(u) })
@@ -86,7 +86,7 @@ func (t *tx) commit(key string, rev int64, c store.Change, at time.Time) error {
 			return err
 		}
 		now := store.Aggregate{Rev: rev + 1, Body: c.Body}
-		t.recent.at(key).body = &now
+		t.lastWrites.at(key).body = &now
 		t.changed = append(t.changed, changed{key, now})
 	}
 	if err := t.summarize(key, c.Summary); err != nil {
@@ -120,7 +120,7 @@ func (t *tx) summarize(key string, s *store.Summary) error {
 	if s == nil {
 		return nil
 	}
-	l := t.recent.at(key)
+	l := t.lastWrites.at(key)
 	if l.summary != nil && *l.summary == *s {
 		return nil // most answers leave it as it is
 	}

@@ -40,9 +40,9 @@ type job struct {
 	panics  any
 }
 
-func startWriter(conn *sql.Conn, f *fresh) *writer {
+func startWriter(conn *sql.Conn, f *readCache) *writer {
 	w := &writer{jobs: make(chan *job, groupMost), over: make(chan struct{}),
-		tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}, fresh: f, recent: recent{of: map[string]*last{}, handed: map[string]handed{}}}}
+		tx: &tx{conn: conn, stmts: map[string]*sql.Stmt{}, readCache: f, lastWrites: lastWrites{of: map[string]*last{}, handed: map[string]handed{}}}}
 	go w.loop()
 	return w
 }
@@ -186,7 +186,7 @@ func (w *writer) commit(group []*job, apart bool) (again []*job, nextApart bool)
 		w.rollback()
 		return answer(group, fmt.Errorf("committing: %w", err)), false
 	}
-	w.tx.fresh.committed(w.tx.changed)
+	w.tx.readCache.committed(w.tx.changed)
 	for _, j := range group {
 		close(j.done)
 	}
@@ -195,8 +195,8 @@ func (w *writer) commit(group []*job, apart bool) (again []*job, nextApart bool)
 
 func (w *writer) rollback() {
 	_ = w.tx.exec("ROLLBACK") // it may be rolled back already
-	w.tx.recent.forget()
-	w.tx.fresh.doubt()
+	w.tx.lastWrites.forget()
+	w.tx.readCache.doubt()
 }
 
 // answer ends jobs with an error; nothing is left to run.

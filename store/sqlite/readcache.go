@@ -9,16 +9,16 @@ import (
 )
 
 const (
-	freshMost = 2000                  // aggregates kept to be read: about two kilobytes each
-	freshFor  = 10 * time.Millisecond // how long a look at what other connections commit is trusted
+	readCacheMost = 2000                  // aggregates kept to be read: about two kilobytes each
+	readCacheFor  = 10 * time.Millisecond // how long a look at what other connections commit is trusted
 )
 
-// fresh holds aggregates as committed, to be read without the engine while
+// readCache holds aggregates as committed, to be read without the engine while
 // updates come fast: as long as the writer, who looks at every transaction's
 // beginning, saw just now that nobody else has committed. So a read may miss what
 // another process committed in the last moment, and never what this one did. It
 // is for whoever holds the file's lock: beside serve only commands write.
-type fresh struct {
+type readCache struct {
 	on     bool
 	mu     sync.RWMutex
 	of     map[string]store.Aggregate
@@ -28,10 +28,10 @@ type fresh struct {
 
 // get gives an aggregate that can be trusted. Otherwise round is what keep wants
 // of whoever reads it from the engine next.
-func (f *fresh) get(key string) (a store.Aggregate, ok bool, round int) {
+func (f *readCache) get(key string) (a store.Aggregate, ok bool, round int) {
 	f.mu.RLock()
 	defer f.mu.RUnlock()
-	if a, ok = f.of[key]; !ok || !f.on || time.Since(f.looked) > freshFor {
+	if a, ok = f.of[key]; !ok || !f.on || time.Since(f.looked) > readCacheFor {
 		return store.Aggregate{}, false, f.round
 	}
 	a.Body = bytes.Clone(a.Body)
@@ -39,7 +39,7 @@ func (f *fresh) get(key string) (a store.Aggregate, ok bool, round int) {
 }
 
 // guess gives what an aggregate probably is; whoever goes by it must check.
-func (f *fresh) guess(key string) (a store.Aggregate, ok bool) {
+func (f *readCache) guess(key string) (a store.Aggregate, ok bool) {
 	f.mu.RLock()
 	defer f.mu.RUnlock()
 	a, ok = f.of[key]
@@ -48,13 +48,13 @@ func (f *fresh) guess(key string) (a store.Aggregate, ok bool) {
 
 // keep remembers what was read from the engine since round was given, or just
 // committed. It never goes back: what was committed meanwhile stays.
-func (f *fresh) keep(key string, a store.Aggregate, round int) {
+func (f *readCache) keep(key string, a store.Aggregate, round int) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if !f.on || round != f.round || a.Rev <= f.of[key].Rev {
 		return
 	}
-	if len(f.of) >= freshMost {
+	if len(f.of) >= readCacheMost {
 		f.forget()
 		return
 	}
@@ -63,13 +63,13 @@ func (f *fresh) keep(key string, a store.Aggregate, round int) {
 
 // committed remembers what a transaction changed, in order; it is called before
 // anybody hears of the commit.
-func (f *fresh) committed(changes []changed) {
+func (f *readCache) committed(changes []changed) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if !f.on {
 		return
 	}
-	if len(f.of)+len(changes) > freshMost {
+	if len(f.of)+len(changes) > readCacheMost {
 		f.forget()
 	}
 	for _, c := range changes {
@@ -84,7 +84,7 @@ type changed struct {
 }
 
 // look notes when the writer looked, and forgets all where somebody else committed.
-func (f *fresh) look(at time.Time, others bool) {
+func (f *readCache) look(at time.Time, others bool) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.looked = at
@@ -95,10 +95,10 @@ func (f *fresh) look(at time.Time, others bool) {
 
 // doubt forgets all, until the writer has looked: a transaction ended in a way
 // that tells nothing.
-func (f *fresh) doubt() { f.look(time.Time{}, true) }
+func (f *readCache) doubt() { f.look(time.Time{}, true) }
 
 // forget begins a new round, in which nothing read before counts.
-func (f *fresh) forget() {
+func (f *readCache) forget() {
 	clear(f.of)
 	f.round++
 }

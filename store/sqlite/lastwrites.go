@@ -10,10 +10,10 @@ import (
 // recentMost is how many aggregates are remembered: about two kilobytes each.
 const recentMost = 2000
 
-// recent remembers what the last commits wrote of each aggregate, so that the
+// lastWrites remembers what the last commits wrote of each aggregate, so that the
 // next one need not read it again. It is the writer's own, and it is true as
 // long as no other connection has committed and nothing was rolled back.
-type recent struct {
+type lastWrites struct {
 	version int64 // of the file's content, as the engine counts other connections' commits
 	of      map[string]*last
 	handed  map[string]handed // by the item's id
@@ -42,21 +42,21 @@ type head struct {
 	hash [32]byte
 }
 
-func (r *recent) forget() {
+func (r *lastWrites) forget() {
 	clear(r.of)
 	clear(r.handed)
 	r.tail = nil
 }
 
 // touched forgets what is known of the lines of an aggregate.
-func (r *recent) touched(key string) {
+func (r *lastWrites) touched(key string) {
 	if l := r.of[key]; l != nil {
 		l.waiting = nil
 	}
 }
 
 // ordered counts one more item in a line, or as many fewer.
-func (r *recent) ordered(key, queue string, n int) {
+func (r *lastWrites) ordered(key, queue string, n int) {
 	if l := r.of[key]; l != nil {
 		if was, known := l.waiting[queue]; known {
 			l.waiting[queue] = was + n
@@ -65,7 +65,7 @@ func (r *recent) ordered(key, queue string, n int) {
 }
 
 // at gives what is remembered of an aggregate, to be read and added to.
-func (r *recent) at(key string) *last {
+func (r *lastWrites) at(key string) *last {
 	l := r.of[key]
 	if l == nil {
 		if len(r.of) >= recentMost {
@@ -87,17 +87,17 @@ func (t *tx) refresh() error {
 	if _, err := t.get("PRAGMA data_version", nil, &version); err != nil {
 		return err
 	}
-	t.fresh.look(at, version != t.recent.version)
-	if version != t.recent.version {
-		t.recent.forget()
-		t.recent.version = version
+	t.readCache.look(at, version != t.lastWrites.version)
+	if version != t.lastWrites.version {
+		t.lastWrites.forget()
+		t.lastWrites.version = version
 	}
 	return nil
 }
 
 // aggregate reads an aggregate as it stands.
 func (t *tx) aggregate(key string) (store.Aggregate, error) {
-	l := t.recent.at(key)
+	l := t.lastWrites.at(key)
 	if l.body == nil {
 		var a store.Aggregate
 		if _, err := t.get("SELECT rev, body FROM aggregate WHERE ref = ?", []any{key}, &a.Rev, &a.Body); err != nil {
@@ -110,11 +110,11 @@ func (t *tx) aggregate(key string) (store.Aggregate, error) {
 
 // journal reads the end of a journal; readTail was called.
 func (t *tx) journal(key string) (head, error) {
-	l := t.recent.at(key)
+	l := t.lastWrites.at(key)
 	if l.head != nil {
 		return *l.head, nil
 	}
-	h, loose := t.recent.tail[key]
+	h, loose := t.lastWrites.tail[key]
 	if !loose {
 		var raw []byte
 		if _, err := t.get("SELECT seq, hash FROM journal WHERE id = (SELECT id FROM place WHERE ref = ? ORDER BY seq DESC LIMIT 1)",
@@ -134,9 +134,9 @@ const placeEvery = 1000
 // noted remembers a journal's new end, behind n records that were just written,
 // and gives the records their places when there are enough.
 func (t *tx) noted(key string, end head, n int) error {
-	t.recent.at(key).head = &end
-	t.recent.tail[key] = end
-	if t.recent.loose += n; t.recent.loose < placeEvery {
+	t.lastWrites.at(key).head = &end
+	t.lastWrites.tail[key] = end
+	if t.lastWrites.loose += n; t.lastWrites.loose < placeEvery {
 		return nil
 	}
 	// OR FAIL: without it the engine copies each page first, to take the statement back alone
@@ -148,14 +148,14 @@ func (t *tx) noted(key string, end head, n int) error {
 			return err
 		}
 	}
-	clear(t.recent.tail)
-	t.recent.loose = 0
+	clear(t.lastWrites.tail)
+	t.lastWrites.loose = 0
 	return nil
 }
 
 // readTail reads the ends of the journals whose last records have no place.
 func (t *tx) readTail() error {
-	if t.recent.tail != nil {
+	if t.lastWrites.tail != nil {
 		return nil
 	}
 	tail, n := map[string]head{}, 0
@@ -172,13 +172,13 @@ func (t *tx) readTail() error {
 		}); err != nil {
 		return err
 	}
-	t.recent.tail, t.recent.loose = tail, n
+	t.lastWrites.tail, t.lastWrites.loose = tail, n
 	return nil
 }
 
 // waits reports whether anything waits in a line.
 func (t *tx) waits(ref, queue string) (bool, error) {
-	l := t.recent.at(ref)
+	l := t.lastWrites.at(ref)
 	if n, known := l.waiting[queue]; known {
 		return n > 0, nil
 	}

@@ -9,11 +9,11 @@ import (
 // recentMost is how many aggregates are remembered: about two kilobytes each.
 const recentMost = 2000
 
-// recent remembers what this process last saw of each aggregate, and what was
+// lastSeen remembers what this process last saw of each aggregate, and what was
 // handed over to it, so that the next commit need not read it first. It may be
 // wrong: the scripts compare revision and journal with what they find, and what
 // does not fit is read and tried again.
-type recent struct {
+type lastSeen struct {
 	mu     sync.Mutex
 	of     map[string]last
 	handed map[string]handed // by the item's id
@@ -32,14 +32,14 @@ type handed struct {
 	plan int32
 }
 
-func (r *recent) get(key string) (last, bool) {
+func (r *lastSeen) get(key string) (last, bool) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	l, ok := r.of[key]
 	return l, ok
 }
 
-func (r *recent) put(key string, l last, items []store.Item) {
+func (r *lastSeen) put(key string, l last, items []store.Item) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.of == nil || len(r.of) >= recentMost || len(r.handed) >= recentMost {
@@ -52,7 +52,7 @@ func (r *recent) put(key string, l last, items []store.Item) {
 }
 
 // wrote notes that a journal has a new head.
-func (r *recent) wrote(key, head string) {
+func (r *lastSeen) wrote(key, head string) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if l, ok := r.of[key]; ok {
@@ -61,14 +61,14 @@ func (r *recent) wrote(key, head string) {
 	}
 }
 
-func (r *recent) forget(key string) {
+func (r *lastSeen) forget(key string) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	delete(r.of, key)
 }
 
 // take gives what is known of a handed item and its owner's journal, once.
-func (r *recent) take(id string) (h handed, head string, ok bool) {
+func (r *lastSeen) take(id string) (h handed, head string, ok bool) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	h, ok = r.handed[id]

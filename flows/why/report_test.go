@@ -11,9 +11,9 @@ import (
 	"duskdawn/flows/outcome"
 )
 
-// tallied is a patient with a test before and one after, and nights at the
+// course is a patient with a test before and one after, and nights at the
 // start and two steps on.
-func tallied() (*flows.Patient, []chart.Entry) {
+func course() (*flows.Patient, []chart.Entry) {
 	p := &flows.Patient{}
 	p.Baseline.Reporter = chart.Num(chart.ReporterPartner)
 	p.Baseline.Test = chart.SleepTest{AHI10: chart.Num(300), Rule: "A"}
@@ -55,9 +55,9 @@ func value(o Outcome, name string) message.Arg {
 // (doi 10.5664/jcsm.6492), 6.0 of 7.5 hours 80 %, so alleviated by 56.0 %
 // (formula from memory: Thorax 2013;68:91-6); snoring 8 to 6 is -25.0 %
 // (PMC8726364 table 3); the two rules of adherence: doi 10.15331/jdsm.7204.
-func TestTally(t *testing.T) {
-	p, nights := tallied()
-	os := Tally(p, nights)
+func TestReport(t *testing.T) {
+	p, nights := course()
+	os := Report(p, nights)
 	for _, x := range []struct {
 		id, name string
 		n        int64
@@ -84,7 +84,7 @@ func TestTally(t *testing.T) {
 }
 
 // Every refusal, each by its own reason; nothing else is refused with it.
-func TestTallyRefuses(t *testing.T) {
+func TestReportRefuses(t *testing.T) {
 	for name, x := range map[string]struct {
 		spoil func(p *flows.Patient, nights []chart.Entry) []chart.Entry
 		want  map[string]outcome.Undefined
@@ -125,8 +125,8 @@ func TestTallyRefuses(t *testing.T) {
 			return n
 		}, map[string]outcome.Undefined{"snoring-change": outcome.FromZero}},
 	} {
-		p, nights := tallied()
-		os := Tally(p, x.spoil(p, nights))
+		p, nights := course()
+		os := Report(p, x.spoil(p, nights))
 		for _, o := range os {
 			if o.No != x.want[o.ID] {
 				t.Errorf("%s: %s refused %q, want %q", name, o.ID, o.No, x.want[o.ID])
@@ -139,10 +139,10 @@ func TestTallyRefuses(t *testing.T) {
 }
 
 // The newest test that was worn and read is the proof, whatever came after it.
-func TestTallyTakesTheProof(t *testing.T) {
-	p, nights := tallied()
+func TestReportTakesTheProof(t *testing.T) {
+	p, nights := course()
 	p.Tests = append(p.Tests, chart.SleepTest{On: 30, AHI10: chart.Num(250), Rule: "A", By: "s"})
-	if o := outcomeOf(t, Tally(p, nights), "response"); value(o, "change").N != -700 {
+	if o := outcomeOf(t, Report(p, nights), "response"); value(o, "change").N != -700 {
 		t.Errorf("%+v", o)
 	}
 }
