@@ -2,6 +2,8 @@ module duskdawn
 
 go 1.26.0
 
+toolchain go1.26.11
+
 require (
 	github.com/BurntSushi/toml v1.6.0
 	github.com/chromedp/chromedp v0.23.0
