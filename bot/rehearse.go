@@ -64,8 +64,8 @@ type course struct{ *stage.Scene }
 func (c course) Now() time.Time                  { return c.Hands.Now() }
 func (c course) Chats() []rehearsal.Chat         { return c.People }
 func (c course) Set(t time.Time)                 { c.Hands.Set(t) }
-func (c course) Quiet(ctx context.Context) error { return c.Quiet(ctx) }
+func (c course) Quiet(ctx context.Context) error { return c.Scene.Quiet(ctx) }
 func (c course) Next() (time.Time, bool) {
-	next, err := c.Stage.Next(context.Background())
+	next, err := c.Scene.Next(context.Background())
 	return next, err == nil && !next.IsZero()
 }
