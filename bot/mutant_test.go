@@ -1,18 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"go/ast"
-	"go/importer"
-	"go/parser"
 	"go/token"
 	"go/types"
-	"io"
 	"os"
-	"os/exec"
 	"path"
 	"path/filepath"
 	"slices"
@@ -39,8 +33,7 @@ var mutated = []string{"pacing/rules.go", "pacing/rulessore.go", "pacing/rulesst
 	"chart/adherence.go", "outcome/outcome.go"}
 
 // mutatedConsts are moved, too, though they are declared elsewhere.
-var mutatedConsts = []string{"chart.BiteMidday", "chart.TopPace", "enrol.HalfRange", "enrol.MostRange", "enrol.PlanNights",
-	"enrol.BigStep"}
+var mutatedConsts = []string{"BiteMidday", "TopPace", "HalfRange", "MostRange", "PlanNights", "BigStep"}
 
 // players are the rooms that play the talk, and decide nothing in it.
 var players = []string{"desk", "replay", "cohort"}
@@ -56,14 +49,14 @@ type mutant struct {
 
 // factory makes mutants of flows and its rooms. A file goes by its path there.
 type factory struct {
+	info    *types.Info
 	fset    *token.FileSet
-	rooms   []string // package paths, the lowest first
+	rooms   []*types.Package // the lowest first
 	files   map[string]*ast.File
 	text    map[string][]byte
 	room    map[string]*types.Package // of each file
-	tests   map[string]bool           // the rooms that have tests
-	info    *types.Info
-	consts  map[string]int // the mutant of each constant that is moved, by its qualified name
+	tests   map[*types.Package]bool   // whether it has tests
+	consts  map[types.Object]int      // the mutant of each constant that is moved
 	mutants []mutant
 	edits   map[string][]edit
 	foreign map[string]map[string]string // by file: types of other rooms that its edits name, with their room
@@ -80,69 +73,24 @@ type edit struct {
 // flowsPath is where the rooms of flows are, in the module; flowsDir on disk.
 const flowsPath, flowsDir = "duskdawn/flows", "../flows"
 
-// newFactory reads and type-checks flows and its rooms.
+// newFactory reads flows and its rooms.
 func newFactory(t *testing.T) *factory {
 	t.Helper()
-	f := &factory{fset: token.NewFileSet(), files: map[string]*ast.File{}, text: map[string][]byte{},
-		room: map[string]*types.Package{}, tests: map[string]bool{}, consts: map[string]int{}, edits: map[string][]edit{},
-		foreign: map[string]map[string]string{}, names: map[string]int{}, info: &types.Info{
-			Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}, Defs: map[*ast.Ident]types.Object{}}}
-	built := map[string]string{} // the compiled package of each path
-	out, err := exec.Command("go", "list", "-export", "-deps", "-json=ImportPath,Export,GoFiles,TestGoFiles,XTestGoFiles",
-		flowsPath+"/...").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	imports := importer.ForCompiler(f.fset, "gc", func(path string) (io.ReadCloser, error) { return os.Open(built[path]) })
-	for dec := json.NewDecoder(bytes.NewReader(out)); ; { // what is imported comes before what imports it
-		var p struct {
-			ImportPath, Export                 string
-			GoFiles, TestGoFiles, XTestGoFiles []string
-		}
-		if err := dec.Decode(&p); errors.Is(err, io.EOF) {
-			break
-		} else if err != nil {
-			t.Fatal(err)
-		}
-		built[p.ImportPath] = p.Export
-		in, ok := strings.CutPrefix(p.ImportPath, flowsPath)
-		in = strings.TrimPrefix(in, "/")
-		if !ok || slices.Contains(players, in) {
+	read := readSources(t, flowsPath+"/...")
+	f := &factory{info: read.info, fset: read.fset, tests: read.tests, files: map[string]*ast.File{},
+		text: map[string][]byte{}, room: map[string]*types.Package{}, consts: map[types.Object]int{},
+		edits: map[string][]edit{}, foreign: map[string]map[string]string{}, names: map[string]int{}}
+	for _, pkg := range read.pkgs {
+		if slices.Contains(players, pkg.Name()) {
 			continue
 		}
-		f.rooms = append(f.rooms, p.ImportPath)
-		f.tests[p.ImportPath] = len(p.TestGoFiles)+len(p.XTestGoFiles) > 0
-		var all []*ast.File
-		for _, base := range p.GoFiles {
-			name := path.Join(in, base)
-			text, err := os.ReadFile(filepath.Join(flowsDir, filepath.FromSlash(name)))
-			if err != nil {
-				t.Fatal(err)
-			}
-			file, err := parser.ParseFile(f.fset, name, text, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
-			f.files[name], f.text[name] = file, text
-			all = append(all, file)
-		}
-		pkg, err := (&types.Config{Importer: imports}).Check(p.ImportPath, f.fset, all, f.info)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, base := range p.GoFiles {
-			f.room[path.Join(in, base)] = pkg
+		f.rooms = append(f.rooms, pkg)
+		for _, name := range read.names[pkg] {
+			file := strings.TrimPrefix(name, "flows/")
+			f.files[file], f.text[file], f.room[file] = read.files[name], read.text[name], pkg
 		}
 	}
 	return f
-}
-
-// constKey is the qualified name of a constant of a package, empty of all else.
-func constKey(o types.Object) string {
-	if c, ok := o.(*types.Const); ok && c.Pkg() != nil && c.Pkg().Scope().Lookup(c.Name()) == o {
-		return c.Pkg().Name() + "." + c.Name()
-	}
-	return ""
 }
 
 // moved is the mutant of the constant that an expression names, by itself or
@@ -150,7 +98,7 @@ func constKey(o types.Object) string {
 func (f *factory) moved(e ast.Expr) int {
 	switch e := e.(type) {
 	case *ast.Ident:
-		return f.consts[constKey(f.info.Uses[e])]
+		return f.consts[f.info.Uses[e]]
 	case *ast.SelectorExpr:
 		return f.moved(e.Sel)
 	}
@@ -212,7 +160,7 @@ func (f *factory) all(t *testing.T) {
 	f.rows(t)
 	f.declared()
 	for _, name := range mutatedConsts {
-		if f.consts[name] == 0 {
+		if !slices.ContainsFunc(f.mutants, func(m mutant) bool { return strings.HasSuffix(m.name, ": "+name+" + 1") }) {
 			t.Errorf("there is no number %s to move", name)
 		}
 	}
@@ -318,12 +266,11 @@ func (f *factory) declared() {
 			for _, s := range g.Specs {
 				v := s.(*ast.ValueSpec)
 				for i, name := range v.Names {
-					key := constKey(f.info.Defs[name])
-					if i >= len(v.Values) || !slices.Contains(mutatedConsts, key) && !slices.Contains(mutated, file) {
+					if i >= len(v.Values) || !slices.Contains(mutatedConsts, name.Name) && !slices.Contains(mutated, file) {
 						continue
 					}
 					if lit, ok := v.Values[i].(*ast.BasicLit); ok && lit.Kind == token.INT {
-						f.consts[key] = f.add("bound", file, v, name.Name+" + 1")
+						f.consts[f.info.Defs[name]] = f.add("bound", file, v, name.Name+" + 1")
 						f.add("bound", file, v, name.Name+" - 1")
 					}
 				}

@@ -49,8 +49,8 @@ func TestMutants(t *testing.T) {
 	dir := t.TempDir()
 	lab := lab{dir: dir, overlay: f.overlay(t, dir)}
 	var pkgs []string
-	for _, pkg := range f.rooms {
-		if f.tests[pkg] {
+	for _, room := range f.rooms {
+		if pkg := room.Path(); f.tests[room] {
 			pkgs = append(pkgs, pkg)
 			lab.benches = append(lab.benches, bench{pkg, lab.binary(pkg), lab.folder(pkg)})
 		}
@@ -129,6 +129,9 @@ func choose(t *testing.T, f *factory) []mutant {
 	return out
 }
 
+// talksPath is the package that plays every talk.
+const talksPath = "duskdawn/bot/talktest"
+
 // lab runs mutants.
 type lab struct {
 	dir, overlay string
@@ -181,8 +184,8 @@ func (l *lab) kill(t *testing.T, m mutant) string {
 			return killer
 		}
 	}
-	l.talks.Do(func() { l.build(t, "duskdawn/bot") })
-	return l.try(t.Context(), bench{"duskdawn/bot", l.binary("duskdawn/bot"), "."}, m.n, "-test.failfast",
+	l.talks.Do(func() { l.build(t, talksPath) })
+	return l.try(t.Context(), bench{talksPath, l.binary(talksPath), l.folder(talksPath)}, m.n, "-test.failfast",
 		"-test.run=TestTalksThroughTheCore")
 }
 
