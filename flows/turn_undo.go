@@ -21,32 +21,13 @@ func (t *turn) undo() {
 		t.openAgain()
 		return
 	}
-	c := &t.p.Course
-	e, _ := c.Entry(night)
+	e, _ := t.p.Course.Entry(night)
 	taken := e.V[f]
-	back := func(f chart.Field, v chart.Answer) {
-		t.raise(c.Answer(t.facts(), night, f, v, chart.FromUndo), "")
-		k.Asked &^= 1 << f
+	t.takeBack(night, f, was)
+	if was == chart.Unknown {
+		t.takeBackWhatFollowed(night, f, &e)
 	}
-	back(f, was)
-	switch { // what followed from it goes too
-	case f == chart.Worn && was == chart.Unknown:
-		back(chart.WornMinutes, chart.Unknown)
-		back(chart.NotWorn, chart.Unknown)
-	case f == chart.NotWorn && was == chart.Unknown &&
-		(taken.Is(chart.ReasonMorning) && e.V[chart.Worn].Is(chart.WornPart) || taken.Is(chart.ReasonNotKnown) &&
-			e.V[chart.Worn] == chart.Skipped):
-		back(chart.Worn, chart.Unknown)
-		k.Asked &^= 1 << chart.Worn
-	case f == chart.Snoring && was == chart.Unknown, f == chart.Reporter && was == chart.Unknown &&
-		e.V[chart.Snoring] == chart.Skipped:
-		back(chart.Reporter, chart.Unknown)
-		back(chart.Snoring, chart.Unknown)
-	case f == chart.SettingLeft && was == chart.Unknown && e.V[chart.SettingRight].Known():
-		back(chart.SettingRight, chart.Unknown)
-	case f == chart.Bite && was == chart.Unknown:
-		t.clear("recheck")
-	case f == chart.Wrong && k.Ask == AskWrong:
+	if f == chart.Wrong && k.Ask == AskWrong {
 		k.Ask = NoAsk
 	}
 	t.note(night, chart.FromUndo)
@@ -65,6 +46,42 @@ func (t *turn) undo() {
 		t.askNamed(f, night)
 	default:
 		t.proceed()
+	}
+}
+
+// takeBack puts the former answer in place of one, to be asked again.
+func (t *turn) takeBack(night civil.Date, f chart.Field, was chart.Answer) {
+	t.raise(t.p.Course.Answer(t.facts(), night, f, was, chart.FromUndo), "")
+	t.p.Talk.Asked &^= 1 << f
+}
+
+// takeBackWhatFollowed takes back what the first answer to a question brought
+// with it; e is the night as it was before.
+func (t *turn) takeBackWhatFollowed(night civil.Date, f chart.Field, e *chart.Entry) {
+	var more []chart.Field
+	switch f {
+	case chart.Worn:
+		more = []chart.Field{chart.WornMinutes, chart.NotWorn}
+	case chart.NotWorn:
+		why, worn := e.V[f], e.V[chart.Worn]
+		if why.Is(chart.ReasonMorning) && worn.Is(chart.WornPart) || why.Is(chart.ReasonNotKnown) && worn == chart.Skipped {
+			more = []chart.Field{chart.Worn}
+		}
+	case chart.Snoring:
+		more = []chart.Field{chart.Reporter, chart.Snoring}
+	case chart.Reporter:
+		if e.V[chart.Snoring] == chart.Skipped {
+			more = []chart.Field{chart.Reporter, chart.Snoring}
+		}
+	case chart.SettingLeft:
+		if e.V[chart.SettingRight].Known() {
+			more = []chart.Field{chart.SettingRight}
+		}
+	case chart.Bite:
+		t.clear("recheck")
+	}
+	for _, f := range more {
+		t.takeBack(night, f, chart.Unknown)
 	}
 }
 

@@ -81,68 +81,80 @@ func (t *turn) openOn(w civil.Wall) civil.Date {
 	return k.Night
 }
 
-// setting takes a typed or pressed setting. Two sides are said left and right;
-// a quick answer that names the advised or the last confirmed setting says both.
+// setting takes a typed or pressed setting, the token at i. Two sides are said
+// left and right; a quick answer that names the advised or the last confirmed
+// setting says both.
 func (b *dayAnswers) setting(night civil.Date, tokens []reading.Token, i int) {
-	t := b.t
-	c, ap := &t.p.Course, &t.p.Appliance
-	tok := &tokens[i]
-	e, _ := c.Entry(night)
-	was := e.V[tok.Field]
+	t, tok := b.t, &tokens[i]
 	if tok.Value == chart.Skipped {
 		b.take(night, tok.Field, chart.Skipped)
 		return
 	}
-	left, right := e.V[chart.SettingLeft], e.V[chart.SettingRight]
-	if tok.Field == chart.SettingLeft {
-		left = tok.Value
-		switch word := b.s.Reading.Word; {
-		case !ap.TwoSided:
-			right = left
-		case word == reading.WordStands && left.Is(int(c.Advice.To)):
-			right = chart.Num(int(c.Advice.To + ap.Offset))
-		case word == reading.WordStill && left.Is(int(c.Left)):
-			right = chart.Num(int(c.Right))
-		case i+1 < len(tokens) && tokens[i+1].Field == chart.SettingRight:
-			right = chart.Unknown // it follows
-		case was != left:
-			right = chart.Unknown // the other side may have moved too: asked next
-		}
-	} else {
-		right = tok.Value
-		if !ap.TwoSided { // "right side 5" of an appliance with one side
-			left = right
-		}
-	}
+	e, _ := t.p.Course.Entry(night)
+	follows := i+1 < len(tokens) && tokens[i+1].Field == chart.SettingRight
+	left, right := b.sides(tok, &e, follows)
 	k := &t.p.Talk
 	if k.CheckIn != NoCheckIn {
 		k.Asked |= 1 << tok.Field
 	}
-	if was != tok.Value || c.InDoubt {
+	if was := e.V[tok.Field]; was != tok.Value || t.p.Course.InDoubt {
 		k.Last, k.LastOn, k.LastWas = tok.Field, night, was
 	}
-	if !left.Known() || !right.Known() {
-		if ap.TwoSided && tok.Field == chart.SettingLeft && e.V[chart.SettingRight].Known() {
-			b.store(night, chart.SettingRight, chart.Unknown)
-		}
-		if was != tok.Value {
-			b.store(night, tok.Field, tok.Value)
-		}
-		if tok.Field == chart.SettingLeft && !(i+1 < len(tokens) && tokens[i+1].Field == chart.SettingRight) {
-			t.reply(t.saidNumber(chart.SettingLeft, left))
-			if ap.TwoSided && c.InDoubt && k.CheckIn == NoCheckIn { // a check-in asks it in its turn
-				t.askNamed(chart.SettingRight, night)
-				b.again = true
-			}
-		}
-		b.told = true
+	b.told = true
+	if left.Known() && right.Known() {
+		b.confirm(night, left, right, e.V[tok.Field])
 		return
 	}
-	at, other := chart.Steps(left.N()), chart.Steps(right.N())
-	doubted := c.InDoubt
-	b.raised = append(b.raised, c.Confirm(t.facts(), night, at, other)...)
+	b.oneSide(night, tok, &e, follows)
+}
+
+// sides works out where both sides stand by what was said of one; unknown is a
+// side that follows in the same text, or is asked next.
+func (b *dayAnswers) sides(tok *reading.Token, e *chart.Entry, follows bool) (left, right chart.Answer) {
+	c, ap := &b.t.p.Course, &b.t.p.Appliance
+	switch word := b.s.Reading.Word; {
+	case !ap.TwoSided: // also "right side 5" of an appliance with one side
+		return tok.Value, tok.Value
+	case tok.Field == chart.SettingRight:
+		return e.V[chart.SettingLeft], tok.Value
+	case word == reading.WordStands && tok.Value.Is(int(c.Advice.To)):
+		return tok.Value, chart.Num(int(c.Advice.To + ap.Offset))
+	case word == reading.WordStill && tok.Value.Is(int(c.Left)):
+		return tok.Value, chart.Num(int(c.Right))
+	case follows, e.V[chart.SettingLeft] != tok.Value: // the other side may have moved too
+		return tok.Value, chart.Unknown
+	}
+	return tok.Value, e.V[chart.SettingRight]
+}
+
+// oneSide keeps the side that was said until the other one is known.
+func (b *dayAnswers) oneSide(night civil.Date, tok *reading.Token, e *chart.Entry, follows bool) {
+	t := b.t
+	isLeft := tok.Field == chart.SettingLeft
+	if isLeft && e.V[chart.SettingRight].Known() {
+		b.store(night, chart.SettingRight, chart.Unknown)
+	}
+	if e.V[tok.Field] != tok.Value {
+		b.store(night, tok.Field, tok.Value)
+	}
+	if !isLeft || follows {
+		return
+	}
+	t.reply(t.saidNumber(chart.SettingLeft, tok.Value))
+	if t.p.Course.InDoubt && t.p.Talk.CheckIn == NoCheckIn { // a check-in asks it in its turn
+		t.askNamed(chart.SettingRight, night)
+		b.again = true
+	}
+}
+
+// confirm takes a setting whose both sides are known as the patient's word for
+// where the appliance stands; was is what this night had before.
+func (b *dayAnswers) confirm(night civil.Date, left, right, was chart.Answer) {
+	t := b.t
+	c := &t.p.Course
+	at, doubted := chart.Steps(left.N()), c.InDoubt
+	b.raised = append(b.raised, c.Confirm(t.facts(), night, at, chart.Steps(right.N()))...)
 	t.note(night, chart.FromPatient)
-	b.told = true
 	tonight := t.advised(night) && night == t.coming()
 	if !tonight {
 		b.changed = b.changed || t.advised(t.coming())
@@ -150,7 +162,7 @@ func (b *dayAnswers) setting(night civil.Date, tokens []reading.Token, i int) {
 	switch {
 	case c.InDoubt && (!doubted || was == chart.Unknown): // not what it can be: look once more
 		t.reply(message.Say("confirm.look", message.ArgN("n", int(at))))
-		k.Open, k.OpenAt = chart.SettingLeft, t.now()
+		t.p.Talk.Open, t.p.Talk.OpenAt = chart.SettingLeft, t.now()
 		l := t.contextOf(MorningCheck, night)
 		t.reply().Choices = append(l.counts(), []message.Choice{{Word: reading.WordWrong}, {Word: reading.WordCall}})
 		b.again = true

@@ -109,14 +109,22 @@ func loadTalks(t testing.TB) []Script {
 	return out
 }
 
+// LoadOne reads the script of one file.
 func LoadOne(t testing.TB, path string) Script {
 	t.Helper()
 	raw, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
+	return Parse(t, path, string(raw))
+}
+
+// Parse reads a script: lines that people or the clock do, under each what is
+// then seen.
+func Parse(t testing.TB, path, text string) Script {
+	t.Helper()
 	s := Script{name: strings.TrimSuffix(filepath.Base(path), ".txt"), path: path}
-	for i, line := range strings.Split(strings.TrimRight(string(raw), "\n"), "\n") {
+	for i, line := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
 		switch {
 		case strings.HasPrefix(line, ">"):
 			if len(s.steps) == 0 {
