@@ -1,4 +1,4 @@
-package main
+package shape
 
 import (
 	"bytes"
@@ -36,7 +36,7 @@ import (
 // are never written again: they are what is out there.
 var next = flag.Bool("next", false, "TestStored adds the present stored form as the next version")
 
-const storedDir = "../testdata/stored"
+const storedDir = "../../testdata/stored"
 
 // storedDay is when the people of the stored files began; they lived three days.
 var storedDay = time.Date(2026, 2, 24, 15, 0, 0, 0, time.UTC)

@@ -1,4 +1,4 @@
-package main
+package shape
 
 import (
 	"encoding/json"
@@ -126,7 +126,7 @@ func ourImports(t *testing.T) map[string][]string {
 
 // TestImports holds the program to the import table of DEVELOPERS.md.
 func TestImports(t *testing.T) {
-	text, err := os.ReadFile("../DEVELOPERS.md")
+	text, err := os.ReadFile("../../DEVELOPERS.md")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package main
+package shape
 
 import (
 	"bytes"
@@ -19,7 +19,7 @@ import (
 )
 
 // module is the path of our module, and root where it lies.
-const module, root = "duskdawn/", ".."
+const module, root = "duskdawn/", "../.."
 
 // sources are packages of ours, parsed and type-checked, the lowest first. A
 // file goes by its path in the module.

@@ -1,4 +1,4 @@
-package main
+package shape
 
 import (
 	"encoding/json"
@@ -71,7 +71,7 @@ type edit struct {
 }
 
 // flowsPath is where the rooms of flows are, in the module; flowsDir on disk.
-const flowsPath, flowsDir = "duskdawn/flows", "../flows"
+const flowsPath, flowsDir = "duskdawn/flows", "../../flows"
 
 // newFactory reads flows and its rooms.
 func newFactory(t *testing.T) *factory {

@@ -1,4 +1,4 @@
-package main
+package shape
 
 import (
 	"bytes"
@@ -39,7 +39,7 @@ const slowTests = "Property|TestOneAdviceANight|TestNextHoldsWhateverHappens|Tes
 // Every rule and flag row can be taken away, and every number and bound of
 // theirs be moved by one, only where a plain test of flows or a room fails. What is said
 // to be equal passes the drawn courses and every talk, too.
-// `go test ./bot -run TestMutants -mutants -v -timeout 60m` tries all.
+// `go test ./bot/shape -run TestMutants -mutants -v -timeout 60m` tries all.
 func TestMutants(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a build and many runs")
@@ -154,7 +154,7 @@ func (l *lab) binary(pkg string) string {
 
 // folder is where a package of ours lies.
 func (l *lab) folder(pkg string) string {
-	return filepath.Join("..", filepath.FromSlash(strings.TrimPrefix(pkg, "duskdawn/")))
+	return filepath.Join("../..", filepath.FromSlash(strings.TrimPrefix(pkg, "duskdawn/")))
 }
 
 // build makes the test binaries of some packages, with all mutants in them.

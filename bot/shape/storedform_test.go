@@ -1,4 +1,4 @@
-package main
+package shape
 
 import (
 	"bytes"
@@ -36,7 +36,7 @@ var keyed = regexp.MustCompile(`cbor:"(-|\d+,keyasint[^"]*)"`)
 // It names no package, so that a type may move from one room to another.
 func presentForm(t *testing.T) (out []string) {
 	t.Helper()
-	for _, dir := range []string{"../flows", "../flows/*", "../store", "../store/redis", "../scheduler"} {
+	for _, dir := range []string{"../../flows", "../../flows/*", "../../store", "../../store/redis", "../../scheduler"} {
 		files, err := filepath.Glob(filepath.Join(dir, "*.go"))
 		if err != nil {
 			t.Fatal(err)
@@ -71,7 +71,7 @@ func presentForm(t *testing.T) (out []string) {
 			}
 		}
 	}
-	steps, err := filepath.Glob("../store/sqlite/schema/*.sql")
+	steps, err := filepath.Glob("../../store/sqlite/schema/*.sql")
 	if err != nil || len(steps) == 0 {
 		t.Fatal("no schema", err)
 	}

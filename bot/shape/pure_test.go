@@ -1,4 +1,4 @@
-package main
+package shape
 
 import (
 	"go/ast"
@@ -36,7 +36,7 @@ var bannedTime = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc"
 // TestPure keeps flows pure: no input or output, no clock, no goroutine, no channel.
 func TestPure(t *testing.T) {
 	files := 0
-	err := filepath.WalkDir("../flows", func(path string, d fs.DirEntry, err error) error {
+	err := filepath.WalkDir("../../flows", func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return err
 		}
@@ -90,7 +90,7 @@ var chatWords = []string{"State", "Class", "Role", "Rule"}
 
 // TestChatDecidesNothing keeps states, classes, roles and rules out of bot/chat.
 func TestChatDecidesNothing(t *testing.T) {
-	paths, err := filepath.Glob("chat/*.go")
+	paths, err := filepath.Glob("../chat/*.go")
 	if err != nil || len(paths) == 0 {
 		t.Fatalf("no files: %v", err)
 	}
