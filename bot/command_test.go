@@ -68,6 +68,25 @@ func TestHelp(t *testing.T) {
 	}
 }
 
+// The owner halts the rules and lifts the halt; both are kept, and said once.
+func TestHalt(t *testing.T) {
+	h := newHost(t)
+	if out, _ := h.run(0, "halt"); !strings.Contains(out, "in force") {
+		t.Errorf("before: %s", out)
+	}
+	if out, _ := h.run(0, "halt", "-rules"); !strings.Contains(out, "are halted") || !strings.Contains(out, "halt -lift") {
+		t.Errorf("halted: %s", out)
+	}
+	h.run(0, "staff", "list") // reads the practice file anew
+	if out, _ := h.run(0, "halt"); !strings.Contains(out, "are halted") {
+		t.Errorf("the halt was not kept: %s", out)
+	}
+	if out, _ := h.run(0, "halt", "-lift"); !strings.Contains(out, "in force") {
+		t.Errorf("lifted: %s", out)
+	}
+	h.run(2, "halt", "-rules", "-lift")
+}
+
 // serve never falls back to a rehearsal by itself: it stops, and names what is missing.
 func TestServeWithoutAToken(t *testing.T) {
 	if _, errs := newHost(t).run(1, "serve"); !strings.Contains(errs, "DUSKDAWN_TOKEN") {

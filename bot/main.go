@@ -42,6 +42,7 @@ func commands() []command {
 		{"backup", "copy the store of a running program", backup},
 		{"restore", "put a copy back; nothing is sent before the release", restore},
 		{"release", "after a restore: let the program speak again", release},
+		{"halt", "stop all steps where the rules themselves are in doubt, until lifted", halt},
 		{"unit", "the files for systemd: the service, and a nightly backup", unit},
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},

@@ -285,6 +285,8 @@ const (
 	ManageLang             // the actor's own language, Lang
 	ManageAside            // a message could not be taken in and was set aside, of Label where that is known
 	ManageDamaged          // the record of Label cannot be read: nothing is asked or answered there
+	ManageHalt             // the owner: the rules are halted, every advice is a stay, until
+	ManageLift             // the owner: they are lifted
 )
 
 // NoSuchCode tells a chat that nobody owns the code it gave.

@@ -109,6 +109,7 @@ func (p *Patient) Facts(pr *practice.Practice, e *Event) pacing.Facts {
 		Doubt:    e.Doubt || pr.Rival,
 		Restored: p.Epoch != pr.Epoch || pr.Released != pr.Epoch,
 		Held:     pr.Held || p.Held,
+		Halted:   pr.Halted,
 	}
 }
 

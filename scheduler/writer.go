@@ -15,8 +15,8 @@ import (
 	"duskdawn/store"
 )
 
-// rulesVersion names the rules that the journal's decisions were made by.
-const rulesVersion = 1
+// RulesVersion names the rules that the journal's decisions were made by.
+const RulesVersion = 1
 
 // writer turns the effects of one event into one change.
 type writer struct {
@@ -198,7 +198,7 @@ func (w *writer) journal(actor, role string, pr *practice.Practice, plan int32) 
 		return err
 	}
 	w.c.Journal = append(w.c.Journal, store.Record{At: w.e.At, Event: w.e.ID, Actor: actor, Role: role,
-		Practice: pr.Rev, Plan: plan, Rules: rulesVersion, What: store.KindOf(w.e.Body), Body: form})
+		Practice: pr.Rev, Plan: plan, Rules: RulesVersion, What: store.KindOf(w.e.Body), Body: form})
 	return nil
 }
 

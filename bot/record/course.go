@@ -50,6 +50,7 @@ type coursePractice struct {
 	Epoch    int32         `json:"epoch,omitempty"`
 	Released int32         `json:"released,omitempty"`
 	Rival    bool          `json:"rival,omitempty"`
+	Halted   bool          `json:"halted,omitempty"`
 }
 
 type courseStaff struct {
@@ -118,7 +119,7 @@ func kindOf(b flows.Body) string {
 
 func seenOf(pr *practice.Practice) coursePractice {
 	s := coursePractice{Staff: []courseStaff{}, Langs: pr.Langs, Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released,
-		Rival: pr.Rival}
+		Rival: pr.Rival, Halted: pr.Halted}
 	for _, x := range pr.Staff {
 		s.Staff = append(s.Staff, courseStaff{x.ID, x.Role, x.Removed})
 	}
@@ -126,7 +127,7 @@ func seenOf(pr *practice.Practice) coursePractice {
 }
 
 func (s *coursePractice) practice() practice.Practice {
-	pr := practice.Practice{Langs: s.Langs, Held: s.Held, Epoch: s.Epoch, Released: s.Released, Rival: s.Rival}
+	pr := practice.Practice{Langs: s.Langs, Held: s.Held, Epoch: s.Epoch, Released: s.Released, Rival: s.Rival, Halted: s.Halted}
 	for _, x := range s.Staff {
 		pr.Staff = append(pr.Staff, practice.Staff{ID: x.ID, Role: x.Role, Removed: x.Removed})
 	}

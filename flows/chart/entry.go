@@ -31,9 +31,10 @@ const (
 	UnderHeld                             // a person held every step
 	UnderDoubt                            // the clock was in doubt, or a foreign program spoke with our token
 	UnderRestored                         // the store was restored and the setting not confirmed since
+	UnderHalted                           // the owner had halted the rules
 )
 
 // Under tells what the night's advice was given under.
 func (e *Entry) Under() Under {
-	return Under(e.Asked) & (UnderUnheard | UnderHeld | UnderDoubt | UnderRestored)
+	return Under(e.Asked) & (UnderUnheard | UnderHeld | UnderDoubt | UnderRestored | UnderHalted)
 }

@@ -24,6 +24,9 @@ func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 	if pr.Held || p.Held {
 		lines = append(lines, message.Say("desk.card.held"))
 	}
+	if pr.Halted {
+		lines = append(lines, message.Say("desk.card.halted"))
+	}
 	for _, q := range sorted([]flows.Patient{*p}) {
 		lines = append(lines, escalationLines(pr, p, q.x)...)
 	}

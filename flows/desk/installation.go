@@ -18,6 +18,11 @@ func (o *office) manage(b flows.Manage) {
 		if b.Actor.ID == practice.OwnerID && o.pr.Frozen() {
 			o.release()
 		}
+	case flows.ManageHalt, flows.ManageLift:
+		if halt := b.Op == flows.ManageHalt; b.Actor.ID == practice.OwnerID && o.pr.Halted != halt {
+			o.pr.Halted = halt
+			o.announce(map[bool]string{true: "desk.halted", false: "desk.lifted"}[halt])
+		}
 	case flows.ManageRival:
 		if !o.pr.Rival {
 			o.pr.Rival = true

@@ -13,6 +13,7 @@ type Facts struct {
 	Doubt     bool // the clock is in doubt, or a foreign program speaks with our token
 	Restored  bool // the store was restored and the setting not confirmed, or not released by the owner, since
 	Held      bool // the practice, or staff for this patient, hold every step
+	Halted    bool // the owner has halted the rules: every advice is a stay, but for what an open flag leaves out
 	Unheard   bool // this evening's questions were not answered: nothing goes forward
 }
 
@@ -22,7 +23,7 @@ func (f *Facts) under() (u chart.Under) {
 		is  bool
 		bit chart.Under
 	}{{f.Unheard, chart.UnderUnheard}, {f.Held, chart.UnderHeld}, {f.Doubt, chart.UnderDoubt},
-		{f.Restored, chart.UnderRestored}} {
+		{f.Restored, chart.UnderRestored}, {f.Halted, chart.UnderHalted}} {
 		if x.is {
 			u |= x.bit
 		}
@@ -32,8 +33,8 @@ func (f *Facts) under() (u chart.Under) {
 
 // With gives the facts of an evening whose advice was given under u.
 func (f Facts) With(u chart.Under) Facts {
-	f.Unheard, f.Held, f.Doubt, f.Restored = u&chart.UnderUnheard != 0, u&chart.UnderHeld != 0, u&chart.UnderDoubt != 0,
-		u&chart.UnderRestored != 0
+	f.Unheard, f.Held, f.Doubt = u&chart.UnderUnheard != 0, u&chart.UnderHeld != 0, u&chart.UnderDoubt != 0
+	f.Restored, f.Halted = u&chart.UnderRestored != 0, u&chart.UnderHalted != 0
 	return f
 }
 

@@ -89,6 +89,9 @@ var table = [numRules]row{
 // judge asks the table for the evening's result. Every row that spoke is in
 // fired, the one that is shown in rule and shown.
 func (v *assessment) judge() (best result) {
+	if v.f.Halted {
+		return v.halted()
+	}
 	v.shown = &table[0] // until one speaks
 	for _, alone := range [...]bool{false, true} {
 		if alone && v.fired != 0 {
@@ -111,6 +114,18 @@ func (v *assessment) judge() (best result) {
 		}
 	}
 	return best
+}
+
+// halted is the result of every evening while the owner has halted the rules:
+// change nothing. What an open flag leaves out stays out, since a person
+// releases it and no rule.
+func (v *assessment) halted() result {
+	if r := p02(*v); r.do == chart.LeaveOut {
+		v.rule, v.shown, v.fired = P02, &table[P02], v.fired.With(P02)
+		return r
+	}
+	v.rule, v.shown, v.fired = P01, &table[P01], v.fired.With(P01)
+	return v.stay("reason.p01.halted")
 }
 
 // safer reports whether r is more cautious than q.

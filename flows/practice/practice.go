@@ -85,6 +85,7 @@ type Practice struct {
 	Rota       []Shift      `cbor:"26,keyasint,omitempty"` // who is not named in it is always on duty
 	GapFrom    civil.Wall   `cbor:"27,keyasint,omitempty"` // the last commit of the copy that was restored, and the restore:
 	GapTo      civil.Wall   `cbor:"28,keyasint,omitempty"` // what happened in between is lost
+	Halted     bool         `cbor:"29,keyasint,omitempty"` // the owner has halted the rules: every advice is a stay
 }
 
 // Shift is one line of the rota: when a person's duty begins and ends, each in

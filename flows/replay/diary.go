@@ -229,7 +229,7 @@ var evenings = [...]struct {
 	word string
 	bit  chart.Under
 }{{"unanswered", chart.UnderUnheard}, {"held", chart.UnderHeld}, {"in_doubt", chart.UnderDoubt},
-	{"restored", chart.UnderRestored}}
+	{"restored", chart.UnderRestored}, {"halted", chart.UnderHalted}}
 
 const silentWord = "no_advice"
 
