@@ -110,17 +110,12 @@ func loadDictionary(langs []string) (*dictionary, error) {
 		return nil, fmt.Errorf("%d languages are more than 8", len(langs))
 	}
 	for i, lang := range langs {
-		name := dictionaryPrefix + lang + ".toml"
-		buf, err := files.ReadFile(name)
+		p, err := readPage(lang)
 		if err != nil {
 			return nil, err
 		}
-		var p page
-		if err := toml.Unmarshal(buf, &p); err != nil {
-			return nil, fmt.Errorf("reading %s: %w", name, err)
-		}
 		if err := d.take(p, 1<<i); err != nil {
-			return nil, fmt.Errorf("taking %s: %w", name, err)
+			return nil, fmt.Errorf("taking the dictionary of %s: %w", lang, err)
 		}
 	}
 	for i := range d.starts {
@@ -129,6 +124,19 @@ func loadDictionary(langs []string) (*dictionary, error) {
 	d.linkStems()
 	d.linkTypos()
 	return d, nil
+}
+
+// readPage reads the dictionary of a language.
+func readPage(lang string) (p page, err error) {
+	name := dictionaryPrefix + lang + ".toml"
+	buf, err := files.ReadFile(name)
+	if err != nil {
+		return p, err
+	}
+	if err := toml.Unmarshal(buf, &p); err != nil {
+		return p, fmt.Errorf("reading %s: %w", name, err)
+	}
+	return p, nil
 }
 
 // take adds one language.
