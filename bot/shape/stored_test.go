@@ -107,6 +107,10 @@ func versions(t *testing.T) (out []int) {
 	return out
 }
 
+// counting finds the names that say how many of something there are. What they
+// count stands beside them, name by name.
+var counting = regexp.MustCompile(`^number .* Num[A-Z]\w*$`)
+
 // TestStored opens what each released version stored, wants it to mean what it
 // meant, and lives on with it.
 func TestStored(t *testing.T) {
@@ -130,6 +134,9 @@ func TestStored(t *testing.T) {
 				now[value.Replace(line)] = true
 			}
 			for _, line := range old {
+				if counting.MatchString(line) { // a list that grew
+					continue
+				}
 				if !now[value.Replace(presentLine(line))] {
 					t.Errorf("stored by version %d as\n\t%s\nand not any more: give what is new a key of its own, and put names at the end", n, line)
 				}

@@ -275,13 +275,9 @@ func (s *Scene) Choose(rows [][]string, who Persona) string {
 	if p, err := s.ByChat(who.User); err == nil {
 		setting = int(p.Course.Left)
 	}
-	want := map[chart.Field]int{
-		chart.Worn: chart.WornAll, chart.Snoring: who.Snore(setting), chart.Pain: 0, chart.Guide: chart.Yes,
-		chart.GuideMinutes: 5, chart.Bite: chart.BiteBoth,
-		chart.Wrong: chart.No, chart.Sleepiness: 4, chart.Driving: chart.DrivingNo, chart.Pauses: chart.No,
-		chart.Headache: chart.No, chart.Nose: chart.Yes,
-		chart.Reporter: chart.ReporterPartner, chart.Woken: chart.No, chart.Gone: chart.GoneMorning,
-		chart.SettingLeft: setting, chart.SettingRight: setting,
+	want := map[chart.Field]int{ // the least answer to every other question
+		chart.Worn: chart.WornAll, chart.Snoring: who.Snore(setting), chart.Guide: chart.Yes, chart.GuideMinutes: 5,
+		chart.Sleepiness: 4, chart.Nose: chart.Yes, chart.SettingLeft: setting, chart.SettingRight: setting,
 	}
 	for _, row := range rows {
 		for _, label := range row {
@@ -290,7 +286,11 @@ func (s *Scene) Choose(rows [][]string, who Persona) string {
 				return label
 			}
 			for _, t := range r.Tokens {
-				if v, ok := want[t.Field]; ok && t.Value.Is(v) {
+				v, ok := want[t.Field]
+				if !ok {
+					v = t.Field.Row().Least
+				}
+				if t.Value.Is(v) {
 					return label
 				}
 			}

@@ -236,13 +236,23 @@ func standing(p *flows.Patient) string {
 	return strconv.Itoa(int(p.Course.Left))
 }
 
-// usualAnswers are what somebody answers on a quiet day.
-var usualAnswers = map[chart.Field]string{
-	chart.Worn: "Worn all night", chart.Snoring: "Snoring 8", chart.Reporter: "Heard by my partner", chart.Pain: "Pain 0", chart.Woken: "Pain did not wake me",
-	chart.Where: "Hurts: cheek muscle", chart.Gone: "Pain gone by midday", chart.Guide: "Bite guide used", chart.GuideMinutes: "Bite guide 5 min",
-	chart.Bite: "Bite: both sides", chart.BiteMinutes: "Bite back after 30 min", chart.Nose: "Nose clear", chart.Sleepiness: "Sleepy 3",
-	chart.Driving: "Driving: did not nod off", chart.Pauses: "No pauses noticed", chart.Headache: "No morning headache", chart.Wrong: "No problem tonight",
-	chart.NotWorn: "Reason: forgot",
+// usualAnswers are what somebody answers on a quiet day, where that is not the
+// least answer there is.
+var usualAnswers = map[chart.Field]int{
+	chart.Worn: chart.WornAll, chart.Snoring: 8, chart.Where: chart.SiteMuscle, chart.Gone: chart.GoneMidday,
+	chart.Guide: chart.Yes, chart.GuideMinutes: 5, chart.BiteMinutes: 30, chart.Nose: chart.Yes, chart.Sleepiness: 3,
+}
+
+// usualText is the usual answer to an open question; empty where there is none.
+func (k *talk) usualText(open chart.Field) string {
+	n, ok := usualAnswers[open]
+	switch {
+	case open == chart.NoField, !ok && open.Row().Kind.Timed():
+		return ""
+	case !ok:
+		n = open.Row().Least
+	}
+	return k.words.Label("en", message.Choice{Field: open, Value: chart.Num(n)})
 }
 
 // usual answers what is open, question after question, until nothing is.
@@ -250,12 +260,12 @@ func (k *talk) usual(me person, manner string) (out []string) {
 	for range 16 {
 		p, _ := k.who(me.name)
 		open := p.Talk.Open
-		text := usualAnswers[open]
+		text := k.usualText(open)
 		if a := p.Course.Advice; manner == "to the advice" && a.Action != chart.NoAction && a.Night == p.Talk.Night &&
 			open == chart.SettingLeft {
 			return out
 		}
-		if open == chart.SettingLeft || open == chart.SettingRight {
+		if open.Row().Kind == chart.Setting {
 			text = fmt.Sprintf("It stands at %d", p.Course.Advice.To)
 			switch {
 			case p.Course.Advice.Night != p.Talk.Night && p.Talk.CheckIn == flows.EveningCheck: // the weekly count, read off

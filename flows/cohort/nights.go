@@ -194,7 +194,7 @@ func (pl *Player) reply(f chart.Field) {
 	case chart.Driving:
 		pl.token(f, map[bool]int{true: chart.DrivingNearly, false: chart.DrivingNo}[r.Float64() < nodding])
 	default: // pauses, headache, anything wrong
-		pl.token(f, chart.No)
+		pl.token(f, f.Row().Least)
 	}
 }
 
