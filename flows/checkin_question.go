@@ -4,7 +4,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
-	"duskdawn/flows/pacing"
+	"duskdawn/flows/redflag"
 )
 
 // question is one row of a check-in: what is asked, of which night, when, and
@@ -241,5 +241,5 @@ func (l *context) drivingDue() bool {
 
 func (l *context) drowsy(e *chart.Entry) bool {
 	s, b := e.V[chart.Sleepiness], l.p.Baseline.Sleepy
-	return s.AtLeast(highSleepy) || b.Known() && s.AtLeast(b.N()+pacing.SleepierBy)
+	return s.AtLeast(highSleepy) || b.Known() && s.AtLeast(b.N()+redflag.SleepierBy)
 }

@@ -190,7 +190,7 @@ func (t *turn) flagged(esc *Escalation) bool {
 // mayResolve is who may resolve an escalation: silence, counts and the fit of the
 // schedule are an assistant's, the rest of the rules and flags a clinician's.
 func mayResolve(reason string) practice.Role {
-	if row, ok := redflag.FlagRow(reason); ok {
+	if row := redflag.Find(reason); row != nil {
 		return max(row.Role, practice.Assistant)
 	}
 	if rule, ok := pacing.RuleNamed(reason); ok {

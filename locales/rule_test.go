@@ -16,7 +16,7 @@ func TestRulesAndFlagsHaveWords(t *testing.T) {
 	for _, row := range pacing.Rules() {
 		keys[row.Name], keys[row.Desk] = true, true
 	}
-	for _, row := range redflag.Flags() {
+	for _, row := range redflag.Rows() {
 		keys[row.Caution], keys["flag."+row.ID+".name"], keys["flag."+row.ID+".desk"] = true, true, true
 	}
 	reasons := 0
@@ -61,7 +61,7 @@ func TestFixedCautions(t *testing.T) {
 		}
 	}
 	for _, lang := range w.Languages() {
-		for _, row := range redflag.Flags() {
+		for _, row := range redflag.Rows() {
 			text := strings.ToLower(w.Line(lang, message.Say(row.Caution, message.ArgS("number", "112"),
 				message.ArgS("phone", "0"), message.ArgS("practice", "Q"), message.ArgS("fallback", "F"))))
 			for _, never := range []string{"treated", "cured", "safe to drive", "mg", "paracetamol", "ibuprofen", "curado",

@@ -242,6 +242,8 @@ func (f *factory) flagRows(file string) {
 					for _, combo := range kv.Value.(*ast.CompositeLit).Elts {
 						f.wrap(file, combo, "mutantSaid", f.add("row", file, combo, id+": "+f.source(file, combo)+" not heard"))
 					}
+				case "Reached", "Before", "Ruled":
+					f.wrap(file, kv.Value, "mutantNone", f.add("row", file, kv, id+": "+f.source(file, kv)+" taken away"))
 				case "Less":
 					f.wrap(file, kv.Value, "mutantLess", f.add("row", file, kv, id+": "+f.source(file, kv)+" not heeded"))
 				}
@@ -467,6 +469,13 @@ type mutantInt interface {
 	~int | ~int8 | ~int16 | ~int32 | ~int64 | ~uint | ~uint8 | ~uint16 | ~uint32 | ~uint64
 }
 
+func mutantNone[T any](n int, v T) (none T) {
+	if mutantIs(n) {
+		return none
+	}
+	return v
+}
+
 func mutantNumber[T mutantInt](up, down int, v T) T {
 	switch mutantNow {
 	case up:
@@ -489,12 +498,6 @@ func mutantAsk(n int, ask func(assessment) result) func(assessment) result {
 	return ask
 }
 
-func mutantNone[T any](n int, v T) (none T) {
-	if mutantIs(n) {
-		return none
-	}
-	return v
-}
 `
 
 // mutantFlagHelp is what the edits of the flag table call.
@@ -540,8 +543,8 @@ func mutantLess(n int, f reading.Features) reading.Features {
 }
 
 func init() {
-	for i := range Table {
-		if r := &Table[i]; len(r.ID) > 5 && r.ID[:5] == "gone." {
+	for i := range table {
+		if r := &table[i]; len(r.ID) > 5 && r.ID[:5] == "gone." {
 			r.Said = nil
 		}
 	}

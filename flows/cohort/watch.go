@@ -107,7 +107,7 @@ func (w *watch) raised(pl *Player) {
 	}
 	for i := range pl.p.Escalations { // what can wait for the next visit is no open flag, but reaches the desk
 		if x := &pl.p.Escalations[i]; x.N > w.escs && x.Class == redflag.ClassR {
-			if row, ok := redflag.FlagRow(x.Reason); ok && row.Class == redflag.ClassR {
+			if row := redflag.Find(x.Reason); row != nil && row.Class == redflag.ClassR {
 				pl.out.Flags[len(classes)-1]++
 			}
 		}

@@ -73,7 +73,7 @@ func reasonKey(reason string) string {
 	if rule, ok := pacing.RuleNamed(reason); ok {
 		return rule.Name
 	}
-	if _, isFlag := redflag.FlagRow(reason); isFlag {
+	if redflag.Find(reason) != nil {
 		return flagKey(reason)
 	}
 	return "desk.reason." + reason

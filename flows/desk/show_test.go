@@ -25,7 +25,7 @@ var (
 
 func loaded() flows.Patient {
 	p := samplePatient()
-	p.Course.Flags = []redflag.Flag{{ID: redflag.Flags()[0].ID, Class: redflag.ClassS, Wear: redflag.WearOut,
+	p.Course.Flags = []redflag.Flag{{ID: redflag.Rows()[0].ID, Class: redflag.ClassS, Wear: redflag.WearOut,
 		At: civil.Wall{Date: 20512, Clock: 480}, Resume: 2, Esc: 2}}
 	p.Escalations = []flows.Escalation{
 		{N: 1, Class: redflag.ClassN, Reason: "P09", Raised: civil.Wall{Date: 20511, Clock: 600}, Deadline: 50, AckBy: "s2"},
@@ -121,7 +121,7 @@ func TestReasons(t *testing.T) {
 	for _, rule := range pacing.Rules() {
 		reasons = append(reasons, rule.Rule.ID())
 	}
-	for _, row := range redflag.Flags() {
+	for _, row := range redflag.Rows() {
 		reasons = append(reasons, row.ID)
 	}
 	for _, r := range reasons {
@@ -213,7 +213,7 @@ func TestShowProperty(t *testing.T) {
 				"by")}}
 		p.Course.Flags[0].Wear = redflag.Wear(rapid.IntRange(0, 5).Draw(rt, "wear"))
 		p.Course.Advice.Action = chart.Action(rapid.IntRange(0, 4).Draw(rt, "action"))
-		row := redflag.Flags()[rapid.IntRange(0, len(redflag.Flags())-1).Draw(rt, "row")]
+		row := redflag.Rows()[rapid.IntRange(0, len(redflag.Rows())-1).Draw(rt, "row")]
 		p.Course.Flags[0].ID, p.Escalations[1].Told = row.ID, row.Caution
 		p.Escalations[0].Reason = rapid.SampledFrom([]string{row.ID, "P01", "P09", "P18", flows.WhyCall,
 			flows.WhyReview}).Draw(rt, "reason")

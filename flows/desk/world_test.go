@@ -279,7 +279,7 @@ func (w *world) keys(chat int64) []string {
 
 // flagIDs are two rows of the flag table, to raise in tests.
 func flagIDs() (string, string) {
-	rows := redflag.Flags()
+	rows := redflag.Rows()
 	return rows[0].ID, rows[1].ID
 }
 

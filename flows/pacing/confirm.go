@@ -58,7 +58,7 @@ func (c *Course) Confirm(f Facts, night civil.Date, left, right chart.Steps) []r
 		c.StartHits = 0 // a forward step
 	}
 	if high > f.top() {
-		return c.raiseNew(&f, nil, "setting.above", night, night+2)
+		return c.raiseRuled(&f, nil, "setting.above", night, night+2)
 	}
 	return nil
 }

@@ -137,20 +137,26 @@ func TestP02RoutineHoldsNothing(t *testing.T) {
 	k.next(chart.Forward, 1, 18)
 }
 
-// A row's own flag counts in P02 from the next evening.
+// A flag of an answer that a rule speaks of counts in P02 from the evening after.
 func TestP02OwnFlagFromTheNextEvening(t *testing.T) {
-	k := trial(t)
-	k.nights(3, fine())
-	k.evening()
-	k.confirm(1)
-	k.tell(fine(told{chart.BiteMinutes: 61}))
-	k.next(chart.Stay, 1, 8)
-	if k.a.Fired.Has(2) {
-		t.Error("P08's own flag spoke the same evening")
+	for minutes, want := range map[int]struct {
+		do   chart.Action
+		to   chart.Steps
+		rule chart.Rule
+	}{61: {chart.Stay, 1, P08}, chart.BiteMidday: {chart.GoBack, 0, P07}} {
+		k := trial(t)
+		k.nights(3, fine())
+		k.evening()
+		k.confirm(1)
+		k.tell(fine(told{chart.BiteMinutes: minutes}))
+		k.next(want.do, want.to, want.rule)
+		if k.a.Fired.Has(P02) {
+			t.Errorf("%d minutes: the flag spoke the same evening as its rule", minutes)
+		}
+		k.confirm(want.to)
+		k.tell(fine())
+		k.next(chart.Stay, want.to, P02)
 	}
-	k.confirm(1)
-	k.tell(fine())
-	k.next(chart.Stay, 1, 2)
 }
 
 func TestP03NoStepsInOtherStates(t *testing.T) {

@@ -27,8 +27,9 @@ func (c *Course) Hear(f Facts, at civil.Wall, features reading.Features, quote s
 	night := f.Plan.Night(at)
 	var used reading.Features
 	for _, class := range [...]redflag.Class{redflag.ClassE, redflag.ClassS, redflag.ClassN, redflag.ClassR} {
-		for i := range redflag.Table {
-			row := &redflag.Table[i]
+		rows := redflag.Rows()
+		for i := range rows {
+			row := &rows[i]
 			if row.ClassFor(f.Baseline) != class || row.WasSo(f.Baseline) {
 				continue
 			}
@@ -41,22 +42,13 @@ func (c *Course) Hear(f Facts, at civil.Wall, features reading.Features, quote s
 	return out
 }
 
-// raise raises a flag of an answer.
-func (c *Course) raise(f *Facts, out []redflag.Raised, id string, night, from civil.Date) []redflag.Raised {
-	if row := redflag.Find(id); row != nil {
-		return c.raiseRow(f, out, row, night, from, civil.Wall{}, "")
+// raiseRuled raises a flag that a rule names, unless it is open already.
+func (c *Course) raiseRuled(f *Facts, out []redflag.Raised, id string, night, from civil.Date) []redflag.Raised {
+	row := redflag.Find(id)
+	if row == nil || slices.ContainsFunc(c.Flags, func(o redflag.Flag) bool { return o.ID == id }) {
+		return out
 	}
-	return out
-}
-
-// raiseNew raises a flag of a rule, unless it is open already.
-func (c *Course) raiseNew(f *Facts, out []redflag.Raised, id string, night, from civil.Date) []redflag.Raised {
-	for i := range c.Flags {
-		if c.Flags[i].ID == id {
-			return out
-		}
-	}
-	return c.raise(f, out, id, night, from)
+	return c.raiseRow(f, out, row, night, from, civil.Wall{}, "")
 }
 
 func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, night, from civil.Date, at civil.Wall,

@@ -223,7 +223,7 @@ func TestFlagTable(t *testing.T) {
 	seen := map[string]bool{}
 	var all reading.Features
 	last := redflag.ClassE
-	for _, r := range redflag.Flags() {
+	for _, r := range redflag.Rows() {
 		if seen[r.ID] || r.Caution == "" || r.Source == "" || r.Role == practice.NoRole || r.Class == redflag.NoClass {
 			t.Errorf("%+v", r)
 		}
@@ -231,10 +231,13 @@ func TestFlagTable(t *testing.T) {
 			t.Errorf("%s stands behind a less urgent row", r.ID)
 		}
 		seen[r.ID], last = true, r.Class
+		if (r.Reached == nil) != (r.Field == chart.NoField) {
+			t.Errorf("%s: a threshold and the answer it is of go together", r.ID)
+		}
 		for _, combo := range r.Said {
 			all |= combo
 		}
-		if got, ok := redflag.FlagRow(r.ID); !ok || got.ID != r.ID {
+		if got := redflag.Find(r.ID); got == nil || got.ID != r.ID {
 			t.Errorf("%s is not found", r.ID)
 		}
 	}
@@ -243,7 +246,7 @@ func TestFlagTable(t *testing.T) {
 			t.Errorf("feature %b leads to no flag", f)
 		}
 	}
-	if _, ok := redflag.FlagRow("no.such"); ok {
+	if redflag.Find("no.such") != nil {
 		t.Error("found what is not there")
 	}
 	for r := P01; r < numRules; r++ {

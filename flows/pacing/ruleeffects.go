@@ -26,7 +26,7 @@ func tooFar(v assessment, out []redflag.Raised) []redflag.Raised {
 	if v.s.High <= v.top {
 		return out
 	}
-	return v.c.raiseNew(&v.f, out, "setting.above", v.night, v.night+1)
+	return v.c.raiseRuled(&v.f, out, "setting.above", v.night, v.night+1)
 }
 
 // hold is P13 beyond its advice: nothing more is stepped towards, and the test
@@ -72,11 +72,11 @@ func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
 	bite := v.last != nil && v.last.NotBack()
 	switch {
 	case again:
-		return c.raiseNew(&v.f, out, "sore.again", v.night, v.night+1)
+		return c.raiseRuled(&v.f, out, "sore.again", v.night, v.night+1)
 	case start:
-		out = c.raiseNew(&v.f, out, "sore.start", v.night, v.night+1)
+		out = c.raiseRuled(&v.f, out, "sore.start", v.night, v.night+1)
 	case bite:
-		out = c.raiseNew(&v.f, out, "bite.notback", v.night, v.night+1)
+		out = c.raiseRuled(&v.f, out, "bite.notback", v.night, v.night+1)
 	}
 	if kept {
 		out = append(out, notice(P07, practice.Clinician))

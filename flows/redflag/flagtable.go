@@ -7,19 +7,27 @@ import (
 	"duskdawn/flows/reading"
 )
 
-// Row is one row of the flag table. A row is raised by what is said (any one of
-// its combinations of features), by an answer past a threshold (answer.go), or
-// by a rule (aftermath.go). Released by a clinician.
+// Row is one row of the flag table, with all that raises it: what is said (any
+// one of its combinations of features), an answer that comes to its threshold,
+// or a rule of pacing that names it. Released by a clinician.
 type Row struct {
 	ID      string
 	Class   Class
 	Driver  Class // where the patient drives for work; NoClass: the same
 	Wear    Wear
-	Caution string             // message key: of an E row its one fixed act
-	Said    []reading.Features // any of these combinations in one text ...
-	Less    reading.Features   // ... unless one of these is said with it, which has a row of its own
-	Role    practice.Role      // who may release it
-	Source  evidence.Basis
+	Caution string // message key of what the patient hears at once; of an E row its one fixed act
+
+	Said []reading.Features // any of these combinations in one text ...
+	Less reading.Features   // ... unless one of these is said with it, which has a row of its own
+
+	Field   chart.Field                              // the answer ...
+	Reached func(chart.Answer, *chart.Baseline) bool // ... that raises it once it has come to this ...
+	Below   int                                      // ... unless it is this or more, which has a row of its own; 0: whatever it is
+	Before  func(*chart.Baseline) chart.Answer       // the baseline's word of the same: what was so before the first night raises nothing
+	Ruled   bool                                     // a rule of pacing speaks of that answer first: P02 counts it from the evening after
+
+	Role   practice.Role // who may release it
+	Source evidence.Basis
 }
 
 const (
@@ -32,30 +40,23 @@ const (
 	worsening  evidence.Basis = "events-raised"
 )
 
-// Flags returns the flag table.
-func Flags() []Row { return Table[:] }
+// Rows returns the flag table.
+func Rows() []Row { return table[:] }
 
-// FlagRow finds a row of the flag table by its id.
-func FlagRow(id string) (Row, bool) {
-	if r := Find(id); r != nil {
-		return *r, true
-	}
-	return Row{}, false
-}
-
+// Find finds a row of the flag table by its id; nil where there is none.
 func Find(id string) *Row {
-	for i := range Table {
-		if Table[i].ID == id {
-			return &Table[i]
+	for i := range table {
+		if table[i].ID == id {
+			return &table[i]
 		}
 	}
 	return nil
 }
 
-// Table holds every red flag, the most urgent first and, among equals, the
+// table holds every red flag, the most urgent first and, among equals, the
 // more particular first: it is the one whose act the patient hears. An id is
 // for ever.
-var Table = [...]Row{
+var table = [...]Row{
 	// Emergency now.
 	{ID: "chest", Class: ClassE, Wear: WearOut, Caution: "caution.chest", Said: []reading.Features{reading.FChest}, Role: practice.Clinician, Source: fromMemory},
 	{ID: "faint", Class: ClassE, Wear: WearOut, Caution: "caution.faint", Said: []reading.Features{reading.FFaint}, Role: practice.Clinician, Source: fromMemory},
@@ -74,8 +75,8 @@ var Table = [...]Row{
 
 	// The same day.
 	{ID: "tooth.painful", Class: ClassS, Wear: WearOut, Caution: "caution.tooth.painful", Said: []reading.Features{reading.FToothBroken | reading.FPain}, Role: practice.Clinician, Source: "side-effect-list"},
-	{ID: "pain.severe", Class: ClassS, Wear: WearOut, Caution: "caution.pain.severe", Said: []reading.Features{reading.FPain}, Role: practice.Clinician, Source: "pain-severe " + proposal},
-	{ID: "pain.woken", Class: ClassS, Wear: WearOut, Caution: "caution.pain.woken", Role: practice.Clinician, Source: proposal},
+	{ID: "pain.severe", Class: ClassS, Wear: WearOut, Caution: "caution.pain.severe", Said: []reading.Features{reading.FPain}, Field: chart.Pain, Reached: least(chart.ModestPain + 1), Ruled: true, Role: practice.Clinician, Source: "pain-severe " + proposal},
+	{ID: "pain.woken", Class: ClassS, Wear: WearOut, Caution: "caution.pain.woken", Field: chart.Woken, Reached: is(chart.Yes), Ruled: true, Role: practice.Clinician, Source: proposal},
 	{ID: "sore.again", Class: ClassS, Wear: WearOut, Caution: "caution.sore.again", Role: practice.Clinician, Source: "pain-stop " + proposal},
 	{ID: "setting.above", Class: ClassS, Wear: WearBack, Caution: "caution.setting.above", Role: practice.Clinician, Source: proposal},
 	{ID: "jaw.locked", Class: ClassS, Wear: WearOut, Caution: "caution.jaw.locked", Said: []reading.Features{reading.FLocked}, Role: practice.Clinician, Source: lockedJaw},
@@ -91,23 +92,23 @@ var Table = [...]Row{
 	{ID: "lipseal", Class: ClassS, Wear: WearOut, Caution: "caution.lipseal", Said: []reading.Features{reading.FLipSeal}, Role: practice.Clinician, Source: proposal},
 	{ID: "hearing", Class: ClassS, Wear: WearOut, Caution: "caution.hearing", Said: []reading.Features{reading.FHearing}, Role: practice.Clinician, Source: proposal},
 	{ID: "accident", Class: ClassS, Wear: WearOut, Caution: "caution.accident", Said: []reading.Features{reading.FHarm}, Role: practice.Clinician, Source: proposal},
-	{ID: "driving.asleep", Class: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheel}, Role: practice.Clinician, Source: drowsy},
+	{ID: "driving.asleep", Class: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheel}, Field: chart.Driving, Reached: is(chart.DrivingYes), Role: practice.Clinician, Source: drowsy},
 
 	// The next working day.
-	{ID: "driving.nearly", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheelNear}, Role: practice.Clinician, Source: drowsy},
-	{ID: "sleepy", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.sleepy", Role: practice.Clinician, Source: worsening + " " + drowsy},
-	{ID: "pauses", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.pauses", Said: []reading.Features{reading.FPauses}, Role: practice.Clinician, Source: worsening},
-	{ID: "headache.morning", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Role: practice.Clinician, Source: worsening},
+	{ID: "driving.nearly", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheelNear}, Field: chart.Driving, Reached: is(chart.DrivingNearly), Role: practice.Clinician, Source: drowsy},
+	{ID: "sleepy", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.sleepy", Field: chart.Sleepiness, Reached: sleepier, Role: practice.Clinician, Source: worsening + " " + drowsy},
+	{ID: "pauses", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.pauses", Said: []reading.Features{reading.FPauses}, Field: chart.Pauses, Reached: is(chart.Yes), Before: pausesBefore, Role: practice.Clinician, Source: worsening},
+	{ID: "headache.morning", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Field: chart.Headache, Reached: is(chart.Yes), Before: headacheBefore, Role: practice.Clinician, Source: worsening},
 	{ID: "sore.start", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.start", Role: practice.Clinician, Source: proposal},
-	{ID: "bite.late", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.late", Role: practice.Clinician, Source: "bite-hour"},
-	{ID: "bite.notback", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.notback", Role: practice.Clinician, Source: "bite-hour"},
+	{ID: "bite.late", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.late", Field: chart.BiteMinutes, Reached: least(chart.AwayBite + 1), Below: chart.BiteMidday, Ruled: true, Role: practice.Clinician, Source: "bite-hour"},
+	{ID: "bite.notback", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.notback", Field: chart.BiteMinutes, Reached: least(chart.BiteMidday), Ruled: true, Role: practice.Clinician, Source: "bite-hour"},
 	{ID: "bite.changed", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.changed", Said: []reading.Features{reading.FBiteOff}, Role: practice.Clinician, Source: "bite-stays"},
 	{ID: "tooth.loose", Class: ClassN, Wear: WearOut, Caution: "caution.tooth.loose", Said: []reading.Features{reading.FTooth}, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "tooth.broken", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.broken", Said: []reading.Features{reading.FToothBroken}, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "mouth.rash", Class: ClassN, Wear: WearOut, Caution: "caution.mouth.rash", Said: []reading.Features{reading.FRash}, Role: practice.Clinician, Source: "mouth-contact"},
 	{ID: "swelling.gum", Class: ClassN, Wear: WearOut, Caution: "caution.swelling.gum", Said: []reading.Features{reading.FSwelling | reading.FGum}, Role: practice.Clinician, Source: proposal},
 	{ID: "bleeding", Class: ClassN, Wear: WearKeep, Caution: "caution.bleeding", Said: []reading.Features{reading.FBleeding}, Role: practice.Clinician, Source: proposal},
-	{ID: "appliance.seat", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.seat", Said: []reading.Features{reading.FSeat}, Role: practice.Clinician, Source: proposal},
+	{ID: "appliance.seat", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.seat", Said: []reading.Features{reading.FSeat}, Field: chart.NotWorn, Reached: is(chart.ReasonBroken), Role: practice.Clinician, Source: proposal},
 	{ID: "appliance.lost", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.lost", Said: []reading.Features{reading.FLost}, Role: practice.Clinician, Source: proposal},
 	{ID: "vomit", Class: ClassN, Wear: WearTonight, Caution: "caution.vomit", Said: []reading.Features{reading.FVomit}, Role: practice.Clinician, Source: proposal},
 
@@ -135,6 +136,3 @@ func (r *Row) ClassFor(b *chart.Baseline) Class {
 	}
 	return r.Class
 }
-
-// WasSo reports whether the baseline says that this was so before the first night.
-func (r *Row) WasSo(b *chart.Baseline) bool { return r.ID == "pauses" && b.Pauses.Is(chart.Yes) }

@@ -111,9 +111,8 @@ func parseEvent(words []string) (e Event, ok bool) {
 		e.To, words = chart.Steps(n), words[1:]
 	}
 	if len(words) == 1 && e.Op == Release {
-		_, known := redflag.FlagRow(words[0])
 		e.Flag = words[0]
-		return e, known
+		return e, redflag.Find(e.Flag) != nil
 	}
 	if len(words) == 1 && e.Op == Grant {
 		d, err := civil.ParseDate(words[0])

@@ -12,6 +12,7 @@ import (
 	"duskdawn/flows/outcome"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
 )
 
 // Figure is a number that no blank of the plan sets, or a definition by which an
@@ -86,7 +87,7 @@ var figureTable = [...]Figure{
 	{ID: "reports-pool", Value: whole(pacing.PoolNights), Basis: "nights-four"},
 	{ID: "gain-after", Value: message.ArgUM("value", pacing.NoGain), Basis: "table-design"},
 	{ID: "gain-fall", Value: message.ArgP("value", pacing.LeastFall), Basis: "fall-quarter"},
-	{ID: "sleepier", Value: whole(pacing.SleepierBy), Basis: "table-design"},
+	{ID: "sleepier", Value: whole(redflag.SleepierBy), Basis: "table-design"},
 
 	// Outcomes.
 	{ID: "severity", Basis: "severity-bands"},

@@ -41,8 +41,8 @@ func WhyKinds() (rules, flags, fields, figures []string) {
 	for _, rule := range pacing.Rules() {
 		rules = append(rules, rule.Rule.ID())
 	}
-	for i := range redflag.Table {
-		flags = append(flags, redflag.Table[i].ID)
+	for _, row := range redflag.Rows() {
+		flags = append(flags, row.ID)
 	}
 	for i := range enrol.Table {
 		fields = append(fields, enrol.Table[i].Key)

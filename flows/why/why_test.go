@@ -19,7 +19,7 @@ import (
 // each bear the mark of a source or of its lack.
 func TestWhy(t *testing.T) {
 	rules, flags, fields, figures := WhyKinds()
-	if len(rules) != len(pacing.Rules()) || len(flags) != len(redflag.Table) || len(fields) != enrol.NumFormFields ||
+	if len(rules) != len(pacing.Rules()) || len(flags) != len(redflag.Rows()) || len(fields) != enrol.NumFormFields ||
 		len(figures) != len(figureTable) {
 		t.Fatalf("%d rules, %d flags, %d blanks, %d figures", len(rules), len(flags), len(fields), len(figures))
 	}
@@ -75,7 +75,7 @@ func TestBasisIsWhole(t *testing.T) {
 			}
 		}
 	}
-	for _, row := range redflag.Flags() {
+	for _, row := range redflag.Rows() {
 		bases[row.ID] = row.Source
 	}
 	for _, f := range enrol.FormFields() {
