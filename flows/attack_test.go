@@ -89,7 +89,7 @@ func TestOneAdviceANight(t *testing.T) {
 			}
 			if a.Number != was.Number && !told && !ordered && p.Chat != 0 && !p.Bounced && !pr.Rival && p.trustedNow() &&
 				a.Night == p.Plan.Coming(now) {
-				if d, due := b.(Due); !due || d.Late < LateEvening-RemindAfter && !weeklyState(p.Course.Under()) {
+				if d, due := b.(Due); !due || d.Late < LateEvening-RemindAfter && !weeklyState(p.Course.OnPath()) {
 					t.Fatalf("%+v: %+v (was %+v) is not told in state %s: %+v", b, a, was, p.Course.State, out)
 				}
 			}

@@ -27,7 +27,7 @@ var equals = []same{
 	{regexp.MustCompile(`^pacing/pacing\.go Advise: c\.Advices > 0: 0 - 1`), "before the first advice its night is 0, and no night comes before 1970"},
 	{regexp.MustCompile(`^pacing/pacing\.go effects: v\.state <= chart\.Recall turned`), "only a rest or a settling that is over differs from the path"},
 	{regexp.MustCompile(`^pacing/assessment\.go count: (e\.Night < v\.night-1 turned|v\.night-1: 1 - 1)`), "last night's sore morning has spoken before one told late is asked for"},
-	{regexp.MustCompile(`^pacing/assessment\.go look: night-1: 1 - 1`), "no night before the first has an entry"},
+	{regexp.MustCompile(`^pacing/assessment\.go assess: night-1: 1 - 1`), "no night before the first has an entry"},
 }
 
 // equal tells why no test can tell a mutant from the program.

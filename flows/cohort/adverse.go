@@ -199,7 +199,7 @@ func (pl *Player) anyStaff() {
 		o = flows.Order{Op: flows.OrderRelease, Text: "x"}
 	case c.State == chart.Paused && r.IntN(2) == 0:
 		o.Op = flows.OrderReopen
-	case c.Under() >= chart.Holding && r.IntN(3) == 0:
+	case c.OnPath() >= chart.Holding && r.IntN(3) == 0:
 		o.Op, o.Has, o.To = flows.OrderGrant, true, c.Left+1+chart.Steps(r.IntN(4))
 	case r.IntN(10) == 0:
 		if !pl.anyOrder(&o) {

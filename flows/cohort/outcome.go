@@ -92,7 +92,7 @@ func (pl *Player) end(c *pacing.Course) End {
 	}
 	top := min(pl.p.Plan.Limits.Ceiling, pl.p.Appliance.Travel)
 	fired := c.Advice.Fired
-	switch under := c.Under(); {
+	switch under := c.OnPath(); {
 	case c.State == chart.Paused, c.State == chart.Stopped:
 		return Waiting
 	case under >= chart.Holding && under <= chart.Recall:

@@ -58,7 +58,7 @@ type watch struct {
 func (w *watch) before(pl *Player) {
 	c := &pl.p.Course
 	w.escs = pl.p.EscCount
-	w.was, w.left, w.under, w.flags, w.count = c.Advice, c.Left, c.Under(), len(c.Flags), c.Advices
+	w.was, w.left, w.under, w.flags, w.count = c.Advice, c.Left, c.OnPath(), len(c.Flags), c.Advices
 }
 
 func (w *watch) broke(pl *Player, p Promise, what string) {
@@ -117,7 +117,7 @@ func (w *watch) raised(pl *Player) {
 // arrived notes that a course has come to rest or to hold its setting.
 func (w *watch) arrived(pl *Player) {
 	c := &pl.p.Course
-	under := c.Under()
+	under := c.OnPath()
 	if under == w.under || c.State < chart.Settling {
 		return
 	}
@@ -216,7 +216,7 @@ func (w *watch) alone(pl *Player, a *chart.Advice) {
 	c := &pl.p.Course
 	told := pl.p.EscCount != w.seen || len(pl.p.Escalations) > 0 || c.Open()
 	asked := a.Fired&pacing.Reviews() != 0 || a.Ready // a review, asked once a setting
-	if a.Action != chart.Stay || told || asked || c.Under() > chart.Resting || c.State == chart.Paused || pl.p.Held {
+	if a.Action != chart.Stay || told || asked || c.OnPath() > chart.Resting || c.State == chart.Paused || pl.p.Held {
 		w.stays, w.seen = 0, pl.p.EscCount
 		return
 	}

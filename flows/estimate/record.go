@@ -36,7 +36,7 @@ type Record struct {
 func Of(c *pacing.Course, f pacing.Facts, nights []chart.Entry, tonight civil.Date) Record {
 	f.Whole()
 	r := Record{Plan: f.Plan, Appliance: f.Appliance, Baseline: f.Baseline, Began: c.Began, Tonight: tonight,
-		State: c.Under(), At: c.Left, Arrived: c.Arrived, InDoubt: c.InDoubt, TestAt: c.TestAt, TestOn: c.TestOn}
+		State: c.OnPath(), At: c.Left, Arrived: c.Arrived, InDoubt: c.InDoubt, TestAt: c.TestAt, TestOn: c.TestOn}
 	if nights == nil {
 		nights = c.Nights[:min(int(c.N), len(c.Nights))]
 		r.Older = c.HeardBy(f.Baseline.Reporter)

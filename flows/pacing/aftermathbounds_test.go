@@ -48,8 +48,8 @@ func TestP13AfterASoreMorning(t *testing.T) {
 		if !k.a.Fired.Has(13) || !k.a.Fired.Has(x.rule) {
 			t.Fatalf("%s: %+v", name, k.a)
 		}
-		if _, told := hears(k.r, "P13"); k.c.Under() != x.want || told != (x.want == chart.Holding) {
-			t.Errorf("%s: %v, the desk told of P13 %v", name, k.c.Under(), told)
+		if _, told := hears(k.r, "P13"); k.c.OnPath() != x.want || told != (x.want == chart.Holding) {
+			t.Errorf("%s: %v, the desk told of P13 %v", name, k.c.OnPath(), told)
 		}
 	}
 }

@@ -28,13 +28,13 @@ func (c *Course) Answer(f Facts, night civil.Date, field chart.Field, v chart.An
 		e.Late |= 1 << field
 	}
 	if field.Row().Kind == chart.Setting {
-		return c.say(f, night, e)
+		return c.typed(f, night, e)
 	}
-	return c.cross(&f, e, field, old)
+	return c.threshold(&f, e, field, old)
 }
 
-// cross raises the flags whose threshold an answer has newly crossed.
-func (c *Course) cross(f *Facts, e *chart.Entry, field chart.Field, old chart.Answer) (out []redflag.Raised) {
+// threshold raises the flags whose threshold an answer has newly crossed.
+func (c *Course) threshold(f *Facts, e *chart.Entry, field chart.Field, old chart.Answer) (out []redflag.Raised) {
 	for _, row := range redflag.ByAnswer(field) {
 		if row.Crossed(old, e.V[field], f.Baseline) {
 			out = c.raiseRow(f, out, row, e.Night, firstEvening(row, e.Night), civil.Wall{}, "")
@@ -53,9 +53,9 @@ func firstEvening(row *redflag.Row, night civil.Date) civil.Date {
 	return night
 }
 
-// say takes a typed setting: confirmed once all sides are known, taken back
+// typed takes a typed setting: confirmed once all sides are known, taken back
 // when one of them is.
-func (c *Course) say(f Facts, night civil.Date, e *chart.Entry) []redflag.Raised {
+func (c *Course) typed(f Facts, night civil.Date, e *chart.Entry) []redflag.Raised {
 	left, right := e.V[chart.SettingLeft], e.V[chart.SettingRight]
 	if !f.Appliance.TwoSided {
 		right = left
@@ -63,6 +63,6 @@ func (c *Course) say(f Facts, night civil.Date, e *chart.Entry) []redflag.Raised
 	if left.Known() && right.Known() {
 		return c.Confirm(f, night, chart.Steps(left.N()), chart.Steps(right.N()))
 	}
-	c.unsay(night)
+	c.unconfirm(night)
 	return nil
 }

@@ -46,9 +46,9 @@ type assessment struct {
 	doubt bool        // one of those that spoke does not know where the appliance stands
 }
 
-// look gathers what the table needs in one pass over the nights remembered.
-func (c *Course) look(f Facts, night civil.Date) assessment {
-	v := assessment{f: f, c: c, lim: &f.Plan.Limits, night: night, s: c.stand(), top: f.top(), state: c.State,
+// assess gathers what the table needs in one pass over the nights remembered.
+func (c *Course) assess(f Facts, night civil.Date) assessment {
+	v := assessment{f: f, c: c, lim: &f.Plan.Limits, night: night, s: c.position(), top: f.top(), state: c.State,
 		doubled: c.Doubled, unsure: c.Unsure<<1 | 1}
 	if c.EveOn == night && c.Advice.Night == night {
 		v.s = c.Eve

@@ -32,7 +32,7 @@ func (c *Course) Begin(f Facts, night civil.Date) {
 	*c = Course{State: chart.Settling, Right: offset, SetOn: night - 1, SettleFrom: night, Seen: night, Began: night,
 		Named: night, Flags: c.Flags}
 	c.Reach(&f, night)
-	c.show()
+	c.restate()
 }
 
 // Visit records that the setting is now to; counts restart, the advice of
@@ -54,20 +54,20 @@ func (c *Course) Visit(f Facts, night civil.Date, to chart.Steps) Refusal {
 	}
 	e.Low, e.High = to, to
 	c.arrive(night)
-	if c.Under() == chart.Settling || c.RestTo == chart.Settling {
+	if c.OnPath() == chart.Settling || c.RestTo == chart.Settling {
 		c.unsettle(night)
 	}
-	if c.Under() == chart.Resting {
+	if c.OnPath() == chart.Resting {
 		c.RestFrom = night
 	}
 	c.Visited, c.Acted, c.StartHits, c.Freed, c.OrderTo = night, night, 0, 0, 0
-	c.name(night)
+	c.named(night)
 	c.EveOn, c.Advice.Action = 0, chart.NoAction
 	return Done
 }
 
-// name notes that a person has named the setting, and was in contact.
-func (c *Course) name(night civil.Date) {
+// named notes that a person has named the setting, and was in contact.
+func (c *Course) named(night civil.Date) {
 	c.Named, c.Lapsed = night, false
 	c.Contact(night)
 }
@@ -105,9 +105,9 @@ func (c *Course) release(f *Facts, night civil.Date, id string, to chart.Steps) 
 	}
 	c.Reach(f, night)
 	c.Flags = kept
-	c.show()
+	c.restate()
 	c.Advised = min(to, c.High)
-	if under := c.Under(); under <= chart.Resting {
+	if under := c.OnPath(); under <= chart.Resting {
 		then := chart.Stepping
 		if under == chart.Settling || under == chart.Resting && c.RestTo == chart.Settling {
 			then = chart.Settling
@@ -116,7 +116,7 @@ func (c *Course) release(f *Facts, night civil.Date, id string, to chart.Steps) 
 		c.RestHits = 0
 	}
 	c.Acted, c.StartHits = night, 0
-	c.name(night)
+	c.named(night)
 	return Done
 }
 
@@ -133,7 +133,7 @@ func (c *Course) Grant(f Facts, night civil.Date, to chart.Steps, until civil.Da
 	}
 	c.GrantTo, c.GrantUntil, c.GrantBy = to, until, by
 	c.Reviewed = marks{}
-	if c.Under() == chart.Holding {
+	if c.OnPath() == chart.Holding {
 		c.walk(chart.Stepping)
 	}
 	c.lift(night)
@@ -151,7 +151,7 @@ func (c *Course) lift(night civil.Date) {
 // testing, steady or recall.
 func (c *Course) Order(f Facts, night civil.Date, to chart.Steps) Refusal {
 	f.Whole()
-	switch under := c.Under(); {
+	switch under := c.OnPath(); {
 	case to < 1 || to > f.top():
 		return RefuseLimits
 	case under < chart.Holding && under != chart.Stepping:
@@ -196,7 +196,7 @@ func (c *Course) Tested(night civil.Date, setting chart.Steps) Refusal {
 	if c.State == chart.Ended || c.State < chart.Settling {
 		return RefuseState
 	}
-	if under := c.Under(); under < chart.Testing {
+	if under := c.OnPath(); under < chart.Testing {
 		c.walk(chart.Testing)
 	}
 	c.TestAt, c.TestOn = setting, night
@@ -219,7 +219,7 @@ func (c *Course) Steady(night civil.Date) Refusal {
 
 // Recall moves on to yearly recall.
 func (c *Course) Recall(night civil.Date) Refusal {
-	if c.State == chart.Ended || c.Under() < chart.Steady {
+	if c.State == chart.Ended || c.OnPath() < chart.Steady {
 		return RefuseState
 	}
 	c.walk(chart.Recall)
@@ -233,7 +233,7 @@ func (c *Course) Pause() Refusal {
 		return RefuseState
 	}
 	c.Pausing = true
-	c.show()
+	c.restate()
 	return Done
 }
 
@@ -243,7 +243,7 @@ func (c *Course) Resume() Refusal {
 		return RefuseNone
 	}
 	c.Pausing = false
-	c.show()
+	c.restate()
 	return Done
 }
 
@@ -253,7 +253,7 @@ func (c *Course) End() Refusal {
 		return RefuseNone
 	}
 	if c.State >= chart.Settling {
-		c.Path = c.Under()
+		c.Path = c.OnPath()
 	}
 	c.State, c.Pausing = chart.Ended, false
 	return Done
@@ -268,7 +268,7 @@ func (c *Course) Reopen(night civil.Date) Refusal {
 	if c.Path >= chart.Settling && c.Path <= chart.Recall {
 		c.State = c.Path
 	}
-	c.show()
+	c.restate()
 	c.Contact(night)
 	return Done
 }

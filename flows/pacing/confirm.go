@@ -63,10 +63,10 @@ func (c *Course) Confirm(f Facts, night civil.Date, left, right chart.Steps) []r
 	return nil
 }
 
-// before is what a confirmation for a night starts from: the stand when that
+// before is what a confirmation for a night starts from: the position when that
 // night's advice was worked out, with what that advice named.
 func (c *Course) before(night civil.Date) Position {
-	s := c.stand()
+	s := c.position()
 	if c.EveOn >= night {
 		s = c.Eve
 		if c.EveOn == night {
@@ -93,8 +93,8 @@ func (c *Course) put(night civil.Date, s Position) {
 	}
 }
 
-// unsay takes a confirmation back: it stands anywhere it may have stood before.
-func (c *Course) unsay(night civil.Date) {
+// unconfirm takes a confirmation back: it stands anywhere it may have stood before.
+func (c *Course) unconfirm(night civil.Date) {
 	e := &c.Nights[c.index(night)]
 	if c.SetOn != night {
 		return

@@ -29,9 +29,9 @@ type Course struct {
 
 	Flags []redflag.Flag `cbor:"13,keyasint,omitempty"` // open ones
 
-	Path    chart.State `cbor:"14,keyasint,omitempty"` // the state beneath Stopped and Paused; ask Under
+	Path    chart.State `cbor:"14,keyasint,omitempty"` // the state beneath Stopped and Paused; ask OnPath
 	Pausing bool        `cbor:"15,keyasint,omitempty"` // a pause was asked for and not ended
-	Eve     Position    `cbor:"16,keyasint,omitempty"` // the stand before the advice of EveOn: what that advice was worked out from
+	Eve     Position    `cbor:"16,keyasint,omitempty"` // the position before the advice of EveOn: what that advice was worked out from
 	EveOn   civil.Date  `cbor:"17,keyasint,omitempty"`
 	Arrived civil.Date  `cbor:"18,keyasint,omitempty"` // since when it is at this setting; 0 while it never moved from fitting day
 	Acted   civil.Date  `cbor:"19,keyasint,omitempty"` // last go-back, visit or release: mornings before it count no more in P07's two of seven
@@ -109,8 +109,8 @@ func (c *Course) Open() bool {
 	return false
 }
 
-// Under is the state on the path, also while it is hidden by Stopped or Paused.
-func (c *Course) Under() chart.State {
+// OnPath is the state on the path, also while it is hidden by Stopped or Paused.
+func (c *Course) OnPath() chart.State {
 	switch {
 	case c.State >= chart.Settling && c.State <= chart.Recall:
 		return c.State
@@ -128,16 +128,16 @@ func (c *Course) walk(to chart.State) {
 	c.Path = to
 }
 
-// show brings the state in line with flags and pause: an open E or S flag
+// restate brings the state in line with flags and pause: an open E or S flag
 // stops, a pause pauses, else it is the state on the path. Before the first
 // night, and after the end, nothing changes.
-func (c *Course) show() {
+func (c *Course) restate() {
 	if c.State < chart.Settling || c.State == chart.Ended {
 		return
 	}
-	c.Path = c.Under()
+	c.Path = c.OnPath()
 	switch {
-	case c.hot():
+	case c.stops():
 		c.State = chart.Stopped
 	case c.Pausing:
 		c.State = chart.Paused
@@ -146,8 +146,8 @@ func (c *Course) show() {
 	}
 }
 
-// hot reports whether a flag of class E or S is open.
-func (c *Course) hot() bool {
+// stops reports whether a flag of class E or S is open.
+func (c *Course) stops() bool {
 	for i := range c.Flags {
 		if c.Flags[i].Class.Worse(redflag.ClassN) {
 			return true
@@ -156,7 +156,7 @@ func (c *Course) hot() bool {
 	return false
 }
 
-func (c *Course) stand() Position {
+func (c *Course) position() Position {
 	return Position{Left: c.Left, Right: c.Right, Low: c.Low, High: c.High, Advised: c.Advised, SetOn: c.SetOn,
 		Arrived: c.Arrived, InDoubt: c.InDoubt}
 }

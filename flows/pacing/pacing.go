@@ -17,9 +17,9 @@ func (c *Course) Advise(f Facts, night civil.Date) (chart.Advice, []redflag.Rais
 	}
 	again := c.Advice.Night == night && c.EveOn == night && c.Advice.Action != chart.NoAction
 	if !again {
-		c.Eve, c.EveOn = c.stand(), night
+		c.Eve, c.EveOn = c.position(), night
 	}
-	v := c.look(f, night)
+	v := c.assess(f, night)
 	a := v.advise()
 	if again && !a.SaferThan(&c.Advice) {
 		return c.Advice, nil
@@ -54,7 +54,7 @@ func (c *Course) Preview(f Facts, night civil.Date) chart.Advice {
 	if d.Reach(&f, night) < 0 {
 		return c.Advice
 	}
-	v := d.look(f, night)
+	v := d.assess(f, night)
 	return v.advise()
 }
 
@@ -75,7 +75,7 @@ func (v *assessment) advise() chart.Advice {
 	return a
 }
 
-// follow moves what is known of the stand on: an advice widens where it may
+// follow moves what is known of the position on: an advice widens where it may
 // stand, only a confirmation moves it.
 func (c *Course) follow(v *assessment, a *chart.Advice) {
 	c.Low, c.High = min(c.Low, a.To), max(c.High, a.To)
@@ -96,7 +96,7 @@ func (c *Course) follow(v *assessment, a *chart.Advice) {
 // effects applies what the rows that spoke do besides the advice, and says what
 // a person must look at.
 func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redflag.Raised) {
-	if v.state != c.Under() && v.state >= chart.Settling && v.state <= chart.Recall {
+	if v.state != c.OnPath() && v.state >= chart.Settling && v.state <= chart.Recall {
 		c.walk(v.state) // a rest, or the settling, is complete
 	}
 	c.Doubled = v.doubled

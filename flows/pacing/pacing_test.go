@@ -98,8 +98,8 @@ func TestP02LeavesOut(t *testing.T) {
 	k.forward(2)
 	k.c.Hear(k.f, civil.Wall{Date: k.d, Clock: 1200}, reading.FLocked, "my jaw is locked")
 	k.next(chart.LeaveOut, 2, 2)
-	if k.c.State != chart.Stopped || k.c.Under() != chart.Stepping {
-		t.Errorf("state %v over %v", k.c.State, k.c.Under())
+	if k.c.State != chart.Stopped || k.c.OnPath() != chart.Stepping {
+		t.Errorf("state %v over %v", k.c.State, k.c.OnPath())
 	}
 	k.tell(told{chart.Worn: chart.WornNo, chart.NotWorn: chart.ReasonAdvised})
 	k.next(chart.LeaveOut, 2, 2)
@@ -122,7 +122,7 @@ func TestP02SetBack(t *testing.T) {
 	k.forward(2)
 	k.c.Flags = append(k.c.Flags, redflag.Flag{ID: "setting.above", Class: redflag.ClassS, Wear: redflag.WearBack,
 		Resume: 1, From: k.d})
-	k.c.show()
+	k.c.restate()
 	k.next(chart.GoBack, 1, 2)
 }
 

@@ -64,7 +64,7 @@ func TestPropertyLimits(t *testing.T) {
 				}
 			}
 			// Every stay that repeats reaches a person.
-			if len(rs) > 0 || open || a.Action == chart.Forward || a.Action == chart.GoBack || k.c.Under() > chart.Resting ||
+			if len(rs) > 0 || open || a.Action == chart.Forward || a.Action == chart.GoBack || k.c.OnPath() > chart.Resting ||
 				k.c.State == chart.Paused || k.f.Held {
 				alone, seen = 0, seen || len(rs) > 0
 			} else if alone++; alone > 35 && !(k.f.Plan.Limits.ReleaseByHand && seen) && a.Rule < 16 {
@@ -165,11 +165,11 @@ func TestPropertyUndoIsNeverForward(t *testing.T) {
 			if b != a && b.Number != a.Number+1 {
 				t.Fatalf("number %d after %d", b.Number, a.Number)
 			}
-			if b == before.Advice && k.c.Under() != before.Under() {
-				t.Fatalf("an undo took the state from %v to %v", before.Under(), k.c.Under())
+			if b == before.Advice && k.c.OnPath() != before.OnPath() {
+				t.Fatalf("an undo took the state from %v to %v", before.OnPath(), k.c.OnPath())
 			}
-			if before.Under() == chart.Resting && k.c.Under() != chart.Resting && k.c.Under() != chart.Holding {
-				t.Fatalf("an undo ended a rest: %v", k.c.Under())
+			if before.OnPath() == chart.Resting && k.c.OnPath() != chart.Resting && k.c.OnPath() != chart.Holding {
+				t.Fatalf("an undo ended a rest: %v", k.c.OnPath())
 			}
 			for _, x := range before.Flags {
 				if !slices.ContainsFunc(k.c.Flags, func(y redflag.Flag) bool { return y.ID == x.ID && !x.Class.Worse(y.Class) }) &&
@@ -252,8 +252,8 @@ func TestEveryStateHasAWayOut(t *testing.T) {
 	if k.c.State != chart.Stopped {
 		t.Error("a flag does not show over a pause")
 	}
-	if k.c.ReleaseHere(k.f, k.d, "jaw.locked") != Done || k.c.State != chart.Paused || k.c.Under() != chart.Resting {
-		t.Errorf("%v over %v", k.c.State, k.c.Under())
+	if k.c.ReleaseHere(k.f, k.d, "jaw.locked") != Done || k.c.State != chart.Paused || k.c.OnPath() != chart.Resting {
+		t.Errorf("%v over %v", k.c.State, k.c.OnPath())
 	}
 	k.c.Resume()
 	if k.c.End() != Done || k.c.State != chart.Ended || k.c.End() != RefuseNone || k.c.Pause() != RefuseState {

@@ -71,7 +71,7 @@ func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, nigh
 			o.Class = class
 		}
 		r.Class, r.New = o.Class, false
-		c.show()
+		c.restate()
 		return append(out, r)
 	}
 	flag := redflag.Flag{ID: row.ID, Class: class, Wear: row.Wear, Night: night, At: at, From: from, Times: 1,
@@ -79,7 +79,7 @@ func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, nigh
 	flag.Resume = max(min(c.Left, c.releasable(f)), 0)
 	c.Flags = append(c.Flags, flag)
 	c.crop()
-	c.show()
+	c.restate()
 	return append(out, r)
 }
 

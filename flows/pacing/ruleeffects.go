@@ -53,9 +53,9 @@ func release(v assessment, out []redflag.Raised) []redflag.Raised {
 
 // goBack is P07 beyond its advice: rest, count, flags, comfort limit.
 func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
-	c, hit := v.c, v.hit()
-	again, known := v.again(hit), c.LastHit == hit
-	under := c.Under()
+	c, hit := v.c, v.soreNight()
+	again, known := v.soreAgain(hit), c.LastHit == hit
+	under := c.OnPath()
 	kept := under >= chart.Holding && under <= chart.Recall
 	start := v.atStart()
 	c.LastHit = hit
@@ -111,7 +111,7 @@ func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
 // rest begins a rest: the interval is doubled until a comfortable night one
 // step further than where it rests, its worn nights counted from now.
 func (c *Course) rest(night civil.Date, then chart.State, at chart.Steps) {
-	if c.Under() != chart.Resting {
+	if c.OnPath() != chart.Resting {
 		c.walk(chart.Resting)
 	}
 	c.RestFrom, c.RestTo = night, then

@@ -168,7 +168,7 @@ func p01(v assessment) result {
 // else; or that yearly recall is not monthly.
 func heldOnly(v assessment) bool {
 	held := v.signed() && !v.f.Doubt && !v.f.Restored && !v.overlooked()
-	return held || v.c.Under() >= chart.Steady
+	return held || v.c.OnPath() >= chart.Steady
 }
 
 // signed reports whether a plan in force was signed and makes sense.

@@ -11,11 +11,11 @@ import (
 // visit, at least one step under the lowest it may be at. At the start there is
 // nothing to go back to: rest. A second one there, or in one rest: leave out.
 func p07(v assessment) result {
-	hit := v.hit()
+	hit := v.soreNight()
 	if hit == 0 {
 		return result{}
 	}
-	if v.again(hit) {
+	if v.soreAgain(hit) {
 		return v.leaveOut("reason.p07.again")
 	}
 	if v.atStart() {
@@ -34,9 +34,9 @@ func (v *assessment) backTo() chart.Steps {
 	return max(to, 0)
 }
 
-// hit is the night whose morning asks for a way back; 0 for none. A morning
+// soreNight is the night whose morning asks for a way back; 0 for none. A morning
 // told only after its evening's advice still counts.
-func (v *assessment) hit() civil.Date {
+func (v *assessment) soreNight() civil.Date {
 	switch {
 	case v.last != nil && (v.last.Sore(v.f.Baseline) || v.away >= 2):
 		return v.night - 1
@@ -48,12 +48,12 @@ func (v *assessment) hit() civil.Date {
 
 func (v *assessment) atStart() bool { return v.s.Low <= 0 }
 
-// again reports whether a sore morning follows another one at the start, or in
+// soreAgain reports whether a sore morning follows another one at the start, or in
 // the same rest.
-func (v *assessment) again(hit civil.Date) bool {
+func (v *assessment) soreAgain(hit civil.Date) bool {
 	before := v.c.StartHits
 	if !v.atStart() {
-		if v.c.Under() != chart.Resting {
+		if v.c.OnPath() != chart.Resting {
 			return false
 		}
 		before = v.c.RestHits

@@ -58,16 +58,16 @@ func TestSoreBounds(t *testing.T) {
 		}
 	}
 	v := atSetting(2, func(v *assessment) { v.last = new(chart.Entry); v.last.V[chart.Pain] = chart.Num(5) })
-	if v.hit() != v.night-1 {
-		t.Errorf("the sore morning is last night's: %d", v.hit())
+	if v.soreNight() != v.night-1 {
+		t.Errorf("the sore morning is last night's: %d", v.soreNight())
 	}
 	for hits, want := range map[uint8]bool{0: false, 1: true, 2: true} {
 		v := atSetting(0, func(v *assessment) { v.c.StartHits = hits })
-		if v.again(v.night-1) != want {
+		if v.soreAgain(v.night-1) != want {
 			t.Errorf("%d sore mornings before at the start: %v", hits, !want)
 		}
 	}
-	if v := atSetting(0, func(v *assessment) { v.c.StartHits, v.c.LastHit = 1, v.night-1 }); v.again(v.night - 1) {
+	if v := atSetting(0, func(v *assessment) { v.c.StartHits, v.c.LastHit = 1, v.night-1 }); v.soreAgain(v.night - 1) {
 		t.Error("the same morning is not another one")
 	}
 	gone := func(pain, when int) *assessment {
@@ -187,7 +187,7 @@ func TestLeastNights(t *testing.T) {
 		}
 		k.c.N = 2
 		k.c.Nights[1] = chart.Entry{Night: day0 + 1}
-		if got := k.c.look(k.f, day0+1).state; got != v.want {
+		if got := k.c.assess(k.f, day0+1).state; got != v.want {
 			t.Errorf("%s: %v", name, got)
 		}
 	}

@@ -226,7 +226,7 @@ func TestGuard(t *testing.T) {
 	k.forward(2)
 	k.nights(2, fine())
 	k.c.Reach(&k.f, k.d)
-	v := k.c.look(k.f, k.d)
+	v := k.c.assess(k.f, k.d)
 	good := chart.Advice{Night: k.d, Action: chart.Forward, From: 2, To: 3, Plan: 1}
 	if !v.guard(&good) {
 		t.Fatal("refused a step that is due")

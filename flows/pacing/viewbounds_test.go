@@ -162,10 +162,10 @@ func TestLookAtTheOldestNight(t *testing.T) {
 	k := trial(t)
 	k.nights(30, fine())
 	oldest := k.c.Nights[0].Night
-	if v := k.c.look(k.f, oldest); v.last != nil {
+	if v := k.c.assess(k.f, oldest); v.last != nil {
 		t.Errorf("%+v", v.last)
 	}
-	if v := k.c.look(k.f, oldest+1); v.last != &k.c.Nights[0] {
+	if v := k.c.assess(k.f, oldest+1); v.last != &k.c.Nights[0] {
 		t.Errorf("%+v", v.last)
 	}
 }

@@ -183,11 +183,11 @@ func (t *taken) byClinician() (Event, bool) {
 	case flows.OrderContact:
 		return Event{Op: Contact}, t.reached()
 	case flows.OrderTesting:
-		return Event{Op: Testing}, is.Under() == chart.Testing && t.reached()
+		return Event{Op: Testing}, is.OnPath() == chart.Testing && t.reached()
 	case flows.OrderSteady:
-		return Event{Op: Steady}, is.Under() == chart.Steady && t.reached()
+		return Event{Op: Steady}, is.OnPath() == chart.Steady && t.reached()
 	case flows.OrderRecall:
-		return Event{Op: Recall}, is.Under() == chart.Recall && t.reached()
+		return Event{Op: Recall}, is.OnPath() == chart.Recall && t.reached()
 	}
 	return Event{}, false
 }
