@@ -16,6 +16,10 @@ import (
 // line, the morning's prompt, and the morning in a line that confirms the
 // setting. Readings and events are made beforehand: reading is not part of
 // flows.
+//
+// Through Work it takes 2 allocations and about 80 copies of the patient (4.3 us
+// on the machine where one copy takes 51 ns), 130 button by button; through Next,
+// by value, 96 allocations.
 type benchNight struct {
 	pr      practice.Practice
 	p       flows.Patient

@@ -9,6 +9,13 @@ import (
 	"duskdawn/flows/redflag"
 )
 
+// A restore is an epoch. The practice counts restores and the one that the owner
+// released; a patient's own epoch is behind until the setting was confirmed. In
+// between is a freeze: only emergencies and a fixed answer are said here, the
+// runner leases no lane above replies, and what waited in the copy was settled
+// as in doubt before the program starts (scheduler/restore.go). An escalation
+// names the epoch it last rang in, so that one of the copy does not ring.
+
 // doubtRestored begins a turn after a restore: what was known since the copy is
 // lost, so the count is in doubt and no advice stands until the patient has
 // said where the appliance is.

@@ -12,7 +12,8 @@ import (
 // What may be leased is bounded by what the flood limit would grant: a message
 // leased beyond that would only be put back, and with ten thousand waiting that
 // would be ten thousand writes for each one sent. Those that were leased and
-// have not asked yet hold a place each.
+// have not asked yet hold a place each. Lanes are strict, but bulk that was
+// passed over for ten minutes has every second place.
 
 // turn says what a pass of deliveries may lease: at most n, up to a lane, and
 // not before at; the zero time for never.

@@ -26,6 +26,9 @@ import (
 	"github.com/robfig/cron/v3"
 )
 
+// A pass on a file of a million writes a page of its own for each timer where a
+// file of ten thousand shares them: with no sync the two are 1.3 apart.
+
 // enrolledMany is the larger practice of the benchmarks below; a million takes
 // minutes to enrol on a store that syncs.
 var enrolledMany = flag.Int("enrolled", 100_000, "patients of the larger practice in BenchmarkPass and BenchmarkCron")

@@ -14,4 +14,7 @@
 //
 // Back ends: store/memory (the reference model), store/sqlite (the embedded
 // default), store/redis. All pass the one suite in store/storetest.
+//
+// A patient's id and code begin with the shard, two decimal digits, 64 shards for
+// ever, so that a commit is one script on one slot.
 package store

@@ -7,6 +7,14 @@ import (
 	"time"
 )
 
+// A place is counted when it is granted: on a line whose delay varies by more
+// than 34 ms the platform may count 31 in a second, refuses one, and its wait is
+// honoured. A wait that it asks for shuts that chat to every lane, and three
+// within five seconds shut bulk in all of them, for the longest that was asked.
+// Red flags and replies go on meanwhile, one a second in all, each where its own
+// chat asked for nothing: what the platform refuses counts against us, but it
+// may take the next.
+
 // The platform's limits: about 30 messages a second in all, one a second to a
 // chat with short bursts tolerated, 20 a minute to a group (the Bot API's FAQ,
 // "My bot is hitting limits, how do I avoid this?").

@@ -14,6 +14,11 @@ import (
 	"duskdawn/store"
 )
 
+// An update that is set aside is told to people: to its sender, at once and past
+// the store, and to staff, once a day for each patient. So is a patient's record
+// that cannot be read (damage.go of the scheduler), whose updates are set aside;
+// its timers and messages stay for the day when it is repaired, and check names it.
+
 // setAside keeps an update that cannot be read, whole, so that it alone is
 // taken out of the row and a person can look at it.
 func (p *Program) setAside(ctx context.Context, raw json.RawMessage, class string) error {

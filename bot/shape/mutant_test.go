@@ -20,6 +20,11 @@ import (
 // A mutant is the program with one thing wrong. All of them are built into the
 // test binaries of flows and its rooms, and a number in the environment says
 // which of them they are: a build each would take hours.
+//
+// What every plain test of flows lets pass fails with its file and line, unless
+// equal_test.go says why no test can tell it from the program; such a one is
+// tried by the drawn courses and every talk, too, and fails where one of them
+// tells it.
 
 // mutantVar holds the number of the mutant that a built binary is.
 const mutantVar = "DUSKDAWN_MUTANT"

@@ -9,4 +9,9 @@
 // due: nothing lost, nothing done twice, no red flag missed, and each stored
 // patient what follows from its journal. siege_test.go and pair_test.go are such
 // tests, a page each.
+//
+// The long runs are
+//
+//	go test ./bot/siege -run TestKillNine -v -crash=10m -timeout 20m
+//	go test ./bot/siege -run TestTwoProcesses -v -crash=5m -timeout 20m
 package siege
