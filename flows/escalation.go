@@ -1,6 +1,8 @@
 package flows
 
 import (
+	"strconv"
+
 	"duskdawn/flows/civil"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
@@ -25,6 +27,45 @@ type Escalation struct {
 	Notes    int16         `cbor:"13,keyasint,omitempty"`
 	Count    int16         `cbor:"14,keyasint,omitempty"` // merged occurrences
 	Epoch    int32         `cbor:"15,keyasint,omitempty"` // the restore epoch in which it last rang anew: one of a copy does not ring before the release
+	Via      int32         `cbor:"16,keyasint,omitempty"` // the message that tells it, by KeyTold and this number; 0 for none of its own
+	Heard    bool          `cbor:"17,keyasint,omitempty"` // that message reached the patient's chat
+}
+
+// KeyTold begins the key of a message that tells what an escalation is about.
+const KeyTold = "told."
+
+// Undelivered reports whether what the bot had to tell about the escalation of
+// that number is still on its way to the patient's chat.
+func (p *Patient) Undelivered(number string) bool {
+	if p.Chat == 0 || p.Bounced {
+		return false
+	}
+	for i := range p.Escalations {
+		if x := &p.Escalations[i]; strconv.Itoa(int(x.N)) == number {
+			return x.Via != 0 && !x.Heard
+		}
+	}
+	return false
+}
+
+// delivered notes that a message which tells what escalations are about reached
+// the patient's chat. Until it does, no card says that the patient was told.
+func (t *turn) delivered(d Delivered) {
+	for i := range t.p.Escalations {
+		if x := &t.p.Escalations[i]; x.Via != 0 && d.Key == toldKey(x.Via) {
+			x.Heard = true
+		}
+	}
+}
+
+func toldKey(n int32) string { return KeyTold + strconv.Itoa(int(n)) }
+
+// tells notes what the patient is told about an escalation in this turn.
+func (t *turn) tells(esc *Escalation, key string) {
+	if t.via == 0 {
+		t.via = esc.N
+	}
+	esc.Told, esc.Via, esc.Heard = key, t.via, false
 }
 
 // Deadline is how many minutes the practice gives itself to look at an urgent

@@ -34,8 +34,12 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 			continue
 		}
 		esc := t.toDesk(r.Class, r.ID, quote)
-		if r.Caution != "" {
-			esc.Told = r.Caution
+		switch {
+		case r.Caution == "":
+		case r.Flag:
+			t.tells(esc, r.Caution)
+		default: // the evening's advice says it
+			esc.Told, esc.Via, esc.Heard = r.Caution, 0, false
 		}
 		if !r.Flag {
 			continue
@@ -47,7 +51,8 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 		switch {
 		case r.Caution == "":
 		case r.Class == redflag.ClassE && !t.alarm:
-			t.alarm = true
+			t.alarm, t.act = true, r.Caution
+			t.hushAll()
 			t.urgent(message.Say("emergency.line", t.numbers()...), line)
 		case r.Class == redflag.ClassS:
 			urgent = addLine(urgent, line)
@@ -57,7 +62,12 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 		}
 	}
 	switch {
-	case t.alarm:
+	case t.alarm: // of all, the first emergency's act alone is said
+		for i := range t.p.Escalations {
+			if x := &t.p.Escalations[i]; x.Via == t.via && x.Told != t.act {
+				x.Via = 0
+			}
+		}
 	case len(urgent) > 0:
 		t.urgent(append(append(urgent, plain...), t.whenCalled(redflag.ClassS)...)...)
 	case called:
@@ -66,6 +76,13 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 		t.reply(plain...)
 	}
 	return flagged
+}
+
+// hushAll takes back what waits for the patient's chat: said after the caution
+// it could contradict it. Other cautions stand.
+func (t *turn) hushAll() {
+	t.withdrawAll()
+	t.withdraw(keySaid)
 }
 
 // urgent sends lines to the patient before everything else.

@@ -188,6 +188,12 @@ type Missed struct {
 	Key string `cbor:"1,keyasint,omitempty"`
 }
 
+// Delivered says that a message reached the patient's chat: one whose key begins
+// with KeyTold.
+type Delivered struct {
+	Key string `cbor:"1,keyasint,omitempty"`
+}
+
 // Gap says that no update could be taken between two instants: taps were lost.
 type Gap struct {
 	Minutes int32 `cbor:"1,keyasint,omitempty"`
@@ -324,6 +330,7 @@ func (Order) body()       {}
 func (Bounce) body()      {}
 func (Reached) body()     {}
 func (Missed) body()      {}
+func (Delivered) body()   {}
 func (Gap) body()         {}
 func (Restored) body()    {}
 func (Bound) body()       {}

@@ -79,6 +79,8 @@ func (t *turn) dispatch() {
 		t.reached(b)
 	case Missed:
 		t.missed(b)
+	case Delivered:
+		t.delivered(b)
 	case Gap:
 		t.gap(b)
 	case Restored:

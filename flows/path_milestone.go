@@ -100,7 +100,7 @@ func (t *turn) milestone() {
 
 func (t *turn) tellMilestone(class redflag.Class, why, name string) {
 	esc := t.toDesk(class, why, "")
-	esc.Told = "mile." + name
+	t.tells(esc, "mile."+name)
 	if t.speaking() && !t.paused() {
 		t.send(Send{Lane: LanePrompt, NotAfter: 12 * 60,
 			Msg: message.Message{Lines: []message.Line{message.Say("mile."+name, t.numbers()...)}, Silent: true}})
@@ -131,7 +131,7 @@ func (t *turn) planEnded() {
 	t.withdraw("prompt")
 	t.withdraw("advice")
 	t.log("plan.ended", message.ArgN("rev", int(t.p.Plan.Rev)))
-	t.toDesk(redflag.ClassN, WhyPlanEnd, "").Told = "planend.told"
+	t.tells(t.toDesk(redflag.ClassN, WhyPlanEnd, ""), "planend.told")
 	if t.speaking() && !t.paused() {
 		t.reply(message.Say("planend.told"), message.Say("pause.keep", t.numbers()...))
 		t.reply(t.whenCalled(redflag.ClassN)...)

@@ -96,17 +96,17 @@ func (t *turn) stopMeant(arg string) {
 	t.log("stop.meant", message.ArgS("what", arg))
 	switch arg {
 	case "1":
-		t.toDesk(redflag.ClassN, WhyStop, "").Told = "stop.messages"
+		t.tells(t.toDesk(redflag.ClassN, WhyStop, ""), "stop.messages")
 		t.reply(message.Say("stop.messages"), message.Say("pause.keep", t.numbers()...),
 			message.Say("pause.back")).Choices = pauseChoices()
 	case "2": // the questions go on, the setting stays where it is until a person lets it move
-		t.toDesk(redflag.ClassN, WhyStop, "").Told = "stop.turning"
+		t.tells(t.toDesk(redflag.ClassN, WhyStop, ""), "stop.turning")
 		t.p.Held = true
 		t.unpause("patient")
 		t.reply(message.Say("stop.turning"), t.tonight())
 		t.startCheckins()
 	case "3":
-		t.toDesk(redflag.ClassN, WhyStop, "").Told = "stop.treatment"
+		t.tells(t.toDesk(redflag.ClassN, WhyStop, ""), "stop.treatment")
 		lines := []message.Line{message.Say("stop.treatment", t.numbers()...)}
 		if t.p.Plan.Fallback != "" {
 			lines = append(lines, message.Say("stop.fallback", t.numbers()...))

@@ -20,13 +20,15 @@ type turn struct {
 	e   *Event
 	out Out
 
-	answer   Send // the one message of this turn to the patient
-	answerAt int  // its place in out, from 1; 0 while there is none
-	alarm    bool // an E flag was raised: the patient hears that alone
-	advising bool // the evening's advice is being worked out: it is told in its own place
-	hush     bool // something else is asked in this turn: the check-in waits
-	spoke    bool // the patient was told something outside the one message
-	desked   bool // something was put in front of people
+	answer   Send   // the one message of this turn to the patient
+	answerAt int    // its place in out, from 1; 0 while there is none
+	via      int32  // the first escalation that this turn tells the patient about; 0 for none
+	alarm    bool   // an E flag was raised: the patient hears that alone
+	act      string // its caution
+	advising bool   // the evening's advice is being worked out: it is told in its own place
+	hush     bool   // something else is asked in this turn: the check-in waits
+	spoke    bool   // the patient was told something outside the one message
+	desked   bool   // something was put in front of people
 	notes    []nightNote
 	looking  context          // what the conditions of questions see
 	saying   Said             // what is being bound
@@ -155,6 +157,40 @@ func (t *turn) answerTo(chat int64, who practice.Staff, lines ...message.Line) {
 	}
 }
 
+// keySaid is the key of what the patient is told that has no other.
+const keySaid = "said"
+
+// label gives the messages to the patient that have no key theirs: that which
+// tells what escalations are about, the urgent one where there is any, can be
+// told apart from the rest.
+func (t *turn) label() {
+	urgent, own := false, false
+	for i := range t.out.sends {
+		s := &t.out.sends[i]
+		urgent = urgent || s.Lane == LaneUrgent && s.Key == "" && t.mineTo(s)
+	}
+	for i := range t.out.sends {
+		s := &t.out.sends[i]
+		switch {
+		case s.Key != "" || !t.mineTo(s):
+		case t.via != 0 && urgent == (s.Lane == LaneUrgent):
+			s.Key, own = toldKey(t.via), true
+		default:
+			s.Key = keySaid
+		}
+	}
+	if own || t.via == 0 {
+		return
+	}
+	for i := range t.p.Escalations { // it stands in the evening's advice, which has a key of its own
+		if x := &t.p.Escalations[i]; x.Via == t.via && !x.Heard {
+			x.Via = 0
+		}
+	}
+}
+
+func (t *turn) mineTo(s *Send) bool { return s.Chat == 0 || s.Chat == t.p.Chat }
+
 // done ends the turn: the one message takes its place among what follows. An
 // emergency stands alone: of what the patient was to hear, only the urgent lane
 // is left.
@@ -174,10 +210,11 @@ func (t *turn) done() {
 		t.out.sends[t.answerAt-1] = t.answer
 		t.out.lines = t.answer.Msg.Lines
 	}
+	t.label()
 	t.out.keep(func(s *Send) bool {
 		m := &s.Msg
 		empty := len(m.Lines) == 0 && m.View == message.NoView && m.Media == ""
-		mine := s.Chat == 0 || s.Chat == t.p.Chat
+		mine := t.mineTo(s)
 		return !(empty || t.alarm && mine && s.Lane != LaneUrgent || frozen && mine && t.withheld(s))
 	})
 }

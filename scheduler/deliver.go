@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 	"sync"
 	"time"
 
@@ -268,18 +269,36 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 			}
 			s.Until = until
 		} else {
-			s.Until = now.Add(backOff(it.Attempt))
+			s.Until = now.Add(pauseOf(it, now))
 		}
 	case store.Doubt:
-		if !it.Once && !it.Written { // once more, with the same absolute text
-			s.Outcome, s.Until = store.Pending, now.Add(30*time.Second)
+		switch {
+		case it.Lane == store.LaneUrgent && !it.Once: // until it is confirmed, or too late to matter
+			s.Outcome, s.Until = store.Pending, now.Add(pauseOf(it, now))
+		case !it.Once && !it.Written: // once more, with the same absolute text
+			s.Outcome, s.Until = store.Pending, now.Add(again)
 		}
+	case store.Sent:
+		r.delivered(ctx, it)
 	case store.Blocked:
 		if err := r.bounce(ctx, it, res.Class); err != nil {
 			return err
 		}
 	}
 	return r.record(ctx, it, s)
+}
+
+// delivered tells a patient's flow that a message of which cards speak reached
+// the chat. It is told before the message is settled, so that a crash between the
+// two tells it again; where that fails the card goes on asking for a call.
+func (r *Runner) delivered(ctx context.Context, it store.Item) {
+	key := orderedKey(it)
+	if it.Ref.Kind != store.Patient || !strings.HasPrefix(key, flows.KeyTold) {
+		return
+	}
+	if err := r.Handle(ctx, it.Ref, "delivered/"+it.ID, flows.Delivered{Key: key}); err != nil {
+		r.logError(ctx, "delivery", err)
+	}
 }
 
 // record settles a try. What the platform took must not go out once more only
@@ -372,6 +391,34 @@ func (r *Runner) deliverTell(ctx context.Context, it store.Item) error {
 		return err
 	}
 	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Sent, At: r.clock.Now(), Attempt: it.Attempt})
+}
+
+// again is how soon what is in doubt is repeated: soon enough to come before
+// whatever else the patient is told, late enough for a connection to be made.
+const again = 2 * time.Second
+
+// What is urgent is tried again after short pauses for a quarter of an hour, and
+// then now and then until UrgentFor: by then people have rung several times. A
+// platform that takes everything and confirms nothing shows it a hundred times.
+const (
+	urgentPause = 15 * time.Second
+	urgentFirst = 15 * time.Minute
+	urgentLater = 5 * time.Minute
+)
+
+// UrgentFor is how long an urgent message matters.
+const UrgentFor = 4 * time.Hour
+
+// pauseOf is how long an item waits after a try that was not confirmed.
+func pauseOf(it store.Item, now time.Time) time.Duration {
+	switch {
+	case it.Lane != store.LaneUrgent:
+		return backOff(it.Attempt)
+	case now.Sub(it.Ordered) > urgentFirst:
+		return urgentLater
+	default:
+		return min(backOff(it.Attempt-1), urgentPause)
+	}
 }
 
 // backOff is how long to wait after a try that did not get through: 1 s, doubled, a minute at most.

@@ -148,7 +148,7 @@ func (r *Runner) nextPatient(ref store.Ref, a store.Aggregate, pr *practice.Prac
 		actor, role = b.Actor.ID, b.Actor.Role.String()
 	case flows.Enrol:
 		actor, role = b.Actor.ID, b.Actor.Role.String()
-	case flows.Due, flows.Missed, flows.Gap, flows.Restored, flows.Bounce:
+	case flows.Due, flows.Missed, flows.Delivered, flows.Gap, flows.Restored, flows.Bounce:
 		actor = "bot"
 	}
 	err = w.journal(actor, role, pr, next.Plan.Rev)

@@ -110,6 +110,9 @@ func (w *writer) send(s flows.Send) error {
 	if s.NotAfter > 0 {
 		it.NotAfter = w.e.At.Add(time.Duration(s.NotAfter) * time.Minute)
 	}
+	if it.Lane == store.LaneUrgent && it.NotAfter.IsZero() {
+		it.NotAfter = w.e.At.Add(UrgentFor)
+	}
 	w.c.Out = append(w.c.Out, it)
 	return nil
 }

@@ -112,6 +112,7 @@ var bodies = map[string]body{
 	"bounce":      of[flows.Bounce](),
 	"reached":     of[flows.Reached](),
 	"missed":      of[flows.Missed](),
+	"delivered":   of[flows.Delivered](),
 	"gap":         of[flows.Gap](),
 	"restored":    of[flows.Restored](),
 	"bound":       of[flows.Bound](),

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"time"
 
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
@@ -117,11 +118,8 @@ func Put(words *locales.Words, lang string, m message.Message, out *telegram.Mes
 func (o *Outbound) view(ctx context.Context, m *message.Message, pr practice.Practice, chat int64) error {
 	var subject flows.Patient
 	if m.Subject != "" {
-		a, err := o.Store.Get(ctx, store.Ref{Kind: store.Patient, ID: string(m.Subject)})
-		if err != nil && !errors.Is(err, store.ErrNotFound) {
-			return fmt.Errorf("reading a patient: %w", err)
-		}
-		if subject, err = store.DecodePatient(a.Body); err != nil {
+		var err error
+		if subject, err = o.subject(ctx, m); err != nil {
 			return err
 		}
 	}
@@ -137,6 +135,32 @@ func (o *Outbound) view(ctx context.Context, m *message.Message, pr practice.Pra
 	m.Lines = append(m.Lines, lines...)
 	m.Inline = append(m.Inline, inline...)
 	return nil
+}
+
+// A card goes out beside the words that it says the patient was told, so it
+// waits a moment for these to reach the chat.
+const (
+	patience = 3 * time.Second
+	lookGap  = 20 * time.Millisecond
+)
+
+// subject reads the patient whom a message is about.
+func (o *Outbound) subject(ctx context.Context, m *message.Message) (flows.Patient, error) {
+	for end := time.Now().Add(patience); ; {
+		a, err := o.Store.Get(ctx, store.Ref{Kind: store.Patient, ID: string(m.Subject)})
+		if err != nil && !errors.Is(err, store.ErrNotFound) {
+			return flows.Patient{}, fmt.Errorf("reading a patient: %w", err)
+		}
+		p, err := store.DecodePatient(a.Body)
+		if err != nil || !p.Undelivered(m.MediaOf) || time.Now().After(end) {
+			return p, err
+		}
+		select {
+		case <-time.After(lookGap):
+		case <-ctx.Done():
+			return p, nil
+		}
+	}
 }
 
 // attach adds a picture or a document; the text becomes its caption.

@@ -66,7 +66,8 @@ var courseKinds = map[string]reflect.Type{
 	"other": reflect.TypeFor[flows.Other](), "due": reflect.TypeFor[flows.Due](), "order": reflect.TypeFor[flows.Order](),
 	"bounce":  reflect.TypeFor[flows.Bounce](),
 	"reached": reflect.TypeFor[flows.Reached](), "missed": reflect.TypeFor[flows.Missed](),
-	"gap": reflect.TypeFor[flows.Gap](), "restored": reflect.TypeFor[flows.Restored](),
+	"delivered": reflect.TypeFor[flows.Delivered](),
+	"gap":       reflect.TypeFor[flows.Gap](), "restored": reflect.TypeFor[flows.Restored](),
 }
 
 // WriteCourse writes a patient's events in order, one JSON object a line. It

@@ -80,6 +80,8 @@ func (m *mask) body(b flows.Body) flows.Body {
 		return flows.Reached{Chat: m.chat(b.Chat)}
 	case flows.Missed:
 		return flows.Missed{Key: b.Key}
+	case flows.Delivered:
+		return flows.Delivered{Key: b.Key}
 	case flows.Gap:
 		return flows.Gap{Minutes: b.Minutes}
 	case flows.Restored:

@@ -510,7 +510,7 @@ func samples() map[string]any {
 	}
 	for _, b := range []flows.Body{
 		&flows.Enrol{}, &flows.Join{}, &flows.Said{}, &flows.Tap{}, &flows.Other{}, &flows.Due{}, &flows.Order{},
-		&flows.Bounce{}, &flows.Reached{}, &flows.Missed{}, &flows.Gap{},
+		&flows.Bounce{}, &flows.Reached{}, &flows.Missed{}, &flows.Delivered{}, &flows.Gap{},
 		&flows.Restored{}, &flows.Bound{}, &flows.NoSuchCode{}, &flows.LabelTaken{}, &flows.StaffJoin{}, &flows.StaffBound{},
 		&flows.GroupMoved{}, &flows.Brief{}, &flows.Draft{},
 		&flows.Settings{}, &flows.StaffChange{}, &flows.Manage{},

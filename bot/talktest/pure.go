@@ -295,6 +295,12 @@ func (w *Pure) drain() {
 			if it.lane > 0 && w.off {
 				continue
 			}
+			if best >= 0 && it.lane == w.waiting[best].lane && it.telling() != w.waiting[best].telling() {
+				if it.telling() {
+					best = i // a card waits for it
+				}
+				continue
+			}
 			if best < 0 || it.lane < w.waiting[best].lane || it.lane == w.waiting[best].lane && it.seq < w.waiting[best].seq {
 				best = i
 			}
@@ -352,7 +358,13 @@ func (w *Pure) deliver(it pureItem) {
 		return
 	}
 	w.show(it)
+	if p, ok := w.patients[it.of]; ok && it.telling() && p.Chat == it.chat {
+		w.toPatientNow(it.of, flows.Delivered{Key: it.send.Key})
+	}
 }
+
+// telling reports whether an item tells the patient what an escalation is about.
+func (it pureItem) telling() bool { return strings.HasPrefix(it.send.Key, flows.KeyTold) }
 
 func (w *Pure) heard() []heard {
 	out := w.out

@@ -81,17 +81,29 @@ func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalatio
 	if rule, ok := pacing.RuleNamed(x.Reason); ok {
 		lines = append(lines, message.Say(rule.Desk))
 	}
-	return append(append(lines, toldLines(pr, p, x.Told)...), ackLines(pr, x)...)
+	return append(append(lines, toldLines(pr, p, x)...), ackLines(pr, x)...)
 }
 
-// toldLines repeat what the bot told the patient, in the reader's language.
-func toldLines(pr *practice.Practice, p *flows.Patient, key string) []message.Line {
-	if key == "" {
+// toldLines repeat what the bot told the patient about an escalation. That it
+// was told is said only where the message reached the chat.
+func toldLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation) []message.Line {
+	head := "desk.card.words"
+	switch {
+	case x.Told == "":
 		return nil
+	case x.Heard:
+		head = "desk.card.told"
+	case x.Via != 0:
+		head = "desk.card.undelivered"
 	}
-	return []message.Line{message.Say("desk.card.told"), message.Say(key, message.ArgS("number", pr.Emergency),
+	return []message.Line{message.Say(head), wordsLine(pr, p, x.Told)}
+}
+
+// wordsLine is a text for the patient, in the reader's language.
+func wordsLine(pr *practice.Practice, p *flows.Patient, key string) message.Line {
+	return message.Say(key, message.ArgS("number", pr.Emergency),
 		message.ArgS("phone", pr.Phone), message.ArgS("practice", pr.Name), message.ArgS("fallback", p.Plan.Fallback),
-		message.ArgK("wear", p.Course.WearKey()))}
+		message.ArgK("wear", p.Course.WearKey()))
 }
 
 func ackLines(pr *practice.Practice, x *flows.Escalation) []message.Line {
@@ -149,7 +161,9 @@ func adviceLines(pr *practice.Practice, p *flows.Patient) []message.Line {
 	lines := []message.Line{message.Say("desk.card.advice", message.ArgD("night", a.Night),
 		message.ArgK("action", "desk.action."+a.Action.String()), message.ArgN("to", int(a.To)),
 		message.ArgK("rule", ruleKey(a.Rule)))}
-	lines = append(lines, toldLines(pr, p, a.Reason)...)
+	if a.Reason != "" {
+		lines = append(lines, message.Say("desk.card.words"), wordsLine(pr, p, a.Reason))
+	}
 	if a.Ready {
 		lines = append(lines, message.Say("desk.card.ready"))
 	}

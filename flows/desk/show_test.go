@@ -67,12 +67,28 @@ func argOf(t *testing.T, lines []message.Line, key, name string) message.Arg {
 	return message.Arg{}
 }
 
+// A card says that the patient was told only of what reached the chat.
+func TestCardOfWhatWasNotDelivered(t *testing.T) {
+	for _, c := range []struct {
+		via   int32
+		heard bool
+		want  string
+	}{{2, false, "undelivered"}, {2, true, "told"}, {0, false, "words"}} {
+		p := loaded()
+		p.Escalations[1].Via, p.Escalations[1].Heard = c.via, c.heard
+		lines, _ := Show(newWorld(t).pr, ondine, message.Message{View: message.ViewCard}, p, nil)
+		if got := keysOf(lines); !strings.Contains(got, "quote "+c.want+" waits") {
+			t.Errorf("%+v: card %s", c, got)
+		}
+	}
+}
+
 // One card shows what a caller needs.
 func TestCard(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
 	lines, buttons := Show(pr, ondine, message.Message{View: message.ViewCard}, p, nil)
-	want := "head esc times quote told waits waits esc rule.P09.desk ack flag setting doubt advice told waits ready nights pain snoring worn plan phone nochat"
+	want := "head esc times quote words waits waits esc rule.P09.desk ack flag setting doubt advice words waits ready nights pain snoring worn plan phone nochat"
 	if got := keysOf(lines); got != want {
 		t.Errorf("card %s", got)
 	}
