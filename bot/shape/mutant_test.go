@@ -32,8 +32,8 @@ const mutantVar = "DUSKDAWN_MUTANT"
 // mutated are the files of the rooms that decide what is advised, raised and
 // reckoned. In them every number and bound that a clinician could care about
 // is moved.
-var mutated = []string{"pacing/rules.go", "pacing/rulessore.go", "pacing/rulesstep.go", "pacing/pacing.go", "pacing/guard.go",
-	"pacing/assessment.go", "pacing/ruleeffects.go", "pacing/snorescores.go", "pacing/window.go", "pacing/confirm.go",
+var mutated = []string{"pacing/rules.go", "pacing/rulessore.go", "pacing/rulesstep.go", "pacing/pacing.go",
+	"pacing/guard.go", "pacing/assessment.go", "pacing/ruleeffects.go", "pacing/snorescores.go", "pacing/window.go", "pacing/confirm.go",
 	"pacing/redflag.go", "pacing/answer.go", "redflag/flagtable.go", "chart/advice.go", "chart/judged.go",
 	"chart/adherence.go", "outcome/outcome.go"}
 

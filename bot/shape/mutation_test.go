@@ -204,7 +204,8 @@ func (l *lab) try(ctx context.Context, b bench, n int, args ...string) string {
 	ctx, stop := context.WithTimeout(ctx, mutantTime)
 	defer stop()
 	cmd := exec.CommandContext(ctx, b.bin, args...)
-	cmd.Dir, cmd.Env = b.dir, append(os.Environ(), fmt.Sprintf("%s=%d", mutantVar, n), "RAPID_NOFAILFILE=1", "DUSKDAWN_NO_SKIP=")
+	cmd.Dir = b.dir
+	cmd.Env = append(os.Environ(), fmt.Sprintf("%s=%d", mutantVar, n), "RAPID_NOFAILFILE=1", "DUSKDAWN_NO_SKIP=")
 	var out bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &out
 	err := cmd.Run()

@@ -39,7 +39,8 @@ func newSources() *sources {
 	s := &sources{fset: token.NewFileSet(), names: map[*types.Package][]string{}, tests: map[*types.Package]bool{},
 		files: map[string]*ast.File{}, text: map[string][]byte{}, built: map[string]string{}, info: &types.Info{
 			Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}, Defs: map[*ast.Ident]types.Object{}}}
-	s.other = importer.ForCompiler(s.fset, "gc", func(path string) (io.ReadCloser, error) { return os.Open(s.built[path]) })
+	open := func(path string) (io.ReadCloser, error) { return os.Open(s.built[path]) }
+	s.other = importer.ForCompiler(s.fset, "gc", open)
 	return s
 }
 

@@ -9,7 +9,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -43,54 +42,6 @@ var storedDay = time.Date(2026, 2, 24, 15, 0, 0, 0, time.UTC)
 
 const storedUser = stage.UserPatient + 1
 
-// renamed maps names of the program that stand in an old version's files to
-// what they are called now, where the meaning is the same: a type by its name,
-// a field by its path, a name whose number is stored by itself.
-var renamed = map[string]string{
-	"Value": "Answer", "Stand": "Position", "Script": "CheckIn", "NoScript": "NoCheckIn", ".Talk.Script": ".Talk.CheckIn",
-}
-
-// packaged finds the package that the form's lines of old named.
-var packaged = regexp.MustCompile(`^(field|type) [a-z/]+\.|^(number) [a-z/]+ `)
-
-// presentLine tells a line of an old version's form as it would be told now.
-func presentLine(line string) string {
-	line = packaged.ReplaceAllString(line, "$1$2 ")
-	words := strings.Split(qualifier.ReplaceAllString(line, ""), " ")
-	for i, w := range words {
-		words[i] = typeName.ReplaceAllStringFunc(w, func(name string) string {
-			if now, ok := renamed[name]; ok && !(words[0] == "field" && i == 3) {
-				return now
-			}
-			return name
-		})
-	}
-	if words[0] == "field" {
-		path := "." + words[1] + "." + words[3]
-		if now, ok := renamed[path]; ok {
-			words[3] = now[strings.LastIndexByte(now, '.')+1:]
-		}
-	}
-	return strings.Join(words, " ")
-}
-
-// typeName finds the names in a type.
-var typeName = regexp.MustCompile(`\w+`)
-
-// presentPath tells a line of what an old version's files mean by the paths of now.
-func presentPath(line string) string {
-	path, value, told := strings.Cut(line, " = ")
-	for old, now := range renamed {
-		if strings.HasPrefix(old, ".") && (strings.HasSuffix(path, old) || strings.Contains(path, old+".")) {
-			path = strings.ReplaceAll(path, old, now)
-		}
-	}
-	if !told {
-		return path
-	}
-	return path + " = " + value
-}
-
 // versions lists the released versions, oldest first.
 func versions(t *testing.T) (out []int) {
 	t.Helper()
@@ -107,10 +58,6 @@ func versions(t *testing.T) (out []int) {
 	return out
 }
 
-// counting finds the names that say how many of something there are. What they
-// count stands beside them, name by name.
-var counting = regexp.MustCompile(`^number .* Num[A-Z]\w*$`)
-
 // TestStored opens what each released version stored, wants it to mean what it
 // meant, and lives on with it.
 func TestStored(t *testing.T) {
@@ -122,24 +69,16 @@ func TestStored(t *testing.T) {
 	if len(all) == 0 {
 		t.Fatal("no released version has its files here")
 	}
+	form := presentForm(t)
 	for _, n := range all {
 		dir := filepath.Join(storedDir, strconv.Itoa(n))
 		t.Run(fmt.Sprint("form of ", n), func(t *testing.T) {
-			old, now := readLines(t, filepath.Join(dir, "form.txt")), map[string]bool{}
-			if len(old) < 300 {
-				t.Fatalf("%d lines are no stored form", len(old))
+			old, err := oldForm(readLines(t, filepath.Join(dir, "form.txt")))
+			if err != nil || len(old) < 300 {
+				t.Fatalf("%d lines are no stored form, %v", len(old), err)
 			}
-			value := strings.NewReplacer(" *", " ") // what a pointer points at is stored like a value
-			for _, line := range presentForm(t) {
-				now[value.Replace(line)] = true
-			}
-			for _, line := range old {
-				if counting.MatchString(line) { // a list that grew
-					continue
-				}
-				if !now[value.Replace(presentLine(line))] {
-					t.Errorf("stored by version %d as\n\t%s\nand not any more: give what is new a key of its own, and put names at the end", n, line)
-				}
+			for _, wrong := range changed(old, form) {
+				t.Errorf("stored by version %d as %s", n, wrong)
 			}
 		})
 		t.Run(fmt.Sprint("bodies of ", n), func(t *testing.T) { wantBodies(t, filepath.Join(dir, "bodies.txt")) })
@@ -454,24 +393,16 @@ func transfer(t *testing.T, from, to store.Store) {
 // came later may add its own.
 func wantMeaning(t *testing.T, want []byte, st store.Store) {
 	t.Helper()
-	now := map[string]bool{}
-	for _, line := range meaning(t, st) {
-		now[line] = true
-	}
 	lines := strings.Split(strings.TrimSpace(string(want)), "\n")
 	if len(lines) < 100 {
 		t.Fatalf("%d lines mean too little", len(lines))
 	}
-	missing := 0
-	for _, line := range lines {
-		if line = presentPath(line); !now[line] {
-			if missing++; missing < 10 {
-				t.Errorf("it meant, and means no more:\n\t%s", line)
-			}
-		}
+	missing := unmeant(lines, meaning(t, st))
+	for _, line := range missing[:min(10, len(missing))] {
+		t.Errorf("it meant, and means no more:\n\t%s", line)
 	}
-	if missing > 0 {
-		t.Errorf("%d of %d lines are missing", missing, len(lines))
+	if len(missing) > 0 {
+		t.Errorf("%d of %d lines are missing", len(missing), len(lines))
 	}
 }
 
@@ -552,8 +483,8 @@ func wantBodies(t *testing.T, path string) {
 	bodies := 0
 	for _, line := range readLines(t, path) {
 		if want, ok := strings.CutPrefix(line, "\t"); ok {
-			if want = presentPath(want); !slices.Contains(now, want) {
-				t.Errorf("%s meant, and means no more: %s", name, want)
+			for _, line := range unmeant([]string{want}, now) {
+				t.Errorf("%s meant, and means no more: %s", name, line)
 			}
 			continue
 		}

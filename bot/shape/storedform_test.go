@@ -1,13 +1,11 @@
 package shape
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"fmt"
 	"go/ast"
-	"go/parser"
-	"go/printer"
 	"go/token"
+	"go/types"
 	"maps"
 	"os"
 	"path/filepath"
@@ -25,51 +23,15 @@ import (
 	"github.com/redis/go-redis/v9"
 )
 
-// qualifier is the package in front of a name.
-var qualifier = regexp.MustCompile(`\b[a-z]\w*\.`)
-
 // keyed finds the key of a stored field.
-var keyed = regexp.MustCompile(`cbor:"(-|\d+,keyasint[^"]*)"`)
+var keyed = regexp.MustCompile(`cbor:"(-|\d+),?(?:keyasint)?[^"]*"`)
 
-// presentForm reads the stored form off the source: each stored field with its
-// key and type, each name whose number may be stored, each step of the schema.
-// It names no package, so that a type may move from one room to another.
-func presentForm(t *testing.T) (out []string) {
+// presentForm is the stored form of the program, and of each step of the schema.
+func presentForm(t *testing.T) []string {
 	t.Helper()
-	for _, dir := range []string{"../../flows", "../../flows/*", "../../store", "../../store/redis", "../../scheduler"} {
-		files, err := filepath.Glob(filepath.Join(dir, "*.go"))
-		if err != nil {
-			t.Fatal(err)
-		}
-		fset := token.NewFileSet()
-		for _, path := range files {
-			if strings.HasSuffix(path, "_test.go") {
-				continue
-			}
-			f, err := parser.ParseFile(fset, path, nil, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
-			text := func(n ast.Node) string {
-				var b bytes.Buffer
-				if err := printer.Fprint(&b, fset, n); err != nil {
-					t.Fatal(err)
-				}
-				return b.String()
-			}
-			for _, d := range f.Decls {
-				g, ok := d.(*ast.GenDecl)
-				if !ok {
-					continue
-				}
-				out = append(out, constants(g, text)...)
-				for _, s := range g.Specs {
-					if ts, ok := s.(*ast.TypeSpec); ok {
-						out = append(out, storedType(ts, text)...)
-					}
-				}
-			}
-		}
+	out, err := storedForm(readSources(t, module+"flows/...", module+"store", module+"store/redis", module+"scheduler"))
+	if err != nil {
+		t.Fatal(err)
 	}
 	steps, err := filepath.Glob("../../store/sqlite/schema/*.sql")
 	if err != nil || len(steps) == 0 {
@@ -82,58 +44,179 @@ func presentForm(t *testing.T) (out []string) {
 		}
 		out = append(out, fmt.Sprintf("schema %s %x", filepath.Base(path), sha256.Sum256(raw)))
 	}
-	slices.Sort(out)
-	for i, line := range out[1:] {
-		if line == out[i] {
-			t.Fatalf("two stored types have one name: %s", line)
-		}
-	}
 	return out
 }
 
-// storedType lists the stored fields of a struct, and what a named number is.
-func storedType(ts *ast.TypeSpec, text func(ast.Node) string) (out []string) {
-	s, ok := ts.Type.(*ast.StructType)
-	if !ok {
-		if id, ok := ts.Type.(*ast.Ident); ok && ts.Name.IsExported() {
-			out = append(out, fmt.Sprintf("type %s %s", ts.Name.Name, id.Name))
+// storedForm lists each stored field with its key and type, each name whose
+// number may be stored, and what kind of number it is. A type goes without its
+// package, so that it may move from one room to another; where two that are
+// stored have one name, or two fields one key, or two names one number, nobody
+// could tell them apart, and that is an error.
+func storedForm(s *sources) (out []string, err error) {
+	lines := map[string]bool{}
+	home := map[string]string{} // the package of each stored type
+	for _, pkg := range s.pkgs {
+		for _, name := range pkg.Scope().Names() {
+			o, ok := pkg.Scope().Lookup(name).(*types.TypeName)
+			if !ok || o.IsAlias() {
+				continue
+			}
+			switch u := o.Type().Underlying().(type) {
+			case *types.Basic:
+				if o.Exported() {
+					lines[fmt.Sprintf("type %s %s", name, u)] = true
+				}
+			case *types.Struct:
+				keys := map[string]string{}
+				for i := range u.NumFields() {
+					f, m := u.Field(i), keyed.FindStringSubmatch(u.Tag(i))
+					if m == nil {
+						continue
+					}
+					if was, twice := keys[m[1]]; twice && m[1] != "-" {
+						return nil, fmt.Errorf("%s and %s of %s.%s have one key, %s", was, f.Name(), pkg.Name(), name, m[1])
+					}
+					keys[m[1]] = f.Name()
+					lines[fmt.Sprintf("field %s %s %s %s", name, m[1], f.Name(), typeText(f.Type()))] = true
+				}
+				if was, twice := home[name]; twice && len(keys) > 0 {
+					return nil, fmt.Errorf("%s and %s both store a %s", was, pkg.Path(), name)
+				} else if len(keys) > 0 {
+					home[name] = pkg.Path()
+				}
+			}
 		}
-		return out
+		for _, file := range s.names[pkg] {
+			if err := s.numbers(s.files[file], lines); err != nil {
+				return nil, err
+			}
+		}
 	}
-	for _, f := range s.Fields.List {
-		if f.Tag == nil {
+	return sorted(lines), nil
+}
+
+// typeText writes a type without packages, and what a pointer points at like
+// a value, which is how it is stored.
+func typeText(t types.Type) string {
+	return strings.ReplaceAll(types.TypeString(t, func(*types.Package) string { return "" }), "*", "")
+}
+
+// countsNames finds the name that ends a list of names: what it says is how
+// many there are, and grows with them.
+var countsNames = regexp.MustCompile(`^[nN]um[A-Z]`)
+
+// numbers lists the exported names of a file that stand for a number or a
+// letter: those of a block that counts, and letters.
+func (s *sources) numbers(file *ast.File, lines map[string]bool) error {
+	for _, d := range file.Decls {
+		g, ok := d.(*ast.GenDecl)
+		if !ok || g.Tok != token.CONST {
 			continue
 		}
-		if m := keyed.FindStringSubmatch(f.Tag.Value); m != nil {
-			for _, name := range f.Names {
-				key, _, _ := strings.Cut(m[1], ",")
-				out = append(out, fmt.Sprintf("field %s %s %s %s", ts.Name.Name, key, name.Name, qualifier.ReplaceAllString(text(f.Type), "")))
+		taken, stands := map[string]string{}, false
+		for _, spec := range g.Specs {
+			v := spec.(*ast.ValueSpec)
+			if len(v.Values) > 0 {
+				stands = standsForNumber(v.Values[0])
+			}
+			for _, name := range v.Names {
+				c, ok := s.info.Defs[name].(*types.Const)
+				if !stands || !ok || !name.IsExported() || countsNames.MatchString(name.Name) {
+					continue
+				}
+				line := fmt.Sprintf("number %s %s", strings.TrimPrefix(typeText(c.Type()), "untyped "), c.Val())
+				if was, twice := taken[line]; twice {
+					return fmt.Errorf("%s and %s are one %s", was, name.Name, line)
+				}
+				taken[line] = name.Name
+				lines[line+" "+name.Name] = true
 			}
 		}
 	}
-	return out
+	return nil
 }
 
-// constants lists the exported names of a block that counts, each with its place.
-func constants(g *ast.GenDecl, text func(ast.Node) string) (out []string) {
-	if g.Tok != token.CONST {
-		return nil
-	}
-	of, expr := "", ""
-	for i, s := range g.Specs {
-		vs := s.(*ast.ValueSpec)
-		if len(vs.Values) > 0 {
-			if of, expr = "", text(vs.Values[0]); vs.Type != nil {
-				of = text(vs.Type)
-			}
+// standsForNumber reports whether an expression counts, or is a letter.
+func standsForNumber(e ast.Expr) (ok bool) {
+	ast.Inspect(e, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.Ident:
+			ok = ok || n.Name == "iota"
+		case *ast.BasicLit:
+			ok = ok || n.Kind == token.CHAR
 		}
-		for _, name := range vs.Names {
-			if name.IsExported() && strings.Contains(expr, "iota") {
-				out = append(out, strings.Join([]string{"number", of, "(" + expr + ")", strconv.Itoa(i), name.Name}, " "))
-			}
+		return true
+	})
+	return ok
+}
+
+// changed tells what the present form no longer means as an old one did. A new
+// line is growth; so is a longer list, and a wider number.
+func changed(old, now []string) (wrong []string) {
+	has, same, at := map[string]bool{}, map[string][]string{}, map[string]string{}
+	for _, line := range now {
+		has[line] = true
+		what, how := cutLast(line)
+		same[what] = append(same[what], how)
+		at[place(what)] = line
+	}
+	for _, line := range old {
+		what, how := cutLast(line)
+		switch {
+		case has[line], slices.ContainsFunc(same[what], func(now string) bool { return grown(how, now) }):
+		case len(same[what]) > 0 && !strings.HasPrefix(line, "number"):
+			wrong = append(wrong, fmt.Sprintf("%q: it is %s now, which does not hold what was stored", line,
+				strings.Join(same[what], ", ")))
+		case at[place(what)] != "":
+			wrong = append(wrong, fmt.Sprintf("%q: that is %q now: what is new stands behind the others, with a key or number "+
+				"of its own", line, at[place(what)]))
+		default:
+			wrong = append(wrong, fmt.Sprintf("%q: it is gone: what was stored stays, and where it is called otherwise, say so "+
+				"in renamed", line))
 		}
 	}
-	return out
+	return wrong
+}
+
+// place is the key of a field, or the number of a name: what it stands for may
+// be called otherwise.
+func place(what string) string {
+	words := strings.Fields(what)
+	return strings.Join(words[:min(3, len(words))], " ")
+}
+
+// cutLast cuts off a line's last word.
+func cutLast(line string) (before, last string) {
+	i := strings.LastIndexByte(line, ' ')
+	return line[:i], line[i+1:]
+}
+
+// list finds the length of a list, number the width of a number.
+var (
+	list   = regexp.MustCompile(`^\[(\d+)\](.+)$`)
+	number = regexp.MustCompile(`^(u?int)(8|16|32|64)$`)
+)
+
+// grown reports whether a type holds all that another did, stored in the same
+// way: a list that is as long or longer, a number that is as wide or wider.
+func grown(old, now string) bool {
+	for _, kind := range []*regexp.Regexp{list, number} {
+		o, n := kind.FindStringSubmatch(old), kind.FindStringSubmatch(now)
+		if o == nil || n == nil {
+			continue
+		}
+		if kind == list {
+			return atLeast(n[1], o[1]) && (o[2] == n[2] || grown(o[2], n[2]))
+		}
+		return o[1] == n[1] && atLeast(n[2], o[2])
+	}
+	return false
+}
+
+func atLeast(a, b string) bool {
+	x, _ := strconv.Atoi(a)
+	y, _ := strconv.Atoi(b)
+	return x >= y
 }
 
 func sorted[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
@@ -192,6 +275,26 @@ func printed(path string, v any) (out []string) {
 	return out
 }
 
+// bytesMeant finds bytes with zeros at their end, in a line of what is printed.
+var bytesMeant = regexp.MustCompile(`^(.*) = ((?:[0-9a-f]{2})*?)(?:00)*$`)
+
+// unmeant gives the lines of an old version that are not among those printed
+// now. A list of bytes may have grown.
+func unmeant(old, now []string) (out []string) {
+	has := map[string]bool{}
+	for _, line := range now {
+		has[line] = true
+	}
+	for _, line := range old {
+		line = oldPath(line)
+		m := bytesMeant.FindStringSubmatch(line)
+		if !has[line] && (m == nil || !has[fmt.Sprintf("%s[:%d] = %s", m[1], len(m[2])/2, m[2])]) {
+			out = append(out, line)
+		}
+	}
+	return out
+}
+
 func walk(path string, v reflect.Value, out *[]string) {
 	if !v.IsValid() || v.IsZero() {
 		return
@@ -211,7 +314,15 @@ func walk(path string, v reflect.Value, out *[]string) {
 		}
 	case reflect.Slice, reflect.Array:
 		if v.Type().Elem().Kind() == reflect.Uint8 {
-			*out = append(*out, fmt.Sprintf("%s = %x", path, v.Interface()))
+			hex := fmt.Sprintf("%x", v.Interface())
+			*out = append(*out, path+" = "+hex)
+			if v.Kind() == reflect.Array { // may grow: its first bytes, up to the last that is set, mean by themselves
+				n := v.Len()
+				for v.Index(n - 1).IsZero() {
+					n--
+				}
+				*out = append(*out, fmt.Sprintf("%s[:%d] = %s", path, n, hex[:2*n]))
+			}
 			return
 		}
 		for i := range v.Len() {
