@@ -61,7 +61,7 @@ var rows = filled([NumFields]Row{
 		Advice: true},
 	Nose:       {Name: "nose", Column: "nose_clear", Kind: YesNo, About: Tonight},
 	Sleepiness: {Name: "sleepiness", Column: "sleepiness", Kind: Scale, About: Tonight, Advice: true},
-	Driving: {Name: "driving", Column: "driving", Kind: Choice, Least: DrivingNo, About: Tonight, Advice: true,
+	Driving: {Name: "driving", Column: "driving", Kind: Choice, About: Tonight, Advice: true,
 		Words: []string{"no", "nearly", "yes", "did_not_drive"}},
 	Pauses:       {Name: "pauses", Column: "pauses", Kind: YesNo, About: Tonight, Advice: true},
 	Headache:     {Name: "headache", Column: "headache", Kind: YesNo, About: Tonight, Advice: true},

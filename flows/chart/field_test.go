@@ -1,8 +1,10 @@
 package chart
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -58,4 +60,48 @@ func TestBoundsOfFields(t *testing.T) {
 			t.Errorf("%s does not take %d to %d", r.Name, r.Least, r.Most)
 		}
 	}
+}
+
+// What a field is does not change once it is stored: diaries that were exported,
+// courses that are replayed and buttons that are on a telephone hang on it. What is
+// behind them is new.
+func TestFieldsStayWhatTheyAre(t *testing.T) {
+	for i, want := range []string{
+		"1 worn worn kind 1, 0 to 2, said 2, with worn, half 0: no part all",
+		"2 wornminutes hours kind 5, 0 to 1440, said 960, with worn, half 0",
+		"3 notworn reason_not_worn kind 1, 1 to 10, said 10, with worn, half 0: forgot pain discomfort ill away broken advised other out_by_morning not_known",
+		"4 snoring snoring kind 3, 0 to 10, said 10, with snoring, half 0",
+		"5 reporter reporter kind 1, 1 to 4, said 4, with snoring, half 0: partner self recorder nobody",
+		"6 pain pain kind 3, 0 to 10, said 10, with pain, half 0",
+		"7 woken woken_by_pain kind 2, 0 to 1, said 1, with pain, half 0",
+		"8 where where kind 1, 1 to 5, said 5, with pain, half 0: joint muscle tooth gum other",
+		"9 gone pain_gone kind 1, 1 to 4, said 4, with pain, half 0: morning midday afternoon no",
+		"10 guide guide kind 2, 0 to 1, said 1, with guide, half 0",
+		"11 guideminutes guide_minutes kind 4, 0 to 1440, said 240, with guide, half 0",
+		"12 bite bite kind 1, 1 to 4, said 4, with bite, half 0: both one front unsure",
+		"13 biteminutes bite_minutes kind 4, 0 to 1440, said 1440, with bite, half 0: not",
+		"14 nose nose_clear kind 2, 0 to 1, said 1, with nose, half 1",
+		"15 sleepiness sleepiness kind 3, 0 to 10, said 10, with sleepiness, half 1",
+		"16 driving driving kind 1, 0 to 3, said 3, with driving, half 1: no nearly yes did_not_drive",
+		"17 pauses pauses kind 2, 0 to 1, said 1, with pauses, half 1",
+		"18 headache headache kind 2, 0 to 1, said 1, with headache, half 1",
+		"19 settingleft setting_left kind 6, -99 to 999, said 999, with settingleft, half 2",
+		"20 settingright setting_right kind 6, -99 to 999, said 999, with settingright, half 2",
+		"21 wrong wrong kind 2, 0 to 1, said 1, with wrong, half 1",
+	} {
+		if got := told(Field(i + 1)); got != want {
+			t.Errorf("a field was\n\t%s\nand is\n\t%s", want, got)
+		}
+	}
+}
+
+// told is a row in a line.
+func told(f Field) string {
+	r := f.Row()
+	s := fmt.Sprintf("%d %s %s kind %d, %d to %d, said %d, with %s, half %d", f, r.Name, r.Column, r.Kind, r.Least, r.Most,
+		r.Said, r.With.Row().Name, r.About)
+	if words := append(slices.Clone(r.Words), r.Never); strings.Join(words, "") != "" && r.Kind != YesNo {
+		s += ": " + strings.TrimSpace(strings.Join(words, " "))
+	}
+	return s
 }
