@@ -6,6 +6,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
 	"sync/atomic"
 
 	"github.com/BurntSushi/toml"
@@ -46,9 +47,24 @@ type tongue struct {
 	isolates bool // text of a person is set apart from the direction of the rest
 }
 
-// Load builds the words from the embedded catalogues. An error means that the
-// program was built with a broken file.
+// Load gives the words of the embedded catalogues, with a count of misses of
+// their own. They are built once and never change, so that a process that wants
+// them in several places reads them once. An error means that the program was
+// built with a broken file.
 func Load() (*Words, error) {
+	w, err := built()
+	if err != nil {
+		return nil, err
+	}
+	own := *w
+	own.misses = new(atomic.Int64)
+	return &own, nil
+}
+
+var built = sync.OnceValues(build)
+
+// build reads the catalogues.
+func build() (*Words, error) {
 	bundle := i18n.NewBundle(language.MustParse(Source))
 	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
 	w := &Words{
