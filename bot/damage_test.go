@@ -124,7 +124,7 @@ func damageOne(t *testing.T, s *talktest.Scene, write func(store.Ref, []byte) []
 	}
 
 	n, other = s.Heard(stage.UserPatient), s.Heard(stage.Heron)
-	s.Goes(t, s.Clock.Now().Add(26*time.Hour)) // its timers fall due, as everybody's
+	s.Goes(t, talktest.At(21, 30)) // its timers fall due, as everybody's
 	if got := s.Evenings(stage.Heron, other); got != 1 {
 		t.Errorf("somebody else was asked on %d evenings, not on one", got)
 	}

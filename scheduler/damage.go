@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"sync"
 
 	"duskdawn/flows"
 	"duskdawn/store"
@@ -17,14 +18,43 @@ func (r *Runner) damaged(ctx context.Context, ref store.Ref, err error) error {
 		return err
 	}
 	pr, no := r.Practice(ctx)
-	if no == nil {
-		event := fmt.Sprintf("damaged/%s/%s", r.Today(pr.Zone), ref.ID)
-		no = r.Handle(ctx, PracticeRef(), event, flows.Manage{Op: flows.ManageDamaged, Label: r.LabelOf(ctx, ref)})
-	}
 	if no != nil {
 		r.logError(ctx, "damaged", no)
+		return err
+	}
+	event := fmt.Sprintf("damaged/%s/%s", r.Today(pr.Zone), ref.ID)
+	if r.damage.is(ref, event) {
+		return err
+	}
+	no = r.Handle(ctx, PracticeRef(), event, flows.Manage{Op: flows.ManageDamaged, Label: r.LabelOf(ctx, ref)})
+	if no != nil {
+		r.logError(ctx, "damaged", no)
+	} else {
+		r.damage.tell(ref, event)
 	}
 	return err
+}
+
+// damage keeps what staff were told last of each damaged record: its timers are
+// tried again twice a minute, and to find its label takes its whole journal.
+type damage struct {
+	mu   sync.Mutex
+	told map[store.Ref]string
+}
+
+func (d *damage) is(ref store.Ref, event string) bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.told[ref] == event
+}
+
+func (d *damage) tell(ref store.Ref, event string) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.told == nil {
+		d.told = map[store.Ref]string{}
+	}
+	d.told[ref] = event
 }
 
 // LabelOf is the practice's label of a patient whose record cannot be read, as

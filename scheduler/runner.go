@@ -70,7 +70,8 @@ type Runner struct {
 	told   atomic.Bool // the same, as the process that polls has told the practice
 	frozen atomic.Bool // a restore waits for the owner's release
 
-	known known // patients that were written last
+	known  known // patients that were written last
+	damage damage
 
 	draining atomic.Bool   // what waited at the platform is still being taken in
 	slots    chan struct{} // one for each try in flight

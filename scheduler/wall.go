@@ -163,12 +163,11 @@ func wallOf(local int64) civil.Wall {
 type Zones struct {
 	mu     sync.Mutex
 	loaded map[string]Zone
-	names  func() zoneNames
 }
 
 // NewZones returns an empty cache.
 func NewZones() *Zones {
-	return &Zones{loaded: map[string]Zone{}, names: sync.OnceValue(readZoneNames)}
+	return &Zones{loaded: map[string]Zone{}}
 }
 
 // Load returns the zone of an IANA name, or ErrZone.

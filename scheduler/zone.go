@@ -5,12 +5,13 @@ import (
 	_ "embed"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 
-	"golang.org/x/text/unicode/norm"
-
 	"duskdawn/flows/civil"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 //go:embed zones.txt
@@ -42,7 +43,7 @@ func (zs *Zones) Find(text string) []string {
 	if len(text) > maxZoneText {
 		return nil
 	}
-	names := zs.names()
+	names := namesOfZones()
 	want := foldZone(text)
 	found := names.byText[want]
 	if city, _, ok := strings.Cut(text, ","); ok && len(found) == 0 { // "Madrid, Spain"
@@ -70,7 +71,7 @@ func (zs *Zones) Fitting(now time.Time, c civil.Clock, home string) []string {
 	}
 	region, _, _ := strings.Cut(home, "/")
 	var fits []fit
-	for _, name := range append([]string{home}, zs.names().places...) {
+	for _, name := range append([]string{home}, namesOfZones().places...) {
 		z, err := zs.Load(name)
 		if err != nil {
 			continue
@@ -109,6 +110,9 @@ func (zs *Zones) distinct(names []string, key func(Zone) string) []string {
 	}
 	return out
 }
+
+// namesOfZones are read once a process.
+var namesOfZones = sync.OnceValue(readZoneNames)
 
 func readZoneNames() zoneNames {
 	n := zoneNames{byText: map[string][]string{}}
