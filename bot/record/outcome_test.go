@@ -42,7 +42,7 @@ func TestOutcomesInWords(t *testing.T) {
 		t.Fatal(err)
 	}
 	for lang, says := range map[string][]string{
-		"en": {"payer's rule (4 hours on 70 % of nights): 4 of 4", "Change of the AHI: -70 %", "alleviation, by a formula from memory: 56 %", "doi 10.5664/jcsm.6492", "dental rule: not given. There is no week", "Thorax 2013;68:91-6; the detail from memory"},
+		"en": {"payer's rule for positive airway pressure (4 hours on 70 % of nights): 4 of 4", "Change of the AHI: -70 %", "alleviation, by a formula from memory: 56 %", "doi 10.5664/jcsm.6492", "dental rule: not given. There is no week", "Thorax 2013;68:91-6; the detail from memory"},
 		"es": {"regla del pagador", "-70 %", "fórmula de memoria: 56 %", "doi 10.5664/jcsm.6492", "no se da. No hay ninguna semana"},
 	} {
 		var b bytes.Buffer

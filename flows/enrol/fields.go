@@ -15,8 +15,8 @@ const (
 	sanity     evidence.Basis = "sanity"
 	scoreZero  evidence.Basis = "score-eleven"
 	stepBasis  evidence.Basis = "step-most step-trial step-thread"
-	paceBasis  evidence.Basis = "pace-fastest"
-	placeBasis evidence.Basis = "place-half place-level"
+	paceBasis  evidence.Basis = "pace-fastest pace-laboratory pace-one-night"
+	placeBasis evidence.Basis = "place-half severe-more place-level step-stages"
 	rangeBasis evidence.Basis = "range-students range-patients range-needed sanity"
 	loudBasis  evidence.Basis = "nights-four snoring-mild"
 	wornBasis  evidence.Basis = "worn-payer"
@@ -46,7 +46,7 @@ var Table = [...]FormField{
 	{Key: "language", Part: PartPatient, Kind: FormLang, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Lang }},
 	{Key: "zone", Part: PartPatient, Kind: FormZone, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Zone }},
 	{Key: "phone", Part: PartPatient, Kind: FormPhone, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Phone }},
-	{Key: "physician", Part: PartPatient, Kind: FormText, Max: 80, Basis: "physician-loop", at: func(e *chart.Enrolment) any { return &e.Physician }},
+	{Key: "physician", Part: PartPatient, Kind: FormText, Max: 80, Basis: "physician-loop standards-practice guideline-europe", at: func(e *chart.Enrolment) any { return &e.Physician }},
 
 	{Key: "mechanism", Part: PartAppliance, Kind: FormText, Max: 60, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Appliance.Mechanism }},
 	{Key: "step-word", Part: PartAppliance, Kind: FormText, Max: 24, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Appliance.StepWord }},
@@ -94,7 +94,7 @@ var Table = [...]FormField{
 	{Key: "worn-hours", Part: PartLimits, Kind: FormHours, Min: 60, Max: 720, Default: "4", Basis: wornBasis, at: func(e *chart.Enrolment) any { return &e.Plan.Limits.WornMinutes }},
 	{Key: "pace-mm", Part: PartLimits, Kind: FormMM, Min: 100, Max: 1000, Default: "1", Basis: paceBasis, at: func(e *chart.Enrolment) any { return &e.Plan.Limits.Pace }},
 	{Key: "timetable", Part: PartLimits, Kind: FormYes, Default: "no", Basis: common, at: func(e *chart.Enrolment) any { return &e.Plan.Limits.Timetable }},
-	{Key: "timetable-top", Part: PartLimits, Kind: FormSetting, Min: 1, Max: 200, Basis: "place-half", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.TimetableTop }},
+	{Key: "timetable-top", Part: PartLimits, Kind: FormSetting, Min: 1, Max: 200, Basis: "place-half severe-more", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.TimetableTop }},
 	{Key: "release-by-person", Part: PartLimits, Kind: FormYes, Default: "no", Basis: common, at: func(e *chart.Enrolment) any { return &e.Plan.Limits.ReleaseByHand }},
 	{Key: "driving-nightly", Part: PartLimits, Kind: FormYes, Default: "no", Basis: common, at: func(e *chart.Enrolment) any { return &e.Plan.Limits.DrivingNightly }},
 	{Key: "contact-days", Part: PartLimits, Kind: FormWhole, Min: 7, Max: 90, Default: "90", Basis: "contact-payer contact-guideline", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.ContactDays }},

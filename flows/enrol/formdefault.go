@@ -21,7 +21,7 @@ const (
 const PlanNights = 90
 
 // BigStep is the step from which seven nights between steps are the default:
-// two of them in a week are the fastest published pace, doi 10.1378/chest.125.5.1761.
+// two of them in a week are the fastest home pace read, doi 10.1378/chest.125.5.1761.
 const BigStep chart.Micrometres = 500
 
 // DefaultFor gives what one tap takes for a blank, as it would be typed; empty

@@ -137,7 +137,7 @@ func TestRenewedPlan(t *testing.T) {
 }
 
 // Steps of 0.5 mm or more default to seven nights between them: two a week are
-// the fastest published pace (Fleury 2004, doi 10.1378/chest.125.5.1761).
+// the fastest home pace among the studies read (Fleury 2004, doi 10.1378/chest.125.5.1761).
 func TestIntervalDefault(t *testing.T) {
 	for step, want := range map[string]int16{"0.25": 3, "0.49": 3, "0.5": 7, "1": 7} {
 		f, _ := filled(t, with("step-mm: "+step, "ceiling: 1"))

@@ -40,6 +40,8 @@ const (
 	Read       Seen = iota // at least its abstract
 	FromMemory             // the figure or list is from memory
 	SecondHand             // through somebody who quotes it
+	InPart                 // an introduction, an extract or a trade report of it
+	Unread                 // noted once, and not found again
 )
 
 // Claims returns every claim.
@@ -48,7 +50,7 @@ func Claims() []Claim { return claimTable[:] }
 // claimTable holds what the tables of rules, flags and blanks rest on.
 var claimTable = [...]Claim{
 	{ID: "common"}, {ID: "sanity"}, {ID: "table-design"}, {ID: "urgency-signed"}, {ID: "own-question"},
-	{ID: "adult-method", Source: "doi 10.15331/jdsm.7158"},
+	{ID: "adult-method", Source: "doi 10.15331/jdsm.7158", Seen: InPart},
 	{ID: "physician-loop", Source: "doi 10.5664/jcsm.4858"},
 	{ID: "test-named", Source: "doi 10.5664/jcsm.4858"},
 	{ID: "scoring-rules", Source: "PMC4661335"},
@@ -57,55 +59,67 @@ var claimTable = [...]Claim{
 	{ID: "step-most", Source: "doi 10.15331/jdsm.3738", Seen: FromMemory},
 	{ID: "step-trial", Source: "doi 10.5664/jcsm.8556"},
 	{ID: "step-thread"},
-	{ID: "one-step", Source: "doi 10.15331/jdsm.7158"},
+	{ID: "one-step", Source: "doi 10.15331/jdsm.7158", Seen: FromMemory},
 	{ID: "read-appliance"}, {ID: "sides-same"}, {ID: "guide-minutes"},
-	{ID: "zero-habitual", Source: "Bamagoos 2019"},
+	{ID: "zero-habitual", Source: "Bamagoos 2019", Seen: Unread},
 	{ID: "zero-retruded", Source: "doi 10.1186/s12903-019-0783-8"},
 	{ID: "range-students", Source: "Woelfel 2014"},
-	{ID: "range-patients", Source: "Swiss Dent J"},
+	{ID: "range-patients", Source: "doi 10.61872/sdj-2020-09-670"},
 	{ID: "range-needed", Source: "CE578", Seen: SecondHand},
 	{ID: "place-half", Source: "doi 10.1007/s11325-015-1307-7"},
+	{ID: "severe-more", Source: "doi 10.5664/jcsm.8556"},
 	{ID: "place-level", Source: "doi 10.5664/jcsm.8556"},
+	{ID: "step-stages", Source: "doi 10.1007/s11325-020-02045-w", Seen: InPart},
 
 	{ID: "settle-nights"}, {ID: "interval-three"}, {ID: "rest-three"}, {ID: "silent-unknown"}, {ID: "plan-review"},
 	{ID: "interval-seven", Source: "doi 10.1378/chest.125.5.1761"},
 	{ID: "pace-fastest", Source: "doi 10.1378/chest.125.5.1761"},
+	{ID: "pace-laboratory", Source: "doi 10.5664/jcsm.6202"},
+	{ID: "pace-one-night", Source: "doi 10.1183/09031936.00148208"},
 	{ID: "symptoms-hold", Source: "doi 10.1378/chest.125.5.1761"},
-	{ID: "worn-payer", Source: "doi 10.15331/jdsm.7204"},
+	{ID: "worn-payer", Source: "doi 10.15331/jdsm.7204", Seen: InPart},
 	{ID: "contact-payer", Source: "L33611", Seen: SecondHand},
 	{ID: "contact-guideline", Source: "NG202", Seen: SecondHand},
+	{ID: "standards-practice", Source: "doi 10.15331/jdsm.7266"},
+	{ID: "guideline-europe", Source: "doi 10.1183/16000617.0200-2021"},
 
 	{ID: "score-eleven", Source: "doi 10.2147/JPR.S75192"},
 	{ID: "pain-moderate", Source: "doi 10.2147/JPR.S75192"},
 	{ID: "pain-severe", Source: "doi 10.2147/JPR.S75192"},
-	{ID: "slow-titration", Source: "doi 10.15331/jdsm.6746"},
-	{ID: "pain-stop", Source: "doi 10.15331/jdsm.6746"},
-	{ID: "sore-sheets"}, {ID: "bite-hour"}, {ID: "bite-minutes"}, {ID: "bite-stays"},
+	{ID: "slow-titration", Source: "doi 10.15331/jdsm.6746", Seen: InPart},
+	{ID: "pain-stop", Source: "doi 10.15331/jdsm.6746", Seen: InPart},
+	{ID: "sore-sheets"}, {ID: "bite-hour"}, {ID: "bite-minutes"},
+	{ID: "bite-stays", Source: "doi 10.5664/jcsm.4278"},
+	{ID: "bite-years", Source: "doi 10.5664/jcsm.6896"},
 
-	{ID: "partner-score", Source: "doi 10.1111/j.1749-4486.2010.02127.x"},
+	{ID: "partner-score", Source: "doi 10.1007/s00405-020-05813-2"},
 	{ID: "nights-four", Source: "doi 10.1111/j.1749-4486.2010.02127.x"},
 	{ID: "night-error", Source: "doi 10.1111/j.1749-4486.2010.02127.x"},
 	{ID: "snoring-mild"},
-	{ID: "fall-quarter", Source: "PMC8726364"},
+	{ID: "fall-quarter", Source: "PMC8726364", Seen: Unread},
 	{ID: "not-apnoea", Source: "PMC6411174"},
+	{ID: "halved-steps", Source: "doi 10.1378/chest.117.4.1065"},
+	{ID: "none-third", Source: "doi 10.5664/jcsm.3460"},
+	{ID: "chart-patient", Source: "doi 10.1093/intqhc/mzm015"},
+	{ID: "chart-sum", Source: "Page 1954", Seen: FromMemory},
 
 	{ID: "emergency-advice", Seen: FromMemory},
 	{ID: "crisis-line", Seen: FromMemory},
 	{ID: "side-effect-list", Source: "doi 10.15331/jdsm.6746", Seen: FromMemory},
 	{ID: "resin-swelling", Source: "PMC10363870"},
-	{ID: "mouth-contact", Source: "PMC10363870"},
-	{ID: "piece-inhaled", Source: "doi 10.2147/TCRM.S30639"},
+	{ID: "mouth-contact", Source: "doi 10.1111/cod.13397"},
+	{ID: "piece-inhaled", Source: "doi 10.2147/TCRM.S30639", Seen: Unread},
 	{ID: "keep-pieces"}, {ID: "jaw-week"},
 	{ID: "drowsy-warned", Source: "doi 10.1164/rccm.201304-0726ST", Seen: SecondHand},
-	{ID: "events-raised", Source: "doi 10.15331/jdsm.7250"},
+	{ID: "events-raised", Source: "doi 10.15331/jdsm.7250", Seen: Unread},
 
 	{ID: "severity-bands", Source: "doi 10.1186/s13063-019-3698-4"},
 	{ID: "response-half", Source: "doi 10.5664/jcsm.6492"},
-	{ID: "resolved-five", Source: "J Clin Sleep Med 2014;10", Seen: SecondHand},
+	{ID: "resolved-five", Source: "doi 10.5664/jcsm.3460", Seen: SecondHand},
 	{ID: "response-strict", Source: "doi 10.15331/jdsm.6918"},
 	{ID: "response-partial", Seen: FromMemory},
 	{ID: "alleviation-formula", Source: "Thorax 2013;68", Seen: FromMemory},
-	{ID: "pain-fall", Source: "doi 10.11607/jofph.24.3.05"},
+	{ID: "pain-fall", Source: "doi 10.11607/jofph.24.3.05", Seen: Unread},
 	{ID: "adherence-dental", Source: "doi 10.15331/jdsm.7204"},
 	{ID: "sore-early", Source: "PMID 23270383", Seen: SecondHand},
 }
@@ -128,6 +142,10 @@ func (c Claim) Line() message.Line {
 		return message.Say("why.claim.recalled", text, cite)
 	case c.Seen == SecondHand:
 		return message.Say("why.claim.quoted", text, cite)
+	case c.Seen == InPart:
+		return message.Say("why.claim.part", text, cite)
+	case c.Seen == Unread:
+		return message.Say("why.claim.unread", text, cite)
 	}
 	return message.Say("why.claim", text, cite)
 }

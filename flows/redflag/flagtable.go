@@ -102,7 +102,7 @@ var table = [...]Row{
 	{ID: "sore.start", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.start", Role: practice.Clinician, Source: proposal},
 	{ID: "bite.late", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.late", Field: chart.BiteMinutes, Reached: least(chart.AwayBite + 1), Below: chart.BiteMidday, Ruled: true, Role: practice.Clinician, Source: "bite-hour"},
 	{ID: "bite.notback", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.notback", Field: chart.BiteMinutes, Reached: least(chart.BiteMidday), Ruled: true, Role: practice.Clinician, Source: "bite-hour"},
-	{ID: "bite.changed", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.changed", Said: []reading.Features{reading.FBiteOff}, Role: practice.Clinician, Source: "bite-stays"},
+	{ID: "bite.changed", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.changed", Said: []reading.Features{reading.FBiteOff}, Role: practice.Clinician, Source: "bite-stays bite-years"},
 	{ID: "tooth.loose", Class: ClassN, Wear: WearOut, Caution: "caution.tooth.loose", Said: []reading.Features{reading.FTooth}, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "tooth.broken", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.broken", Said: []reading.Features{reading.FToothBroken}, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "mouth.rash", Class: ClassN, Wear: WearOut, Caution: "caution.mouth.rash", Said: []reading.Features{reading.FRash}, Role: practice.Clinician, Source: "mouth-contact"},

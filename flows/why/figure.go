@@ -13,6 +13,7 @@ import (
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
+	"duskdawn/flows/relapse"
 )
 
 // Figure is a number that no blank of the plan sets, or a definition by which an
@@ -77,10 +78,10 @@ var figureTable = [...]Figure{
 	{ID: "weekly-late", Value: whole(pacing.WeeklyLate), Basis: "table-design"},
 
 	// Steps.
-	{ID: "pace-most", Value: message.ArgUM("value", chart.TopPace), Basis: "pace-fastest"},
+	{ID: "pace-most", Value: message.ArgUM("value", chart.TopPace), Basis: "pace-fastest pace-laboratory pace-one-night"},
 	{ID: "step-big", Value: message.ArgUM("value", enrol.BigStep), Basis: "interval-seven"},
-	{ID: "share-half", Value: message.ArgP("value", enrol.HalfRange), Basis: "place-half"},
-	{ID: "share-most", Value: message.ArgP("value", enrol.MostRange), Basis: "place-level"},
+	{ID: "share-half", Value: message.ArgP("value", enrol.HalfRange), Basis: "place-half severe-more"},
+	{ID: "share-most", Value: message.ArgP("value", enrol.MostRange), Basis: "place-level severe-more"},
 
 	// Snoring and sleepiness.
 	{ID: "reports-few", Value: whole(pacing.FewReports), Basis: "night-error table-design"},
@@ -88,6 +89,10 @@ var figureTable = [...]Figure{
 	{ID: "gain-after", Value: message.ArgUM("value", pacing.NoGain), Basis: "table-design"},
 	{ID: "gain-fall", Value: message.ArgP("value", pacing.LeastFall), Basis: "fall-quarter"},
 	{ID: "sleepier", Value: whole(redflag.SleepierBy), Basis: "table-design"},
+
+	// Estimates, which the clinician alone sees.
+	{ID: "estimate", Basis: "halved-steps none-third place-level not-apnoea"},
+	{ID: "relapse-limit", Value: whole(relapse.Limit / relapse.Thousandth), Basis: "chart-sum chart-patient table-design"},
 
 	// Outcomes.
 	{ID: "severity", Basis: "severity-bands"},

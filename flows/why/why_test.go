@@ -118,6 +118,38 @@ func TestBasisIsWhole(t *testing.T) {
 	}
 }
 
+// A citation has its author, or says that it was not seen, and its year; no mark
+// of the end of an abbreviation meets another.
+func TestCitations(t *testing.T) {
+	author := regexp.MustCompile(`^\p{Lu}[\p{L}-]+ \p{Lu}{1,3}(,| et al\.|\.)`)
+	year := regexp.MustCompile(`\b(19|20)\d\d\b`)
+	body := regexp.MustCompile(`^(CMS|NICE)\b`)
+	for _, p := range evidence.Publications() {
+		unseen := strings.Contains(p.Cite, "not seen")
+		if !author.MatchString(p.Cite) && !body.MatchString(p.Cite) && !unseen {
+			t.Errorf("no author: %q", p.Cite)
+		}
+		if !year.MatchString(p.Cite) && !unseen {
+			t.Errorf("no year: %q", p.Cite)
+		}
+		if line := (evidence.Claim{ID: "common", Source: p.ID}).Line(); strings.Contains(line.Args[1].S, "..") {
+			t.Errorf("%q", line.Args[1].S)
+		}
+	}
+}
+
+// What was not read in whole says so, each in its own words.
+func TestClaimsSayHowTheyWereSeen(t *testing.T) {
+	want := map[string]string{"one-step": "why.claim.recalled", "worn-payer": "why.claim.part", "slow-titration": "why.claim.part",
+		"pain-fall": "why.claim.unread", "piece-inhaled": "why.claim.unread", "range-needed": "why.claim.quoted",
+		"crisis-line": "why.claim.memory", "common": "why.claim.common", "severe-more": "why.claim"}
+	for _, c := range evidence.Claims() {
+		if key, ok := want[c.ID]; ok && c.Line().Key != key {
+			t.Errorf("%s: %s, want %s", c.ID, c.Line().Key, key)
+		}
+	}
+}
+
 // The forms of the numbers: a DOI is 10., a registrant's code of 4 to 9 digits
 // and a suffix (ISO 26324 and the registration agency's advice on its pattern;
 // from memory), a PMC or PubMed number is digits.
@@ -197,7 +229,7 @@ func TestFiguresAsPublished(t *testing.T) {
 		"share-most":  700,                  // doi 10.5664/jcsm.8556
 		"reports-few": 2, "reports-pool": 4, // doi 10.1111/j.1749-4486.2010.02127.x
 		"gain-after": 2000, "gain-fall": 250, // PMC8726364 table 3
-		"sleepier": 2, "snoring-change": 4, "pain-change": 379, // doi 10.11607/jofph.24.3.05
+		"sleepier": 2, "relapse-limit": 5, "snoring-change": 4, "pain-change": 379, // doi 10.11607/jofph.24.3.05
 		"adherence-payer": 240, "adherence-dental": 800, // doi 10.15331/jdsm.7204
 	} {
 		if f, ok := FigureOf(id); !ok || f.Value.N != n {
