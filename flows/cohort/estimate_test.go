@@ -16,7 +16,7 @@ func TestEstimateOfVirtualPatients(t *testing.T) {
 	plan := Usual()
 	plan.Baseline.Start, plan.Plan.Limits.Ceiling = 2200, 15
 	given, in, brier := 0, 0, 0.0
-	refused := map[estimate.Refusal]int{}
+	refused := map[estimate.Withheld]int{}
 	for _, nights := range []int{24, 36, 48} {
 		tr := &Trial{Plan: plan, Nights: nights, Seed: 5}
 		pl := tr.Player()

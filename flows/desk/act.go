@@ -40,6 +40,7 @@ const (
 	opDiary    = "diary"
 	opShowPlan = "showplan"
 	opOutcomes = "outcomes"
+	opEstimate = "estimate"
 	opMore     = "more"
 	opWhy      = "why" // what a rule, flag or number rests on: Arg is its id
 	opMenu     = "m"
@@ -140,7 +141,7 @@ func (t *turn) staffTapped(p flows.Tap) {
 		t.openDraft(p.Arg)
 	case opWhy:
 		t.why(p.Arg)
-	case opCard, opDiary, opShowPlan, opOutcomes, opMore:
+	case opCard, opDiary, opShowPlan, opOutcomes, opEstimate, opMore:
 		t.show(p)
 	default:
 		if i := actIndex(p.Op); i >= 0 && p.Patient != "" {
@@ -165,6 +166,8 @@ func (t *turn) show(p flows.Tap) {
 		m.View = message.ViewPlan
 	case opOutcomes:
 		m.View = message.ViewOutcomes
+	case opEstimate:
+		m.View = message.ViewEstimate
 	case opMore:
 		m.View, m.MediaOf = message.ViewCard, opMore
 	default:

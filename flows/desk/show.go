@@ -42,13 +42,15 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 		return Diary(p), cardButton(p)
 	case m.View == message.ViewOutcomes:
 		return Outcomes(p), append(cardButton(p), outcomeWhys(p)...)
+	case m.View == message.ViewEstimate:
+		return Estimates(&pr, reader, p), cardButton(p)
 	case m.View == message.ViewPlan:
 		return Plan(p), append(append(cardButton(p), []message.Button{button(p, opOutcomes, "")}),
 			[]message.Button{{Label: message.Say("desk.b.whyall"), Op: opWhy, Arg: reading.WhyAll}})
 	case m.MediaOf == opMore:
 		return []message.Line{head(p)}, allButtons(p, reader.Role)
 	}
-	return Card(&pr, p), cardButtons(p, reader.Role)
+	return append(Card(&pr, p), estimateCard(&pr, reader, p)...), cardButtons(p, reader.Role)
 }
 
 func head(p *flows.Patient) message.Line {
@@ -151,6 +153,9 @@ func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 		out = append(out, []message.Button{button(p, opStep, "")})
 	}
 	out = append(out, whyButtons(p, p.Escalations)...)
+	if role >= practice.Clinician && nightsToRead(p) {
+		out = append(out, []message.Button{button(p, opEstimate, "")})
+	}
 	return append(out, []message.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
 		[]message.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
 }

@@ -7,11 +7,11 @@ import (
 
 // Why no date can be given.
 const (
-	NoPacing   Refusal = "estimate.no.pacing"   // nothing is being advanced
-	NoEvenings Refusal = "estimate.no.evenings" // fewer than fourteen evenings to go by
-	NoSteps    Refusal = "estimate.no.steps"    // no step in fourteen evenings
-	NoRoom     Refusal = "estimate.no.room"     // at the signed ceiling
-	NoReach    Refusal = "estimate.no.reach"    // the target is more likely missed than met before the ceiling or the cap
+	NoPacing   Withheld = "estimate.no.pacing"   // nothing is being advanced
+	NoEvenings Withheld = "estimate.no.evenings" // fewer than fourteen evenings to go by
+	NoSteps    Withheld = "estimate.no.steps"    // no step in fourteen evenings
+	NoRoom     Withheld = "estimate.no.room"     // at the signed ceiling
+	NoReach    Withheld = "estimate.no.reach"    // the target is more likely missed than met before the ceiling or the cap
 )
 
 // rateNights are the evenings that the rate of stays is taken from.
@@ -20,7 +20,7 @@ const rateNights = 14
 // Due is when a setting is likely to be reached, if it goes on like the last 14
 // evenings, beside the earliest that the plan's limits allow.
 type Due struct {
-	No               Refusal
+	No               Withheld
 	To               chart.Steps
 	Likely, Earliest civil.Date
 }
@@ -44,7 +44,7 @@ func (r *Record) Dates() (ceiling, target Due) {
 }
 
 // rate is how many of the last fourteen evenings were steps forward.
-func (r *Record) rate() (steps int, no Refusal) {
+func (r *Record) rate() (steps int, no Withheld) {
 	if r.State < chart.Settling || r.State > chart.Resting {
 		return 0, NoPacing
 	}
@@ -103,7 +103,7 @@ func (r *Record) wornHere() (n int) {
 
 // targetAt is the first setting at which the mean is more likely than not at the
 // target.
-func (r *Record) targetAt() (chart.Steps, Refusal) {
+func (r *Record) targetAt() (chart.Steps, Withheld) {
 	c, cap, _, no := r.likely()
 	if no != "" {
 		return 0, no

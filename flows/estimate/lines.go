@@ -21,8 +21,12 @@ func (r *Record) Lines() []message.Line {
 	return append(out, r.relapseLines()...)
 }
 
-// Card is a line each of what bears on a patient's state, for a card.
+// Card is a line each of what bears on a patient's state, for a card; nothing
+// while a flag of class E or S is open, which comes first.
 func (r *Record) Card() []message.Line {
+	if r.Urgent {
+		return nil
+	}
 	var out []message.Line
 	switch s := r.State; {
 	case s >= chart.Settling && s <= chart.Resting:
@@ -40,7 +44,7 @@ func (r *Record) Card() []message.Line {
 	case s == chart.Steady || s == chart.Recall:
 		out = append(out, r.relapseLines()[:1]...)
 	}
-	if l := r.Lost(); l.Evenings > l.Steps {
+	if l := r.Lost(); l.Evenings > l.Steps && r.State <= chart.Resting {
 		out = append(out, message.Say("estimate.card.lost", message.ArgN("evenings", l.Evenings), message.ArgS("causes", l.ids())))
 	}
 	return out
@@ -172,11 +176,11 @@ func (r *Record) readyLines() []message.Line {
 
 func (y Ready) args() []message.Arg {
 	met := message.ArgK("regular", "why.no")
-	if y.Payer.PayerRegular() {
+	if y.Regular {
 		met = message.ArgK("regular", "why.yes")
 	}
 	return []message.Arg{message.ArgN("n", y.Worn), message.ArgN("least", testNights), message.ArgN("nights", y.Payer.Counted),
-		message.ArgN("answered", y.Payer.Answered), met, message.ArgN("met", y.Dental.Met),
+		message.ArgN("calendar", testWindow), message.ArgN("answered", y.Payer.Answered), met, message.ArgN("met", y.Dental.Met),
 		message.ArgN("told", y.Dental.Met+y.Dental.Missed), message.ArgN("days", y.Days), message.ArgN("of", testDay)}
 }
 

@@ -6,8 +6,8 @@ import (
 
 // Why a pace is not set among others.
 const (
-	NoEnded Refusal = "estimate.no.ended" // fewer than twenty ended courses of the practice
-	NoWorn  Refusal = "estimate.no.worn"  // no worn night
+	NoEnded Withheld = "estimate.no.ended" // fewer than twenty ended courses of the practice
+	NoWorn  Withheld = "estimate.no.worn"  // no worn night
 )
 
 // Ended is what is kept of one of the practice's ended courses.
@@ -36,7 +36,7 @@ func (r *Record) worn() (n int) {
 // Pace is the advance a worn night, and where it lies among the practice's own
 // ended courses.
 type Pace struct {
-	No         Refusal
+	No         Withheld
 	Night      chart.Micrometres // a worn night, the mean
 	Percentile int               // of ended courses that were slower, those as fast by half; tenths of a per cent
 	Courses    int

@@ -5,7 +5,7 @@ import (
 )
 
 // NoHold: it does not hold, so that no test is near.
-const NoHold Refusal = "estimate.no.hold"
+const NoHold Withheld = "estimate.no.hold"
 
 // What a test asks for: seven worn nights at the setting (a proposal, no source),
 // and the payer's 90 days of fitting and adjustment (from memory).
@@ -17,11 +17,12 @@ const (
 
 // Ready is how ready a patient is for the test with the appliance in place.
 type Ready struct {
-	No     Refusal
-	Worn   int          // nights at the setting that is held, of at least testNights
-	Payer  chart.Nights // of the last 14 nights, by the payer's rule
-	Dental chart.Weeks  // ... and by the dental rule
-	Days   int          // since fitting day, of testDay
+	No      Withheld
+	Worn    int          // nights at the setting that is held, of at least testNights
+	Payer   chart.Nights // of the last 14 nights, by the payer's rule
+	Regular bool         // the payer's rule is met by all fourteen: a night that is not known does not count
+	Dental  chart.Weeks  // ... and by the dental rule
+	Days    int          // since fitting day, of testDay
 }
 
 // Readiness is given while it holds or a test is arranged.
@@ -30,6 +31,8 @@ func (r *Record) Readiness() Ready {
 		return Ready{No: NoHold}
 	}
 	last := r.newest(testWindow)
-	return Ready{Worn: r.wornHere(), Payer: chart.CountPayer(last), Dental: chart.CountDental(last, int(r.Baseline.Test.Asleep)),
+	payer := chart.CountPayer(last)
+	every := chart.Nights{Counted: payer.Counted, Answered: testWindow}
+	return Ready{Worn: r.wornHere(), Payer: payer, Regular: every.PayerRegular(), Dental: chart.CountDental(last, int(r.Baseline.Test.Asleep)),
 		Days: max(int(r.Tonight-r.Plan.Fitted), 0)}
 }

@@ -16,17 +16,17 @@ type Record struct {
 	Appliance *chart.Appliance
 	Baseline  *chart.Baseline
 
-	Nights  []chart.Entry  // one a calendar night, oldest first, all before Tonight
-	Older   []pacing.Score // scores of the plan's reporter from before Nights, without a date
-	Began   civil.Date     // the first night
-	Tonight civil.Date     // the night whose evening comes next
-	State   chart.State    // on the path, also while it is hidden by a pause or a flag
-	At      chart.Steps    // the last confirmed setting
-	Arrived civil.Date     // since when it is there; 0 while it never moved from fitting day
-	InDoubt bool           // the count is in doubt
-	Urgent  bool           // a flag of class E or S is open
-	TestAt  chart.Steps    // the setting worn at the last test ...
-	TestOn  civil.Date     // ... and its night; 0 for none
+	Nights  []chart.Entry // one a calendar night, oldest first, all before Tonight
+	Older   []pacing.Kept // scores of the plan's reporter from before Nights, without a date
+	Began   civil.Date    // the first night
+	Tonight civil.Date    // the night whose evening comes next
+	State   chart.State   // on the path, also while it is hidden by a pause or a flag
+	At      chart.Steps   // the last confirmed setting
+	Arrived civil.Date    // since when it is there; 0 while it never moved from fitting day
+	InDoubt bool          // the count is in doubt
+	Urgent  bool          // a flag of class E or S is open
+	TestAt  chart.Steps   // the setting worn at the last test ...
+	TestOn  civil.Date    // ... and its night; 0 for none
 
 	Ended []Ended // the practice's own ended courses, where they are known
 }
@@ -52,8 +52,22 @@ func Of(c *pacing.Course, f pacing.Facts, nights []chart.Entry, tonight civil.Da
 	return r
 }
 
-// Refusal is why an estimate cannot be given: the key of a text; empty where it can.
-type Refusal string
+// Tonight is the night to estimate for: the one after the newest that is
+// remembered, or that one while its morning has yet to come.
+func Tonight(c *pacing.Course) civil.Date {
+	n := min(int(c.N), len(c.Nights))
+	if n == 0 {
+		return 0
+	}
+	e := &c.Nights[n-1]
+	if e.V[chart.Worn] == chart.Unknown && e.V[chart.Snoring] == chart.Unknown && e.V[chart.Pain] == chart.Unknown {
+		return e.Night
+	}
+	return e.Night + 1
+}
+
+// Withheld is why an estimate cannot be given: the key of a text; empty where it can.
+type Withheld string
 
 // least is how many minutes make a worn night under the plan.
 func (r *Record) least() int16 {
@@ -107,6 +121,6 @@ func argTenths(name string, n int) message.Arg {
 }
 
 // refused is an estimate that is not given, in words.
-func refused(what string, why Refusal) message.Line {
+func refused(what string, why Withheld) message.Line {
 	return message.Say("estimate.refused", message.ArgK("what", "estimate."+what+".name"), message.ArgK("why", string(why)))
 }

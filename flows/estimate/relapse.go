@@ -8,17 +8,17 @@ import (
 
 // Why there is no relapse chart.
 const (
-	NoProof Refusal = "estimate.no.proof" // no position is proved
-	NoRefer Refusal = "estimate.no.refer" // fewer than twelve scores to go by
+	NoProof Withheld = "estimate.no.proof" // no position is proved
+	NoRefer Withheld = "estimate.no.refer" // fewer than twelve scores to go by
 )
 
 // Relapsed is how things stand since the position was proved.
 type Relapsed struct {
-	No               Refusal
+	No               Withheld
 	Snoring          relapse.Chart
 	Reports          int // scores since the reference
 	Sleepy           relapse.Chart
-	SleepyNo         Refusal
+	SleepyNo         Withheld
 	SleepyReports    int
 	Slipping, Judged bool // two of the last four weeks were short of five worn nights; whether four weeks are known of
 }

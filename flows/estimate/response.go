@@ -10,20 +10,20 @@ import (
 
 // Why a response estimate is refused.
 const (
-	NoReporter Refusal = "estimate.no.reporter" // self, or nobody can hear
-	NoChanged  Refusal = "estimate.no.changed"  // somebody else has begun to report
-	NoRange    Refusal = "estimate.no.range"    // the protrusive range or the step is not known
-	NoFirst    Refusal = "estimate.no.first"    // fewer than four reports near the start
-	NoNewest   Refusal = "estimate.no.newest"   // fewer than four reports of the newest seven nights
-	NoSpread   Refusal = "estimate.no.spread"   // less than 1.0 mm between the two
-	NoCount    Refusal = "estimate.no.count"    // the count is in doubt
-	NoFlag     Refusal = "estimate.no.flag"     // an E or S flag is open
-	NoGap      Refusal = "estimate.no.gap"      // fourteen nights without a report
-	NoLong     Refusal = "estimate.no.long"     // 90 days since the first report
-	NoCap      Refusal = "estimate.no.cap"      // at or past where nothing more is gained
-	NoNeed     Refusal = "estimate.no.need"     // at the target already
-	NoFit      Refusal = "estimate.no.fit"      // the newest scores do not fit what went before
-	NoOwn      Refusal = "estimate.no.own"      // the nights add nothing to what is published
+	NoReporter Withheld = "estimate.no.reporter" // self, or nobody can hear
+	NoChanged  Withheld = "estimate.no.changed"  // somebody else has begun to report
+	NoRange    Withheld = "estimate.no.range"    // the protrusive range or the step is not known
+	NoFirst    Withheld = "estimate.no.first"    // fewer than four reports near the start
+	NoNewest   Withheld = "estimate.no.newest"   // fewer than four reports of the newest seven nights
+	NoSpread   Withheld = "estimate.no.spread"   // less than 1.0 mm between the two
+	NoCount    Withheld = "estimate.no.count"    // the count is in doubt
+	NoFlag     Withheld = "estimate.no.flag"     // an E or S flag is open
+	NoGap      Withheld = "estimate.no.gap"      // fourteen nights without a report
+	NoLong     Withheld = "estimate.no.long"     // 90 days since the first report
+	NoCap      Withheld = "estimate.no.cap"      // at or past where nothing more is gained
+	NoNeed     Withheld = "estimate.no.need"     // at the target already
+	NoFit      Withheld = "estimate.no.fit"      // the newest scores do not fit what went before
+	NoOwn      Withheld = "estimate.no.own"      // the nights add nothing to what is published
 )
 
 // The grounds that an estimate needs. The counts are those of the rules (four
@@ -45,7 +45,7 @@ const (
 // Points are of the reporter's score of 0 to 10; chances and shares are in
 // tenths of a per cent, rounded to whole ones.
 type Response struct {
-	No      Refusal
+	No      Withheld
 	Now     Span              // the mean of a night at this setting
 	Fall    Span              // how much it falls over Ahead
 	Ahead   chart.Micrometres // 1.0 mm, or what is left to the cap
@@ -110,7 +110,7 @@ func Cap(b *chart.Baseline) chart.Micrometres {
 
 // likely weighs every curve by the nights, unless there is no ground; cap is in
 // mm.
-func (r *Record) likely() (c *cloud, cap float64, rows []row, no Refusal) {
+func (r *Record) likely() (c *cloud, cap float64, rows []row, no Withheld) {
 	rows, others := r.rows()
 	if no := r.ground(rows, others); no != "" {
 		return nil, 0, nil, no
@@ -194,7 +194,7 @@ func newestOf(rows []row, from civil.Date) []row {
 }
 
 // ground reports why there is no ground for an estimate, the first reason found.
-func (r *Record) ground(rows []row, others int) Refusal {
+func (r *Record) ground(rows []row, others int) Withheld {
 	by := r.Baseline.Reporter
 	newest := newestOf(rows, r.Tonight-newestNights)
 	first := 0

@@ -173,7 +173,7 @@ func TestRefusals(t *testing.T) {
 		r.Tonight += nights
 	}
 	for name, x := range map[string]struct {
-		want Refusal
+		want Withheld
 		do   func(*Record)
 	}{
 		"self":      {NoReporter, func(r *Record) { r.Baseline.Reporter = chart.Num(chart.ReporterSelf) }},

@@ -48,7 +48,7 @@ func TestDates(t *testing.T) {
 	}
 	for name, x := range map[string]struct {
 		do   func(*Record)
-		want Refusal
+		want Withheld
 	}{
 		"holding": {func(r *Record) { r.State = chart.Holding }, NoPacing},
 		"short":   {func(r *Record) { r.Nights = r.Nights[len(r.Nights)-13:] }, NoEvenings},
@@ -156,7 +156,13 @@ func TestReadiness(t *testing.T) {
 	r.Nights[len(r.Nights)-1].V[chart.Worn] = chart.Num(chart.WornNo)
 	y := r.Readiness()
 	if y.Worn != 3 || y.Payer != (chart.Nights{Counted: 13, Answered: 14, Calendar: 14}) || y.Dental != (chart.Weeks{Met: 2}) ||
-		y.Days != 36 {
+		y.Days != 36 || !y.Regular {
+		t.Errorf("%+v", y)
+	}
+	for i := range r.Nights[:len(r.Nights)-9] { // nine of fourteen are 64 %, whatever the five that are not known
+		r.Nights[i].V[chart.Worn] = chart.Unknown
+	}
+	if y := r.Readiness(); y.Regular || y.Payer.Answered != 9 {
 		t.Errorf("%+v", y)
 	}
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // NoMoves: fewer than three steps whose mornings are known.
-const NoMoves Refusal = "estimate.no.moves"
+const NoMoves Withheld = "estimate.no.moves"
 
 // What counts, and the prior until the practice has enough of its own.
 const (
@@ -26,7 +26,7 @@ const (
 // Sore is how often a step is followed within three mornings by pain of 5 or
 // more.
 type Sore struct {
-	No    Refusal
+	No    Withheld
 	Moves int // steps whose mornings are known
 	Hurt  int // ... of which so many hurt
 	// The chance that the next step does, with its 80 %, in tenths of a per cent.

@@ -89,6 +89,7 @@ const (
 	ViewPlan            // a patient's plan and limits
 	ViewEscalation      // one escalation; MediaOf holds its number
 	ViewOutcomes        // a patient's outcomes, of the nights remembered
+	ViewEstimate        // what the nights remembered say, for a clinician
 )
 
 // Num makes a number argument; the other helpers likewise.
