@@ -95,7 +95,7 @@ func (pl *Player) begin() bool {
 // on hands one event to the flow, does what it orders, and watches.
 func (pl *Player) on(b flows.Body) *flows.Out {
 	w := pl.now.wall()
-	e := flows.Event{At: time.Unix(int64(pl.now)*60, 0), Wall: w, Office: w, Body: b, Doubt: pl.watch.doubt}
+	e := flows.Event{At: time.Unix(int64(pl.now)*60, 0).UTC(), Wall: w, Office: w, Body: b, Doubt: pl.watch.doubt}
 	e.Seed[0], e.Seed[1] = byte(pl.msg), byte(pl.msg>>8)
 	pl.watch.before(pl)
 	out := pl.work.Next(&pl.pr, &pl.p, &e)

@@ -156,11 +156,11 @@ func (r *Run) confirm(row *Row, cells []Cell) {
 		r.Course.Confirm(r.facts, row.Night, chart.Steps(left.N()), chart.Steps(right.N()))
 		return
 	}
-	// one of them at most
-	for f, v := range map[chart.Field]chart.Answer{chart.SettingLeft: left, chart.SettingRight: right} {
-		if v != chart.Unknown {
-			r.Course.Answer(r.facts, row.Night, f, v, chart.Transcribed)
-		}
+	if left != chart.Unknown { // one of them at most
+		r.Course.Answer(r.facts, row.Night, chart.SettingLeft, left, chart.Transcribed)
+	}
+	if right != chart.Unknown {
+		r.Course.Answer(r.facts, row.Night, chart.SettingRight, right, chart.Transcribed)
 	}
 }
 
