@@ -83,6 +83,30 @@ func TestExportedCourse(t *testing.T) {
 		}
 	}
 
+	// Estimates come after the nights, the same of the course and of its diary; among
+	// twenty ended courses the pace has its place, the evenings of all add up.
+	plain, _ := h.run(0, "replay", "-course", course)
+	withCourse, _ := h.run(0, "replay", "-course", course, "-estimate")
+	withDiary, _ := h.run(0, "replay", "-plan", plan, "-diary", diary, "-estimate")
+	said, after := strings.CutPrefix(withCourse, plain+"\n")
+	if !after || !strings.HasPrefix(said, "Estimates for the clinician.") || !strings.HasSuffix(withDiary, said) ||
+		!strings.Contains(said, "Snoring, not apnoea") || strings.Contains(said, "Pace:") {
+		t.Errorf("by the course\n%s\nby the diary\n%s", withCourse, withDiary)
+	}
+	args := []string{"replay", "-course", course, "-estimate"}
+	for range 20 {
+		args = append(args, "-among", course)
+	}
+	if out, _ := h.run(0, args...); !strings.Contains(out, "than 50 % of the practice's 20 ended courses") ||
+		!strings.Contains(out, "All 21 courses together:") {
+		t.Errorf("among its like: %s", out)
+	}
+	if out, _ := h.run(0, "replay", "-course", course, "-estimate", "-format", "json"); !strings.Contains(out, `{"estimates":["Estimates for`) {
+		t.Error(out)
+	}
+	h.run(2, "replay", "-course", course, "-among", course)
+	h.run(1, "replay", "-course", course, "-estimate", "-among", diary)
+
 	// What was altered, cut or does not fit is said.
 	bad := filepath.Join(h.dir, "bad.jsonl")
 	write(t, bad, []byte(strings.Replace(string(raw), `"action":"forward","to":1`, `"action":"forward","to":2`, 1)))

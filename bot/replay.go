@@ -15,6 +15,7 @@ import (
 	"duskdawn/bot/setup"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/estimate"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/replay"
@@ -46,6 +47,9 @@ It is for reading a course and for testing limits, not for setting a patient's p
 	f.Var(&plans, "plan", "the plan's TOML file, as enrol takes it; given again, the revision that the diary's next 'plan' puts in force. With a course: try these limits instead")
 	diaryPath := f.String("diary", "", "the diary, or a course.jsonl")
 	coursePath := f.String("course", "", "a course.jsonl that export wrote")
+	estimates := f.Bool("estimate", false, "print after the nights what they say, for a clinician: what more advancement may buy, likely dates, soreness, evenings lost; no rule reads it")
+	var among planPaths
+	f.Var(&among, "among", "with -estimate: a course.jsonl of one of the practice's ended courses, to be set among; given again, another")
 	format := f.String("format", "table", "table, or json: one object a line")
 	lang := f.String("lang", locales.Source, "language of the reasons")
 	if err := parse(f, args); err != nil {
@@ -54,6 +58,10 @@ It is for reading a course and for testing limits, not for setting a patient's p
 	path := *diaryPath + *coursePath
 	if path == "" || *diaryPath != "" && *coursePath != "" || *format != "table" && *format != "json" {
 		fmt.Fprintln(a.err, "replay: -plan and -diary are needed, or -course; -format is table or json")
+		return errUsage
+	}
+	if len(among) > 0 && !*estimates {
+		fmt.Fprintln(a.err, "replay: -among says nothing without -estimate")
 		return errUsage
 	}
 	words, err := locales.Load()
@@ -71,7 +79,10 @@ It is for reading a course and for testing limits, not for setting a patient's p
 	in := bufio.NewReader(file)
 	head, _ := in.Peek(64) // a file that is shorter or cannot be read shows itself below
 	defer fmt.Fprintln(a.err, "replay: for reading a course and for testing limits, not for setting a patient's plan")
-	p := &replayPrinter{out: a.out, words: words, lang: *lang, format: *format}
+	p := &replayPrinter{out: a.out, words: words, lang: *lang, format: *format, estimates: *estimates}
+	if err := p.setAmong(among); err != nil {
+		return err
+	}
 	switch {
 	case *coursePath != "" || record.IsCourse(head):
 		return a.replayCourse(in, plans, p)
@@ -124,8 +135,15 @@ func (a app) replayRows(in io.Reader, plans planPaths, p *replayPrinter) error {
 	if end := first.Plan.Ends; end != 0 && rows[0].Night > end {
 		fmt.Fprintf(a.err, "plan: it ends on %s, before the diary begins: nothing goes forward; another 'fitted' or 'ends' would help\n", end)
 	}
-	err := replay.New(first, later...).Each(rows, p.line)
-	return p.end(err, bad)
+	run := replay.New(first, later...)
+	err := run.Each(rows, func(l replay.Line) error {
+		p.book.Read(&run.Course)
+		return p.line(l)
+	})
+	p.book.Read(&run.Course)
+	return p.end(err, bad, func() []message.Line {
+		return p.estimate(estimate.Of(&run.Course, run.Facts(), p.book, estimate.Tonight(&run.Course)))
+	})
 }
 
 // replayCourse runs a course again, with the plans that were signed in it, and
@@ -157,16 +175,18 @@ func (a app) replayCourse(in io.Reader, plans planPaths, p *replayPrinter) error
 				differs = append(differs, err)
 			}
 		}
+		p.book.Read(&c.Patient.Course)
 		if advised {
 			if err := p.line(line); err != nil {
-				return p.end(err, nil)
+				return p.end(err, nil, nil)
 			}
 		}
 	}
+	said := func() []message.Line { return p.estimate(courseRecord(&c, p.book)) }
 	if len(differs) > 0 {
-		return p.end(fmt.Errorf("%d advices are not as they were given; the first: %w", len(differs), differs[0]), bad)
+		return p.end(fmt.Errorf("%d advices are not as they were given; the first: %w", len(differs), differs[0]), bad, nil)
 	}
-	return p.end(nil, bad)
+	return p.end(nil, bad, said)
 }
 
 // planFile reads a plan as enrol does; the fitting day is the diary's first
@@ -189,6 +209,11 @@ type replayPrinter struct {
 	format string
 	json   *json.Encoder
 	table  *tabwriter.Writer
+
+	estimates bool
+	book      estimate.Book // every night so far
+	ended     []estimate.Ended
+	lost      estimate.Lost // of the ended courses together
 }
 
 func (p *replayPrinter) line(l replay.Line) error {
@@ -213,9 +238,10 @@ func (p *replayPrinter) line(l replay.Line) error {
 	return err
 }
 
-// end writes what is left of the table, and gives the first of what went
-// wrong: the replay itself, the writing, a bad row further down.
-func (p *replayPrinter) end(err, bad error) error {
+// end writes what is left of the table, then the estimates where they are asked
+// for, and gives the first of what went wrong: the replay itself, the writing, a
+// bad row further down.
+func (p *replayPrinter) end(err, bad error, said func() []message.Line) error {
 	var written error
 	if p.table != nil {
 		written = p.table.Flush()
@@ -229,6 +255,10 @@ func (p *replayPrinter) end(err, bad error) error {
 		return err
 	case written != nil:
 		return fmt.Errorf("writing: %w", written)
+	case p.estimates && said != nil && len(p.book) > 0:
+		if err := p.say(said()); err != nil {
+			return fmt.Errorf("writing: %w", err)
+		}
 	case bad == nil && p.json == nil && p.table == nil && p.format == "table":
 		fmt.Fprintln(p.out, "no advice was given yet")
 	}

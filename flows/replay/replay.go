@@ -52,6 +52,9 @@ func New(e chart.Enrolment, later ...chart.Plan) *Run {
 	return r
 }
 
+// Facts is what the rules know besides the course, the plan in force among it.
+func (r *Run) Facts() pacing.Facts { return r.facts }
+
 // Each replays the rows and hands on a line for every calendar night from the
 // first row to the last; nights without a row are unknown. It ends at the first
 // error of yield, of a row that does not fit the plan, or of a desk event that
