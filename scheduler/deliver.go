@@ -258,7 +258,8 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 		s.Written = it.Written // this try surely did nothing
 		if res.Wait > 0 {
 			r.Stats.FloodWait.Add(int64(res.Wait))
-			until := now.Add(res.Wait)
+			r.holds.add(res.Wait)
+			until := now.Add(min(res.Wait, store.HoldMost))
 			if err := r.store.HoldOff(ctx, it.Queue, until); err != nil {
 				return err
 			}
@@ -267,7 +268,9 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 					return err
 				}
 			}
-			s.Until = until
+			if s.Until = until; it.Lane == store.LaneUrgent {
+				s.Until = now.Add(min(res.Wait, store.UrgentHold))
+			}
 		} else {
 			s.Until = now.Add(pauseOf(it, now))
 		}

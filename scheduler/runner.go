@@ -87,6 +87,7 @@ type Runner struct {
 	behind   behind
 
 	asking atomic.Int64 // messages leased that have not asked the flood limit yet
+	holds  holds        // the longest wait that the platform asked for
 	storms storms       // chats that met a 429 a moment ago
 	Stats  Stats
 }
@@ -269,6 +270,10 @@ func (r *Runner) SetRival(b bool) {
 func (r *Runner) Frozen() bool { return r.frozen.Load() }
 func (r *Runner) Rival() bool  { return r.rival.Load() || r.told.Load() }
 func (r *Runner) Doubt() bool  { return r.doubt.Load() }
+
+// Asked is the longest wait that the platform has asked for, where it is longer
+// than what we keep to and not over; 0 otherwise.
+func (r *Runner) Asked() time.Duration { return r.holds.asked() }
 
 // Quiet reports whether nothing is due, sendable or in flight at the clock's now;
 // otherwise, or where a flood limit holds something back, next says when to look again.

@@ -74,6 +74,32 @@ func (s *storms) add(queue string, now, until time.Time) (end time.Time, storm b
 	return end, len(s.seen) >= 3
 }
 
+// holds remembers the longest wait that the platform asked for, while it would
+// last by a clock that nobody sets.
+type holds struct {
+	mu    sync.Mutex
+	wait  time.Duration
+	until time.Time
+}
+
+func (h *holds) add(wait time.Duration) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if end := time.Now().Add(wait); end.After(h.until) {
+		h.wait, h.until = wait, end
+	}
+}
+
+// asked is that wait, where it is long enough for red flags to notice.
+func (h *holds) asked() time.Duration {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if h.wait <= store.UrgentHold || time.Now().After(h.until) {
+		return 0
+	}
+	return h.wait
+}
+
 // Safely turns a panic into an error, so that one patient's fault does not end
 // the program. The value of a panic may hold an answer and is not kept.
 func (r *Runner) Safely(do func() error) (err error) {

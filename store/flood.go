@@ -40,6 +40,12 @@ const (
 	// slows all of us down: each try that it refuses counts against us.
 	stormGap = time.Second
 
+	// HoldMost is how long a wait that the platform asked for is kept at the most,
+	// and UrgentHold is that of red flags: then it is asked again. It may have
+	// asked for hours, which would be as long a silence.
+	HoldMost   = 5 * time.Minute
+	UrgentHold = 30 * time.Second
+
 	// setBack is how far ahead an instant may lie before it is taken to come
 	// from a clock that was set back since, and is forgotten.
 	setBack = time.Minute
@@ -62,7 +68,7 @@ func Reserve(now time.Time, group bool, lane Lane, all, own Bucket) (time.Durati
 	}
 	at := now.UnixMicro()
 	a, o := all.current(at), own.current(at)
-	next := max(o.Hold, a.free(at, allMost, allPer))
+	next := max(o.held(lane), a.free(at, allMost, allPer))
 	if lane > LaneReply {
 		next = max(next, a.Hold, a.Pace, a.free(at, bulkMost, bulkPer))
 	} else if n := len(a.Sent); n > 0 {
@@ -98,6 +104,19 @@ func Room(now time.Time, lane Lane, all Bucket) (n int, wait time.Duration) {
 	}
 }
 
+// held is until when the queue is shut to a lane: to a red flag for no longer
+// than UrgentHold since the last message that was granted.
+func (b Bucket) held(lane Lane) int64 {
+	if lane != LaneUrgent || b.Pace == 0 && len(b.Sent) == 0 {
+		return b.Hold
+	}
+	last := b.Pace - chatGap.Microseconds() // a chat's: of the last, or of those of a short burst
+	if n := len(b.Sent); n > 0 {
+		last = b.Sent[n-1] // a group's
+	}
+	return min(b.Hold, last+UrgentHold.Microseconds())
+}
+
 // HoldOff keeps the bucket shut until then, or longer if it was.
 func (b Bucket) HoldOff(until time.Time) Bucket {
 	b.Hold = max(b.Hold, until.UnixMicro())
@@ -116,6 +135,9 @@ func (b Bucket) current(at int64) Bucket {
 	b.Sent = slices.DeleteFunc(slices.Clone(b.Sent), func(t int64) bool { return t > limit })
 	if b.Pace > limit {
 		b.Pace = 0
+	}
+	if b.Hold > limit+HoldMost.Microseconds() {
+		b.Hold = 0 // of a program that kept longer waits, or of another clock
 	}
 	return b
 }

@@ -154,7 +154,9 @@ type Outbox interface {
 	Room(ctx context.Context, now time.Time, lane Lane) (n int, wait time.Duration, err error)
 	// HoldOff keeps a queue from being reserved until then, or where queue is
 	// empty every lane behind replies, while those and red flags are granted one
-	// a second; the latest instant asked for stands, and it survives a restart.
+	// a second; the latest instant asked for stands, and it survives a restart. A
+	// red flag is granted UrgentHold after the last message all the same, and
+	// what lies further ahead than HoldMost is forgotten.
 	HoldOff(ctx context.Context, queue string, until time.Time) error
 	// Waiting tells, lane by lane, how many items wait or are leased, and since
 	// when the oldest of them does. What stands behind another item of its line

@@ -3,6 +3,8 @@ package program
 import (
 	"context"
 	"time"
+
+	"duskdawn/bot/health"
 )
 
 // What the tests that play on a stage, which stands above this package, need to
@@ -16,6 +18,9 @@ const (
 
 // Refused reports whether the platform refuses the token, be it for a moment.
 func (p *Program) Refused() bool { return p.refused() }
+
+// Well is what /readyz asks.
+func (p *Program) Well() []health.Check { return p.well() }
 
 // Conflict is what a 409 does.
 func (p *Program) Conflict() { p.conflict() }

@@ -15,6 +15,7 @@ import (
 // vitals are what reports whether the program lives, and whether all is well.
 type vitals struct {
 	hooked   bool                          // the platform calls us, and is not polled
+	pollWait atomic.Int64                  // nanoseconds that the platform asks the poller to wait; 0 where it answers
 	answered atomic.Int64                  // Unix nanoseconds of the platform's last answer to the poller
 	skew     atomic.Pointer[time.Duration] // our clock less the platform's
 	metrics  *metrics.Metrics
@@ -42,12 +43,23 @@ func (p *Program) well() []health.Check {
 		health.Check{Name: "outbox", Is: p.urgentGoes},
 		health.Check{Name: "zones", Is: p.zoneKnown},
 		health.Check{Name: "token", Is: wrongIf(p.refused, "the platform refuses it")},
+		health.Check{Name: "flood", Is: p.flooded},
 		health.Check{Name: "restore", Is: wrongIf(p.Runner.Frozen, "a restored copy waits for the owner's release")},
 		health.Check{Name: "rival", Is: wrongIf(p.Runner.Rival, "another program polls with this token")})
 }
 
 // refused reports whether the platform refuses the token, be it for a moment.
 func (p *Program) refused() bool { return p.api.Doubted() > 0 }
+
+// flooded reports whether the platform asks for a longer wait than what is
+// urgent keeps to.
+func (p *Program) flooded(context.Context) error {
+	wait := max(p.Runner.Asked(), time.Duration(p.pollWait.Load()))
+	if wait > store.UrgentHold {
+		return fmt.Errorf("the platform asked for a wait of %s; it is asked again sooner", wait.Round(time.Second))
+	}
+	return nil
+}
 
 func wrongIf(is func() bool, words string) func(context.Context) error {
 	return func(context.Context) error {

@@ -30,7 +30,8 @@ func (p *Program) Poll(ctx context.Context, started func()) error {
 	p.Poller = p.api.Poller(telegram.PollOptions{
 		Handle: p.Take, SetAside: p.setAside, May: p.leader.leads,
 		Moves: p.beats.poller.Within, OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) },
-		OnAnswer: func() { p.polled(ctx) },
+		OnLater:  func(d time.Duration) { p.pollWait.Store(int64(d)) },
+		OnAnswer: func() { p.pollWait.Store(0); p.polled(ctx) },
 		OnDrained: func() {
 			once.Do(func() { close(drained) })
 			background.Go(func() { p.regain(ctx) })

@@ -2,10 +2,12 @@ package program_test
 
 import (
 	"errors"
+	"net/http/httptest"
 	"strings"
 	"testing"
 	"time"
 
+	"duskdawn/bot/health"
 	"duskdawn/bot/program"
 	"duskdawn/bot/stage"
 	"duskdawn/bot/standin"
@@ -432,4 +434,45 @@ func TestAnAnswerInDoubtNeverFollowsACaution(t *testing.T) {
 	if s.Heard(stage.UserPatient)-n != 2 || s.Hands.Now().Sub(asked) > 3*time.Second {
 		t.Errorf("after %v: %q", s.Hands.Now().Sub(asked), s.BotSaid(stage.UserPatient, n))
 	}
+}
+
+// A platform that asks one chat for ten hours is asked again: for what is urgent
+// within half a minute, for the rest within five, also after a restart; and who
+// watches is told.
+func TestAWaitOfHoursIsBounded(t *testing.T) {
+	s, path := talktest.OnFile(t)
+	n := s.Heard(stage.Heron)
+	s.Platform.Inject(standin.Fault{Kind: standin.TooMany, Method: "sendMessage", Chat: stage.Heron, RetryAfter: 36_000})
+	if err := s.Say(t.Context(), stage.Heron, "today"); err != nil {
+		t.Fatal(err)
+	}
+	asked := s.Hands.Now()
+	if code, body := readyz(t, s.Program); code != 503 || !strings.Contains(body, "flood: the platform asked for a wait of 10h0m0s") {
+		t.Errorf("%d: it says %s", code, body)
+	}
+	s.Restart(t, path)
+	if err := s.Say(t.Context(), stage.Heron, "I cannot breathe"); err != nil {
+		t.Fatal(err)
+	}
+	s.Goes(t, asked.Add(32*time.Second))
+	if got := s.BotSaid(stage.Heron, n); !strings.Contains(got, "911") {
+		t.Errorf("half a minute later the patient heard %q", got)
+	}
+	s.Platform.Inject(standin.Fault{Kind: standin.TooMany, Method: "sendMessage", Chat: stage.UserPatient, RetryAfter: 36_000})
+	wren := s.Heard(stage.UserPatient)
+	if err := s.Say(t.Context(), stage.UserPatient, "today"); err != nil {
+		t.Fatal(err)
+	}
+	s.Goes(t, s.Hands.Now().Add(5*time.Minute+5*time.Second))
+	if got := s.Heard(stage.UserPatient) - wren; got != 2 {
+		t.Errorf("five minutes later %d messages", got)
+	}
+}
+
+// readyz asks what /readyz would say.
+func readyz(t *testing.T, p *program.Program) (int, string) {
+	t.Helper()
+	w := httptest.NewRecorder()
+	health.Handler(p.Well()).ServeHTTP(w, httptest.NewRequest("GET", "/", nil))
+	return w.Code, w.Body.String()
 }

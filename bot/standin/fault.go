@@ -20,6 +20,7 @@ const (
 	Delay                        // executed when Until is closed
 	Unreachable                  // nothing is ever written; in process only
 	NotFound                     // 404, not executed
+	Empty                        // an empty list at once: a front that does not wait
 )
 
 // Fault is something to go wrong on request.
@@ -103,6 +104,8 @@ func (f *Fault) strike(w http.ResponseWriter, r *http.Request) bool {
 		refuse(w, &refusal{code: 409, text: "Conflict: terminated by other getUpdates request; make sure that only one bot instance is running"})
 	case Unauthorized:
 		refuse(w, &refusal{code: 401, text: "Unauthorized"})
+	case Empty:
+		answer(w, 200, map[string]any{"ok": true, "result": []any{}})
 	case NotFound:
 		refuse(w, &refusal{code: 404, text: "Not Found"})
 	case ServerError:

@@ -160,6 +160,13 @@ func (s *Server) Raw(kind string, body json.RawMessage) (id int64) {
 	return s.nextUpdate - 1
 }
 
+// Number gives the next update that number, as the platform may after a quiet week.
+func (s *Server) Number(next int64) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.nextUpdate = next
+}
+
 // Messages is a chat's talk, oldest first, deleted ones marked.
 func (s *Server) Messages(chat int64) []Message {
 	s.mu.Lock()

@@ -17,6 +17,9 @@ const (
 	slack       = 30 * time.Second // for a machine that is busy
 	backOffMin  = 200 * time.Millisecond
 	backOffMax  = 30 * time.Second
+	laterMost   = 30 * time.Second       // of a wait that is asked for: what people write may be urgent
+	soonest     = 500 * time.Millisecond // an empty answer that comes sooner was not waited for
+	spinMost    = 2 * time.Second        // of the pause behind such a one
 )
 
 const (
@@ -38,6 +41,8 @@ type PollOptions struct {
 	May func() bool
 	// OnConflict is called for each 409: another program polls with this token.
 	OnConflict func()
+	// OnLater is called with each wait that the platform asks the poller for.
+	OnLater func(time.Duration)
 	// OnGap is called when polling works again after more than two minutes, or
 	// for the first time (then with 0), before anything is handled. Taps of the
 	// gap may be lost.
@@ -66,6 +71,7 @@ type Poller struct {
 	since    time.Time // of the gap's end
 	begun    bool
 	draining bool
+	spins    int // answers in a row that brought nothing and came at once
 	idle     atomic.Bool
 }
 
@@ -128,7 +134,9 @@ func (p *Poller) once(ctx context.Context) (time.Duration, error) {
 	}
 	p.o.Moves(pollTimeout + stall + slack)
 	p.idle.Store(open == 0 && ask.Timeout > 0)
+	asked := time.Now()
 	batch, r := p.c.updates(ctx, ask)
+	early := time.Since(asked) < soonest
 	p.idle.Store(false)
 	switch r.Outcome {
 	case Sent:
@@ -142,7 +150,10 @@ func (p *Poller) once(ctx context.Context) (time.Duration, error) {
 		return -1, nil
 	case Later:
 		p.c.log.Warn("polling", "class", r.Class)
-		return r.RetryAfter, nil
+		if p.o.OnLater != nil {
+			p.o.OnLater(r.RetryAfter)
+		}
+		return min(r.RetryAfter, laterMost), nil
 	default:
 		if ctx.Err() == nil {
 			p.c.log.Warn("polling", "class", r.Class)
@@ -169,9 +180,11 @@ func (p *Poller) once(ctx context.Context) (time.Duration, error) {
 			p.o.OnDrained()
 		}
 	}
-	if len(batch) > 0 && left == 0 && p.offset == before {
-		return -1, nil // nothing in it had an id: it will only come again
+	if early && left == 0 && p.offset == before && (len(batch) > 0 || ask.Timeout > 0) {
+		p.spins++ // what cannot be acknowledged, or a front that does not wait: it would come at once for ever
+		return min(backOffMin<<min(p.spins-1, 10), spinMost), nil
 	}
+	p.spins = 0
 	return 0, nil
 }
 

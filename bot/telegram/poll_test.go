@@ -229,12 +229,12 @@ func TestPollHonoursTheFloodLimit(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBed(t, standin.Options{})
 		var k shelf
-		b.s.Inject(standin.Fault{Kind: standin.TooMany, Method: "getUpdates", RetryAfter: 35})
+		b.s.Inject(standin.Fault{Kind: standin.TooMany, Method: "getUpdates", RetryAfter: 25})
 		_, _ = b.s.Say(11, "hello")
 		start := time.Now()
 		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside})
 		b.quiet(t)
-		if waited := time.Since(start); waited != 35*time.Second || b.s.Calls("getUpdates") > 3 {
+		if waited := time.Since(start); waited != 25*time.Second || b.s.Calls("getUpdates") > 3 {
 			t.Error(waited, b.s.Calls("getUpdates"))
 		}
 		_ = stop()
@@ -335,6 +335,83 @@ func TestWhatFailsForGoodDoesNotHoldUpTheDrain(t *testing.T) {
 		synctest.Wait()
 		if !drained.Load() {
 			t.Errorf("not drained %v after the start", time.Since(began))
+		}
+		_ = stop()
+	})
+}
+
+// A front that answers every request for updates at once, with nothing, is not
+// asked thousands of times; and what comes afterwards is taken within seconds.
+func TestAnEmptyAnswerThatComesAtOnceIsBounded(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside})
+		b.quiet(t)
+		b.s.Inject(standin.Fault{Kind: standin.Empty, Method: "getUpdates", Times: -1})
+		_, _ = b.s.Say(11, "first") // ends the poll that waits
+		time.Sleep(time.Second)
+		calls := b.s.Calls("getUpdates")
+		time.Sleep(10 * time.Minute)
+		if n := b.s.Calls("getUpdates") - calls; n > 320 {
+			t.Errorf("%d requests in ten minutes", n)
+		}
+		b.s.Mend()
+		_, _ = b.s.Say(11, "second")
+		time.Sleep(3 * time.Second)
+		if got := k.texts(11); len(got) != 2 {
+			t.Error(got)
+		}
+		_ = stop()
+	})
+}
+
+// A number near the largest cannot be acknowledged: the offset never goes below
+// nought, the update is set aside once, and whatever else comes is handled.
+func TestAHugeUpdateNumberIsBounded(t *testing.T) {
+	for _, id := range []int64{1<<63 - 1, 1<<63 - 2, 1<<53 + 1} {
+		synctest.Test(t, func(t *testing.T) {
+			offsets := []int64{}
+			b := newBed(t, standin.Options{OnAck: func(o int64) { offsets = append(offsets, o) }})
+			var k shelf
+			stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside})
+			_, _ = b.s.Say(11, "before")
+			b.quiet(t)
+			b.s.Number(id)
+			_, _ = b.s.Say(11, "huge")
+			b.s.Number(600_001)
+			_, _ = b.s.Say(11, "after")
+			calls := b.s.Calls("getUpdates")
+			time.Sleep(10 * time.Minute)
+			if n := b.s.Calls("getUpdates") - calls; n > 320 {
+				t.Errorf("%d requests in ten minutes", n)
+			}
+			if got := k.texts(11); !slices.Equal(got, []string{"before", "after"}) || len(k.aside) != 1 {
+				t.Error(got, k.aside)
+			}
+			for _, o := range offsets {
+				if o < 0 || o > 600_002 {
+					t.Error("offset", o)
+				}
+			}
+			_ = stop()
+		})
+	}
+}
+
+// A platform that asks the poller for hours is asked again within half a minute.
+func TestPollingIsNeverDeafForHours(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		var asked time.Duration
+		b.s.Inject(standin.Fault{Kind: standin.TooMany, Method: "getUpdates", RetryAfter: 36_000})
+		_, _ = b.s.Say(11, "now")
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside,
+			OnLater: func(d time.Duration) { asked = d }})
+		time.Sleep(31 * time.Second)
+		if len(k.texts(11)) != 1 || asked != 10*time.Hour {
+			t.Error(k.texts(11), asked)
 		}
 		_ = stop()
 	})

@@ -27,7 +27,11 @@ type tray struct {
 	left  int            // how many are open
 	empty chan struct{}  // closed when none is
 	chats map[int64][]item
+	odd   map[string]bool // those without a number that were taken
 }
+
+// oddMost bounds how many are remembered that no number names.
+const oddMost = 100
 
 type item struct {
 	update Update
@@ -38,7 +42,7 @@ type item struct {
 func newTray(ctx context.Context, o PollOptions, log *slog.Logger) *tray {
 	t := &tray{ctx: ctx, o: o, log: log, hand: make(chan struct{}, o.Workers), next: make(chan int64),
 		over:  make(chan struct{}),
-		known: map[int64]bool{}, chats: map[int64][]item{}, empty: make(chan struct{})}
+		known: map[int64]bool{}, chats: map[int64][]item{}, odd: map[string]bool{}, empty: make(chan struct{})}
 	close(t.empty)
 	return t
 }
@@ -52,8 +56,14 @@ func (t *tray) put(batch []json.RawMessage) (newest int64) {
 	for _, raw := range batch {
 		u, err := Decode(raw)
 		newest = max(newest, u.ID)
-		if _, ok := t.known[u.ID]; ok {
+		if _, ok := t.known[u.ID]; ok || u.ID == 0 && t.odd[string(raw)] {
 			continue
+		}
+		if u.ID == 0 { // it cannot be acknowledged, and so comes again with every answer
+			if len(t.odd) >= oddMost {
+				clear(t.odd)
+			}
+			t.odd[string(raw)] = true
 		}
 		i := item{update: u, raw: raw}
 		if err != nil {

@@ -99,6 +99,10 @@ type rawMember struct {
 	} `json:"new_chat_member"`
 }
 
+// maxID bounds an update's number. The platform counts up from a random one that
+// fits a few digits; a number near the largest would leave none to acknowledge it by.
+const maxID = 1 << 53
+
 const (
 	errDecode = fault("undecodable update")
 	errChat   = fault("update without a chat")
@@ -108,7 +112,7 @@ const (
 // it came from, are given whenever they can be read, also beside an error.
 func Decode(raw json.RawMessage) (Update, error) {
 	var r rawUpdate
-	if err := json.Unmarshal(raw, &r); err != nil || r.ID == nil {
+	if err := json.Unmarshal(raw, &r); err != nil || r.ID == nil || *r.ID <= 0 || *r.ID > maxID {
 		return remains(raw), errDecode
 	}
 	u := Update{ID: *r.ID, Kind: Other}
@@ -146,7 +150,9 @@ func remains(raw json.RawMessage) (u Update) {
 		Chat rawChat `json:"chat"`
 	}
 	_ = json.Unmarshal(raw, &r) // a field of the wrong kind leaves the others readable
-	u.ID = r.ID
+	if u.ID = r.ID; u.ID < 0 || u.ID > maxID {
+		u.ID = 0
+	}
 	for _, part := range []json.RawMessage{r.Message, r.Edited} {
 		if len(part) == 0 {
 			continue

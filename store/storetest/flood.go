@@ -231,3 +231,24 @@ func testHoldOff(b *bench) {
 	same(b, "bulk again", b.reserve(start.Add(10*time.Second), "e", false, store.LanePrompt), time.Duration(0))
 	same(b, "over", b.reserve(until, "c", false, store.LaneReply), time.Duration(0))
 }
+
+// testHoldOffIsBounded: a platform that asks for hours is asked again, for what
+// is urgent within half a minute.
+func testHoldOffIsBounded(b *bench) {
+	for _, queue := range []string{"c", "-7"} {
+		group := queue == "-7"
+		same(b, "a try", b.reserve(start, queue, group, store.LaneUrgent), time.Duration(0))
+		must(b, b.HoldOff(b.ctx, queue, start.Add(store.HoldMost)))
+		wait := b.reserve(start.Add(2*time.Second), queue, group, store.LaneUrgent)
+		if wait < 20*time.Second || wait > store.UrgentHold {
+			b.Errorf("%s: a red flag waits %v", queue, wait)
+		}
+		at := start.Add(2*time.Second + wait)
+		same(b, "a reply", b.reserve(at, queue, group, store.LaneReply), start.Add(store.HoldMost).Sub(at))
+		same(b, "a red flag", b.reserve(at, queue, group, store.LaneUrgent), time.Duration(0))
+		must(b, b.HoldOff(b.ctx, queue, start.Add(10*time.Hour))) // of a program that kept longer waits
+		same(b, "hours", b.reserve(at.Add(10*time.Second), queue, group, store.LaneReply), time.Duration(0))
+		start := start.Add(time.Hour)
+		same(b, "later", b.reserve(start, queue, group, store.LaneReply), time.Duration(0))
+	}
+}

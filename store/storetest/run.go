@@ -95,6 +95,7 @@ var cases = []struct {
 	{"FloodRoom", testFloodRoom},
 	{"FloodClock", testFloodClock},
 	{"HoldOff", testHoldOff},
+	{"HoldOffIsBounded", testHoldOffIsBounded},
 	{"Lead", testLead},
 	{"Purge", testPurge},
 	{"Asides", testAsides},
