@@ -341,9 +341,6 @@ func (p *parse) closeBite(f *frame) {
 		f.setHour(f.num)
 		f.hasNum = f.num.kind == isBad
 	}
-	fine := f.has.has(cOK) || f.has.has(cBoth) || f.has.has(cYes) || f.has.has(cBack) || f.has.has(cMeet) ||
-		f.first == cBack
-	still := f.has.has(cStill)
 	switch {
 	case f.hasNum:
 		d := reading.IsOdd
@@ -359,21 +356,31 @@ func (p *parse) closeBite(f *frame) {
 		p.token(chart.BiteMinutes, chart.Unknown)
 	case f.has.has(cNoon) && !f.neg:
 		p.token(chart.BiteMinutes, chart.Num(chart.BiteMidday))
-	case f.has.has(cOne):
-		p.token(chart.Bite, chart.Num(chart.BiteOne))
-	case f.has.has(cFront):
-		p.token(chart.Bite, chart.Num(chart.BiteFront))
-	case f.has.has(cUnsure):
-		p.token(chart.Bite, chart.Num(chart.BiteUnsure))
-	case still && (f.neg || f.has.has(cOff)), f.neg && (f.has.has(cBack) || f.first == cBack):
-		p.token(chart.BiteMinutes, chart.Num(chart.BiteNot))
-	case f.has.has(cOff) && !f.neg, f.neg && fine:
-		p.token(chart.Bite, chart.Num(chart.BiteUnsure))
-	case fine || f.has.has(cOff):
-		p.token(chart.Bite, chart.Num(chart.BiteBoth))
 	default:
-		p.token(chart.Bite, chart.Unknown)
+		p.token(f.biteWords())
 	}
+}
+
+// biteWords is what words alone say of the bite.
+func (f *frame) biteWords() (chart.Field, chart.Answer) {
+	back := f.has.has(cBack) || f.first == cBack
+	fine := f.has.has(cOK) || f.has.has(cBoth) || f.has.has(cYes) || f.has.has(cMeet) || back
+	off, still := f.has.has(cOff), f.has.has(cStill)
+	switch {
+	case f.has.has(cOne):
+		return chart.Bite, chart.Num(chart.BiteOne)
+	case f.has.has(cFront):
+		return chart.Bite, chart.Num(chart.BiteFront)
+	case f.has.has(cUnsure):
+		return chart.Bite, chart.Num(chart.BiteUnsure)
+	case still && (f.neg || off), f.neg && back:
+		return chart.BiteMinutes, chart.Num(chart.BiteNot)
+	case off && !f.neg, f.neg && fine:
+		return chart.Bite, chart.Num(chart.BiteUnsure)
+	case fine || off: // "not off"
+		return chart.Bite, chart.Num(chart.BiteBoth)
+	}
+	return chart.Bite, chart.Unknown
 }
 
 func (p *parse) closeNose(f *frame) {

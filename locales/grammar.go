@@ -180,13 +180,9 @@ func (p *parse) concept(s []item, i int) {
 		p.mark()
 		return
 	}
-	if (p.whyOpen && (f.topic == tNone || f.topic == tWorn) || f.topic == tReason || f.topic == tTaken ||
-		f.topic == tWorn && f.neg) &&
-		!p.neg && !p.why && !next {
-		if r, ok := reasonOf(c); ok && (c != cPain || f.topic != tNone || p.alone(s, i)) {
-			p.because(r)
-			return
-		}
+	if r, ok := reasonOf(c); ok && !next && p.wantsReason() && (c != cPain || f.topic != tNone || p.alone(s, i)) {
+		p.because(r)
+		return
 	}
 	t := opens[c]
 	switch {
@@ -205,6 +201,23 @@ func (p *parse) concept(s []item, i int) {
 	default:
 		p.open(t, c, i+1 < len(s) && s[i+1].kind == itemNumber)
 	}
+}
+
+// wantsReason reports whether a word that may be a reason is one: it was not
+// worn, or taken out, and nothing was said yet of why.
+func (p *parse) wantsReason() bool {
+	if p.neg || p.why {
+		return false
+	}
+	switch p.frame.topic {
+	case tReason, tTaken:
+		return true
+	case tWorn:
+		return p.whyOpen || p.frame.neg
+	case tNone:
+		return p.whyOpen
+	}
+	return false
 }
 
 // alone reports whether a pain is all that its clause says ("..., jaw pain"): then

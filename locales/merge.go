@@ -34,8 +34,16 @@ func joined(s tail) (item, int) {
 		return timeSpan(30, true, 2)
 	case s.month(0) && s.number(1) && !s.has(2, cHour):
 		return monthDay(s[0], s[1], 2)
-	case !s.number(0):
-		return s[0], 1
+	case s.number(0):
+		return s.fromNumber()
+	}
+	return s[0], 1
+}
+
+// fromNumber joins a number with what follows: a second number, that makes a
+// range or nonsense of it, a unit, a month.
+func (s tail) fromNumber() (item, int) {
+	switch {
 	case s.number(1) && s[1].num.neg:
 		return refused(reading.IsRange, 2) // "3 -4"
 	case s.number(1) && s[1].num.long && !s.has(2, cMinute):
