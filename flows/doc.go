@@ -18,7 +18,7 @@
 //	                                path, then the day
 //	turn_answers.go     daySaid     answers of the day, a control word, or words for people
 //	turn_whichnight.go  nightOf     which night each answer is about
-//	turn_answers.go     record      the answer into the course (pacing.Course.Answer), which may raise a flag;
+//	turn_take.go        record      the answer into the course (pacing.Course.Answer), which may raise a flag;
 //	                                note orders the diary's row
 //	turn_readback.go    readBack    what was saved, read back
 //	escalation_caution.go  raise    cautions for the patient, cards for people, where something was raised

@@ -5,7 +5,7 @@
 // says why.
 //
 //	fields.go        the table
-//	formread.go      a typed text -> a value
+//	formread.go      a typed text -> a value, its parts in formparse.go
 //	formset.go       a value -> its place in the enrolment, and back
 //	formdefault.go   what is offered where nothing was typed
 //	problem.go       all that is wrong with an enrolment, hard and soft

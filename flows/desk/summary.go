@@ -1,0 +1,145 @@
+package desk
+
+import (
+	"strconv"
+	"strings"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
+)
+
+// summary shows what will be ordered, for a yes or for the label typed again.
+func (t *turn) summary() {
+	f := &t.c.Form
+	a := acts[max(actIndex(f.Op), 0)]
+	second := a.second || f.Op == opPlan && looser(f.Brief.Enrolment.Plan, f.Filled.Enrolment.Plan)
+	if f.Op != opAll && !a.sure && !second {
+		t.ordered()
+		return
+	}
+	lines := t.sumLines()
+	if second {
+		f.Stage = Checking
+		t.send(message.Message{Lines: append(lines, message.Say("desk.sum.label")),
+			Inline: [][]message.Button{{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
+		return
+	}
+	f.Stage = Summing
+	t.send(message.Message{Lines: append(lines, message.Say("desk.sum.sure")),
+		Inline: [][]message.Button{{t.tap("desk.b.yes", "yes"), t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
+}
+
+// looser reports whether a plan lets more happen than the old one: that is what
+// needs the second identifier.
+func looser(old, new chart.Plan) bool {
+	o, n := old.Limits, new.Limits
+	return n.Ceiling > o.Ceiling || n.Settle < o.Settle || n.Interval < o.Interval || n.RestMornings < o.RestMornings ||
+		n.Pace > o.Pace ||
+		n.Target < o.Target || n.Loud > o.Loud || n.WornMinutes < o.WornMinutes || n.ContactDays > o.ContactDays ||
+		new.Ends > old.Ends ||
+		n.Timetable && (!o.Timetable || n.TimetableTop > o.TimetableTop) || o.ReleaseByHand && !n.ReleaseByHand ||
+		o.WeeklyNeeded && !n.WeeklyNeeded ||
+		o.DrivingNightly && !n.DrivingNightly
+}
+
+// sumLines tells what will be ordered.
+func (t *turn) sumLines() []message.Line {
+	f := &t.c.Form
+	if f.Op == opAll {
+		return []message.Line{message.Say("desk.sum.all." + f.Order.Text)}
+	}
+	e, o := &f.Filled.Enrolment, &f.Order
+	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", "desk.b."+f.Op),
+		message.ArgS("label", f.Brief.Enrolment.Label))}
+	if o.Flag != "" {
+		lines = append(lines, message.Say("desk.sum.flag", message.ArgK("flag", flagKey(o.Flag))))
+	}
+	if o.Has {
+		lines = append(lines, message.Say("desk.sum.setting", settingArgs(e, o.To)...))
+		if f.Op == opVisit || f.Op == opRelease {
+			lines = append(lines, message.Say("desk.sum.was", settingArgs(e, f.Brief.Left)...))
+		}
+	}
+	if o.Until != 0 {
+		lines = append(lines, message.Say("desk.sum.until", message.ArgD("until", o.Until)))
+	}
+	if o.Zone != "" {
+		lines = append(lines, message.Say("desk.sum.zone", message.ArgS("zone", o.Zone)))
+	}
+	if o.Lang != "" {
+		lines = append(lines, message.Say("desk.sum.lang", message.ArgK("lang", "desk.lang."+o.Lang)))
+	}
+	if x := o.Test; x != nil {
+		lines = append(lines, testLines(x)...)
+	}
+	if o.Entry != nil {
+		lines = append(lines, entryLines(o.Entry)...)
+	}
+	if f.Op == opPlan {
+		lines = append(lines, planChanges(&f.Brief.Enrolment, e)...)
+	}
+	if o.Text != "" {
+		lines = append(lines, message.Say("desk.sum.text", message.ArgS("text", o.Text)))
+	}
+	return lines
+}
+
+// settingArgs gives a setting as a number, in mm from the habitual bite and in
+// % with the zero stated, and the practice's own label where there is one.
+func settingArgs(e *chart.Enrolment, n chart.Steps) []message.Arg {
+	place := e.Baseline.Start + chart.Micrometres(n)*e.Appliance.Step
+	name := strconv.Itoa(int(n))
+	if n >= 0 && int(n) < len(e.Appliance.Labels) {
+		name += " (" + e.Appliance.Labels[n] + ")"
+	}
+	return []message.Arg{message.ArgS("n", name), message.ArgUM("place", place),
+		message.ArgP("share", chart.ShareOf(&e.Baseline, place)), message.ArgK("zero", zeroKey(e.Baseline.Zero))}
+}
+
+func zeroKey(z chart.Zero) string {
+	return "enrol.zero." + [...]string{"unset", "habitual", "retruded"}[min(z, chart.ZeroRetruded)]
+}
+
+// planChanges names every limit that differs, old and new.
+func planChanges(old, new *chart.Enrolment) []message.Line {
+	var out []message.Line
+	for _, f := range enrol.FormFields() {
+		if f.Part != enrol.PartLimits && f.Part != enrol.PartPlan {
+			continue
+		}
+		if a, b := f.Text(old), f.Text(new); a != b {
+			out = append(out, message.Say("desk.sum.change", message.ArgK("field", "enrol.f."+f.Key), valueArg(f, old, "was"),
+				valueArg(f, new, "now")))
+		}
+	}
+	return out
+}
+
+// valueArg gives what is kept in a blank, to be shown.
+func valueArg(f enrol.FormField, e *chart.Enrolment, name string) message.Arg {
+	n, known := f.Get(e)
+	text := f.Text(e)
+	switch {
+	case !known && text == "":
+		return message.ArgK(name, "desk.none")
+	case f.Kind == enrol.FormYes:
+		return message.ArgK(name, [...]string{"desk.no", "desk.yes"}[min(max(n, 0), 1)])
+	case f.Kind == enrol.FormChoice && text != "":
+		return message.ArgK(name, f.ChoiceKey(text))
+	case f.Kind == enrol.FormMarks:
+		var keys []string
+		for _, c := range strings.Fields(text) {
+			keys = append(keys, f.ChoiceKey(c))
+		}
+		if len(keys) == 0 {
+			return message.ArgK(name, "desk.none")
+		}
+		return message.Arg{Name: name, Kind: message.ArgList, S: strings.Join(keys, "|")}
+	case !known:
+		return message.ArgS(name, text)
+	case f.Kind == enrol.FormDate && n == 0:
+		return message.ArgK(name, "desk.none")
+	}
+	return f.Arg(name, n)
+}
