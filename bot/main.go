@@ -47,6 +47,7 @@ func commands() []command {
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
 		{"simulate", "play virtual patients through a plan", simulate},
+		{"read", "how a text is read, and how well labelled sentences are", readText},
 		{"why", "what a rule, a red flag or a limit rests on", explain},
 		{"hazards", "the hazard log, and the tests that show each control", hazards},
 	}

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/locales/fold"
 
 	"pgregory.net/rapid"
 )
@@ -23,7 +24,7 @@ func TestCodesAreRead(t *testing.T) {
 		lower := make([]byte, len(code))
 		for i := range code {
 			lower[i] = code[i]
-			if isLetter(code[i] | 0x20) {
+			if fold.IsLetter(code[i] | 0x20) {
 				lower[i] |= 0x20
 			}
 		}

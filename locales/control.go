@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
 )
 
 // maxControl is how many words a control word may have.
@@ -48,7 +49,7 @@ func (d *dictionary) asksWhy(text string) string {
 		return ""
 	}
 	var buf [2 * longestWhy]byte
-	said := strings.Trim(string(fold(buf[:0], text)), " \n/?!¿¡")
+	said := strings.Trim(string(fold.Text(buf[:0], text)), " \n/?!¿¡")
 	for _, w := range d.whys {
 		rest, ok := strings.CutPrefix(said, w)
 		switch {
@@ -66,7 +67,7 @@ func (d *dictionary) asksWhy(text string) string {
 // read as the text behind the slash.
 func (d *dictionary) command(text string, b []byte) (reading.Reading, bool) {
 	n := 0
-	for n < len(b) && (isLetter(b[n]) || isDigit(b[n]) || b[n] == '_') {
+	for n < len(b) && (fold.IsLetter(b[n]) || fold.IsDigit(b[n]) || b[n] == '_') {
 		n++
 	}
 	rest := b[n:]
@@ -121,7 +122,7 @@ func ownCode(text string) string {
 	if len(c) != flows.CodeLen || !strings.ContainsAny(text, "0123456789") {
 		return ""
 	}
-	if head := c[:2]; head != flows.StaffHead && head != flows.GroupHead && (!isDigit(c[0]) || !isDigit(c[1])) {
+	if head := c[:2]; head != flows.StaffHead && head != flows.GroupHead && (!fold.IsDigit(c[0]) || !fold.IsDigit(c[1])) {
 		return ""
 	}
 	return c
@@ -138,13 +139,13 @@ func code(text string) string {
 			return ""
 		}
 		for _, c := range []byte(g) {
-			if isDigit(c) {
+			if fold.IsDigit(c) {
 				digits++
 			}
 		}
 	}
 	c := normalCode(text)
-	if digits < 2 || len(groups) > 1 && (len(c) != flows.CodeLen || !isDigit(c[1])) {
+	if digits < 2 || len(groups) > 1 && (len(c) != flows.CodeLen || !fold.IsDigit(c[1])) {
 		return ""
 	}
 	return c

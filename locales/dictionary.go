@@ -11,6 +11,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
 
 	"github.com/BurntSushi/toml"
 )
@@ -152,14 +153,14 @@ func (d *dictionary) take(p page, lang uint8) error {
 		}
 	}
 	for _, s := range p.Polite {
-		s = string(fold(nil, s))
+		s = string(fold.Text(nil, s))
 		e := d.word(s)
 		e.polite = true
 		e.filler |= lang
 		d.words[s] = e
 	}
 	for _, s := range p.Why {
-		d.whys = append(d.whys, string(fold(nil, s)))
+		d.whys = append(d.whys, string(fold.Text(nil, s)))
 	}
 	// Concepts and what fields are called are one list: which of two words a typo
 	// is taken for must not hang on the section that a word stands in.
@@ -304,7 +305,7 @@ func (d *dictionary) linkTypos() {
 // either, "a?" may be missing, "a_b" is two words.
 func expand(row string) [][]string {
 	rows := [][]string{nil}
-	for _, part := range strings.Fields(string(fold(nil, row))) {
+	for _, part := range strings.Fields(string(fold.Text(nil, row))) {
 		var options [][]string
 		part, optional := strings.CutSuffix(part, "?")
 		for _, option := range strings.Split(part, "|") {

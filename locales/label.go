@@ -6,6 +6,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
 )
 
 // words names the control words in keys ("word.undo"), and in the reading
@@ -87,7 +88,7 @@ func labelLine(c message.Choice) message.Line {
 func (w *Words) learnLabels() {
 	for _, lang := range w.langs {
 		for _, c := range fixedChoices() {
-			text := string(trim(fold(nil, w.Label(lang, c))))
+			text := string(trim(fold.Text(nil, w.Label(lang, c))))
 			r := reading.Reading{Lang: lang, Word: c.Word, Topic: c.Topic}
 			if c.Word == reading.NoWord {
 				r.Tokens = []reading.Token{{Field: c.Field, Value: c.Value}}

@@ -1,6 +1,10 @@
 package locales
 
-import "duskdawn/flows/reading"
+import (
+	"duskdawn/flows/reading"
+
+	"duskdawn/locales/fold"
+)
 
 // item is one thing in a text: a meaning, a number, a mark between clauses, or
 // a word that the dictionaries do not know.
@@ -54,9 +58,9 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 		from := int32(i)
 		glued := i > 0 && b[i-1] > ' '
 		switch {
-		case isLetter(c):
+		case fold.IsLetter(c):
 			j := i + 1
-			for j < len(b) && isLetter(b[j]) {
+			for j < len(b) && fold.IsLetter(b[j]) {
 				j++
 			}
 			word := b[i:j]
@@ -68,9 +72,9 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			out = append(out, l)
 			odd = false
 			i = j
-		case isDigit(c):
+		case fold.IsDigit(c):
 			num, j := scanNumber(b, i)
-			if odd || glued && (pointBefore(b, i) || i > 0 && isLetter(b[i-1]) && !out[len(out)-1].known()) {
+			if odd || glued && (pointBefore(b, i) || i > 0 && fold.IsLetter(b[i-1]) && !out[len(out)-1].known()) {
 				num = numeral{kind: isBad, doubt: reading.IsOdd}
 			}
 			if k := d.runsIntoLetters(b, j); k > j {
@@ -79,7 +83,7 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			out = append(out, lexeme{kind: itemNumber, num: num, from: from, to: int32(j), glued: glued})
 			odd = false
 			i = j
-		case (c == '-' || c == '+') && i+1 < len(b) && isDigit(b[i+1]) && (i == 0 || !isDigit(b[i-1]) && !isLetter(b[i-1])):
+		case (c == '-' || c == '+') && i+1 < len(b) && fold.IsDigit(b[i+1]) && (i == 0 || !fold.IsDigit(b[i-1]) && !fold.IsLetter(b[i-1])):
 			num, j := scanNumber(b, i+1)
 			num.neg = true
 			if c == '+' || odd || num.kind != isNumber || num.milli != 0 {
@@ -88,8 +92,8 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			out = append(out, lexeme{kind: itemNumber, num: num, from: from, to: int32(j)})
 			odd = false
 			i = j
-		case c == oddMark:
-			for i < len(b) && (b[i] == oddMark || isDigit(b[i]) || isLetter(b[i])) {
+		case c == fold.OddMark:
+			for i < len(b) && (b[i] == fold.OddMark || fold.IsDigit(b[i]) || fold.IsLetter(b[i])) {
 				i++
 			}
 			out = append(out, lexeme{kind: itemNumber, num: numeral{kind: isBad, doubt: reading.IsOdd}, from: from, to: int32(i),
@@ -115,7 +119,7 @@ func halfDay(b []byte, i, j int) (int, bool) {
 	}
 	for j++; j < len(b) && b[j] == ' '; j++ {
 	}
-	if j >= len(b) || b[j] != 'm' || j+1 < len(b) && isLetter(b[j+1]) {
+	if j >= len(b) || b[j] != 'm' || j+1 < len(b) && fold.IsLetter(b[j+1]) {
 		return 0, false
 	}
 	if j++; j < len(b) && b[j] == '.' {
@@ -126,18 +130,18 @@ func halfDay(b []byte, i, j int) (int, bool) {
 
 // pointBefore reports whether a number begins with its mark: ".5", ",5".
 func pointBefore(b []byte, i int) bool {
-	return i > 0 && (b[i-1] == '.' || b[i-1] == ',' || b[i-1] == oddMark) && (i == 1 || b[i-2] <= ' ')
+	return i > 0 && (b[i-1] == '.' || b[i-1] == ',' || b[i-1] == fold.OddMark) && (i == 1 || b[i-2] <= ' ')
 }
 
 // runsIntoLetters reports whether the letters right behind a number make it
 // something else ("1e3", "5x"): anything but a unit or a question's name. It
 // gives the end of the run, or j.
 func (d *dictionary) runsIntoLetters(b []byte, j int) int {
-	if j >= len(b) || !isLetter(b[j]) {
+	if j >= len(b) || !fold.IsLetter(b[j]) {
 		return j
 	}
 	k := j
-	for k < len(b) && isLetter(b[k]) {
+	for k < len(b) && fold.IsLetter(b[k]) {
 		k++
 	}
 	if l := d.lookup(b[j:k]); l.id != 0 || l.stem != 0 {
@@ -154,7 +158,7 @@ func (d *dictionary) runsIntoLetters(b []byte, j int) int {
 			}
 		}
 	}
-	for k < len(b) && (isLetter(b[k]) || isDigit(b[k])) {
+	for k < len(b) && (fold.IsLetter(b[k]) || fold.IsDigit(b[k])) {
 		k++
 	}
 	return k

@@ -3,6 +3,7 @@ package locales
 import (
 	"duskdawn/flows/civil"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
 )
 
 // numeral is a number, a clock time or a full date as written, or the reason
@@ -54,7 +55,7 @@ func scanNumber(b []byte, i int) (numeral, int) {
 	n := 0
 	for {
 		start := i
-		for i < len(b) && isDigit(b[i]) {
+		for i < len(b) && fold.IsDigit(b[i]) {
 			if i-start < 9 {
 				part[n] = part[n]*10 + int32(b[i]-'0')
 			}
@@ -62,7 +63,7 @@ func scanNumber(b []byte, i int) (numeral, int) {
 		}
 		size[n] = i - start
 		n++
-		if n == len(part) || i+1 >= len(b) || !joins(b[i]) || !isDigit(b[i+1]) {
+		if n == len(part) || i+1 >= len(b) || !joins(b[i]) || !fold.IsDigit(b[i+1]) {
 			break
 		}
 		seps[n-1] = b[i]
@@ -93,7 +94,7 @@ func scanNumber(b []byte, i int) (numeral, int) {
 // joins reports whether a character between two digits makes them one numeral.
 func joins(c byte) bool {
 	switch c {
-	case '.', ',', ':', '/', '-', '\'', '_', oddMark:
+	case '.', ',', ':', '/', '-', '\'', '_', fold.OddMark:
 		return true
 	}
 	return false
@@ -102,8 +103,8 @@ func joins(c byte) bool {
 // runsOn reports whether a numeral is followed, without a space, by something
 // that makes it another one: "3..5", "3%", "3+", "½", and where that ends.
 func runsOn(b []byte, i int) (end int, more bool) {
-	if i < len(b) && (b[i] == '%' || b[i] == '+' || b[i] == oddMark || b[i] == '^' || b[i] == '=') {
-		for i < len(b) && b[i] > ' ' || i < len(b) && b[i] == oddMark {
+	if i < len(b) && (b[i] == '%' || b[i] == '+' || b[i] == fold.OddMark || b[i] == '^' || b[i] == '=') {
+		for i < len(b) && b[i] > ' ' || i < len(b) && b[i] == fold.OddMark {
 			i++
 		}
 		return i, true
@@ -112,8 +113,8 @@ func runsOn(b []byte, i int) (end int, more bool) {
 	for j < len(b) && (joins(b[j]) || b[j] == '~') {
 		j++
 	}
-	if j > i+1 && j < len(b) && isDigit(b[j]) {
-		for j < len(b) && (isDigit(b[j]) || joins(b[j]) && j+1 < len(b) && isDigit(b[j+1])) {
+	if j > i+1 && j < len(b) && fold.IsDigit(b[j]) {
+		for j < len(b) && (fold.IsDigit(b[j]) || joins(b[j]) && j+1 < len(b) && fold.IsDigit(b[j+1])) {
 			j++
 		}
 		return j, true
@@ -146,7 +147,7 @@ func pair(part [4]int32, size [4]int, sep byte) numeral {
 
 // fullDate reads 2026-11-03; day and month in another order are a guess.
 func fullDate(part [4]int32, size [4]int, seps [3]byte) (numeral, bool) {
-	if size[0] != 4 || size[1] > 2 || size[2] > 2 || seps[0] != seps[1] || seps[0] == ',' || seps[0] == oddMark {
+	if size[0] != 4 || size[1] > 2 || size[2] > 2 || seps[0] != seps[1] || seps[0] == ',' || seps[0] == fold.OddMark {
 		return numeral{}, false
 	}
 	y, m, d := int(part[0]), int(part[1]), int(part[2])

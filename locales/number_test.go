@@ -10,6 +10,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
 
 	"pgregory.net/rapid"
 )
@@ -34,7 +35,7 @@ func TestDigitsOfAllScripts(t *testing.T) {
 		for i := rune(0); i < 10; i++ {
 			r := rune(zero) + i
 			known[r] = true
-			if v, z, ok := digit(r); !ok || v != byte(i) || z != rune(zero) {
+			if v, z, ok := fold.Digit(r); !ok || v != byte(i) || z != rune(zero) {
 				t.Errorf("U+%04X: %d, zero U+%04X, %v", r, v, z, ok)
 			}
 		}
@@ -43,7 +44,7 @@ func TestDigitsOfAllScripts(t *testing.T) {
 		t.Fatalf("only %d digits", len(known))
 	}
 	for r := rune(0); r <= unicode.MaxRune; r++ {
-		_, zero, ok := digit(r)
+		_, zero, ok := fold.Digit(r)
 		if ok != unicode.Is(unicode.Nd, r) || ok && !unicode.Is(unicode.Nd, zero) {
 			t.Errorf("U+%04X: %v, the character database says %v", r, ok, !ok)
 		}
@@ -114,9 +115,9 @@ func FuzzNumber(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		b := fold(nil, s)
+		b := fold.Text(nil, s)
 		for i := range b {
-			if !isDigit(b[i]) {
+			if !fold.IsDigit(b[i]) {
 				continue
 			}
 			num, end := scanNumber(b, i)

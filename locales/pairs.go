@@ -6,6 +6,7 @@ import (
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
 )
 
 // blanks are the words of the enrolment form in every language: what a blank
@@ -70,7 +71,7 @@ func (w *Words) canonical(value string) string {
 	}
 	var b strings.Builder
 	for _, r := range value {
-		if v, _, ok := digit(r); ok {
+		if v, _, ok := fold.Digit(r); ok {
 			r = rune('0' + v)
 		}
 		b.WriteRune(r)
@@ -78,4 +79,4 @@ func (w *Words) canonical(value string) string {
 	return b.String()
 }
 
-func folded(s string) string { return string(trim(fold(nil, s))) }
+func folded(s string) string { return string(trim(fold.Text(nil, s))) }

@@ -4,6 +4,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
 )
 
 // maxRead is how much of a text is read, in bytes. The platform's longest
@@ -13,11 +14,11 @@ const maxRead = 12_000
 // Read says what a text says, in whatever language, knowing neither patient
 // nor question. It takes any bytes.
 func (w *Words) Read(text string) reading.Reading {
-	if len(text) > maxRead {
-		text = text[:maxRead]
-	}
+	text = clip(text)
 	r := w.dict.read(text, true)
 	r.Why = w.dict.asksWhy(text)
+	r.Understood = understood(&r)
+	w.judge(text, &r)
 	return r
 }
 
@@ -60,7 +61,7 @@ func (d *dictionary) read(text string, exact bool) reading.Reading {
 	var itemBuf [48]item
 	var hits [8]int
 
-	b := trim(fold(foldBuf[:0], text))
+	b := trim(fold.Text(foldBuf[:0], text))
 	if exact {
 		if r, ok := d.exact[string(b)]; ok {
 			r.Tokens = append([]reading.Token(nil), r.Tokens...)
@@ -268,10 +269,10 @@ func onlyMarks(lex []lexeme) bool {
 }
 
 func trim(b []byte) []byte {
-	for len(b) > 0 && b[0] <= ' ' && b[0] != oddMark {
+	for len(b) > 0 && b[0] <= ' ' && b[0] != fold.OddMark {
 		b = b[1:]
 	}
-	for len(b) > 0 && b[len(b)-1] <= ' ' && b[len(b)-1] != oddMark {
+	for len(b) > 0 && b[len(b)-1] <= ' ' && b[len(b)-1] != fold.OddMark {
 		b = b[:len(b)-1]
 	}
 	return b

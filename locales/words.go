@@ -9,6 +9,8 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"duskdawn/locales/danger"
+
 	"github.com/BurntSushi/toml"
 	"github.com/nicksnyder/go-i18n/v2/i18n"
 	"github.com/nicksnyder/go-i18n/v2/i18n/template"
@@ -34,6 +36,7 @@ type Words struct {
 	misses   *atomic.Int64
 	parser   template.Parser
 	dict     *dictionary
+	net      *danger.Net
 	blanks   *blanks
 }
 
@@ -107,6 +110,9 @@ func build() (*Words, error) {
 	w.testLanguages()
 	if w.dict, err = loadDictionary(w.langs); err != nil {
 		return nil, fmt.Errorf("loading the reading dictionaries: %w", err)
+	}
+	if w.net, _, err = danger.Load(); err != nil {
+		return nil, fmt.Errorf("loading the net: %w", err)
 	}
 	w.learnLabels()
 	w.learnBlanks()

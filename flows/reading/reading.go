@@ -23,6 +23,47 @@ type Reading struct {
 	Why      string       // the whole text asks what a rule, flag or number rests on: its id in lower case, WhyAll where none is named
 	Rest     bool         // words are left over that were not understood
 	Symbols  bool         // nothing but emoji or punctuation
+
+	Understood Understanding // how much of it was
+	Sure       Dangers       // dangers heard, and so without a doubt
+	Unsure     Dangers       // dangers heard, to be asked about: never one of Sure
+	Hedges     Hedges        // what speaks against a danger, heard or not
+}
+
+// Understanding says how much of a text was understood.
+type Understanding uint8
+
+// The degrees. A text that says only what is wrong is in part understood.
+const (
+	NotUnderstood Understanding = iota // no answer, no word of control, no danger
+	InPart                             // something, and words are left over or a number is in doubt
+	InFull                             // every word that carries meaning
+)
+
+// Hedges are what in a text may take its danger away: that it is not so, not now, or not of the one who wears it.
+type Hedges uint8
+
+// The hedges.
+const (
+	HedgeQuestion  Hedges = 1 << iota // it asks
+	HedgeCondition                    // if, tomorrow
+	HedgeOther                        // somebody else is in it
+	HedgeTale                         // a film, an animal, a machine, a joke
+	HedgePast                         // long ago, or over
+	HedgeNot                          // a not stands in it
+	NumHedges      = 6
+)
+
+var hedgeNames = [NumHedges]string{"question", "condition", "other person", "film or animal", "past", "negation"}
+
+// List names the hedges.
+func (h Hedges) List() (names []string) {
+	for i, name := range hedgeNames {
+		if h&(1<<i) != 0 {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // WhyAll asks what can be asked about.

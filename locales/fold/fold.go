@@ -1,4 +1,5 @@
-package locales
+// Package fold brings texts to the one form in which words are compared.
+package fold
 
 import (
 	"unicode"
@@ -7,15 +8,15 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// oddMark stands in a folded text where a number was written with something
+// OddMark stands in a folded text where a number was written with something
 // that is no plain digit: a fraction, a superscript, digits of two scripts.
-const oddMark = 0x01
+const OddMark = 0x01
 
-// fold brings a text to the form the dictionaries are written in: lower case,
+// Text brings a text to the form the dictionaries are written in: lower case,
 // no accents, compatibility forms replaced (NFKD), digits of every script as
 // 0 to 9, direction marks and other invisible characters gone. Bytes that are
 // no text become spaces.
-func fold(dst []byte, s string) []byte {
+func Text(dst []byte, s string) []byte {
 	zero := '0' // of the script the last digit came from
 	for i := 0; i < len(s); {
 		c := s[i]
@@ -26,7 +27,7 @@ func fold(dst []byte, s string) []byte {
 				c += 'a' - 'A'
 			case '0' <= c && c <= '9':
 				if zero != '0' && lastIsDigit(dst) {
-					dst = append(dst, oddMark)
+					dst = append(dst, OddMark)
 				}
 				zero = '0'
 			case c == '\'' || c == '`':
@@ -57,9 +58,9 @@ func foldRune(dst []byte, r, zero rune) ([]byte, rune) {
 	case 0xC0 <= r && r < 0xFF && r != 0xD7 && r != 0xF7:
 		return append(dst, latin[r&0x1F]...), zero
 	}
-	if v, z, ok := digit(r); ok {
+	if v, z, ok := Digit(r); ok {
 		if z != zero && lastIsDigit(dst) {
-			dst = append(dst, oddMark)
+			dst = append(dst, OddMark)
 		}
 		return append(dst, '0'+v), z
 	}
@@ -74,7 +75,7 @@ func foldRune(dst []byte, r, zero rune) ([]byte, rune) {
 	case 0x066B: // Arabic decimal mark
 		return append(dst, '.'), zero
 	case 0x066C: // Arabic thousands mark
-		return append(dst, oddMark), zero
+		return append(dst, OddMark), zero
 	case 0x060C, 0x3001, 0xFF0C: // commas
 		return append(dst, ','), zero
 	case 0x061B:
@@ -94,7 +95,7 @@ func foldRune(dst []byte, r, zero rune) ([]byte, rune) {
 	case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf, unicode.Cc):
 		return dst, zero
 	case unicode.In(r, unicode.No, unicode.Nl): // fractions, superscripts, circled and Roman numbers
-		return append(dst, oddMark), zero
+		return append(dst, OddMark), zero
 	case unicode.IsSpace(r):
 		return append(dst, ' '), zero
 	}
@@ -122,10 +123,10 @@ var latin = [32]string{
 	"d", "n", "o", "o", "o", "o", "o", "", "o", "u", "u", "u", "u", "y", "th", "ss",
 }
 
-// digit gives the value of a decimal digit of any script, and the zero of its
+// Digit gives the value of a decimal digit of any script, and the zero of its
 // script. The blocks of decimal digits are ten long and in order (Unicode
 // Standard 4.6: characters of category Nd form contiguous runs of ten).
-func digit(r rune) (v byte, zero rune, ok bool) {
+func Digit(r rune) (v byte, zero rune, ok bool) {
 	if r <= '9' {
 		return byte(r - '0'), '0', r >= '0'
 	}
@@ -148,12 +149,15 @@ func digit(r rune) (v byte, zero rune, ok bool) {
 }
 
 func lastIsDigit(b []byte) bool {
-	return len(b) > 0 && isDigit(b[len(b)-1])
+	return len(b) > 0 && IsDigit(b[len(b)-1])
 }
 
 func lastIsLetter(b []byte) bool {
-	return len(b) > 0 && isLetter(b[len(b)-1])
+	return len(b) > 0 && IsLetter(b[len(b)-1])
 }
 
-func isDigit(c byte) bool  { return '0' <= c && c <= '9' }
-func isLetter(c byte) bool { return 'a' <= c && c <= 'z' || c >= utf8.RuneSelf }
+// IsDigit reports whether a byte of a folded text is a digit.
+func IsDigit(c byte) bool { return '0' <= c && c <= '9' }
+
+// IsLetter reports whether a byte of a folded text belongs to a letter.
+func IsLetter(c byte) bool { return 'a' <= c && c <= 'z' || c >= utf8.RuneSelf }

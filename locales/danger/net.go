@@ -1,0 +1,145 @@
+package danger
+
+import (
+	"math"
+
+	"duskdawn/flows/reading"
+)
+
+// Net is the weights of the inputs. It never changes and may be used by any number of goroutines.
+type Net struct {
+	cues    cueWords
+	start   []uint32 // of an input's weights; start[id] == unknown where the net does not know the input
+	count   []uint8  // how many they are
+	weights []weight
+	scale   float32 // a weight of 1 is this
+	bias    [Outputs]float32
+	bars    Bars
+}
+
+// weight is what an input says of one output.
+type weight struct {
+	output uint8
+	n      int8
+}
+
+// Bars are shares above which a danger counts, set on writers that the net was not taught on.
+type Bars struct {
+	Sure   float32 // of E and S together: above it a danger is sure
+	Agree  float32 // of E and S together: above it the net agrees with a grammar that hears one
+	Unsure float32 // of all dangers together: above it something was heard
+}
+
+// Hearing is what the net hears in a text.
+type Hearing struct {
+	Hedges reading.Hedges
+	Share  [reading.NumDangers]float32 // how likely it says each danger, 0 to 1; of pieces of a long text the greatest
+}
+
+// Class is how likely the text says a danger of the class, 0 to 1.
+func (h *Hearing) Class(class byte) (share float32) {
+	for d, s := range h.Share {
+		if reading.Danger(d).Class() == class {
+			share += s
+		}
+	}
+	return min(share, 1)
+}
+
+// Any is how likely the text says a danger at all, 0 to 1.
+func (h *Hearing) Any() (share float32) {
+	for _, s := range h.Share {
+		share += s
+	}
+	return min(share, 1)
+}
+
+// Hear says how likely a folded text says each danger.
+func (n *Net) Hear(text []byte) (h Hearing) {
+	var wordBuf [maxWords]span
+	var inputBuf [640]input
+	ws := words(text, wordBuf[:0])
+	for from := 0; from < len(ws); from += maxWords / 2 {
+		to := min(from+maxWords, len(ws))
+		ins, hedges := n.piece(text, ws, from, to, inputBuf[:0])
+		h.Hedges |= hedges
+		var out [Outputs]float32
+		n.sum(ins, &out)
+		Softmax(out[:])
+		for d := range h.Share {
+			h.Share[d] = max(h.Share[d], out[d])
+		}
+		if to == len(ws) {
+			break
+		}
+	}
+	return h
+}
+
+// piece lists the inputs of some words of a text, and the hedges among them.
+func (n *Net) piece(text []byte, ws []span, from, to int, dst []input) ([]input, reading.Hedges) {
+	if to < len(ws) {
+		text = text[:ws[to].from]
+	}
+	ws = ws[from:to]
+	hedges := n.cues.cues(text, ws)
+	return n.cues.inputs(text, ws, hedges, dst), hedges
+}
+
+// sum adds up the weights of the inputs that the net knows, in their order, by the root of how many they are.
+func (n *Net) sum(ins []input, out *[Outputs]float32) {
+	var sums [Outputs]int32 // whole numbers: no order of sums to state
+	known := 0
+	for _, in := range ins {
+		at := n.start[in.id]
+		if at == unknown {
+			continue
+		}
+		known++
+		for _, w := range n.weights[at : at+uint32(n.count[in.id])] {
+			sums[w.output] += int32(w.n)
+		}
+	}
+	root := n.scale / float32(math.Sqrt(float64(known+1)))
+	for i := range out {
+		out[i] = float32(float32(sums[i])*root) + n.bias[i]
+	}
+}
+
+// Softmax turns the sums of the outputs into shares of 1.
+func Softmax(out []float32) {
+	most := out[0]
+	for _, v := range out[1:] {
+		most = max(most, v)
+	}
+	var all float32
+	for i, v := range out {
+		out[i] = exp(v - most)
+		all += out[i]
+	}
+	for i := range out {
+		out[i] /= all
+	}
+}
+
+// exp is e to the power of x for x from -87 to 0, and 0 below. It is our own, each step rounded to float32, because
+// weights must come out alike on every machine: by halving x to at most an eighth, a Taylor series of degree 7 (error
+// below 1e-9 there) and squaring again.
+func exp(x float32) float32 {
+	if x < -87 {
+		return 0
+	}
+	halved := 0
+	for x < -0.125 {
+		x /= 2
+		halved++
+	}
+	y := float32(1)
+	for i := 7; i > 0; i-- {
+		y = 1 + float32(float32(x*y)/float32(i))
+	}
+	for range halved {
+		y *= y
+	}
+	return y
+}

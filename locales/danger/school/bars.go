@@ -1,0 +1,38 @@
+package school
+
+import (
+	"slices"
+
+	"duskdawn/locales/danger"
+)
+
+// What the bars mean: how many in a thousand sentences that are harmless, or only seem dangerous, stand above them, by
+// writers that the net was not taught on.
+const (
+	sureInThousand   = 6
+	agreeInThousand  = 25
+	unsureInThousand = 70
+)
+
+// bars sets the bars from what was heard of unseen writers.
+func bars(heard []Unseen) (b danger.Bars) {
+	b.Sure = bar(heard, sureInThousand, func(h *danger.Hearing) float32 { return h.Class('E') + h.Class('S') })
+	b.Agree = bar(heard, agreeInThousand, func(h *danger.Hearing) float32 { return h.Class('E') + h.Class('S') })
+	b.Unsure = bar(heard, unsureInThousand, (*danger.Hearing).Any)
+	return b
+}
+
+// bar is the share that so many in a thousand of the harmless stand above.
+func bar(heard []Unseen, inThousand int, share func(*danger.Hearing) float32) float32 {
+	var shares []float32
+	for i := range heard {
+		if c := heard[i].Sentence.Class; c == 'Q' || c == 'H' {
+			shares = append(shares, share(&heard[i].Hearing))
+		}
+	}
+	if len(shares) == 0 {
+		return 1
+	}
+	slices.Sort(shares)
+	return shares[max(len(shares)-1-len(shares)*inThousand/1000, 0)]
+}

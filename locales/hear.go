@@ -1,0 +1,74 @@
+package locales
+
+import (
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+	"duskdawn/locales/danger"
+	"duskdawn/locales/fold"
+)
+
+// rowDangers are the dangers of those rows of the flag table that are raised by words and have another name.
+var rowDangers = map[string]reading.Danger{
+	"crisis": reading.DangerSelfHarm, "jaw.airway": reading.DangerJawOpen, "tooth.painful": reading.DangerToothBroken,
+	"mouth.rash": reading.DangerRash,
+}
+
+// Hear says how likely a text says each danger, as the net hears it.
+func (w *Words) Hear(text string) danger.Hearing {
+	var buf [512]byte
+	return w.net.Hear(fold.Text(buf[:0], clip(text)))
+}
+
+// Why lists what in a text carries a danger, the weightiest first, at most so many.
+func (w *Words) Why(text string, d reading.Danger, most int) []danger.Reason {
+	return w.net.Why(fold.Text(nil, clip(text)), d, most)
+}
+
+// clip cuts a text to what is read of it.
+func clip(text string) string { return text[:min(len(text), maxRead)] }
+
+// flagDangers are the dangers that the flag table takes from the features of a text.
+func flagDangers(features reading.Features) (all reading.Dangers) {
+	if features == 0 {
+		return 0
+	}
+	for i := range redflag.Table {
+		row := &redflag.Table[i]
+		if row.SaidBy(features) == 0 {
+			continue
+		}
+		if d, ok := rowDangers[row.ID]; ok {
+			all |= reading.SetOf(d)
+		} else if d, ok := reading.DangerNamed(row.ID); ok {
+			all |= reading.SetOf(d)
+		}
+	}
+	return all
+}
+
+// understood says how much of a text the grammar took in.
+func understood(r *reading.Reading) reading.Understanding {
+	switch {
+	case r.Word != reading.NoWord, r.Code != "", r.Why != "", r.Bare.Known():
+		if !r.Rest {
+			return reading.InFull
+		}
+		return reading.InPart
+	case len(r.Tokens) > 0 && !r.Rest && r.Doubt == reading.NoDoubt:
+		return reading.InFull
+	case len(r.Tokens) > 0 || r.Doubt != reading.NoDoubt || r.Features != 0:
+		return reading.InPart
+	}
+	return reading.NotUnderstood
+}
+
+// judge sets what dangers a text says, surely or not, by the grammar and the net together.
+func (w *Words) judge(text string, r *reading.Reading) {
+	if r.Understood == reading.InFull && r.Features == 0 {
+		return
+	}
+	var buf [512]byte
+	h := w.net.Hear(fold.Text(buf[:0], text))
+	r.Hedges = h.Hedges
+	r.Sure, r.Unsure = w.net.Judge(&h, flagDangers(r.Features), flagDangers(r.Denied))
+}
