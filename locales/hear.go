@@ -32,8 +32,9 @@ func flagDangers(features reading.Features) (all reading.Dangers) {
 	if features == 0 {
 		return 0
 	}
-	for i := range redflag.Table {
-		row := &redflag.Table[i]
+	rows := redflag.Rows()
+	for i := range rows {
+		row := &rows[i]
 		if row.SaidBy(features) == 0 {
 			continue
 		}
