@@ -88,7 +88,7 @@ func TestWhyCommand(t *testing.T) {
 	for _, c := range []struct {
 		args []string
 		code int
-	}{{[]string{"why", "P19"}, 1}, {[]string{"why", "P07", "P08"}, 2}, {[]string{"why", "-lang", "xx", "P07"}, 1},
+	}{{[]string{"why", "P99"}, 1}, {[]string{"why", "P07", "P08"}, 2}, {[]string{"why", "-lang", "xx", "P07"}, 1},
 		{[]string{"why", "-no"}, 2}} {
 		if out, code := askCommand(t, c.args...); code != c.code || out == "" {
 			t.Errorf("%v: %d: %s", c.args, code, out)
@@ -98,9 +98,9 @@ func TestWhyCommand(t *testing.T) {
 
 // A name that is not there is answered with those near it.
 func TestWhyOfAnUnknownName(t *testing.T) {
-	for lang, says := range map[string][]string{"en": {"P19", "P09", "Did you mean"},
-		"es": {"P19", "P09", "¿Quiso decir"}} {
-		out, code := askCommand(t, "why", "P19", "-lang", lang)
+	for lang, says := range map[string][]string{"en": {"P99", "P09", "Did you mean"},
+		"es": {"P99", "P09", "¿Quiso decir"}} {
+		out, code := askCommand(t, "why", "P99", "-lang", lang)
 		for _, s := range says {
 			if code != 1 || !strings.Contains(out, s) {
 				t.Errorf("%s: %d: no %q in %s", lang, code, s, out)

@@ -50,7 +50,7 @@ func sameLine(a, b message.Line) bool { return a.Key == b.Key && slices.Equal(a.
 func TestWhyInWords(t *testing.T) {
 	for said, key := range map[string]string{
 		"why P07": "rule.P07.name", "Why p07?": "rule.P07.name", "/why P07": "rule.P07.name", "¿Por qué P07?": "rule.P07.name", "why": "why.list", "por qué": "why.list",
-		"why P19": "why.unknown", "why pain.severe": "flag.pain.severe.name", "why minutes-emergency": "figure.minutes-emergency",
+		"why P99": "why.unknown", "why pain.severe": "flag.pain.severe.name", "why minutes-emergency": "figure.minutes-emergency",
 	} {
 		w := newWorld(t)
 		asks(w, clinician, said)
