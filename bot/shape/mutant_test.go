@@ -40,8 +40,9 @@ var mutated = []string{"pacing/rules.go", "pacing/rulessore.go", "pacing/rulesst
 // mutatedConsts are moved, too, though they are declared elsewhere.
 var mutatedConsts = []string{"BiteMidday", "TopPace", "HalfRange", "MostRange", "PlanNights", "BigStep"}
 
-// players are the rooms that play the talk, and decide nothing in it.
-var players = []string{"desk", "replay", "cohort"}
+// beside are the rooms that play the talk or reckon beside it, and decide
+// nothing in it.
+var beside = []string{"desk", "replay", "cohort", "estimate"}
 
 // mutant is one thing wrong.
 type mutant struct {
@@ -86,7 +87,7 @@ func newFactory(t *testing.T) *factory {
 		text: map[string][]byte{}, room: map[string]*types.Package{}, consts: map[types.Object]int{},
 		edits: map[string][]edit{}, foreign: map[string]map[string]string{}, names: map[string]int{}}
 	for _, pkg := range read.pkgs {
-		if slices.Contains(players, pkg.Name()) {
+		if slices.Contains(beside, pkg.Name()) {
 			continue
 		}
 		f.rooms = append(f.rooms, pkg)
