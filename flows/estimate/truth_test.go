@@ -10,8 +10,8 @@ import (
 )
 
 // estimates is how many courses the estimate is held to: 10,000 for the figures
-// in full (two minutes), fewer in the suite.
-var estimates = flag.Int("estimates", 300, "simulated courses that the response estimate is held to, of each kind")
+// in full (minutes), fewer in the suite.
+var estimates = flag.Int("estimates", 200, "simulated courses that the response estimate is held to, of each kind")
 
 // truth is a course whose curve is known.
 type truth struct {
@@ -173,7 +173,7 @@ func TestReachIsCalibrated(t *testing.T) {
 func TestWorseScoreNeverRaisesReach(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 13))
 	pairs := 0
-	for range max(*estimates/10, 40) {
+	for range max(*estimates/10, 25) {
 		spread := 1 + float64(r.IntN(5))/4
 		at := walk(spread, 2+r.IntN(3))
 		level, slope, sd := 2+8*r.Float64(), 2.4*r.Float64(), .7+1.8*r.Float64()
