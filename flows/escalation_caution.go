@@ -53,7 +53,7 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 		case r.Class == redflag.ClassE && !t.alarm:
 			t.alarm, t.act = true, r.Caution
 			t.hushAll()
-			t.urgent(message.Say("emergency.line", t.numbers()...), line)
+			t.urgent(message.Say(emergencyLine, t.numbers()...), line)
 		case r.Class == redflag.ClassS:
 			urgent = addLine(urgent, line)
 		case r.Class != redflag.ClassE:
@@ -89,6 +89,20 @@ func (t *turn) hushAll() {
 func (t *turn) urgent(lines ...message.Line) {
 	t.send(Send{Lane: LaneUrgent, Msg: message.Message{Lines: lines}})
 }
+
+// Emergency gives the caution of an emergency among what an event ordered: the
+// words that the patient hears then, and nothing else.
+func Emergency(fx []Effect) (message.Message, bool) {
+	for _, x := range fx {
+		if s, ok := x.(Send); ok && s.Lane == LaneUrgent && len(s.Msg.Lines) > 0 && s.Msg.Lines[0].Key == emergencyLine {
+			return s.Msg, true
+		}
+	}
+	return message.Message{}, false
+}
+
+// emergencyLine is the key of the line that every emergency begins with.
+const emergencyLine = "emergency.line"
 
 // linkFlag notes on a flag which escalation it feeds.
 func (t *turn) linkFlag(flag string, esc int32) {

@@ -59,7 +59,7 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 	if c.Patient != "" {
 		ref = in.Runner.PatientRef(c.Patient)
 	}
-	body := in.body(u, c)
+	body := in.Body(u, c)
 	if body == nil {
 		return nil
 	}
@@ -81,8 +81,8 @@ func (in *Inbound) Chat(ctx context.Context, id int64) (desk.Chat, error) {
 	return in.known.read(id, a.Body)
 }
 
-// body makes the event; nil where there is nothing to tell anybody.
-func (in *Inbound) body(u telegram.Update, c desk.Chat) flows.Body {
+// Body makes the event; nil where there is nothing to tell anybody.
+func (in *Inbound) Body(u telegram.Update, c desk.Chat) flows.Body {
 	from := sender(u)
 	kind := u.Kind
 	if kind == telegram.Media && u.Text != "" && u.Private && c.Staff == "" {

@@ -29,6 +29,7 @@ func Events() []Event {
 		{"telling of another program", slog.LevelError, []string{"class"}, "staff could not be told of it", "look at the store"},
 		{"update not handled", slog.LevelError, []string{"update", "tries", "class"}, "an update could not be committed; it is tried again and not acknowledged", "look at the store"},
 		{"set aside", slog.LevelError, []string{"class"}, "an update that cannot be read or kept was taken out of the row; its sender was told to call", "check shows it"},
+		{"past the store", slog.LevelError, nil, "an emergency was answered and staff were told, and neither could be stored", "give the store room, or mend it, at once"},
 		{"gap", slog.LevelError, []string{"class"}, "open questions could not all be asked again after a gap", "look at the store"},
 		{"pass", slog.LevelError, []string{"part", "class"}, "a pass of the scheduler failed; it is tried again", "look at the store"},
 		{"panic", slog.LevelError, []string{"part", "class"}, "a fault of the program, by its line; the event is tried again", "report it"},

@@ -33,6 +33,7 @@ type Metrics struct {
 	all      *prometheus.Registry
 	received *prometheus.CounterVec
 	aside    prometheus.Counter
+	past     prometheus.Counter
 	sends    *prometheus.CounterVec
 	took     prometheus.Histogram
 }
@@ -45,12 +46,14 @@ func New(s Source) *Metrics {
 			Help: "Updates taken from the platform, redelivered ones included, by type."}, []string{"type"}),
 		aside: prometheus.NewCounter(prometheus.CounterOpts{Name: prefix + "updates_set_aside_total",
 			Help: "Updates that could not be read or kept and wait for a person; check shows them."}),
+		past: prometheus.NewCounter(prometheus.CounterOpts{Name: prefix + "emergencies_past_store_total",
+			Help: "Emergencies that were answered without having been stored, since the store took no write."}),
 		sends: prometheus.NewCounterVec(prometheus.CounterOpts{Name: prefix + "send_total",
 			Help: "Tries to send a message, by lane and result; unknown is a try whose answer was lost."}, []string{"lane", "result"}),
 		took: prometheus.NewHistogram(prometheus.HistogramOpts{Name: prefix + "send_duration_seconds",
 			Help: "How long the platform took to answer a try.", Buckets: scheduler.Bounds[:8]}),
 	}
-	m.all.MustRegister(m.received, m.aside, m.sends, m.took, newStanding(s),
+	m.all.MustRegister(m.received, m.aside, m.past, m.sends, m.took, newStanding(s),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }
@@ -66,6 +69,13 @@ func (m *Metrics) Received(kind string) {
 func (m *Metrics) SetAside() {
 	if m != nil {
 		m.aside.Inc()
+	}
+}
+
+// PastStore counts an emergency that was answered past the store.
+func (m *Metrics) PastStore() {
+	if m != nil {
+		m.past.Inc()
 	}
 }
 

@@ -15,6 +15,7 @@ import (
 // vitals are what reports whether the program lives, and whether all is well.
 type vitals struct {
 	hooked   bool                          // the platform calls us, and is not polled
+	unstored atomic.Bool                   // what was taken last could not be stored
 	pollWait atomic.Int64                  // nanoseconds that the platform asks the poller to wait; 0 where it answers
 	answered atomic.Int64                  // Unix nanoseconds of the platform's last answer to the poller
 	skew     atomic.Pointer[time.Duration] // our clock less the platform's
@@ -38,6 +39,7 @@ func (p *Program) living() []health.Check {
 func (p *Program) well() []health.Check {
 	return append(p.living(),
 		health.Check{Name: "store", Is: func(ctx context.Context) error { return p.probe.write(ctx, p.Store) }},
+		health.Check{Name: "intake", Is: wrongIf(p.unstored.Load, "what people write cannot be stored")},
 		health.Check{Name: "polling", Is: p.polls},
 		health.Check{Name: "clock", Is: p.clockFits},
 		health.Check{Name: "outbox", Is: p.urgentGoes},

@@ -31,6 +31,7 @@ func (p *Program) Poll(ctx context.Context, started func()) error {
 		Handle: p.Take, SetAside: p.setAside, May: p.leader.leads,
 		Moves: p.beats.poller.Within, OnConflict: p.conflict, OnGap: func(d time.Duration) { p.gap(ctx, d) },
 		OnLater:  func(d time.Duration) { p.pollWait.Store(int64(d)) },
+		OnStuck:  p.past,
 		OnAnswer: func() { p.pollWait.Store(0); p.polled(ctx) },
 		OnDrained: func() {
 			once.Do(func() { close(drained) })
@@ -124,6 +125,8 @@ func (p *Program) Take(ctx context.Context, u telegram.Update) error {
 	p.rival.gone()
 	p.metrics.Received(string(u.Kind))
 	err := p.Inbound.Handle(ctx, u)
+	p.unstored.Store(err != nil && !errors.Is(err, store.ErrTooLarge) && !errors.Is(err, store.ErrKey) &&
+		!errors.Is(err, store.ErrCorrupt))
 	if errors.Is(err, store.ErrTooLarge) || errors.Is(err, store.ErrKey) { // never fits: nobody else is to wait for it
 		return telegram.Unfit{Class: "cannot be kept"}
 	}

@@ -62,26 +62,47 @@ func TestManyAtOnceThroughTheIntake(t *testing.T) {
 }
 
 // The disk is full: what people write then stays with the platform, the program
-// lives, and with room again each is answered once.
+// lives, and with room again each is answered once. An emergency is answered
+// meanwhile, past the store, also behind what waits, and staff are told; who
+// watches is told, too.
 func TestAFullDiskLosesNothing(t *testing.T) {
 	if err := disk.Install(); err != nil {
 		t.Fatal(err)
 	}
 	s, path := talktest.OnFile(t)
-	n, desk := s.Heard(stage.Heron), s.Heard(stage.UserAssistant)
+	n, desk, wren := s.Heard(stage.Heron), s.Heard(stage.UserAssistant), s.Heard(stage.UserPatient)
 	disk.Fill(path, true)
 	defer disk.Fill(path, false)
-	for _, text := range []string{"worn all night, pain 1, snoring 4, guide 5 min, bite ok", "I cannot breathe"} {
-		if _, err := s.Platform.Say(stage.Heron, text); err != nil {
+	say := func(user int64, text string) {
+		if _, err := s.Platform.Say(user, text); err != nil {
 			t.Fatal(err)
 		}
 	}
-	time.Sleep(700 * time.Millisecond) // several tries
+	say(stage.Heron, "worn all night, pain 1, snoring 4, guide 5 min, bite ok")
+	say(stage.Heron, "I cannot breathe")
+	say(stage.UserPatient, "today")
+	ctx, cancel := context.WithTimeout(t.Context(), 30*time.Second)
+	defer cancel()
+	told := func() bool {
+		return s.BotSaid(stage.Heron, n) != "" && strings.Contains(s.BotSaid(stage.UserAssistant, desk), "Heron-04")
+	}
+	if err := s.Platform.Wait(ctx, told); err != nil {
+		t.Fatalf("past the store the patient heard %q and the desk %q", s.BotSaid(stage.Heron, n), s.BotSaid(stage.UserAssistant, desk))
+	}
+	if got := s.BotSaid(stage.Heron, n); !strings.Contains(got, "911") || s.Heard(stage.Heron)-n != 3 {
+		t.Errorf("past the store: %q", got)
+	}
+	if got := s.BotSaid(stage.UserAssistant, desk); !strings.Contains(got, "NOT STORED") {
+		t.Errorf("staff heard %q", got)
+	}
 	if s.Platform.Quiet() {
 		t.Error("what could not be stored was acknowledged")
 	}
-	if got := s.BotSaid(stage.Heron, n); got != "" {
+	if got := s.BotSaid(stage.UserPatient, wren); got != "" {
 		t.Errorf("answered without having been stored: %q", got)
+	}
+	if code, body := readyz(t, s.Program); code != 503 || !strings.Contains(body, "intake: what people write cannot be stored\n") {
+		t.Errorf("%d: it says %s", code, body)
 	}
 	select {
 	case <-s.Over():
@@ -92,10 +113,16 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 	if err := s.Quiet(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	if got := s.BotSaid(stage.Heron, n); !strings.Contains(got, "911") || s.Heard(stage.Heron)-n != 4 {
+	if got := s.BotSaid(stage.Heron, n); strings.Count(got, "911") < 2 || s.Heard(stage.Heron)-n != 5 {
 		t.Errorf("with room again: %q", got)
 	}
-	if !strings.Contains(s.BotSaid(stage.UserAssistant, desk), "Heron-04") {
-		t.Error("staff do not know of the red flag")
+	if got := s.Heard(stage.UserPatient) - wren; got != 2 {
+		t.Errorf("%d messages of a question and its answer", got)
+	}
+	if !strings.Contains(s.BotSaid(stage.UserAssistant, desk), "was told") {
+		t.Error("staff have no card of the red flag")
+	}
+	if _, body := readyz(t, s.Program); strings.Contains(body, "intake:") {
+		t.Errorf("afterwards it says %s", body)
 	}
 }

@@ -46,7 +46,7 @@ func (p *Program) Handler(secret string) (http.Handler, error) {
 	mux.Handle("GET /metrics", p.metrics.Handler())
 	if secret != "" {
 		hook, err := telegram.Webhook(telegram.WebhookOptions{Secret: telegram.Secret(secret), Handle: p.Take,
-			SetAside: p.setAside})
+			SetAside: p.setAside, OnStuck: p.past})
 		if err != nil {
 			return nil, err
 		}

@@ -161,6 +161,6 @@ func (p *Program) counted() metrics.Source {
 			return 0, false
 		},
 		Holds: map[string]func() bool{"clock": p.Runner.Doubt, "restore": p.Runner.Frozen, "rival": p.Runner.Rival,
-			"token": p.refused, "flood": func() bool { return p.flooded(context.Background()) != nil }},
+			"token": p.refused, "store": p.unstored.Load, "flood": func() bool { return p.flooded(context.Background()) != nil }},
 	}
 }

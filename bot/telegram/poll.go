@@ -43,6 +43,10 @@ type PollOptions struct {
 	OnConflict func()
 	// OnLater is called with each wait that the platform asks the poller for.
 	OnLater func(time.Duration)
+	// OnStuck is called, once for each, for an update that has failed three times
+	// and for those that wait behind it in its chat: what cannot wait may be
+	// answered without having been kept. It may take time; its chat stands anyway.
+	OnStuck func(context.Context, Update)
 	// OnGap is called when polling works again after more than two minutes, or
 	// for the first time (then with 0), before anything is handled. Taps of the
 	// gap may be lost.

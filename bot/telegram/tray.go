@@ -27,6 +27,7 @@ type tray struct {
 	left  int            // how many are open
 	empty chan struct{}  // closed when none is
 	chats map[int64][]item
+	told  map[int64]bool  // of those open, the ones OnStuck was called for
 	odd   map[string]bool // those without a number that were taken
 }
 
@@ -42,7 +43,7 @@ type item struct {
 func newTray(ctx context.Context, o PollOptions, log *slog.Logger) *tray {
 	t := &tray{ctx: ctx, o: o, log: log, hand: make(chan struct{}, o.Workers), next: make(chan int64),
 		over:  make(chan struct{}),
-		known: map[int64]bool{}, chats: map[int64][]item{}, odd: map[string]bool{}, empty: make(chan struct{})}
+		known: map[int64]bool{}, chats: map[int64][]item{}, odd: map[string]bool{}, told: map[int64]bool{}, empty: make(chan struct{})}
 	close(t.empty)
 	return t
 }
@@ -119,6 +120,7 @@ func (t *tray) run(chat int64) {
 		}
 		t.mu.Lock()
 		t.known[next.update.ID] = true
+		delete(t.told, next.update.ID)
 		if t.left--; t.left == 0 {
 			close(t.empty)
 		}
@@ -146,11 +148,49 @@ func (t *tray) handle(i item) bool {
 			i.class = class // it would hold up everybody: the platform hands out a hundred at a time
 			continue
 		}
+		if tries >= stuckTries {
+			t.stuck(i)
+		}
 		if tries&(tries-1) == 0 { // the 1st, 2nd, 4th ... time
 			t.log.Error("update not handled", "update", i.update.ID, "tries", tries, "class", classOf(err))
 		}
-		sleep(t.ctx, pause)
+		for left := pause; left > 0 && t.ctx.Err() == nil; left -= stuckLook {
+			sleep(t.ctx, min(left, stuckLook))
+			if tries >= stuckTries {
+				t.stuck(i)
+			}
+		}
 	}
+}
+
+const (
+	stuckTries = 3
+	stuckLook  = 2 * time.Second // how often it is seen what waits behind an update that fails
+)
+
+// stuck tells of an update that fails, and of those behind it in its chat.
+func (t *tray) stuck(i item) {
+	if t.o.OnStuck == nil {
+		return
+	}
+	t.mu.Lock()
+	var news []Update
+	for _, x := range append([]item{i}, t.chats[i.update.Chat]...) {
+		if x.class == "" && !t.told[x.update.ID] {
+			t.told[x.update.ID] = true
+			news = append(news, x.update)
+		}
+	}
+	t.mu.Unlock()
+	for _, u := range news {
+		tell(t.ctx, t.o.OnStuck, u)
+	}
+}
+
+// tell calls what may not take the others with it.
+func tell(ctx context.Context, of func(context.Context, Update), u Update) {
+	defer func() { _ = recover() }() // the handler's own panics are told
+	of(context.WithoutCancel(ctx), u)
 }
 
 // Unfit is an error of Handle that would be the same however often it is
