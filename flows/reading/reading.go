@@ -54,7 +54,7 @@ const (
 	NumHedges      = 6
 )
 
-var hedgeNames = [NumHedges]string{"question", "condition", "other person", "film or animal", "past", "negation"}
+var hedgeNames = [NumHedges]string{"question", "condition", "other", "tale", "past", "negation"}
 
 // List names the hedges.
 func (h Hedges) List() (names []string) {
