@@ -7,7 +7,6 @@ import (
 	"os"
 
 	"duskdawn/bot/program"
-	"duskdawn/locales"
 	"duskdawn/store/sqlite"
 )
 
@@ -22,11 +21,7 @@ func backup(ctx context.Context, a app, args []string) error {
 		fmt.Fprintln(a.err, "backup: -to is needed")
 		return errUsage
 	}
-	words, err := locales.Load()
-	if err != nil {
-		return fmt.Errorf("loading the words: %w", err)
-	}
-	set, err := a.settings(words)
+	_, set, err := a.wordsAndSettings()
 	if err != nil {
 		return err
 	}

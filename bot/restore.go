@@ -10,7 +10,6 @@ import (
 
 	"duskdawn/bot/program"
 	"duskdawn/flows/practice"
-	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/sqlite"
@@ -29,11 +28,7 @@ func restore(ctx context.Context, a app, args []string) error {
 		fmt.Fprintln(a.err, "restore: either -from or -declare is needed")
 		return errUsage
 	}
-	words, err := locales.Load()
-	if err != nil {
-		return fmt.Errorf("loading the words: %w", err)
-	}
-	set, err := a.settings(words)
+	_, set, err := a.wordsAndSettings()
 	if err != nil {
 		return err
 	}

@@ -9,7 +9,6 @@ import (
 	"duskdawn/bot/logs"
 	"duskdawn/bot/program"
 	"duskdawn/bot/telegram"
-	"duskdawn/locales"
 	"duskdawn/scheduler"
 )
 
@@ -27,11 +26,7 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	if err := parse(f, args); err != nil {
 		return err
 	}
-	words, err := locales.Load()
-	if err != nil {
-		return fmt.Errorf("loading the words: %w", err)
-	}
-	set, err := a.settings(words)
+	words, set, err := a.wordsAndSettings()
 	if err != nil {
 		return err
 	}

@@ -21,6 +21,16 @@ func (a app) settings(words *locales.Words) (setup.Settings, error) {
 	return s, a.faults(words, "settings", faults)
 }
 
+// wordsAndSettings are what every command that works on the store begins with.
+func (a app) wordsAndSettings() (*locales.Words, setup.Settings, error) {
+	words, err := locales.Load()
+	if err != nil {
+		return nil, setup.Settings{}, fmt.Errorf("loading the words: %w", err)
+	}
+	set, err := a.settings(words)
+	return words, set, err
+}
+
 // faults prints what is wrong with a file or the settings, and says whether
 // any of it refuses.
 func (a app) faults(words *locales.Words, of string, faults []setup.Fault) error {
@@ -46,11 +56,7 @@ type tool struct {
 
 // open opens the store for a command that works beside a running program.
 func (a app) open(ctx context.Context) (*tool, error) {
-	words, err := locales.Load()
-	if err != nil {
-		return nil, fmt.Errorf("loading the words: %w", err)
-	}
-	set, err := a.settings(words)
+	_, set, err := a.wordsAndSettings()
 	if err != nil {
 		return nil, err
 	}

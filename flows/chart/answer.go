@@ -1,6 +1,6 @@
 package chart
 
-// Answer is one answer: unknown, skipped, or a number. The zero Value is
+// Answer is one answer: unknown, skipped, or a number. The zero Answer is
 // unknown: silence is never a number, and never "fine".
 type Answer int16
 
@@ -10,7 +10,7 @@ const (
 	Skipped Answer = 1
 )
 
-// Num makes a Value of a number, -32768 to 32765.
+// Num makes an Answer of a number, -32768 to 32765.
 func Num(n int) Answer {
 	if n < 0 {
 		return Answer(n)

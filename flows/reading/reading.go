@@ -8,7 +8,8 @@ import (
 )
 
 // Reading is what a text says, read in every language at once by package
-// locales, which knows neither patient nor question. flows binds it.
+// locales, which knows neither patient nor question. The talk decides which night
+// and which question each answer is about.
 type Reading struct {
 	Lang     string       // the language whose words were found, "en"; empty where none or several
 	Tokens   []Token      // answers that name their question, in the order said
