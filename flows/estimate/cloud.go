@@ -38,7 +38,7 @@ func prior() *cloud {
 
 // faint is how far below the likeliest, in natural logs, a point of the grid is
 // left out.
-const faint = 30
+const faint = 20
 
 // points is the grid with the scatter of nights: the log of how likely each is.
 type points [numCurves][numNoises][numLevels]float64
@@ -115,7 +115,7 @@ func odd(cap float64, pools, newest []pool) float64 {
 		for s := range logs[k] {
 			spread := distuv.Normal{Sigma: 1 / math.Sqrt(2*noises[s].half*n)}
 			for i, l := range &logs[k][s] {
-				if l > most-faint/2 {
+				if l > most-faint {
 					w := math.Exp(l - most)
 					sum += w
 					below += w * spread.CDF(mean-levelAt[i]*f)

@@ -114,6 +114,7 @@ func covered(draw func(*rand.Rand, float64) truth, spread float64, n int) (share
 // least 80 %, a straight line 60 %; a sudden one is stated, and cannot be better:
 // nobody foresees it.
 func TestCoverage(t *testing.T) {
+	t.Parallel()
 	for _, x := range []struct {
 		name      string
 		draw      func(*rand.Rand, float64) truth
@@ -134,6 +135,7 @@ func TestCoverage(t *testing.T) {
 // the chance that was given; the Brier score is at most .15, and a standard error
 // of so many courses. In whole and in each fifth of fifty courses or more.
 func TestReachIsCalibrated(t *testing.T) {
+	t.Parallel()
 	for _, spread := range []float64{1, 2} {
 		r := rand.New(rand.NewPCG(5, uint64(100*spread)))
 		var fifths [5]struct{ n, said, did float64 }
@@ -171,6 +173,7 @@ func TestReachIsCalibrated(t *testing.T) {
 // A worse newest score never raises the chance to reach the target, whatever the
 // nights before it; nor does the printed whole per cent.
 func TestWorseScoreNeverRaisesReach(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(11, 13))
 	pairs := 0
 	for range max(*estimates/10, 25) {
