@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"sync"
 
 	"duskdawn/bot/health"
 	"duskdawn/bot/logs"
@@ -70,17 +71,16 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	end := p.Attend(ctx, health.ManagerOf(a.env))
 	defer end()
 	log.Info("ready", "address", set.Listen, "webhook", set.Webhook != "")
-	if err := p.Introduce(ctx); err != nil {
-		return err
-	}
+	var beside sync.WaitGroup
+	defer beside.Wait()
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	beside.Go(func() { p.IntroduceBeside(ctx) })
 	if set.Webhook != "" {
 		if r := api.SetWebhook(ctx, set.Webhook, telegram.Secret(set.Hook.Reveal())); r.Outcome != telegram.Sent {
 			return fmt.Errorf("setting the webhook: %s", r.Class)
 		}
 		return p.Called(ctx)
-	}
-	if r := api.DropWebhook(ctx); r.Outcome == telegram.Revoked {
-		return telegram.ErrRevoked
 	}
 	return p.Poll(ctx, nil)
 }

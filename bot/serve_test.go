@@ -183,3 +183,28 @@ func TestServeByWebhook(t *testing.T) {
 		}
 	}
 }
+
+// What the bot says of itself to the platform hangs: who writes is answered all
+// the same.
+func TestNothingStandsBeforeTheFirstPoll(t *testing.T) {
+	platform := standin.New(standin.Options{})
+	defer platform.Close()
+	hang := make(chan struct{})
+	defer close(hang)
+	for _, method := range []string{"getMe", "setMyDescription", "setMyCommands", "deleteWebhook"} {
+		platform.Inject(standin.Fault{Kind: standin.Delay, Method: method, Times: -1, Until: hang})
+	}
+	srv := httptest.NewServer(platform)
+	defer srv.Close()
+	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API="+srv.URL)
+	s := startServe(t, h)
+	platform.AddUser(standin.User{ID: 7, Name: "somebody"})
+	if _, err := platform.Say(7, "hello"); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	defer cancel()
+	if err := platform.Wait(ctx, func() bool { return len(platform.Messages(7)) >= 2 }); err != nil {
+		t.Fatalf("no answer: %v\n%s", err, s.errs)
+	}
+}

@@ -2,10 +2,29 @@ package program
 
 import (
 	"context"
+	"errors"
+	"time"
 
 	"duskdawn/bot/telegram"
 	"duskdawn/flows/message"
 )
+
+// IntroduceBeside is Introduce beside everything else, tried again until the
+// platform has told the bot's name: nothing of it may keep anybody waiting who
+// writes. It returns when the context ends, at the latest.
+func (p *Program) IntroduceBeside(ctx context.Context) {
+	for pause := time.Second; ctx.Err() == nil; pause = min(2*pause, introduceMost) {
+		if p.Introduce(ctx) == nil {
+			return
+		}
+		select {
+		case <-time.After(pause):
+		case <-ctx.Done():
+		}
+	}
+}
+
+const introduceMost = 5 * time.Minute
 
 // Introduce learns the bot's name, and sets what people see before the first
 // message: that the chat is not watched, and the menu of commands.
@@ -13,6 +32,9 @@ func (p *Program) Introduce(ctx context.Context) error {
 	_, name, r := p.api.Me(ctx)
 	if r.Outcome == telegram.Revoked {
 		return telegram.ErrRevoked
+	}
+	if r.Outcome != telegram.Sent {
+		return errors.New("the platform does not tell the bot's name")
 	}
 	pr, err := p.Practice(ctx)
 	if err != nil {

@@ -108,7 +108,7 @@ func (r reply) refusal() Result {
 	case r.Code == http.StatusNotFound: // of the method: the token's shape was checked
 		return Result{Outcome: NotWritten, Class: "not found"}
 	case r.Code == http.StatusConflict:
-		return Result{Outcome: Conflict, Class: "conflict"}
+		return conflict(r.Text)
 	case r.Code == http.StatusBadRequest:
 		return badRequest(r.Text)
 	}

@@ -97,7 +97,7 @@ func (c *Client) SetWebhook(ctx context.Context, address string, secret Secret) 
 	})
 }
 
-// DropWebhook is to be called before polling, which a webhook forbids.
+// DropWebhook ends delivery to an address, which forbids polling.
 func (c *Client) DropWebhook(ctx context.Context) Result {
 	return c.do(ctx, func(ctx context.Context) (int, error) {
 		_, err := c.api.DeleteWebhook(ctx, &bot.DeleteWebhookParams{})

@@ -19,7 +19,8 @@ const (
 	backOffMax  = 30 * time.Second
 	laterMost   = 30 * time.Second       // of a wait that is asked for: what people write may be urgent
 	soonest     = 500 * time.Millisecond // an empty answer that comes sooner was not waited for
-	spinMost    = 2 * time.Second        // of the pause behind such a one
+	dropMost    = 3
+	spinMost    = 2 * time.Second // of the pause behind such a one
 )
 
 const (
@@ -75,6 +76,7 @@ type Poller struct {
 	since    time.Time // of the gap's end
 	begun    bool
 	draining bool
+	drops    int // webhooks that were taken away
 	spins    int // answers in a row that brought nothing and came at once
 	idle     atomic.Bool
 }
@@ -147,6 +149,13 @@ func (p *Poller) once(ctx context.Context) (time.Duration, error) {
 	case Revoked:
 		return 0, ErrRevoked
 	case Conflict:
+		if r.Class == webhookSet && p.drops < dropMost { // of an earlier run; oftener somebody sets it against us
+			p.drops++
+			p.c.log.Warn("polling", "class", r.Class)
+			p.o.Moves(sendTimeout + slack)
+			p.c.DropWebhook(ctx)
+			return backOffMin, nil
+		}
 		if p.o.OnConflict != nil {
 			p.o.OnConflict()
 		}

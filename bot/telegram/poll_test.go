@@ -416,3 +416,36 @@ func TestPollingIsNeverDeafForHours(t *testing.T) {
 		_ = stop()
 	})
 }
+
+// A webhook that an earlier run left is taken away by the poller itself, without
+// an alarm; one that is set again and again is somebody else's doing.
+func TestPollingEndsAWebhook(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		conflicts := 0
+		hook := func() {
+			if r := b.SetWebhook(t.Context(), "https://front.invalid/hook", "secret"); r.Outcome != telegram.Sent {
+				t.Fatal(r)
+			}
+		}
+		hook()
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside,
+			OnConflict: func() { conflicts++ }})
+		time.Sleep(time.Second)
+		_, _ = b.s.Say(11, "hello")
+		b.quiet(t)
+		if len(k.texts(11)) != 1 || conflicts != 0 {
+			t.Error(k.texts(11), conflicts)
+		}
+		for range 3 {
+			hook()
+			_, _ = b.s.Say(11, "again")
+			time.Sleep(time.Minute)
+		}
+		if conflicts == 0 {
+			t.Error("no alarm")
+		}
+		_ = stop()
+	})
+}

@@ -79,7 +79,7 @@ func classify(err error, wrote bool) Result {
 	case errors.Is(err, bot.ErrorNotFound): // of the method: the token's shape was checked
 		return Result{Outcome: NotWritten, Class: "not found"}
 	case errors.Is(err, bot.ErrorConflict):
-		return Result{Outcome: Conflict, Class: "conflict"}
+		return conflict(err.Error())
 	case errors.Is(err, bot.ErrorBadRequest):
 		return badRequest(err.Error())
 	case errors.As(err, &network):
@@ -93,6 +93,17 @@ func classify(err error, wrote bool) Result {
 	// A 5xx, or an answer that is not the platform's: a front may have passed
 	// the request on before it failed.
 	return Result{Outcome: Unknown, Class: "server error"}
+}
+
+// webhookSet is the class of a conflict with a webhook, which the poller ends.
+const webhookSet = "a webhook is set"
+
+// conflict tells a webhook that is set from another program that polls.
+func conflict(text string) Result {
+	if strings.Contains(text, "webhook is active") {
+		return Result{Outcome: Conflict, Class: webhookSet}
+	}
+	return Result{Outcome: Conflict, Class: "conflict"}
 }
 
 // badRequest finds the platform's reason among the few that matter. The
