@@ -71,5 +71,5 @@ func (w *Words) judge(text string, r *reading.Reading) {
 	var buf [512]byte
 	h := w.net.Hear(fold.Text(buf[:0], text))
 	r.Hedges = h.Hedges
-	r.Sure, r.Unsure = w.net.Judge(&h, flagDangers(r.Features), flagDangers(r.Denied))
+	r.Sure, r.Unsure = w.net.Judge(&h, flagDangers(r.Features))
 }

@@ -9,10 +9,8 @@ import (
 	"duskdawn/locales/fold"
 )
 
-var Knob reading.Hedges = 63
-
-// dims is how many inputs the net tells apart; what is said is hashed to them.
-const dims = 1 << 18
+// Dims is how many inputs the net tells apart; what is said is hashed to them.
+const Dims = 1 << 18
 
 // kind is a way in which words make an input.
 type kind uint8
@@ -44,9 +42,12 @@ type span struct{ from, to uint16 }
 // reach is how many words a negation reaches over.
 const reach = 4
 
-// maxWords is how many words are heard at once. A longer text is heard in pieces that overlap by half, so that no
-// filler around it dilutes what is said.
-const maxWords = 64
+// maxWords is how many words are heard at once. A longer text is heard in pieces of pieceWords that overlap by half, so
+// that no filler around it dilutes what is said.
+const (
+	maxWords   = 64
+	pieceWords = 16
+)
 
 // words cuts a folded text into words of letters and digits. It reads what a span can name, 65,535 bytes.
 func words(b []byte, dst []span) []span {
@@ -101,7 +102,7 @@ func (c cueWords) inputs(b []byte, ws []span, cues reading.Hedges, dst []input) 
 		word := b[w.from:w.to]
 		add(mix(seed(kindWord), word), kindWord, w, span{})
 		for j := range kind(reading.NumHedges) {
-			if cues&Knob&(1<<j) != 0 {
+			if cues&(1<<j) != 0 {
 				add(mix(seed(kindCued+j), word), kindCued+j, w, span{})
 			}
 		}
@@ -180,4 +181,4 @@ func mix(h uint32, b []byte) uint32 {
 	return h
 }
 
-func settle(h uint32) uint32 { return (h ^ h>>15 ^ h>>24) % dims }
+func settle(h uint32) uint32 { return (h ^ h>>15 ^ h>>24) % Dims }

@@ -2,34 +2,36 @@ package danger
 
 import "duskdawn/flows/reading"
 
-// near is how much of the greatest share another danger must have to be named with it.
-const near = 0.25
+// Another danger is named beside the greatest where it has this part of its share; one of class E, where it is not
+// sure, has to have less.
+const (
+	near       = 0.25
+	nearUrgent = 0.1
+)
 
-// Judge says which dangers a text says, surely or perhaps, from what the net heard and what the grammar found said and
-// denied. Sure is what the net hears above its bar, or what the grammar hears and the net agrees with. Perhaps is all
-// else that either of them hears.
-func (n *Net) Judge(h *Hearing, said, denied reading.Dangers) (sure, perhaps reading.Dangers) {
-	urgent := h.Class('E') + h.Class('S')
-	grammar := said.Of('E') | said.Of('S')
-	switch {
-	case urgent > n.bars.Sure:
-		sure = h.named()
-	case grammar != 0 && urgent > n.bars.Agree:
-		sure = h.named() | grammar
+// Judge says which dangers a text says, surely or perhaps: what stands above the bars. What the grammar hears beside
+// the net was tried and adds nothing: of texts in which the net hears too little, those with a phrase of the flag
+// table are harmless nine times in ten, hedged or not, and of those in which it hears enough no more are dangerous
+// than without. It names the dangers with it.
+func (n *Net) Judge(h *Hearing, grammar reading.Dangers) (sure, perhaps reading.Dangers) {
+	switch urgent := h.Class('E') + h.Class('S'); {
+	case urgent > n.bars.Sure || h.Class('E') > n.bars.SureE:
+		sure = h.named(near) | grammar&h.named(nearUrgent)
+		perhaps = h.named(nearUrgent).Of('E')
 	case h.Any() > n.bars.Unsure:
-		perhaps = h.named()
+		perhaps = h.named(near) | h.named(nearUrgent).Of('E')
 	}
 	return sure, perhaps &^ sure
 }
 
-// named are the dangers that the text says most.
-func (h *Hearing) named() (all reading.Dangers) {
+// named are the dangers with at least a part of the greatest share.
+func (h *Hearing) named(part float32) (all reading.Dangers) {
 	most := float32(0)
 	for _, s := range h.Share {
 		most = max(most, s)
 	}
 	for d, s := range h.Share {
-		if s >= near*most {
+		if s >= part*most {
 			all |= reading.SetOf(reading.Danger(d))
 		}
 	}

@@ -1,6 +1,7 @@
 package danger
 
 import (
+	"iter"
 	"math"
 
 	"duskdawn/flows/reading"
@@ -9,24 +10,17 @@ import (
 // Net is the weights of the inputs. It never changes and may be used by any number of goroutines.
 type Net struct {
 	cues    cueWords
-	start   []uint32 // of an input's weights; start[id] == unknown where the net does not know the input
+	start   []uint32 // where an input's weights begin; unknown where the net does not know the input
 	count   []uint8  // how many they are
-	weights []weight
-	scale   float32 // a weight of 1 is this
+	weights []code
 	bias    [Outputs]float32
 	bars    Bars
-}
-
-// weight is what an input says of one output.
-type weight struct {
-	output uint8
-	n      int8
 }
 
 // Bars are shares above which a danger counts, set on writers that the net was not taught on.
 type Bars struct {
 	Sure   float32 // of E and S together: above it a danger is sure
-	Agree  float32 // of E and S together: above it the net agrees with a grammar that hears one
+	SureE  float32 // of E alone
 	Unsure float32 // of all dangers together: above it something was heard
 }
 
@@ -59,8 +53,7 @@ func (n *Net) Hear(text []byte) (h Hearing) {
 	var wordBuf [maxWords]span
 	var inputBuf [640]input
 	ws := words(text, wordBuf[:0])
-	for from := 0; from < len(ws); from += maxWords / 2 {
-		to := min(from+maxWords, len(ws))
+	for from, to := range pieces(len(ws)) {
 		ins, hedges := n.piece(text, ws, from, to, inputBuf[:0])
 		h.Hedges |= hedges
 		var out [Outputs]float32
@@ -69,11 +62,23 @@ func (n *Net) Hear(text []byte) (h Hearing) {
 		for d := range h.Share {
 			h.Share[d] = max(h.Share[d], out[d])
 		}
-		if to == len(ws) {
-			break
-		}
 	}
 	return h
+}
+
+// pieces gives the words from which and to which a text is heard: all at once, or in pieces that overlap by half.
+func pieces(words int) iter.Seq2[int, int] {
+	return func(yield func(from, to int) bool) {
+		if words <= maxWords {
+			yield(0, words)
+			return
+		}
+		for from := 0; from+pieceWords/2 < words; from += pieceWords / 2 {
+			if !yield(from, min(from+pieceWords, words)) {
+				return
+			}
+		}
+	}
 }
 
 // piece lists the inputs of some words of a text, and the hedges among them.
@@ -86,9 +91,9 @@ func (n *Net) piece(text []byte, ws []span, from, to int, dst []input) ([]input,
 	return n.cues.inputs(text, ws, hedges, dst), hedges
 }
 
-// sum adds up the weights of the inputs that the net knows, in their order, by the root of how many they are.
+// sum adds up the weights of the inputs that the net knows, by the root of how many they are.
 func (n *Net) sum(ins []input, out *[Outputs]float32) {
-	var sums [Outputs]int32 // whole numbers: no order of sums to state
+	var sums [1 << 6]int32
 	known := 0
 	for _, in := range ins {
 		at := n.start[in.id]
@@ -96,15 +101,18 @@ func (n *Net) sum(ins []input, out *[Outputs]float32) {
 			continue
 		}
 		known++
-		for _, w := range n.weights[at : at+uint32(n.count[in.id])] {
-			sums[w.output] += int32(w.n)
+		for _, c := range n.weights[at : at+uint32(n.count[in.id])] {
+			sums[c>>6] += sizes[c&(2*levels-1)]
 		}
 	}
-	root := n.scale / float32(math.Sqrt(float64(known+1)))
+	part := share(known)
 	for i := range out {
-		out[i] = float32(float32(sums[i])*root) + n.bias[i]
+		out[i] = float32(float32(sums[i])*part) + n.bias[i]
 	}
 }
+
+// share is what a weight of one 1,024th adds to a sum, of so many known inputs.
+func share(known int) float32 { return 1 / (unit * float32(math.Sqrt(float64(known+1)))) }
 
 // Softmax turns the sums of the outputs into shares of 1.
 func Softmax(out []float32) {

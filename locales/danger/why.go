@@ -2,7 +2,6 @@ package danger
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"duskdawn/flows/reading"
@@ -21,17 +20,13 @@ func (n *Net) Why(text []byte, d reading.Danger, most int) []Reason {
 	var best []Reason
 	top := float32(-1)
 	ws := words(text, nil)
-	for from := 0; from < len(ws); from += maxWords / 2 {
-		to := min(from+maxWords, len(ws))
+	for from, to := range pieces(len(ws)) {
 		ins, _ := n.piece(text, ws, from, to, nil)
 		var out [Outputs]float32
 		n.sum(ins, &out)
 		Softmax(out[:])
 		if out[d] > top {
 			top, best = out[d], n.reasons(text, ins, d)
-		}
-		if to == len(ws) {
-			break
 		}
 	}
 	return best[:min(most, len(best))]
@@ -49,8 +44,8 @@ func (n *Net) reasons(text []byte, ins []input, d reading.Danger) []Reason {
 			continue
 		}
 		known++
-		for _, w := range n.weights[at : at+uint32(n.count[in.id])] {
-			if w.output != uint8(d) {
+		for _, c := range n.weights[at : at+uint32(n.count[in.id])] {
+			if c>>6 != code(d) {
 				continue
 			}
 			said, how := in.say(text)
@@ -59,21 +54,19 @@ func (n *Net) reasons(text []byte, ins []input, d reading.Danger) []Reason {
 				sums[key] = &Reason{Said: said, How: how}
 				order = append(order, key)
 			}
-			sums[key].Weight += float32(w.n)
+			sums[key].Weight += float32(sizes[c&(2*levels-1)])
 		}
 	}
-	root := n.scale / float32(math.Sqrt(float64(known+1)))
+	part := share(known)
 	out := make([]Reason, 0, len(order))
 	for _, key := range order {
 		r := *sums[key]
-		r.Weight *= root
+		r.Weight *= part
 		out = append(out, r)
 	}
 	slices.SortStableFunc(out, func(a, b Reason) int { return cmp.Compare(abs(b.Weight), abs(a.Weight)) })
 	return out
 }
-
-func abs(x float32) float32 { return max(x, -x) }
 
 // say puts an input into words.
 func (in *input) say(text []byte) (said, how string) {

@@ -9,16 +9,15 @@ import (
 // What the bars mean: how many in a thousand sentences that are harmless, or only seem dangerous, stand above them, by
 // writers that the net was not taught on.
 const (
-	sureInThousand   = 6
-	agreeInThousand  = 25
-	unsureInThousand = 70
+	sureInThousand  = 8
+	heardInThousand = 88
 )
 
 // bars sets the bars from what was heard of unseen writers.
 func bars(heard []Unseen) (b danger.Bars) {
 	b.Sure = bar(heard, sureInThousand, func(h *danger.Hearing) float32 { return h.Class('E') + h.Class('S') })
-	b.Agree = bar(heard, agreeInThousand, func(h *danger.Hearing) float32 { return h.Class('E') + h.Class('S') })
-	b.Unsure = bar(heard, unsureInThousand, (*danger.Hearing).Any)
+	b.SureE = bar(heard, sureInThousand, func(h *danger.Hearing) float32 { return h.Class('E') })
+	b.Unsure = bar(heard, heardInThousand, (*danger.Hearing).Any)
 	return b
 }
 

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"duskdawn/locales/danger"
 	"duskdawn/locales/sentence"
 )
 
@@ -70,5 +69,3 @@ func Teach(locales fs.FS) (buf []byte, report string, err error) {
 	}
 	return buf, fmt.Sprintf("%d sentences, %d inputs, %d bytes; bars %+v\n", len(all), len(form.Rows), len(buf), form.Bars), nil
 }
-
-var _ = danger.Outputs

@@ -20,18 +20,16 @@ type lesson struct {
 }
 
 // How it is taught: found by leaving writers out, one change at a time.
-var (
-	passes              = 8
-	rate        float32 = 0.3
-	harder      float32 = 1.5 // what a sentence weighs that is harmless or only seems dangerous
-	fewest      uint16  = 2   // sentences an input must stand in
-	maxRows             = 60_000
-	least       float32 = 0.12 // the least weight that is written down
-	greatest    float32 = 4    // the greatest
-	rightEnough float32 = 0.002
+const (
+	passes      = 16
+	rate        = 1.0
+	harder      = 1.5   // what a sentence weighs that is harmless or only seems dangerous
+	fewest      = 2     // sentences an input must stand in
+	deaf        = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
+	rightEnough = 0.002 // an output that is this near is left alone
+	seedA       = 20_261_103
+	seedB       = 7
 )
-
-const seedA, seedB = 20_261_103, 7
 
 // lessons hears every sentence.
 func lessons(all []sentence.Sentence) ([]lesson, error) {
@@ -61,10 +59,15 @@ func lessons(all []sentence.Sentence) ([]lesson, error) {
 
 // draft is a net being taught: a row of weights for each input that it knows.
 type draft struct {
-	inputs []uint32 // of the rows, ascending
-	rows   [][danger.Outputs]float32
-	bias   [danger.Outputs]float32
+	inputs      []uint32 // of the rows, ascending
+	rows        []outputs
+	bias        outputs
+	squares     []float32 // of what each row was moved by
+	biasSquares float32
 }
+
+// outputs are a number for each output.
+type outputs = [danger.Outputs]float32
 
 // known replaces inputs by their rows and drops those that have none.
 func (d *draft) known(ls []lesson) []lesson {
@@ -81,105 +84,101 @@ func (d *draft) known(ls []lesson) []lesson {
 	return out
 }
 
-// train teaches a net: once on every input that stands in enough sentences, then again on those that came to weigh
-// most, so that what is written down is what was taught.
+// train teaches a net on every input that stands in enough sentences: passes over the lessons with AdaGrad (Duchi,
+// Hazan, Singer, JMLR 12:2121, 2011), one rate for each input; each time a part of a lesson's inputs is left out
+// (Srivastava and others, JMLR 15:1929, 2014); and the weights are the mean of those after each pass of the later half.
 func train(ls []lesson) *draft {
-	var often [1 << 18]uint16
+	d := &draft{}
+	var often [danger.Dims]uint16
 	for _, l := range ls {
 		for _, id := range l.inputs {
 			often[id]++
 		}
 	}
-	d := &draft{}
 	for id, n := range often {
 		if n >= fewest {
 			d.inputs = append(d.inputs, uint32(id))
 		}
 	}
-	d.teach(ls)
-	if len(d.inputs) > maxRows {
-		d.keep(maxRows)
-		d.teach(ls)
-	}
-	return d
-}
-
-// keep drops all but the inputs that weigh most.
-func (d *draft) keep(most int) {
-	size := make([]float32, len(d.inputs))
-	for i := range size {
-		for _, w := range d.rows[i] {
-			size[i] += float32(w * w)
-		}
-	}
-	sorted := slices.Clone(size)
-	slices.Sort(sorted)
-	bar := sorted[len(sorted)-most]
-	kept := d.inputs[:0]
-	for i, id := range d.inputs {
-		if size[i] >= bar && len(kept) < most {
-			kept = append(kept, id)
-		}
-	}
-	d.inputs = kept
-}
-
-// teach runs over the lessons with AdaGrad (Duchi, Hazan, Singer, JMLR 12:2121, 2011), one rate for each input. Outputs
-// that are as good as right are left alone, which spares most of the work.
-func (d *draft) teach(ls []lesson) {
-	const k = danger.Outputs
+	d.rows, d.squares, d.biasSquares = make([]outputs, len(d.inputs)), make([]float32, len(d.inputs)), 1
 	ls = d.known(ls)
-	d.rows, d.bias = make([][k]float32, len(d.inputs)), [k]float32{}
-	squares := make([]float32, len(d.inputs))
-	biasSquares := float32(1)
 	order := make([]int, len(ls))
 	for i := range order {
 		order[i] = i
 	}
+	mean := &draft{inputs: d.inputs, rows: make([]outputs, len(d.inputs))}
 	random := rand.New(rand.NewPCG(seedA, seedB))
-	var p [k]float32
-	var off [k]uint8 // the outputs that are not right, and by how much
-	var by [k]float32
-	for range passes {
+	var heard []uint32
+	for pass := range passes {
 		for i := len(order) - 1; i > 0; i-- {
 			j := int(random.Uint64() % uint64(i+1))
 			order[i], order[j] = order[j], order[i]
 		}
 		for _, at := range order {
-			l := &ls[at]
-			root := 1 / float32(math.Sqrt(float64(len(l.inputs)+1)))
-			d.shares(l.inputs, root, &p)
-			for _, t := range l.targets {
-				p[t] -= 1 / float32(len(l.targets))
-			}
-			n, square := 0, float32(0)
-			for o, wrong := range p {
-				if wrong > rightEnough || wrong < -rightEnough {
-					off[n], by[n] = uint8(o), float32(float32(wrong*root)*l.weight)
-					square += float32(by[n] * by[n])
-					n++
+			heard = heard[:0]
+			for _, row := range ls[at].inputs {
+				if random.Uint64()>>11 >= uint64(deaf*(1<<53)) {
+					heard = append(heard, row)
 				}
 			}
-			for _, row := range l.inputs {
-				squares[row] += square
-				step := rate / (float32(math.Sqrt(float64(squares[row]))) + 1e-6)
-				w := &d.rows[row]
-				for i := range n {
-					w[off[i]] -= float32(step * by[i])
-				}
-			}
-			biasSquares += float32(square * float32(len(l.inputs)+1))
-			step := rate / float32(math.Sqrt(float64(biasSquares)))
-			for i := range n {
-				d.bias[off[i]] -= float32(step * float32(by[i]/root))
-			}
+			d.step(heard, ls[at].targets, ls[at].weight)
 		}
+		if pass >= passes/2 {
+			mean.add(d, 1/float32(passes-passes/2))
+		}
+	}
+	return mean
+}
+
+// add adds a part of another draft's weights.
+func (d *draft) add(other *draft, part float32) {
+	for i := range d.rows {
+		for o, w := range other.rows[i] {
+			d.rows[i][o] += float32(w * part)
+		}
+	}
+	for o, w := range other.bias {
+		d.bias[o] += float32(w * part)
+	}
+}
+
+// step moves the weights of what was heard towards the targets. Outputs that are near enough are left alone, which
+// spares most of the work.
+func (d *draft) step(heard []uint32, targets []int, weight float32) {
+	root := 1 / float32(math.Sqrt(float64(len(heard)+1)))
+	var p outputs
+	d.shares(heard, root, &p)
+	for _, t := range targets {
+		p[t] -= 1 / float32(len(targets))
+	}
+	var off [danger.Outputs]uint8 // the outputs that are not right, and by how much
+	var by outputs
+	n, square := 0, float32(0)
+	for o, wrong := range p {
+		if wrong > rightEnough || wrong < -rightEnough {
+			off[n], by[n] = uint8(o), float32(float32(wrong*root)*weight)
+			square += float32(by[n] * by[n])
+			n++
+		}
+	}
+	for _, row := range heard {
+		d.squares[row] += square
+		step := rate / (float32(math.Sqrt(float64(d.squares[row]))) + 1e-6)
+		w := &d.rows[row]
+		for i := range n {
+			w[off[i]] -= float32(step * by[i])
+		}
+	}
+	d.biasSquares += float32(square * float32(len(heard)+1))
+	step := rate / float32(math.Sqrt(float64(d.biasSquares)))
+	for i := range n {
+		d.bias[off[i]] -= float32(step * float32(by[i]/root))
 	}
 }
 
 // shares gives the outputs' shares for a lesson.
-func (d *draft) shares(rows []uint32, root float32, p *[danger.Outputs]float32) {
-	*p = [danger.Outputs]float32{}
+func (d *draft) shares(rows []uint32, root float32, p *outputs) {
+	*p = outputs{}
 	for _, row := range rows {
 		w := &d.rows[row]
 		for o := range p {
@@ -192,16 +191,11 @@ func (d *draft) shares(rows []uint32, root float32, p *[danger.Outputs]float32) 
 	danger.Softmax(p[:])
 }
 
-// form writes the weights as bytes: those below the least are left out, those above the greatest are cut to it.
+// form is the draft as it is written down.
 func (d *draft) form() *danger.Form {
-	f := &danger.Form{Scale: float32(greatest) / 127, Bias: d.bias, Rows: make([]danger.Row, len(d.inputs))}
+	f := &danger.Form{Bias: d.bias, Rows: make([]danger.Row, len(d.inputs))}
 	for i, id := range d.inputs {
-		f.Rows[i].Input = id
-		for o, w := range d.rows[i] {
-			if w >= least || w <= -least {
-				f.Rows[i].Weights[o] = int8(math.RoundToEven(float64(min(max(w, -greatest), greatest) / f.Scale)))
-			}
-		}
+		f.Rows[i] = danger.Row{Input: id, Weights: d.rows[i]}
 	}
 	return f
 }

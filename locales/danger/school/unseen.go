@@ -1,13 +1,17 @@
 package school
 
 import (
+	"errors"
+	"slices"
+	"sync"
+
 	"duskdawn/locales/danger"
 	"duskdawn/locales/fold"
 	"duskdawn/locales/sentence"
 )
 
-// turns is in how many turns the writers are left out, and fewWords the most sentences a writer may have to be left
-// out: the pages of the great ones are needed in every turn.
+// turns is in how many turns the writers are left out, and fewLines the most sentences a writer may have to be left
+// out: those of more are needed in every turn.
 const (
 	turns    = 8
 	fewLines = 300
@@ -19,29 +23,39 @@ type Unseen struct {
 	danger.Hearing
 }
 
-// unseen leaves the writers out in turns and hears their sentences with a net taught on the others.
+// unseen leaves the writers out in turns and hears their sentences with a net taught on the others. Turns are taught
+// side by side; each is the same whatever the others do.
 func unseen(all []sentence.Sentence, ls []lesson) ([]Unseen, error) {
 	turn := turnsOf(all)
-	var out []Unseen
+	heard, errs := make([][]Unseen, turns), make([]error, turns)
+	var wait sync.WaitGroup
 	for now := range turns {
-		var taught []lesson
-		for i, l := range ls {
-			if turn[i] != now {
-				taught = append(taught, l)
-			}
+		wait.Go(func() { heard[now], errs[now] = oneTurn(all, ls, turn, now) })
+	}
+	wait.Wait()
+	return slices.Concat(heard...), errors.Join(errs...)
+}
+
+// oneTurn teaches all but the writers of a turn, and hears these.
+func oneTurn(all []sentence.Sentence, ls []lesson, turn []int, now int) ([]Unseen, error) {
+	var taught []lesson
+	for i, l := range ls {
+		if turn[i] != now {
+			taught = append(taught, l)
 		}
-		buf, err := train(taught).form().Bytes()
-		if err != nil {
-			return nil, err
-		}
-		net, _, err := danger.Open(buf)
-		if err != nil {
-			return nil, err
-		}
-		for i := range all {
-			if turn[i] == now {
-				out = append(out, Unseen{&all[i], net.Hear(fold.Text(nil, all[i].Text))})
-			}
+	}
+	buf, err := train(taught).form().Bytes()
+	if err != nil {
+		return nil, err
+	}
+	net, _, err := danger.Open(buf)
+	if err != nil {
+		return nil, err
+	}
+	var out []Unseen
+	for i := range all {
+		if turn[i] == now {
+			out = append(out, Unseen{&all[i], net.Hear(fold.Text(nil, all[i].Text))})
 		}
 	}
 	return out, nil
