@@ -16,6 +16,7 @@ import (
 // aside, check shows it, staff are told whose it was and its sender is told to
 // call; the others go on. Many of them are told once.
 func TestAPoisonedUpdateIsToldToPeople(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n, other, desk := s.Heard(stage.UserPatient), s.Heard(stage.Heron), s.Heard(stage.UserAssistant)
 	poison := json.RawMessage(fmt.Sprintf(`{"message_id": "seven", "chat": {"id": %d, "type": "private"}, "text": "I cannot breathe"}`, stage.UserPatient))

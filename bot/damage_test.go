@@ -23,7 +23,9 @@ import (
 // else is answered and asked as before. What was due there is not lost: it comes
 // when the record is repaired.
 func TestADamagedRecordHoldsUpNobodyElse(t *testing.T) {
+	t.Parallel()
 	t.Run("sqlite", func(t *testing.T) {
+		t.Parallel()
 		s, path := talktest.OnFile(t)
 		write := func(ref store.Ref, body []byte) (was []byte) {
 			db, err := sql.Open("sqlite", "file:"+path)
@@ -43,6 +45,7 @@ func TestADamagedRecordHoldsUpNobodyElse(t *testing.T) {
 		damageOne(t, s, write, func() {})
 	})
 	t.Run("redis", func(t *testing.T) {
+		t.Parallel()
 		address := redistest.Address(t)
 		st, err := redis.Open(t.Context(), address)
 		if err != nil {

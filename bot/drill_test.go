@@ -23,6 +23,7 @@ import (
 // lost, and the copy is put back. Nothing is sent before the owner's release;
 // then each patient is asked for the setting before anything else.
 func TestDrill(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	path, copy := filepath.Join(dir, "d.db"), filepath.Join(dir, "copy.db")
 	open := func() *sqlite.Store {

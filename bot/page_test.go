@@ -21,6 +21,7 @@ import (
 // TestRehearsalInABrowser plays the whole program on its page, in a real
 // browser: to the evening's prompt, an answer by a quick button, the next question.
 func TestRehearsalInABrowser(t *testing.T) {
+	t.Parallel()
 	path, err := exec.LookPath("chromium")
 	if err != nil {
 		if os.Getenv("DUSKDAWN_NO_SKIP") != "" {

@@ -244,6 +244,7 @@ func TestAWeekOfRehearsal(t *testing.T) {
 // The three weeks are lived on Redis too, by a clock that is moved and with the
 // flood limit on.
 func TestARehearsalOnRedis(t *testing.T) {
+	t.Parallel()
 	st, err := redis.Open(t.Context(), redistest.Address(t))
 	if err != nil {
 		t.Fatal(err)

@@ -36,7 +36,7 @@ func TestChild(t *testing.T) {
 	}
 	var env []string
 	for _, v := range os.Environ() {
-		if strings.HasPrefix(v, "DUSKDAWN_") && !strings.HasPrefix(v, "DUSKDAWN_NO_SKIP") {
+		if strings.HasPrefix(v, "DUSKDAWN_") && !strings.HasPrefix(v, "DUSKDAWN_NO_SKIP") && !strings.HasPrefix(v, "DUSKDAWN_SIEGE") {
 			env = append(env, v)
 		}
 	}

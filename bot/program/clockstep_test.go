@@ -12,6 +12,7 @@ import (
 // The clock goes back an hour after the evening's question: it is not asked a
 // second time when nine o'clock comes again, and the talk goes on.
 func TestTheClockGoesBackAnHour(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n := s.Heard(stage.Heron)
 	s.Goes(t, talktest.At(21, 5))
@@ -41,12 +42,14 @@ func TestTheClockGoesBackAnHour(t *testing.T) {
 // asked any more and is not put down to the patient's silence; nothing comes in
 // a burst; the next evening is as every evening.
 func TestTheClockGoesForward(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct{ from, to time.Time }{
 		"a day":                     {talktest.At(15, 0), talktest.At(24+15, 0)},
 		"eight hours, over evening": {talktest.At(20, 30), talktest.At(24+4, 30)},
 		"eight hours, over morning": {talktest.At(24+6, 0), talktest.At(24+14, 0)},
 	} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			s := talktest.Play(t)
 			s.Goes(t, c.from)
 			before, err := s.ByChat(stage.Heron)

@@ -55,6 +55,7 @@ func (b *brittle) Update(ctx context.Context, ref store.Ref, event string, at ti
 // An update that can never be kept is set aside; its person is told to call,
 // and everybody else goes on.
 func TestWhatNeverFitsHoldsNobodyUp(t *testing.T) {
+	t.Parallel()
 	b := &brittle{Store: memory.New()}
 	s := talktest.PlayOn(t, b)
 	const user = stage.UserPatient + 1
@@ -86,6 +87,7 @@ func TestWhatNeverFitsHoldsNobodyUp(t *testing.T) {
 // Killed before or after the commit of a message: nothing a person said is lost
 // or counted twice, and what the bot says is said once.
 func TestKilledAroundCommits(t *testing.T) {
+	t.Parallel()
 	calm := talktest.Play(t)
 	var turn atomic.Int64
 	b := &brittle{Store: memory.New()}

@@ -16,6 +16,7 @@ import (
 
 // An update that cannot be read is set aside alone; the rest of its batch goes on.
 func TestAPoisonedUpdateIsSetAsideAlone(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n := s.Heard(stage.UserPatient)
 	s.Platform.Raw("message", json.RawMessage(`{"message_id": "seven"}`))
@@ -43,6 +44,7 @@ func TestAPoisonedUpdateIsSetAsideAlone(t *testing.T) {
 // The platform took the message and its answer was lost: it is said once more,
 // with the same words (platform.md's delivery table: questions and advice).
 func TestALostAnswerRepeatsTheSameWords(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n := s.Heard(stage.UserPatient)
 	s.Platform.Inject(standin.Fault{Kind: standin.Lost, Method: "sendMessage", Chat: stage.UserPatient})
@@ -65,6 +67,7 @@ func TestALostAnswerRepeatsTheSameWords(t *testing.T) {
 
 // 429: the answer comes after the wait, and once.
 func TestAFloodedChatIsWaitedFor(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n := s.Heard(stage.UserPatient)
 	s.Platform.Inject(standin.Fault{Kind: standin.TooMany, Method: "sendMessage", Chat: stage.UserPatient, RetryAfter: 30})
@@ -84,6 +87,7 @@ func TestAFloodedChatIsWaitedFor(t *testing.T) {
 
 // A patient blocks the bot: prompts stop and staff are told the same day.
 func TestABlockedChatReachesStaff(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n := s.Heard(stage.UserAssistant)
 	if err := s.Platform.Block(stage.UserPatient); err != nil {
@@ -110,6 +114,7 @@ func TestABlockedChatReachesStaff(t *testing.T) {
 
 // Another program polls with our token: prompts stop, replies and red flags go on.
 func TestASecondPollerStopsPrompts(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n := s.Heard(stage.UserClinician)
 	for range 3 {
@@ -140,6 +145,7 @@ func TestASecondPollerStopsPrompts(t *testing.T) {
 // After a start a question with buttons is asked again, since a tap may have
 // been lost; who was asked nothing hears nothing.
 func TestAfterAStartOpenQuestionsAreAskedAgain(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	if err := s.Say(t.Context(), stage.UserPatient, "stop"); err != nil {
 		t.Fatal(err)
@@ -161,6 +167,7 @@ func TestAfterAStartOpenQuestionsAreAskedAgain(t *testing.T) {
 
 // Every kind of message of a known person gets an answer, and nothing crashes.
 func TestEveryMessageIsAnswered(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	posts := []standin.Post{
 		{Kind: "voice"}, {Kind: "photo", Data: []byte{1}}, {Kind: "sticker"}, {Kind: "document", Data: []byte{1}}, {Kind: "video"}, {Kind: "location"}, {Kind: "contact"}, {Kind: "poll"}, {Kind: "dice"},
@@ -186,6 +193,7 @@ func TestEveryMessageIsAnswered(t *testing.T) {
 
 // A tap that no button of ours had, and one of somebody else's card, change nothing.
 func TestForgedTaps(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	p, err := s.ByChat(stage.UserPatient + 1)
 	if err != nil {
@@ -228,6 +236,7 @@ func TestForgedTaps(t *testing.T) {
 // A token that the platform refuses is found out by the first thing that is sent;
 // a 401 to one method alone is none.
 func TestReadyzNamesARefusedToken(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	ready := func() string {
 		h, err := s.Handler("")

@@ -23,6 +23,7 @@ func contextWithStop(t *testing.T) (context.Context, context.CancelFunc) {
 // Many goroutines bring the same updates of the same people at once, as a
 // webhook that repeats itself would: each is applied once, and none is lost.
 func TestManyAtOnceThroughTheIntake(t *testing.T) {
+	t.Parallel()
 	s, _ := talktest.OnFile(t)
 	before := map[int64]int{}
 	var updates []telegram.Update

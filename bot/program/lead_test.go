@@ -14,6 +14,7 @@ import (
 // A process that takes over from another within moments asks nothing again: no
 // tap can have been lost. Where nobody polled before, it must.
 func TestAHandoverAsksNothingAgain(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	if got := s.Away(); got != program.LeastGap {
 		t.Errorf("at the first start of all the gap is %v", got)
@@ -44,6 +45,7 @@ func TestAHandoverAsksNothingAgain(t *testing.T) {
 // Another program was met by a process that died: whoever polls next takes that
 // back, and prompts go on.
 func TestWhoTakesOverForgetsAnotherProgram(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	if err := s.Runner.Handle(t.Context(), scheduler.PracticeRef(), "rival",
 		flows.Manage{Op: flows.ManageRival}); err != nil {
@@ -66,6 +68,7 @@ func TestWhoTakesOverForgetsAnotherProgram(t *testing.T) {
 // Another program takes all that waits, so that the intake is never drained:
 // after a while the timers fire all the same, and staff are told why prompts wait.
 func TestAConflictThatLastsEndsTheWaitForTheIntake(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n := s.Heard(stage.UserClinician)
 	s.Runner.SetDraining(true)

@@ -20,6 +20,7 @@ import (
 
 // 429: the wait that the platform asked for is kept across a restart.
 func TestAWaitThatWasAskedForOutlivesARestart(t *testing.T) {
+	t.Parallel()
 	s, path := talktest.OnFile(t)
 	n := s.Heard(stage.Heron)
 	s.Platform.Inject(standin.Fault{Kind: standin.TooMany, Method: "sendMessage", Chat: stage.Heron, RetryAfter: 120})
@@ -40,6 +41,7 @@ func TestAWaitThatWasAskedForOutlivesARestart(t *testing.T) {
 
 // Two processes on one store: what the platform asked of one binds the other.
 func TestAWaitBindsEveryProcess(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	other, err := stage.Raise(t.Context(), s.Platform, s.Hands, program.Parts{Store: s.Store})
 	if err != nil {
@@ -71,6 +73,7 @@ func TestAWaitBindsEveryProcess(t *testing.T) {
 // Three chats are slowed down at once: that is all of us. What nobody asked for
 // waits, in every chat; a red flag of a fourth reaches its staff, one by one.
 func TestASlowedDownBotHoldsBulkAlone(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	s.Goes(t, talktest.At(20, 59))
 	before := map[int64]int{}
@@ -123,9 +126,11 @@ func TestASlowedDownBotHoldsBulkAlone(t *testing.T) {
 // and what was written then comes afterwards, once. Without asking first whether
 // the platform is there, the one repeat of what is in doubt would be spent on it.
 func TestTenMinutesOfServerErrors(t *testing.T) {
+	t.Parallel()
 	for name, kind := range map[string]standin.Kind{"its own": standin.ServerError, "of a front": standin.BadGateway,
 		"broken connections": standin.Dropped} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			s := talktest.Play(t)
 			s.Goes(t, talktest.At(20, 58))
 			n, desk, wren := s.Heard(stage.Heron), s.Heard(stage.UserAssistant), s.Heard(stage.UserPatient)
@@ -165,6 +170,7 @@ func TestTenMinutesOfServerErrors(t *testing.T) {
 // 401 while it runs: the program ends and says why; what was written waits, and
 // comes once when the token works again.
 func TestARevokedTokenLosesNothing(t *testing.T) {
+	t.Parallel()
 	s, path := talktest.OnFile(t)
 	n := s.Heard(stage.Heron)
 	s.Platform.Inject(standin.Fault{Kind: standin.Unauthorized, Times: -1})
@@ -200,8 +206,10 @@ func TestARevokedTokenLosesNothing(t *testing.T) {
 // One 401 or 404 to one message, or ten minutes of them: nobody is silenced. What
 // is urgent goes out as soon as the platform takes it, also that of somebody else.
 func TestA401OrA404ToOneSendSilencesNobody(t *testing.T) {
+	t.Parallel()
 	for name, kind := range map[string]standin.Kind{"401": standin.Unauthorized, "404": standin.NotFound} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			s := talktest.Play(t)
 			n, desk, wren := s.Heard(stage.Heron), s.Heard(stage.UserAssistant), s.Heard(stage.UserPatient)
 			s.Platform.Inject(standin.Fault{Kind: kind, Method: "sendMessage", Chat: stage.Heron, Times: -1})
@@ -230,6 +238,7 @@ func TestA401OrA404ToOneSendSilencesNobody(t *testing.T) {
 // 403 for one patient, and no word from the platform before: staff are told the
 // same day, no more is sent there, and everybody else goes on.
 func TestARefusedChatReachesStaff(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	s.Goes(t, talktest.At(20, 58))
 	desk, other, n := s.Heard(stage.UserAssistant), s.Heard(stage.UserPatient), s.Heard(stage.Heron)
@@ -259,6 +268,7 @@ func TestARefusedChatReachesStaff(t *testing.T) {
 // The staff group gets another number: what was on its way to the old one, and
 // all that follows, goes to the new one.
 func TestAStaffGroupThatMoved(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	code := flows.NewCode(flows.GroupHead, [16]byte{7})
 	err := s.Runner.Handle(t.Context(), scheduler.PracticeRef(), "group", flows.StaffChange{Op: flows.StaffGroup,
@@ -305,6 +315,7 @@ func TestAStaffGroupThatMoved(t *testing.T) {
 // have asked; when the other is gone nothing comes in a burst, and the next
 // evening is asked once.
 func TestAfterASecondPollerPromptsComeOnce(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	s.Goes(t, talktest.At(20, 50))
 	n := s.Heard(stage.Heron)
@@ -330,9 +341,11 @@ func TestAfterASecondPollerPromptsComeOnce(t *testing.T) {
 // a caution is repeated until the platform confirms it, and until then the card
 // says that it was not delivered.
 func TestACautionIsRepeatedUntilItIsConfirmed(t *testing.T) {
+	t.Parallel()
 	for name, kind := range map[string]standin.Kind{"its own error": standin.ServerError, "a front's": standin.BadGateway,
 		"broken connections": standin.Dropped} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			s := talktest.Play(t)
 			n, desk := s.Heard(stage.UserPatient), s.Heard(stage.UserAssistant)
 			s.Platform.Inject(standin.Fault{Kind: kind, Method: "sendMessage", Chat: stage.UserPatient, Times: -1})
@@ -366,6 +379,7 @@ func TestACautionIsRepeatedUntilItIsConfirmed(t *testing.T) {
 
 // What is urgent is not repeated for ever: after four hours people have rung often.
 func TestACautionThatIsTooLateIsNotSent(t *testing.T) {
+	t.Parallel()
 	s := talktest.Play(t)
 	n, before := s.Heard(stage.UserPatient), s.Platform.Calls("sendMessage")
 	s.Platform.Inject(standin.Fault{Kind: standin.ServerError, Method: "sendMessage", Chat: stage.UserPatient, Times: -1})
@@ -402,6 +416,7 @@ func still(t *testing.T, s *talktest.Scene) {
 // An answer whose receipt was lost is repeated within seconds, once; and where an
 // emergency comes in between not at all: it would contradict the caution.
 func TestAnAnswerInDoubtNeverFollowsACaution(t *testing.T) {
+	t.Parallel()
 	for _, kind := range []standin.Kind{standin.Lost, standin.Dropped, standin.TooMany} {
 		s := talktest.Play(t)
 		n := s.Heard(stage.UserPatient)

@@ -27,6 +27,7 @@ func (k kept) Time(context.Context) (time.Time, error) { return k.now(), nil }
 // and a platform that takes its time: each evening question goes out once, at
 // its hour, and each answer is answered once.
 func TestTwoProcessesWhoseClocksDiffer(t *testing.T) {
+	t.Parallel()
 	const patients = 6
 	address := redistest.Address(t)
 	hands := scheduler.NewManualClock(talktest.At(20, 50))

@@ -37,6 +37,7 @@ var names = [...]struct {
 	{"DUSKDAWN_WEBHOOK", false, ""},
 	{"DUSKDAWN_WEBHOOK_SECRET", true, ""},
 	{"DUSKDAWN_NO_SKIP", false, ""}, // the tests' own
+	{"DUSKDAWN_SIEGE", false, ""},   // likewise
 }
 
 const prefix = "DUSKDAWN_"

@@ -24,9 +24,15 @@ var (
 	mutantPattern = flag.String("mutant", "", "try the mutants whose name matches this expression")
 )
 
-// fewMutants is how many are tried without a flag. Which, the code itself says:
-// every change draws others, and one commit always draws the same.
-const fewMutants = 16
+// fewMutants is how many are tried without a flag: four, and sixteen with the other
+// long tests. Which, the code itself says: every change draws others, and one
+// commit always draws the same.
+func fewMutants() int {
+	if os.Getenv("DUSKDAWN_SIEGE") != "" {
+		return 16
+	}
+	return 4
+}
 
 // mutantTime is how long a mutant may run before it counts as found: it runs
 // in circles.
@@ -60,7 +66,7 @@ func TestMutants(t *testing.T) {
 		return
 	}
 	for _, b := range lab.benches {
-		if killer := lab.try(t.Context(), b, 0, "-test.failfast"); killer != "" {
+		if killer := lab.try(t.Context(), b, 0, "-test.failfast", "-test.skip="+slowTests); killer != "" {
 			t.Fatalf("without anything wrong the tests of %s fail: %s", b.pkg, killer)
 		}
 	}
@@ -121,7 +127,7 @@ func choose(t *testing.T, f *factory) []mutant {
 		sum.Write(f.text[file])
 	}
 	from := slices.DeleteFunc(slices.Clone(f.mutants), func(m mutant) bool { _, same := equal(m); return same })
-	step := len(from)/fewMutants + 1
+	step := len(from)/fewMutants() + 1
 	var out []mutant
 	for i := int(sum.Sum32() % uint32(step)); i < len(from); i += step {
 		out = append(out, from[i])

@@ -11,15 +11,14 @@ import (
 
 	"duskdawn/bot/program"
 	"duskdawn/bot/standin"
+	"duskdawn/bot/talktest"
 	"duskdawn/store/redistest"
 )
 
 // TestTwoProcesses runs two real processes on one real Redis, each started the
 // same way, while people write, are asked and raise red flags.
 func TestTwoProcesses(t *testing.T) {
-	if testing.Short() {
-		t.Skip("-short: no processes are started")
-	}
+	talktest.OnlyInSiege(t)
 	program := Build(t)
 	t.Run("one of two is killed, by webhook", func(t *testing.T) {
 		t.Parallel()

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"duskdawn/bot/standin"
+	"duskdawn/bot/talktest"
 	"duskdawn/store/redistest"
 )
 
@@ -21,9 +22,7 @@ var crashFor = flag.Duration("crash", 30*time.Second, "how long TestKillNine kil
 // TestKillNine kills the program at random moments while patients and staff
 // write, tap and are asked, and wants nothing lost and nothing done twice.
 func TestKillNine(t *testing.T) {
-	if testing.Short() {
-		t.Skip("-short: the program is not killed")
-	}
+	talktest.OnlyInSiege(t)
 	program := Build(t)
 	t.Run("nowhere to write", func(t *testing.T) { nowhere(t, program) })
 	t.Run("sqlite", func(t *testing.T) {

@@ -15,6 +15,7 @@ import (
 // An emergency is answered with the emergency line, and staff have a card, in
 // whatever state, hold or doubt everything else is.
 func TestAnEmergencyPassesEverything(t *testing.T) {
+	t.Parallel()
 	s := Play(t)
 	const user = stage.UserPatient + 1
 	emergency := func(t *testing.T, user int64, act func() error) {
@@ -104,6 +105,7 @@ func TestAnEmergencyPassesEverything(t *testing.T) {
 // Whoever joined and was not yet confirmed as the right person sees nothing of
 // what the patient said before.
 func TestAnUnconfirmedPersonSeesNothing(t *testing.T) {
+	t.Parallel()
 	s := Play(t)
 	const user = stage.UserPatient + 1
 	p, err := s.ByChat(user)
@@ -139,6 +141,7 @@ func TestAnUnconfirmedPersonSeesNothing(t *testing.T) {
 
 // Two codes given in one breath bind one patient to the chat, not two.
 func TestTwoCodesInOneBreath(t *testing.T) {
+	t.Parallel()
 	s := Play(t)
 	var ids []chart.PatientID
 	var codes []string

@@ -14,6 +14,7 @@ import (
 
 // Words that a practice enters are shown as they are, whatever they look like.
 func TestOddWordsOfThePractice(t *testing.T) {
+	t.Parallel()
 	s := Play(t)
 	odd := []string{`{{.number}}`, `=1+1|x`, `<b>Wren</b> & co`, "O'Neill\"; DROP TABLE patients;--", `Heron`, `Heron-0`,
 		"p2", "queue", "%s%d%n", "\u202Egnp.exe", strings.Repeat("W", 40)}
@@ -50,6 +51,7 @@ func TestOddWordsOfThePractice(t *testing.T) {
 
 // Buttons of a card work for whoever may, once, and for nobody else.
 func TestOtherPeoplesButtons(t *testing.T) {
+	t.Parallel()
 	s := Play(t)
 	const user = stage.UserPatient + 1
 	p, err := s.ByChat(user)
@@ -161,6 +163,7 @@ func TestOtherPeoplesButtons(t *testing.T) {
 
 // A code is one person's, once: tried again, late, in a group, or by staff.
 func TestCodesOfOthers(t *testing.T) {
+	t.Parallel()
 	s := Play(t)
 	const user = stage.UserPatient + 1
 	p, err := s.ByChat(user)

@@ -49,13 +49,13 @@ func TestTalksThroughTheProgram(t *testing.T) {
 	}
 }
 
-// A third of the talks, chosen by their names, is played on SQLite too. That
-// all stores do the same is the suite's to prove (store/storetest).
+// A third of the talks, chosen by their names, is played on SQLite too; in a siege
+// all are. That all stores do the same is the suite's to prove (store/storetest).
 func TestTalksOnSQLite(t *testing.T) {
 	for _, s := range loadTalks(t) {
 		h := fnv.New32a()
 		h.Write([]byte(s.name))
-		if h.Sum32()%3 != 0 {
+		if h.Sum32()%3 != 0 && !Siege() {
 			continue
 		}
 		t.Run(s.name, func(t *testing.T) {
@@ -71,13 +71,14 @@ func TestTalksOnSQLite(t *testing.T) {
 	}
 }
 
-// A tenth of the talks is played on a real redis-server too.
+// A tenth of the talks is played on a real redis-server too; in a siege all are.
 func TestTalksOnRedis(t *testing.T) {
 	for i, s := range loadTalks(t) {
-		if i%10 != 0 {
+		if i%10 != 0 && !Siege() {
 			continue
 		}
 		t.Run(s.name, func(t *testing.T) {
+			t.Parallel()
 			w := NewWhole(t, redistest.Store(t))
 			defer w.Close()
 			s.Play(t, w, locales.KeyLang, false)

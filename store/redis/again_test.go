@@ -137,6 +137,7 @@ func ids(items []store.Item) []string {
 // answers of what it reads before: the call runs the same script again, answers
 // as if nothing had happened, and has written once.
 func TestEveryWriteIsRunAgain(t *testing.T) {
+	t.Parallel()
 	s := startServer(t)
 	p := startProxy(t, s)
 	c := client.NewClient(&client.Options{Network: "unix", Addr: s.socket})

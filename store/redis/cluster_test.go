@@ -170,6 +170,7 @@ func until(t testing.TB, what string, ok func() bool) {
 // TestCluster runs the suite on a Redis Cluster of three masters: every script
 // stays in one slot, or the server would refuse it.
 func TestCluster(t *testing.T) {
+	t.Parallel()
 	masters, _ := startCluster(t, 3, false)
 	handle := func(t testing.TB) store.Store {
 		h, err := redis.Open(context.Background(), address(masters, "?replicas=0"))
@@ -208,6 +209,7 @@ func TestCluster(t *testing.T) {
 // load. Nothing that was acknowledged is lost, nothing is applied twice, and
 // every prompt is sent once.
 func TestFailover(t *testing.T) {
+	t.Parallel()
 	masters, replicas := startCluster(t, 3, true)
 	h, err := redis.Open(t.Context(), address(masters, ""))
 	if err != nil {

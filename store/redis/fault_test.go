@@ -84,6 +84,7 @@ func (p *proxy) carry(c net.Conn, to string) {
 // TestSwallowed loses answers after the server has done what was asked: no
 // commit, claim, lease or settlement is lost, and none is done twice.
 func TestSwallowed(t *testing.T) {
+	t.Parallel()
 	s := startServer(t)
 	p := startProxy(t, s)
 	h, err := redis.Open(t.Context(), "redis+unix://"+p.path)
@@ -161,6 +162,7 @@ func TestSwallowed(t *testing.T) {
 // TestKilled kills the server under load and starts it again: all that was
 // confirmed is there.
 func TestKilled(t *testing.T) {
+	t.Parallel()
 	s := startServer(t)
 	h, err := redis.Open(t.Context(), "redis+unix://"+s.socket)
 	if err != nil {
@@ -178,6 +180,7 @@ func TestKilled(t *testing.T) {
 }
 
 func TestRefused(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name     string
 		settings []string
@@ -206,6 +209,7 @@ func TestRefused(t *testing.T) {
 }
 
 func TestNewerForm(t *testing.T) {
+	t.Parallel()
 	s := startServer(t)
 	c := client.NewClient(&client.Options{Network: "unix", Addr: s.socket})
 	defer func() { _ = c.Close() }()
@@ -219,6 +223,7 @@ func TestNewerForm(t *testing.T) {
 
 // TestPassword proves that no error tells the password.
 func TestPassword(t *testing.T) {
+	t.Parallel()
 	const secret = "s3cret-word"
 	s := startServer(t, "--requirepass", secret)
 	dead := filepath.Join(filepath.Dir(s.socket), "nobody")

@@ -105,6 +105,7 @@ func (s *server) handle(t testing.TB, db int) store.Store {
 }
 
 func TestRedis(t *testing.T) {
+	t.Parallel()
 	s := startServer(t)
 	storetest.Run(t, storetest.Backend{
 		Open:  s.open,

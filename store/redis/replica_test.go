@@ -29,6 +29,7 @@ func startPair(t *testing.T) (master, replica *server, address string) {
 // TestUnconfirmed stops the replica: nothing counts as committed, or as seen,
 // until the replica has it.
 func TestUnconfirmed(t *testing.T) {
+	t.Parallel()
 	_, replica, address := startPair(t)
 	h, err := redis.Open(t.Context(), address)
 	if err != nil {
@@ -60,6 +61,7 @@ func TestUnconfirmed(t *testing.T) {
 // TestMasterLost kills the master under load and goes on with its replica: all
 // that was confirmed is there.
 func TestMasterLost(t *testing.T) {
+	t.Parallel()
 	master, replica, address := startPair(t)
 	h, err := redis.Open(t.Context(), address)
 	if err != nil {

@@ -45,6 +45,7 @@ logfile log
 // place, the other one follows it, and the store goes on there by itself.
 // Nothing that was acknowledged is lost.
 func TestSentinel(t *testing.T) {
+	t.Parallel()
 	const password, own = "a-servers-word", "a-sentinels-word"
 	server := func(more ...string) (*node, *client.Client) {
 		n := &node{port: freePort(t)}

@@ -76,6 +76,7 @@ const rules = "on ~duskdawn:* +@all -@admin -@dangerous +config|get +info"
 // TestTLS reaches a server over TLS alone, with certificates on both sides and
 // as a user who may do no more than the store needs.
 func TestTLS(t *testing.T) {
+	t.Parallel()
 	const word = "the-users-word"
 	a := newAuthority(t)
 	here := []net.IP{net.IPv4(127, 0, 0, 1)}

@@ -29,6 +29,7 @@ func readCache(t testing.TB) store.Store { return open(t, filepath.Join(t.TempDi
 func BenchmarkSQLite(b *testing.B) { storetest.Bench(b, readCache) }
 
 func TestSQLite(t *testing.T) {
+	t.Parallel()
 	storetest.Run(t, storetest.Backend{
 		Open:  readCache,
 		Again: func(t testing.TB, s store.Store) store.Store { return open(t, s.(*sqlite.Store).Path()) },
@@ -38,6 +39,7 @@ func TestSQLite(t *testing.T) {
 // TestSQLiteLocked is the same of a store that serve holds, which remembers what
 // was committed last and reads that. Nothing here writes beside it.
 func TestSQLiteLocked(t *testing.T) {
+	t.Parallel()
 	storetest.Run(t, storetest.Backend{Open: func(t testing.TB) store.Store {
 		return openWith(t, sqlite.Options{Path: filepath.Join(t.TempDir(), "store.db"), Lock: true})
 	}})
