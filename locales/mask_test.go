@@ -3,6 +3,7 @@ package locales
 import (
 	"strings"
 	"testing"
+	"unicode"
 
 	"duskdawn/flows"
 
@@ -16,7 +17,7 @@ func TestCodesAreMasked(t *testing.T) {
 		copy(seed[:], rapid.SliceOfN(rapid.Byte(), 16, 16).Draw(t, "seed"))
 		head := rapid.SampledFrom([]string{"00", "07", "63", flows.StaffHead, flows.GroupHead}).Draw(t, "head")
 		code := flows.NewCode(head, seed)
-		if strings.Trim(code[2:], "0123456789") == "" && head[1] != '0' {
+		if strings.IndexFunc(code, unicode.IsLetter) < 0 {
 			t.Skip("a long number")
 		}
 		grouped := code[:2] + " " + code[2:6] + " " + code[6:10] + " " + code[10:]
