@@ -12,7 +12,6 @@ type markup struct {
 	Inline [][]struct {
 		Text     string `json:"text"`
 		Data     string `json:"callback_data"`
-		CopyText any    `json:"copy_text"` // the library writes it even when empty
 	} `json:"inline_keyboard"`
 	Keyboard [][]struct {
 		Text string `json:"text"`
@@ -71,8 +70,6 @@ func (m *Message) inline(k *markup) *refusal {
 			switch {
 			case strings.TrimSpace(b.Text) == "":
 				return bad("inline keyboard button text must be non-empty")
-			case b.Data == "" && b.CopyText != nil:
-				return bad("BUTTON_COPY_TEXT_INVALID")
 			case len(b.Data) < 1 || len(b.Data) > 64:
 				return bad("BUTTON_DATA_INVALID")
 			}

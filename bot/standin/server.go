@@ -140,11 +140,16 @@ func (s *Server) call(w http.ResponseWriter, r *http.Request, m method, f *form)
 	var result any
 	var no *refusal
 	if m.name == "getUpdates" {
-		result, no = s.getUpdates(r.Context(), f)
+		if no = description().check(m.name, f); no == nil {
+			result, no = s.getUpdates(r.Context(), f)
+		}
 	} else {
 		s.mu.Lock()
 		if no = s.flood(m, f.int("chat_id")); no == nil {
 			result, no = m.do(f)
+		}
+		if no == nil { // what it refuses anyway it refuses in the platform's own words
+			no = description().check(m.name, f)
 		}
 		s.signal()
 		s.mu.Unlock()

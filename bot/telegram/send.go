@@ -128,13 +128,13 @@ func (m Message) reply() *models.ReplyParameters {
 func (m Message) markup() models.ReplyMarkup {
 	switch {
 	case len(m.Inline) > 0:
-		k := &models.InlineKeyboardMarkup{}
+		k := &inline{}
 		for _, row := range m.Inline {
-			var line []models.InlineKeyboardButton
+			var line []inlineButton
 			for _, b := range row {
-				line = append(line, models.InlineKeyboardButton{Text: b.Label, CallbackData: b.Data})
+				line = append(line, inlineButton{b.Label, b.Data})
 			}
-			k.InlineKeyboard = append(k.InlineKeyboard, line)
+			k.Rows = append(k.Rows, line)
 		}
 		return k
 	case len(m.Keyboard) > 0:
@@ -151,6 +151,18 @@ func (m Message) markup() models.ReplyMarkup {
 		return &models.ReplyKeyboardRemove{RemoveKeyboard: true}
 	}
 	return nil
+}
+
+// inline and its buttons stand for the library's types, which write a copy_text
+// without a text beside every button; the platform's description gives it 1 to
+// 256 characters.
+type inline struct {
+	Rows [][]inlineButton `json:"inline_keyboard"`
+}
+
+type inlineButton struct {
+	Text string `json:"text"`
+	Data string `json:"callback_data"`
 }
 
 func fileID(m *models.Message) string {
