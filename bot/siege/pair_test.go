@@ -56,7 +56,7 @@ func testHandover(t *testing.T, built string) {
 	srv := httptest.NewServer(platform)
 	t.Cleanup(srv.Close)
 	env := []string{"DUSKDAWN_TOKEN=" + standin.Token, "DUSKDAWN_API=" + srv.URL, "DUSKDAWN_STORE=" + redistest.Address(t),
-		"DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}
+		"DUSKDAWN_PRACTICE=../../testdata/setup/practice.toml"}
 	add := exec.Command(built, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
 	add.Env = append(os.Environ(), env...)
 	out, err := add.CombinedOutput()

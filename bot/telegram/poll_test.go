@@ -423,7 +423,7 @@ func TestPollingEndsAWebhook(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBed(t, standin.Options{})
 		var k shelf
-		conflicts := 0
+		var conflicts atomic.Int32
 		hook := func() {
 			if r := b.SetWebhook(t.Context(), "https://front.invalid/hook", "secret"); r.Outcome != telegram.Sent {
 				t.Fatal(r)
@@ -431,19 +431,19 @@ func TestPollingEndsAWebhook(t *testing.T) {
 		}
 		hook()
 		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside,
-			OnConflict: func() { conflicts++ }})
+			OnConflict: func() { conflicts.Add(1) }})
 		time.Sleep(time.Second)
 		_, _ = b.s.Say(11, "hello")
 		b.quiet(t)
-		if len(k.texts(11)) != 1 || conflicts != 0 {
-			t.Error(k.texts(11), conflicts)
+		if len(k.texts(11)) != 1 || conflicts.Load() != 0 {
+			t.Error(k.texts(11), conflicts.Load())
 		}
 		for range 3 {
 			hook()
 			_, _ = b.s.Say(11, "again")
 			time.Sleep(time.Minute)
 		}
-		if conflicts == 0 {
+		if conflicts.Load() == 0 {
 			t.Error("no alarm")
 		}
 		_ = stop()
