@@ -143,15 +143,14 @@ func canaryServer(t *testing.T) (address string, server *exec.Cmd) {
 	}
 }
 
-// TestCanary runs the real program, built, against a platform that lies, on
+// TestCanary runs the program as a process of its own against a platform that lies, on
 // both stores, by polling and by webhook, and looks for what must not be told
 // in all it prints, serves and sends elsewhere.
 func TestCanary(t *testing.T) {
-	program := siege.Build(t)
 	t.Run("sqlite", func(t *testing.T) {
 		t.Parallel()
 		path := filepath.Join(t.TempDir(), "d.db")
-		canaryRun(t, program, "sqlite:"+path, false, func() func() { // the file is held for longer than a probe waits
+		canaryRun(t, "sqlite:"+path, false, func() func() { // the file is held for longer than a probe waits
 			st, err := sqlite.Open(t.Context(), sqlite.Options{Path: path})
 			if err != nil {
 				t.Fatal(err)
@@ -168,14 +167,14 @@ func TestCanary(t *testing.T) {
 	t.Run("redis by webhook", func(t *testing.T) {
 		t.Parallel()
 		address, server := canaryServer(t)
-		canaryRun(t, program, address, true, func() func() {
+		canaryRun(t, address, true, func() func() {
 			server.Process.Signal(syscall.SIGSTOP)
 			return func() { server.Process.Signal(syscall.SIGCONT) }
 		})
 	})
 }
 
-func canaryRun(t *testing.T, program, address string, hook bool, strike func() (mend func())) {
+func canaryRun(t *testing.T, address string, hook bool, strike func() (mend func())) {
 	platform := standin.New(standin.Options{Webhook: siege.Proxy{}})
 	defer platform.Close()
 	patient := canaryPeople(t, platform, address)
@@ -192,15 +191,13 @@ func canaryRun(t *testing.T, program, address string, hook bool, strike func() (
 	}
 	at := l.Addr().String()
 	l.Close()
-	cmd := exec.Command(program, "serve")
-	cmd.Env = append(os.Environ(), "DUSKDAWN_TOKEN="+standin.Token+" \r\n", "DUSKDAWN_API="+srv.URL, "DUSKDAWN_STORE="+
+	cmd, said := (&host{t: t}).child("serve")
+	cmd.Env = append(cmd.Env, "DUSKDAWN_TOKEN="+standin.Token+" \r\n", "DUSKDAWN_API="+srv.URL, "DUSKDAWN_STORE="+
 		address, "DUSKDAWN_LISTEN="+at)
 	if hook {
 		cmd.Env = append(cmd.Env, "DUSKDAWN_WEBHOOK=https://"+at+"/webhook", "DUSKDAWN_WEBHOOK_SECRET="+canaryHook)
 		front.off.Store(true) // until the webhook is set
 	}
-	said := &lockedBuffer{}
-	cmd.Stdout, cmd.Stderr = said, said
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}

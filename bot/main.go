@@ -54,11 +54,17 @@ func commands() []command {
 }
 
 func main() {
+	os.Exit(process(os.Environ(), os.Args[1:]))
+}
+
+// process runs one command as a process does, until a signal ends it, and gives
+// its exit code.
+func process(env, args []string) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	// commands speak for themselves; what a library has to say could hold anything
 	logs.Capture(slog.New(slog.DiscardHandler))
-	os.Exit(run(ctx, app{os.Stdout, os.Stderr, os.Stdin, os.Environ()}, os.Args[1:]))
+	return run(ctx, app{os.Stdout, os.Stderr, os.Stdin, env}, args)
 }
 
 // errUsage says that the command line was wrong and that the help was printed.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"net/http/httptest"
 	"os"
@@ -40,7 +39,7 @@ func TestChild(t *testing.T) {
 			env = append(env, v)
 		}
 	}
-	os.Exit(run(context.Background(), app{os.Stdout, os.Stderr, os.Stdin, env}, strings.Split(args, " ")))
+	os.Exit(process(env, strings.Split(args, " ")))
 }
 
 // child makes a process that runs a command of the program.
@@ -168,6 +167,7 @@ func TestBackupAndRestoreOfARunningProgram(t *testing.T) {
 	say("queue") // it still serves
 	close(stop)
 	load.Wait()
+	h.await("all that was written being taken", platform.Quiet) // the copy would answer it again
 
 	// The machine dies; the copy is put back.
 	if err := serve.Process.Kill(); err != nil {
