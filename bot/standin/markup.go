@@ -10,8 +10,8 @@ import (
 // markup is a reply_markup, one of its four kinds.
 type markup struct {
 	Inline [][]struct {
-		Text     string `json:"text"`
-		Data     string `json:"callback_data"`
+		Text string `json:"text"`
+		Data string `json:"callback_data"`
 	} `json:"inline_keyboard"`
 	Keyboard [][]struct {
 		Text string `json:"text"`
