@@ -14,7 +14,7 @@ var equals = []same{
 	{regexp.MustCompile(`^chart/advice\.go MostRules: MostRules \+ 1$`), "a set has no bit beyond its last rule"},
 	{regexp.MustCompile(`^outcome/outcome\.go (Alleviation: part|Change: d) < 0: 0`), "both are multiples of 2,000, and 0 rounds to 0 either way"},
 	{regexp.MustCompile(`^pacing/rulesstep\.go p17: at >= 0: 0 - 1`), "under 0 there are no scores"},
-	{regexp.MustCompile(`^pacing/rulesstep\.go p17: (step <= 0: 0|noGain\+step-1: 1) \+ 1`), "the form takes steps from 0.1 mm, and none of those tells 1,999 micrometres from 2,000"},
+	{regexp.MustCompile(`^pacing/rulesstep\.go p17: (step <= 0: 0|NoGain\+step-1: 1) \+ 1`), "the form takes steps from 0.1 mm, and none of those tells 1,999 micrometres from 2,000"},
 	{regexp.MustCompile(`^pacing/snorescores\.go (keepScore|scores): at (< 0: 0 - 1|> 255: 255 \+ 1)$`), "what keeps a score and what reads it both refuse it"},
 	{regexp.MustCompile(`^pacing/snorescores\.go keepScore: (h < c\.Heard\[place\]|old > key) turned`), "no two places hold one key"},
 	{regexp.MustCompile(`^pacing/window\.go index: night <= newest-civil\.Date\(c\.N\) turned`), "the place of that night comes out as -1 either way"},

@@ -71,6 +71,20 @@ func TestReachBounds(t *testing.T) {
 	}
 }
 
+// The day before the first night has its entry while there is room for one: a
+// full window would lose its newest night for it.
+func TestReachTheDayBeforeTheFirstNight(t *testing.T) {
+	for nights, place := range map[civil.Date]int{27: 0, 28: -1} {
+		k := trial(t)
+		k.c.Reach(&k.f, day0+nights-1)
+		before := k.c.N
+		i := k.c.Reach(&k.f, day0-1)
+		if i != place || k.c.N != 28 || k.c.Nights[27].Night != day0+nights-1 || int(before) != int(nights) {
+			t.Errorf("of %d nights: place %d, %d remembered, the newest %v", before, i, k.c.N, k.c.Nights[27].Night)
+		}
+	}
+}
+
 // The last comfortable setting, be its night the oldest or the newest.
 func TestLastGood(t *testing.T) {
 	for place := range 3 {
