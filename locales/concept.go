@@ -40,6 +40,11 @@ const (
 	cMinute
 	cDays
 	cHalf
+	cQuarter
+	cQuarterHour
+	cSome  // "and a bit": a length of time that is not told
+	cSince // a day behind it is when something began
+	cLittle
 	cTurn
 	cMM
 	cAM
@@ -178,7 +183,8 @@ var conceptNames = [cField]string{
 	cNot: "not", cNone: "none", cCannot: "cannot", cHard: "hard", cBut: "but", cAnd: "and", cOr: "or", cTo: "to",
 	cBetween: "between", cAt: "at", cBy: "by", cAfter: "after", cFor: "for", cOn: "on", cNearly: "nearly",
 	cYes: "yes", cOK: "ok", cOff: "off", cStill: "still", cSkip: "skip", cMinus: "minus", cHow: "how", cNow: "now",
-	cHour: "hour", cMinute: "minute", cDays: "days", cHalf: "half", cTurn: "turn", cMM: "mm", cAM: "am", cPM: "pm",
+	cHour: "hour", cMinute: "minute", cDays: "days", cHalf: "half", cQuarter: "quarter", cQuarterHour: "quarterhour", cSome: "some", cSince: "since",
+	cLittle: "little", cTurn: "turn", cMM: "mm", cAM: "am", cPM: "pm",
 	cNoon: "noon", cMidnight: "midnight", cMorning: "morning", cAfternoon: "afternoon", cEvening: "evening", cAllDay: "allday",
 	cUsed: "used", cAllNight: "allnight", cPartNight: "partnight", cTaken: "taken", cSlept: "slept",
 	cLoud: "loud", cOtherPain: "otherpain", cWoke: "woke",

@@ -32,9 +32,10 @@ type dictionary struct {
 	whole     map[string]reading.Word // texts that are one control word
 	exact     map[string]reading.Reading
 	rules     []flagRule
-	whys      []string // ways to ask what something rests on
-	emergency []int32  // telephone numbers for help
-	danger    concepts // the concepts the rules are made of
+	outOf     map[int32]bool // words between a score and the ten it is out of
+	whys      []string       // ways to ask what something rests on
+	emergency []int32        // telephone numbers for help
+	danger    concepts       // the concepts the rules are made of
 }
 
 // entry is one word.
@@ -57,6 +58,7 @@ type sense struct {
 	n     int8 // a number, a weekday, a month, days ago
 	field chart.Field
 	value chart.Answer
+	weak  bool // a weekday in letters that are a word of their own: "sat"
 	flags reading.Features
 	langs uint8 // a bit per language that says it so
 }
@@ -100,12 +102,13 @@ type page struct {
 	Feature map[string][]string `toml:"feature"`
 	Word    map[string][]string `toml:"word"`
 	Why     []string            `toml:"why"`
+	OutOf   []string            `toml:"outof"` // words between a score and the ten it is out of
 }
 
 // loadDictionary reads the dictionaries of the languages, at most eight.
 func loadDictionary(langs []string) (*dictionary, error) {
 	d := &dictionary{langs: langs, words: map[string]entry{}, stems: map[string]int32{}, typos: map[string]int32{},
-		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, rules: flagRules()}
+		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, outOf: map[int32]bool{}, rules: flagRules()}
 	d.danger = dangerous(d.rules)
 	if len(langs) > 8 {
 		return nil, fmt.Errorf("%d languages are more than 8", len(langs))
@@ -159,6 +162,12 @@ func (d *dictionary) take(p page, lang uint8) error {
 		e.filler |= lang
 		d.words[s] = e
 	}
+	for _, s := range p.OutOf {
+		s = string(fold.Text(nil, s))
+		e := d.word(s)
+		d.words[s] = e
+		d.outOf[e.id] = true
+	}
 	for _, s := range p.Why {
 		d.whys = append(d.whys, string(fold.Text(nil, s)))
 	}
@@ -176,7 +185,7 @@ func (d *dictionary) take(p page, lang uint8) error {
 		read func(key string) (sense, error)
 	}{
 		{called, calledSense}, {p.Answer, answerSense}, {p.Feature, featureSense},
-		{p.Number, countSense(senseNumber, 10)}, {p.Weekday, countSense(senseWeekday, 6)},
+		{p.Number, countSense(senseNumber, 60)}, {p.Weekday, countSense(senseWeekday, 6)},
 		{p.Month, countSense(senseMonth, 12)}, {p.Ago, countSense(senseAgo, 14)},
 	}
 	var bad []error // all at once, for whoever edits a dictionary
@@ -192,6 +201,7 @@ func (d *dictionary) take(p page, lang uint8) error {
 					d.emergency = append(d.emergency, int32(n))
 					continue
 				}
+				row, s.weak = strings.CutSuffix(row, "~")
 				for _, words := range expand(row) {
 					if err := d.phrase(words, s); err != nil {
 						bad = append(bad, fmt.Errorf("%q of %q: %w", row, key, err))

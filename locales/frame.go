@@ -32,6 +32,9 @@ const (
 	tRight   = topic(chart.SettingRight)
 )
 
+// yesNo reports whether a topic is answered with yes or no.
+func (t topic) yesNo() bool { return t < tTaken && t != tNone && t.field().Row().Kind == chart.YesNo }
+
 // field is the question that a topic answers first of all.
 func (t topic) field() chart.Field {
 	if t == tTaken {
@@ -68,7 +71,7 @@ var manners = func() (all [numTopics]manner) {
 		case chart.YesNo:
 			m.accepts = setOf(cYes)
 		case chart.Scale:
-			m.accepts, m.number = setOf(cLoud, cSevere), true
+			m.accepts, m.number = setOf(cLoud, cSevere, cLittle), true
 		case chart.Setting:
 			m.accepts, m.number = setOf(cAt, cTurn), true
 		case chart.Minutes, chart.Hours:
@@ -78,7 +81,7 @@ var manners = func() (all [numTopics]manner) {
 	for t, m := range map[topic]manner{
 		tWorn:  {setOf(cAllNight, cPartNight, cYes, cOK, cUsed), true, true},
 		tTaken: {setOf(cAt, cAfter, cAM, cPM, cMidnight, cPartNight, cBy), true, true},
-		tPain: {setOf(cStill, cJoint, cMuscle, cTooth, cGum, cElsewhere, cSevere, cOK, cJaw, cMorning, cMouthPart), true,
+		tPain: {setOf(cStill, cLittle, cJoint, cMuscle, cTooth, cGum, cElsewhere, cSevere, cOK, cJaw, cMorning, cMouthPart), true,
 			false},
 		tGone: {setOf(cBy, cAt, cAfter, cAM, cPM, cNoon, cMidnight, cMorning, cAfternoon, cEvening, cStill, cPain), true,
 			true},
@@ -100,6 +103,7 @@ type frame struct {
 	first  concept // the concept that opened it
 	has    concepts
 	neg    bool
+	before bool // the "not" stood before its name
 	skip   bool
 	num    numeral
 	hasNum bool
@@ -156,6 +160,10 @@ func (p *parse) close() {
 	case tWorn:
 		p.closeWorn(&f)
 	case tTaken:
+		if f.neg { // "never took it out"
+			p.token(chart.Worn, chart.Num(chart.WornAll))
+			return
+		}
 		p.token(chart.Worn, chart.Num(chart.WornPart))
 		p.whyOpen = true
 	case tPain:
@@ -192,8 +200,11 @@ func (p *parse) closeKind(f *frame) {
 		p.number(field, f.num, r.Least, r.Said)
 	case f.hasNum:
 		p.number(field, f.num, r.Least, r.Said)
+	case f.has.has(cLittle): // "not much snoring" is no number
+		p.token(field, chart.Unknown)
 	case f.neg && r.Kind == chart.Scale:
 		p.token(field, chart.Num(r.Least))
+		p.negated()
 	default:
 		p.token(field, chart.Unknown)
 	}

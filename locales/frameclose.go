@@ -46,8 +46,11 @@ func (p *parse) closePain(f *frame) {
 	switch {
 	case f.hasNum:
 		p.number(chart.Pain, f.num, 0, chart.Pain.Row().Said)
+	case f.has.has(cLittle): // "not much pain" is no number
+		p.token(chart.Pain, chart.Unknown)
 	case f.neg:
 		p.token(chart.Pain, chart.Num(0))
+		p.negated()
 	case still, site != chart.Unknown, p.painSaid:
 	default:
 		p.token(chart.Pain, chart.Unknown)
@@ -207,6 +210,8 @@ func (p *parse) closeNose(f *frame) {
 
 func (p *parse) closeDrive(f *frame) {
 	switch {
+	case f.before && !f.has.has(cAsleep) && !f.has.has(cNearly): // "no car this week"
+		p.token(chart.Driving, chart.Num(chart.DrivingNoDrive))
 	case f.neg, f.has.has(cOK):
 		p.token(chart.Driving, chart.Num(chart.DrivingNo))
 	case f.has.has(cNearly):

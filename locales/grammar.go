@@ -7,7 +7,7 @@ import (
 )
 
 // item takes the next thing of a text.
-func (p *parse) item(s []item, i int) {
+func (p *parse) item(s tail, i int) {
 	it := s[i]
 	switch it.kind {
 	case itemMark:
@@ -15,8 +15,15 @@ func (p *parse) item(s []item, i int) {
 			p.mark()
 		}
 	case itemNumber:
+		if p.isHour(s, i) {
+			it.num = numeral{kind: isClock, n: it.num.n * 60}
+		}
 		p.numeral(it.num)
 	case itemWeekday:
+		if i > 0 && s[i-1].kind == itemConcept && s[i-1].c == cSince {
+			p.loose = true
+			return
+		}
 		p.day(0, reading.Day{Kind: reading.DayWeek, N: it.n})
 	case itemAgo:
 		p.day(0, reading.Day{Kind: reading.DaysAgo, N: it.n})
@@ -34,6 +41,15 @@ func (p *parse) item(s []item, i int) {
 			p.neg = false
 		}
 	}
+}
+
+// isHour reports whether a bare number is an hour of the clock: it stands behind "a las", or behind "at" with a time of
+// day after it.
+func (p *parse) isHour(s tail, i int) bool {
+	if !s.number(i) || s[i].num.n > 24 || i == 0 || !s.has(i-1, cAt) || manners[p.frame.topic].time {
+		return false
+	}
+	return p.d.senses[s[i-1].sense].langs&1 == 0 || s.has(i+1, cMorning) || s.has(i+1, cAfternoon) || s.has(i+1, cEvening)
 }
 
 // mark ends a piece of the day: what waited has no question.
@@ -71,8 +87,10 @@ func (p *parse) flush() {
 			p.number(chart.WornMinutes, numeral{n: it.num.n}, 0, chart.WornMinutes.Row().Most)
 		case it.num.kind == isSpan, it.num.kind == isClock:
 			p.loose = true
+			p.left.free(it.num)
 		default:
 			p.loners++
+			p.left.free(it.num)
 		}
 	}
 	p.waiting = 0
@@ -106,6 +124,9 @@ func (p *parse) numeral(num numeral) {
 			return
 		case manners[f.topic].number && !f.hasNum && !f.hasAt:
 			f.num, f.hasNum = num, true
+			return
+		case f.topic.yesNo() && num.n == 0 && num.milli == 0 && f.empty():
+			f.neg = true // "headache 0"
 			return
 		}
 	}
@@ -163,7 +184,7 @@ func (p *parse) answer(s *sense) {
 
 // concept takes a meaning: it opens a question, adds to the open one, or waits
 // for the next.
-func (p *parse) concept(s []item, i int) {
+func (p *parse) concept(s tail, i int) {
 	c, f := s[i].c, &p.frame
 	next := i+1 < len(s) && s[i+1].kind == itemNumber && s[i+1].num.kind <= isBad
 	switch {
@@ -175,6 +196,9 @@ func (p *parse) concept(s []item, i int) {
 		return
 	case c == cSkip:
 		p.skip = true
+		return
+	case c == cSince:
+		p.has.add(c)
 		return
 	case c == cBut:
 		p.mark()
@@ -200,6 +224,7 @@ func (p *parse) concept(s []item, i int) {
 		p.has.add(c)
 	default:
 		p.open(t, c, i+1 < len(s) && s[i+1].kind == itemNumber)
+		p.frame.before = p.frame.neg && (s.has(i-1, cNot) || s.has(i-1, cNone))
 	}
 }
 
@@ -284,6 +309,9 @@ func (p *parse) open(t topic, c concept, next bool) {
 		switch {
 		case timed && !next && manners[t].time && !(t == tWorn && f.neg) && !(w.hours && (t == tGuide || t == tBite)):
 			f.time, f.clock, f.hours, f.hasAt, f.early = w.n, w.kind == isClock, w.hours, true, true
+			p.waiting--
+		case !timed && t.yesNo() && w.n == 0 && w.milli == 0:
+			f.neg = true // "zero headache"
 			p.waiting--
 		case !timed && manners[t].number && t != tBite && t != tGone && t != tTaken:
 			f.num, f.hasNum = w, true

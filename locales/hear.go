@@ -1,6 +1,9 @@
 package locales
 
 import (
+	"bytes"
+
+	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 	"duskdawn/locales/danger"
@@ -63,13 +66,38 @@ func understood(r *reading.Reading) reading.Understanding {
 	return reading.NotUnderstood
 }
 
-// judge sets what dangers a text says, surely or not, by the grammar and the net together.
-func (w *Words) judge(text string, r *reading.Reading) {
-	if r.Understood == reading.InFull && r.Features == 0 {
+// judge sets what dangers a text says, surely or not, by the grammar and the net together, and takes back answers that
+// are not to be trusted. What the grammar takes in as a label, a command or a code needs no hearing.
+func (w *Words) judge(text string, r *reading.Reading, l *left) {
+	defer severe(r)
+	if r.Understood == reading.InFull && r.Features == 0 && (len(r.Tokens) == 0 || l.label) {
 		return
 	}
 	var buf [512]byte
-	h := w.net.Hear(fold.Text(buf[:0], text))
+	b := fold.Text(buf[:0], text)
+	h := w.net.Hear(b)
 	r.Hedges = h.Hedges
-	r.Sure, r.Unsure = w.net.Judge(&h, flagDangers(r.Features))
+	if r.Understood != reading.InFull || r.Features != 0 {
+		r.Sure, r.Unsure = w.net.Judge(&h, flagDangers(r.Features))
+	}
+	trust(r, l, &h, asks(b))
 }
+
+// asks reports whether a folded text ends in a question mark.
+func asks(b []byte) bool {
+	b = bytes.TrimRight(b, " .!\n")
+	return len(b) > 0 && b[len(b)-1] == '?'
+}
+
+// severe adds what a score says by itself: pain of 8 and more is severe, however it is told.
+func severe(r *reading.Reading) {
+	for _, t := range r.Tokens {
+		if t.Field == chart.Pain && t.Value.AtLeast(severePain) {
+			r.Sure |= reading.SetOf(reading.DangerPainSevere)
+			r.Unsure &^= r.Sure
+		}
+	}
+}
+
+// severePain is the least score that is called severe: 8 of 10 (common practice, no source).
+const severePain = 8

@@ -12,6 +12,8 @@ type item struct {
 	kind  itemKind
 	c     concept
 	glued bool // no space before it
+	weak  bool // of a weekday: only where another is named
+	of    bool // it may stand between a score and what it is out of
 	mark  byte // of a separator
 	num   numeral
 	sense int32 // of an answer or a feature
@@ -207,7 +209,7 @@ func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
 				kind = itemFiller
 				count(hits, l.filler, 1)
 			}
-			out = append(out, item{kind: kind, glued: l.glued})
+			out = append(out, item{kind: kind, glued: l.glued, of: d.outOf[l.id]})
 			i++
 			continue
 		}
@@ -222,9 +224,9 @@ func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
 		case senseFeature:
 			it.kind = itemFeature
 		case senseNumber:
-			it.kind, it.num = itemNumber, numeral{n: int32(s.n)}
+			it.kind, it.num = itemNumber, numeral{n: int32(s.n), said: true}
 		case senseWeekday:
-			it.kind = itemWeekday
+			it.kind, it.weak = itemWeekday, s.weak
 		case senseMonth:
 			it.kind = itemMonth
 		case senseAgo:

@@ -6,9 +6,21 @@ import "duskdawn/flows/reading"
 // units: "7 h 30" is a length of time, "3 or 4" a range, "3 nov" a day.
 func merge(items []item) []item {
 	out := items[:0]
-	for _, it := range items {
-		if it.kind != itemFiller {
-			out = append(out, it)
+	for i := 0; i < len(items); i++ {
+		if items[i].kind != itemFiller {
+			out = append(out, items[i])
+		}
+		i += outOfTen(items[i:])
+	}
+	days := 0
+	for _, it := range out {
+		if it.kind == itemWeekday && !it.weak {
+			days++
+		}
+	}
+	for i := range out {
+		if out[i].kind == itemWeekday && out[i].weak && days == 0 {
+			out[i] = item{} // "she sat up"
 		}
 	}
 	items, out = out, out[:0]
@@ -18,6 +30,18 @@ func merge(items []item) []item {
 		i += n
 	}
 	return out
+}
+
+// outOfTen gives how many items stand behind a score to say that it is out of ten: "4 out of 10".
+func outOfTen(s tail) int {
+	at := 1
+	for at < len(s) && at <= 2 && s[at].of {
+		at++
+	}
+	if at > 1 && s.number(0) && s[0].num.n <= 10 && s.number(at) && s[at].num.n == 10 {
+		return at
+	}
+	return 0
 }
 
 // joined gives the item at the head of a list, joined with those that belong
@@ -31,7 +55,9 @@ func joined(s tail) (item, int) {
 	case s.has(0, cBetween) && s.number(1) && s.has(2, cAnd) && s.number(3):
 		return refused(reading.IsRange, 4)
 	case s.has(0, cHalf) && s.has(1, cHour):
-		return timeSpan(30, true, 2)
+		return timeSpan(30, false, 2)
+	case s.has(0, cQuarterHour):
+		return timeSpan(15, false, 1)
 	case s.month(0) && s.number(1) && !s.has(2, cHour):
 		return monthDay(s[0], s[1], 2)
 	case s.number(0):
@@ -50,8 +76,20 @@ func (s tail) fromNumber() (item, int) {
 		return refused(reading.IsOdd, 2) // "1 000"
 	case (s.has(1, cOr) || s.has(1, cTo) || s.dash(1)) && s.number(2):
 		return refused(reading.IsRange, 3)
+	case s.tens(0) && s.ones(1):
+		return s.compound(2) // "forty five"
+	case s.tens(0) && s.has(1, cAnd) && s.ones(2):
+		return s.compound(3) // "cuarenta y cinco"
+	case s[0].num.said && s.number(1) && s[1].num.said && s[1].num.n == s[0].num.n+1:
+		return refused(reading.IsRange, 2) // "five six"
+	case s.has(1, cQuarterHour) && s[0].num.n == 3:
+		return timeSpan(45, false, 2) // "three quarters of an hour"
+	case s.has(1, cHalf) && s.has(2, cHour):
+		return timeSpan(s[0].num.n*60+30, true, 3)
 	case s.has(1, cAnd) && s.has(2, cHalf) && s.has(3, cHour):
 		return timeSpan(s[0].num.n*60+30, true, 4)
+	case s.has(1, cAnd) && s.has(2, cHalf):
+		return refused(reading.IsHalf, 3)
 	case s.month(1):
 		return monthDay(s[1], s[0], 2)
 	case len(s) > 1 && s[1].kind == itemConcept:
@@ -60,12 +98,28 @@ func (s tail) fromNumber() (item, int) {
 	return s[0], 1
 }
 
+// tens and ones report whether the item i places on is a number in words, twenty and on, or below ten.
+func (s tail) tens(i int) bool {
+	return s.number(i) && s[i].num.said && s[i].num.n >= 20 && s[i].num.n%10 == 0
+}
+
+func (s tail) ones(i int) bool {
+	return s.number(i) && s[i].num.said && s[i].num.n >= 1 && s[i].num.n <= 9
+}
+
+// compound joins a number of two words with what follows it; n items hold the two.
+func (s tail) compound(n int) (item, int) {
+	s[n-1].num.n += s[0].num.n
+	it, more := tail(s[n-1:]).fromNumber()
+	return it, n - 1 + more
+}
+
 // tail is what is left of the items of a text; its head is looked at first.
 type tail []item
 
 // has reports whether the item i places on is this concept.
 func (s tail) has(i int, c concept) bool {
-	return i < len(s) && s[i].kind == itemConcept && s[i].c == c
+	return i >= 0 && i < len(s) && s[i].kind == itemConcept && s[i].c == c
 }
 
 // number reports whether the item i places on is a plain number.
@@ -116,6 +170,16 @@ func (s tail) hours() (item, int) {
 	}
 	minutes := first.n*60 + (int32(first.milli)*60+500)/1000
 	switch {
+	case (s.has(2, cOr) || s.has(2, cTo) || s.dash(2)) && s.number(3): // "4 hours, maybe 5"
+		return refused(reading.IsRange, 4)
+	case s.has(2, cSome): // "6 hours and a bit"
+		return refused(reading.IsRange, 3)
+	case s.has(2, cAnd) && s.has(3, cQuarter):
+		return timeSpan(minutes+15, true, 4)
+	case s.has(2, cQuarter):
+		return timeSpan(minutes+15, true, 3)
+	case s.has(2, cAnd) && s.number(3) && s[3].num.n%15 == 0 && s[3].num.n > 0 && s[3].num.n < 60 && s.ends(4): // "6 horas y 30"
+		return timeSpan(minutes+s[3].num.n, true, 4)
 	case s.has(2, cAnd) && s.has(3, cHalf):
 		return timeSpan(minutes+30, true, 4)
 	case s.has(2, cHalf):

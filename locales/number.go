@@ -15,6 +15,7 @@ type numeral struct {
 	neg   bool
 	long  bool // three digits and more: part of a number with a space in it
 	hours bool // of a span: said in hours
+	said  bool // in words: "four"
 	doubt reading.Doubt
 }
 
@@ -135,6 +136,9 @@ func pair(part [4]int32, size [4]int, sep byte) numeral {
 			return numeral{kind: isClock, n: part[0]*60 + part[1]}
 		}
 	case '/':
+		if part[1] == 10 && part[0] <= 10 {
+			return numeral{n: part[0]} // "4/10"
+		}
 		return numeral{kind: isBad, doubt: reading.IsRatio}
 	case '-':
 		if size[0] > 2 || size[1] > 2 {

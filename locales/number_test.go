@@ -85,11 +85,11 @@ func TestNumberCorpus(t *testing.T) {
 		texts string // separated by "|"
 	}{
 		{number, "0|1|2|3|4|5|6|7|8|9|10|03|10.|3.0|3,0|3!| 3 |3.|3,|three|THREE|ten|zero|tres|diez|cero|nil|seis|cinco|dos|uno|one|two|four|five|eight|nine|siete|ocho|nueve|cuatro|" +
-			"٠|٣|١٠|۰|۳|۷|۱۰|०|३|१०|০|৩|๐|๓|၃|０|３|１０|𝟑|𝟏𝟎|3️⃣|\u200f3|\u20663\u2069|\ufeff3|3\u200b|٣٫٠|３．０|３，０|5.00"},
+			"٠|٣|١٠|۰|۳|۷|۱۰|०|३|१०|০|৩|๐|๓|၃|０|３|１０|𝟑|𝟏𝟎|3️⃣|\u200f3|\u20663\u2069|\ufeff3|3\u200b|10/10|3/10|0/10|3 out of 10|three out of ten|3 of 10|3 de 10|٣٫٠|３．０|３，０|5.00"},
 		{half, "3.5|3,5|0.5|2,25|٣٫٥|９．５|3.50|1,5|9,9|7.25|0,1"},
 		{zone, "11|12|99|100|1000|9999|١١|99999|10001"},
 		{ranged, "3-4|3–4|3—4|3 - 4|3 – 4|3 to 4|3 or 4|3 o 4|3 a 4|3 u 4|between 3 and 4|entre 3 y 4|0-1|3−4|3‑4|٣-٤|3 -4 or 5|3-4|2 to 3|9-10|five or six|dos o tres|2 through 3"},
-		{ratio, "10/10|3/10|1/2|0/10|3⁄4|١/٢|3/4"},
+		{ratio, "1/2|3/12|3⁄4|١/٢|3/4"},
 		{odd, "1e3|1E1|3e|0x3|1_0|1_000|1,000|1.000|1'000|1 000|12 345|1 000 000|3..4|3...4|3,,4|3.4.5|3,4,5|3:4:5|½|3½|¼|3²|10³|①|Ⅲ|+3|+10|<3|>3|≤3|≥3|~3|≈3|3%|3+|3x|x3|3a4|3rd4|.5|,5|" +
 			".3|3^2|3=4|12٣|٣2|1２|1१|3:4|25:00|9:75|3.4567|3,1234|0.001|1٬000|3__4|1e-3|1e+3|3e10|1d3|5k|5kg|3pt"},
 	} {
@@ -131,7 +131,7 @@ func FuzzNumber(f *testing.F) {
 				t.Fatalf("%q: %+v", b[i:end], num)
 			}
 			// A plain number is nothing but digits, with one decimal mark at most.
-			if num.kind == isNumber && strings.Trim(string(b[i:end]), "0123456789.,") != "" {
+			if said := strings.TrimSuffix(string(b[i:end]), "/10"); num.kind == isNumber && strings.Trim(said, "0123456789.,") != "" {
 				t.Fatalf("%q is read as a number", b[i:end])
 			}
 		}

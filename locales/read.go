@@ -15,10 +15,11 @@ const maxRead = 12_000
 // nor question. It takes any bytes.
 func (w *Words) Read(text string) reading.Reading {
 	text = clip(text)
-	r := w.dict.read(text, true)
+	var l left
+	r := w.dict.readAll(text, true, &l)
 	r.Why = w.dict.asksWhy(text)
 	r.Understood = understood(&r)
-	w.judge(text, &r)
+	w.judge(text, &r, &l)
 	return r
 }
 
@@ -37,6 +38,7 @@ type parse struct {
 	why     bool // was said
 	topics  int  // questions named since the last mark
 
+	left     *left
 	painSaid bool
 	loose    bool // something was not understood
 	loners   int  // numbers that belong to no question
@@ -54,8 +56,14 @@ type dayAt struct {
 	day   reading.Day
 }
 
-// read does the work of Read; labels are looked up first where exact is true.
+// read is what the grammar alone reads; labels are looked up first where exact is true.
 func (d *dictionary) read(text string, exact bool) reading.Reading {
+	var l left
+	return d.readAll(text, exact, &l)
+}
+
+// readAll does the work of read, and keeps what is left for the net.
+func (d *dictionary) readAll(text string, exact bool, l *left) reading.Reading {
 	var foldBuf [512]byte
 	var lexBuf [48]lexeme
 	var itemBuf [48]item
@@ -65,6 +73,7 @@ func (d *dictionary) read(text string, exact bool) reading.Reading {
 	if exact {
 		if r, ok := d.exact[string(b)]; ok {
 			r.Tokens = append([]reading.Token(nil), r.Tokens...)
+			l.label = true
 			return r
 		}
 	}
@@ -97,6 +106,8 @@ func (d *dictionary) read(text string, exact bool) reading.Reading {
 		}
 		return p.out
 	}
+	l.keep(items)
+	p.left = l
 	for i := range items {
 		p.item(items, i)
 	}
@@ -235,6 +246,13 @@ func (p *parse) token(f chart.Field, v chart.Answer) {
 	}
 	if f == chart.Pain || f == chart.Woken {
 		p.painSaid = true
+	}
+}
+
+// negated marks the answer that was kept last: it is a "not", and no number.
+func (p *parse) negated() {
+	if p.n > 0 {
+		p.tokens[p.n-1].Negated = true
 	}
 }
 

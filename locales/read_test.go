@@ -160,7 +160,9 @@ func TestReadOneLineDays(t *testing.T) {
 		{"between 3 and 4 pain", "doubt:1/pain"},
 		{"pain 3,5", "doubt:2/pain"},
 		{"pain 11", "doubt:3/pain"},
-		{"pain 10/10", "doubt:4/pain"},
+		{"pain 10/10", "pain=10"},
+		{"pain 3/4", "doubt:4/pain"},
+		{"4 de 10 dolor", "pain=4"},
 		{"pain -3", "doubt:5/pain"},
 		{"pain 1e3", "doubt:5/pain"},
 		{"pain 3 not 4", "pain=3 doubt:5/ rest"},
@@ -224,7 +226,7 @@ func TestReadWords(t *testing.T) {
 		{"cómo lo limpio", "word:how topic:clean"}, {"cómo me lo quito", "word:how topic:takeout"}, {"I forgot how to put it in", "word:how topic:putin"},
 		{"how", "word:how"}, {"something is wrong", "word:wrong"}, {"it stands at 5", "settingleft=5 word:stands"}, {"It is still at 4", "settingleft=4 word:still"},
 		{"not happening now", "word:notnow"}, {"😀😀", "symbols"}, {"", "symbols"}, {"...!?", "symbols"}, {"\u200f\u202e", "symbols"},
-		{"3", "bare:3"}, {" 3. ", "bare:3"}, {"٣", "bare:3"}, {"-1", "bare:-1"}, {"three", "bare:3"}, {"3,5", "doubt:2/"}, {"3-4", "doubt:1/"}, {"10/10", "doubt:4/"},
+		{"3", "bare:3"}, {" 3. ", "bare:3"}, {"٣", "bare:3"}, {"-1", "bare:-1"}, {"three", "bare:3"}, {"3,5", "doubt:2/"}, {"3-4", "doubt:1/"}, {"10/10", "bare:10"}, {"10/11", "doubt:4/"},
 		{"1,000", "doubt:5/"}, {"½", "doubt:5/"}, {"3²", "doubt:5/"}, {"+3", "doubt:5/"}, {"<3", "doubt:5/"}, {"3%", "doubt:5/"}, {"1 000", "doubt:5/"},
 	} {
 		if got := says(w.Read(c.text)); got != c.want {
@@ -422,7 +424,7 @@ func TestAnAlignerIsNoBiteGuide(t *testing.T) {
 	for _, text := range []string{"aligner yes", "used my aligner", "aligner 20 min", "no aligner", "alineador sí",
 		"usé el alineador"} {
 		for _, token := range w.Read(text).Tokens {
-			if token.Field == chart.Guide {
+			if token.Field == chart.Guide && token.Value.Known() {
 				t.Errorf("%q was read as %s", text, says(w.Read(text)))
 			}
 		}

@@ -87,7 +87,7 @@ func (h *Heard) answers(w *locales.Words, lang string, r *reading.Reading) {
 			h.Asked = append(h.Asked, a.Field)
 		}
 		if v := written(&reading.Reading{Tokens: []reading.Token{t}}); len(v) > 0 {
-			a.Night = v[0].day
+			a.Night = v[0].Day
 		}
 		h.Answers = append(h.Answers, a)
 	}

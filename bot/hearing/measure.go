@@ -180,7 +180,7 @@ func (c *counts) count(s *sentence.Sentence, r *reading.Reading) (miss string, e
 
 // diary counts a diary sentence.
 func (c *counts) diary(s *sentence.Sentence, r *reading.Reading) (string, error) {
-	wanted, err := expect(s.Expected)
+	wanted, err := s.Values()
 	if err != nil {
 		return "", err
 	}

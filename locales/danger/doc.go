@@ -2,8 +2,8 @@
 //
 // What the net hears (input.go) are words, neighbours, pairs further apart, runs of letters, words behind a negation,
 // and hedges: a question, a condition, somebody else, a film or an animal, long past, a negation (cue.*.toml), by
-// themselves and with every word beside them. Each input has a weight for each danger, and for two ways of being none:
-// what looks like a danger and is none now, and all the rest. The shares of all of them make 1.
+// themselves and with every word beside them. Each input has a weight for each danger, and for each way of being
+// none: what looks like a danger and is none now, an answer about each matter, and all the rest. The shares of all of them make 1.
 //
 // The weights (net.bin) are taught by package school on the labelled sentences of locales/testdata/sentences/work, the
 // same bytes on every machine: go generate ./locales/... . Whoever changes the sentences, the cue words, input.go or

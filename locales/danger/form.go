@@ -5,16 +5,59 @@ import (
 	"errors"
 	"math"
 
+	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 )
 
 // Outputs is how many outputs the net has: a danger each in the order of their numbers, then Seeming for what looks
-// like a danger and is none now, and Nothing for all the rest.
+// like a danger and is none now, Nothing for what is neither that nor an answer, and an output for each matter that an
+// answer may be about. An output is written with six bits.
 const (
 	Seeming = int(reading.NumDangers) + iota
 	Nothing
-	Outputs
+	firstMatter
+	Outputs = firstMatter + int(NumMatters)
 )
+
+// Matter is what an answer is about: questions that are answered in one breath are one matter.
+type Matter uint8
+
+// The matters.
+const (
+	MatterWorn Matter = iota
+	MatterReason
+	MatterSnoring
+	MatterPain
+	MatterGone
+	MatterGuide
+	MatterBite
+	MatterSleepiness
+	MatterDriving
+	MatterPauses
+	MatterHeadache
+	MatterSetting
+	NumMatters
+)
+
+// Output is the net's output for answers about a matter.
+func (m Matter) Output() int { return firstMatter + int(m) }
+
+var matters = [chart.NumFields]Matter{
+	chart.NoField: NumMatters, chart.Worn: MatterWorn, chart.WornMinutes: MatterWorn, chart.NotWorn: MatterReason,
+	chart.Snoring: MatterSnoring, chart.Reporter: MatterSnoring, chart.Pain: MatterPain, chart.Woken: MatterPain,
+	chart.Where: MatterPain, chart.Gone: MatterGone, chart.Guide: MatterGuide, chart.GuideMinutes: MatterGuide,
+	chart.Bite: MatterBite, chart.BiteMinutes: MatterBite, chart.Nose: NumMatters, chart.Sleepiness: MatterSleepiness,
+	chart.Driving: MatterDriving, chart.Pauses: MatterPauses, chart.Headache: MatterHeadache,
+	chart.SettingLeft: MatterSetting, chart.SettingRight: MatterSetting, chart.Wrong: NumMatters,
+}
+
+// MatterOf is the matter of a question; NumMatters for those of which no sentence speaks.
+func MatterOf(f chart.Field) Matter {
+	if f < chart.NumFields {
+		return matters[f]
+	}
+	return NumMatters
+}
 
 // Form is a net as it is written down.
 type Form struct {
@@ -30,11 +73,11 @@ type Row struct {
 	Weights [Outputs]float32 // those below LeastWeight are not written down
 }
 
-// A weight is written as one of 32 sizes, each 13 % more than the one before, and a sign: rounding them so costs
+// A weight is written as one of 32 sizes, each 11 % more than the one before, and a sign: rounding them so costs
 // nothing that could be measured, and an output and its weight fit in 12 bits.
 const (
-	LeastWeight = 0.17
-	growth      = 1.126
+	LeastWeight = 0.24
+	growth      = 1.11
 	levels      = 32
 )
 
@@ -93,7 +136,7 @@ func Inputs(text []byte) ([]uint32, error) {
 // The written form: a magic word; the hash; biases and bars as float32; then for each row the gap to the input before
 // it, how many weights it has, and these, two in three bytes and the odd one in two. Gaps are varints, all else is
 // little-endian.
-const magic = "DDN2"
+const magic = "DDN3"
 
 var errForm = errors.New("the weights of the net are damaged")
 

@@ -28,6 +28,8 @@ type Bars struct {
 type Hearing struct {
 	Hedges reading.Hedges
 	Share  [reading.NumDangers]float32 // how likely it says each danger, 0 to 1; of pieces of a long text the greatest
+	Matter [NumMatters]float32         // how likely it answers about each matter; of pieces the greatest
+	Seems  float32                     // how likely it only seems to say a danger; of pieces the greatest
 }
 
 // Class is how likely the text says a danger of the class, 0 to 1.
@@ -48,6 +50,14 @@ func (h *Hearing) Any() (share float32) {
 	return min(share, 1)
 }
 
+// Answers is how likely the text answers a question, 0 to 1.
+func (h *Hearing) Answers() (share float32) {
+	for _, s := range h.Matter {
+		share += s
+	}
+	return min(share, 1)
+}
+
 // Hear says how likely a folded text says each danger.
 func (n *Net) Hear(text []byte) (h Hearing) {
 	var wordBuf [maxWords]span
@@ -62,6 +72,10 @@ func (n *Net) Hear(text []byte) (h Hearing) {
 		for d := range h.Share {
 			h.Share[d] = max(h.Share[d], out[d])
 		}
+		for m := range h.Matter {
+			h.Matter[m] = max(h.Matter[m], out[firstMatter+m])
+		}
+		h.Seems = max(h.Seems, out[Seeming])
 	}
 	return h
 }
@@ -93,7 +107,7 @@ func (n *Net) piece(text []byte, ws []span, from, to int, dst []input) ([]input,
 
 // sum adds up the weights of the inputs that the net knows, by the root of how many they are.
 func (n *Net) sum(ins []input, out *[Outputs]float32) {
-	var sums [1 << 6]int32
+	var sums [Outputs]int32
 	known := 0
 	for _, in := range ins {
 		at := n.start[in.id]

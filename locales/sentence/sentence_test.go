@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 )
 
@@ -36,5 +37,18 @@ func TestReadRefuses(t *testing.T) {
 		if _, err := Read(strings.NewReader(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%.30q: %v, want %q", c.text, err, c.want)
 		}
+	}
+}
+
+// TestValuesRefuse tells whoever labels what cannot be.
+func TestValuesRefuse(t *testing.T) {
+	for _, text := range []string{"pain", "pain=much", "worn=maybe", "xyz/pain=3", "colour=3", "hours=99999"} {
+		if vs, err := (&Sentence{Expected: text}).Values(); err == nil {
+			t.Errorf("%q is %v", text, vs)
+		}
+	}
+	vs, err := (&Sentence{Expected: "none wed/hours=4.5 bitemin=not"}).Values()
+	if err != nil || len(vs) != 2 || vs[0].String() != "wed/hours=270" || !vs[1].Answer.Is(chart.BiteNot) {
+		t.Errorf("%v, %v", vs, err)
 	}
 }

@@ -3,6 +3,7 @@
 package school
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -15,7 +16,8 @@ import (
 // lesson is one sentence as the net hears it.
 type lesson struct {
 	inputs  []uint32
-	targets []int // the outputs that are meant, with equal shares
+	targets []int // the outputs that are meant
+	any     bool  // any of them will do; else all, with equal shares
 	weight  float32
 }
 
@@ -41,20 +43,65 @@ func lessons(all []sentence.Sentence) ([]lesson, error) {
 			return nil, err
 		}
 		out[i] = lesson{inputs: ids, weight: 1}
-		switch s.Class {
-		case 'Q':
-			out[i].targets, out[i].weight = []int{danger.Seeming}, harder
-		case 'H':
-			out[i].targets, out[i].weight = []int{danger.Nothing}, harder
-		case 'D', '-':
-			out[i].targets = []int{danger.Nothing}
-		default:
-			for _, d := range s.Dangers.All() {
-				out[i].targets = append(out[i].targets, int(d))
-			}
+		if err := out[i].aim(s); err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
 		}
 	}
 	return out, nil
+}
+
+// aim sets the targets of a lesson. Where nobody said which of several outputs is meant, any of them will do.
+func (l *lesson) aim(s *sentence.Sentence) error {
+	diary := func() (all []int) {
+		for m := range danger.NumMatters {
+			all = append(all, m.Output())
+		}
+		return all
+	}
+	switch s.Class {
+	case 'Q':
+		l.targets, l.weight = []int{danger.Seeming}, harder
+	case 'H':
+		l.targets, l.weight = []int{danger.Nothing}, harder
+	case '-':
+		l.targets, l.any = append(diary(), danger.Nothing), true
+	case 'D':
+		values, err := s.Values()
+		if err != nil {
+			return err
+		}
+		for _, v := range values {
+			if m := danger.MatterOf(v.Field); m < danger.NumMatters && !slices.Contains(l.targets, m.Output()) {
+				l.targets = append(l.targets, m.Output())
+			}
+		}
+		if len(l.targets) == 0 {
+			l.targets, l.any = diary(), true
+		}
+	default:
+		for _, d := range s.Dangers.All() {
+			l.targets = append(l.targets, int(d))
+		}
+	}
+	return nil
+}
+
+// want takes from the shares p what they should be: equal ones for the targets, or their own part of what is given to
+// all of them together.
+func (l *lesson) want(p *outputs) {
+	if !l.any {
+		for _, t := range l.targets {
+			p[t] -= 1 / float32(len(l.targets))
+		}
+		return
+	}
+	var all float32
+	for _, t := range l.targets {
+		all += p[t]
+	}
+	for _, t := range l.targets {
+		p[t] -= float32(p[t] / max(all, 1e-6))
+	}
 }
 
 // draft is a net being taught: a row of weights for each input that it knows.
@@ -121,7 +168,7 @@ func train(ls []lesson) *draft {
 					heard = append(heard, row)
 				}
 			}
-			d.step(heard, ls[at].targets, ls[at].weight)
+			d.step(heard, &ls[at])
 		}
 		if pass >= passes/2 {
 			mean.add(d, 1/float32(passes-passes/2))
@@ -144,19 +191,17 @@ func (d *draft) add(other *draft, part float32) {
 
 // step moves the weights of what was heard towards the targets. Outputs that are near enough are left alone, which
 // spares most of the work.
-func (d *draft) step(heard []uint32, targets []int, weight float32) {
+func (d *draft) step(heard []uint32, l *lesson) {
 	root := 1 / float32(math.Sqrt(float64(len(heard)+1)))
 	var p outputs
 	d.shares(heard, root, &p)
-	for _, t := range targets {
-		p[t] -= 1 / float32(len(targets))
-	}
+	l.want(&p)
 	var off [danger.Outputs]uint8 // the outputs that are not right, and by how much
 	var by outputs
 	n, square := 0, float32(0)
 	for o, wrong := range p {
 		if wrong > rightEnough || wrong < -rightEnough {
-			off[n], by[n] = uint8(o), float32(float32(wrong*root)*weight)
+			off[n], by[n] = uint8(o), float32(float32(wrong*root)*l.weight)
 			square += float32(by[n] * by[n])
 			n++
 		}
