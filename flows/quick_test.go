@@ -124,7 +124,7 @@ func TestBareNumbers(t *testing.T) {
 // nothing is kept.
 func TestDoubts(t *testing.T) {
 	for _, x := range []struct{ say, hear string }{
-		{"pain 3-4", "more than one number"}, {"pain 3,5", "whole numbers"}, {"pain 11", "off the scale"}, {"pain 10/10", "no slash"},
+		{"pain 3-4", "more than one number"}, {"pain 3,5", "whole numbers"}, {"pain 11", "off the scale"}, {"pain 3/4", "no slash"},
 		{"pain 1e3", "can not read that number"}, {"pain 3 pain 5", "two answers"},
 	} {
 		k := start(t)
