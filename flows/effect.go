@@ -22,6 +22,7 @@ const (
 	LanePrompt
 	LaneReminder
 	LaneReport
+	LaneStranger // to whoever is no patient and no staff
 )
 
 // Send orders a message.

@@ -71,7 +71,7 @@ func TestAFreezeLetsEmergenciesAndAnswersPass(t *testing.T) {
 	g := newRig(t)
 	g.patient = func(p flows.Patient, _ flows.Event) (flows.Patient, []flows.Effect) {
 		var fx []flows.Effect
-		for lane := flows.LaneUrgent; lane <= flows.LaneReport; lane++ {
+		for lane := flows.LaneUrgent; lane <= flows.LaneStranger; lane++ {
 			fx = append(fx, flows.Send{Chat: 10 + int64(lane), Lane: lane, Msg: words("x")})
 		}
 		return p, fx

@@ -164,8 +164,9 @@ const (
 	LanePrompt               // check-ins
 	LaneReminder             // reminders
 	LaneReport               // digests, documents
+	LaneStranger             // to whoever is no patient and no staff: however many they are, nobody else waits for them
 
-	LaneAll = LaneReport // as the most of Lease and Ready: leave none alone
+	LaneAll = LaneStranger // as the most of Lease and Ready: leave none alone
 )
 
 // Backlog is what waits in each lane: how much, and since when the oldest does

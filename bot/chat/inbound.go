@@ -35,6 +35,9 @@ type Inbound struct {
 	Runner Runner
 	Words  *locales.Words
 	Answer func(ctx context.Context, callback, text string) // answers a tap, best effort; the commit is behind it
+	// Stranger reports whether somebody whom nobody knows may be heard now; nil is
+	// always. Codes and red flags are heard in any case.
+	Stranger func() bool
 
 	known known
 }
@@ -60,7 +63,7 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 		ref = in.Runner.PatientRef(c.Patient)
 	}
 	body := in.Body(u, c)
-	if body == nil {
+	if body == nil || c.Patient == "" && c.Staff == "" && u.Private && !in.hears(body) {
 		return nil
 	}
 	if err := in.Runner.Handle(ctx, ref, eventID(u), body); err != nil {
@@ -70,6 +73,12 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 		in.Answer(ctx, u.CallbackID, "")
 	}
 	return nil
+}
+
+// hears reports whether a stranger's event is taken.
+func (in *Inbound) hears(body flows.Body) bool {
+	s, ok := body.(flows.Said)
+	return in.Stranger == nil || ok && (s.Reading.Code != "" || s.CodeHash != "" || s.Reading.Features != 0) || in.Stranger()
 }
 
 // Chat reads what is remembered of a chat, not to be written into; the zero Chat for a new one.

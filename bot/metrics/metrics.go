@@ -34,6 +34,7 @@ type Metrics struct {
 	received *prometheus.CounterVec
 	aside    prometheus.Counter
 	past     prometheus.Counter
+	dropped  prometheus.Counter
 	sends    *prometheus.CounterVec
 	took     prometheus.Histogram
 }
@@ -46,6 +47,8 @@ func New(s Source) *Metrics {
 			Help: "Updates taken from the platform, redelivered ones included, by type."}, []string{"type"}),
 		aside: prometheus.NewCounter(prometheus.CounterOpts{Name: prefix + "updates_set_aside_total",
 			Help: "Updates that could not be read or kept and wait for a person; check shows them."}),
+		dropped: prometheus.NewCounter(prometheus.CounterOpts{Name: prefix + "strangers_dropped_total",
+			Help: "Messages of people whom nobody knows that were dropped, since too many came at once."}),
 		past: prometheus.NewCounter(prometheus.CounterOpts{Name: prefix + "emergencies_past_store_total",
 			Help: "Emergencies that were answered without having been stored, since the store took no write."}),
 		sends: prometheus.NewCounterVec(prometheus.CounterOpts{Name: prefix + "send_total",
@@ -53,7 +56,7 @@ func New(s Source) *Metrics {
 		took: prometheus.NewHistogram(prometheus.HistogramOpts{Name: prefix + "send_duration_seconds",
 			Help: "How long the platform took to answer a try.", Buckets: scheduler.Bounds[:8]}),
 	}
-	m.all.MustRegister(m.received, m.aside, m.past, m.sends, m.took, newStanding(s),
+	m.all.MustRegister(m.received, m.aside, m.past, m.dropped, m.sends, m.took, newStanding(s),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }
@@ -79,6 +82,13 @@ func (m *Metrics) PastStore() {
 	}
 }
 
+// Dropped counts a stranger's message that was dropped.
+func (m *Metrics) Dropped() {
+	if m != nil {
+		m.dropped.Inc()
+	}
+}
+
 // Sent counts a try to send, by lane and the platform's result.
 func (m *Metrics) Sent(l store.Lane, result string, took time.Duration) {
 	if m != nil {
@@ -88,7 +98,7 @@ func (m *Metrics) Sent(l store.Lane, result string, took time.Duration) {
 }
 
 // laneNames are the lanes as labels.
-var laneNames = [store.LaneAll + 1]string{"event", "urgent", "reply", "staff", "prompt", "reminder", "report"}
+var laneNames = [store.LaneAll + 1]string{"event", "urgent", "reply", "staff", "prompt", "reminder", "report", "stranger"}
 
 // Handler answers a scrape.
 func (m *Metrics) Handler() http.Handler {

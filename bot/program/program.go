@@ -25,18 +25,19 @@ import (
 // Program is the whole bot, wired: serve runs it against the platform, rehearse
 // against the stand-in.
 type Program struct {
-	Store   store.Store
-	Words   *locales.Words
-	Runner  *scheduler.Runner
-	api     *telegram.Client
-	Inbound *chat.Inbound
-	Clock   scheduler.Clock
-	zones   *scheduler.Zones
-	Poller  *telegram.Poller
-	leader  leader
-	away    atomic.Int64 // nanoseconds that no update could be taken, before the last that came
-	noted   time.Time    // when an answer of the platform was last noted in the store; the poller's own
-	rival   rivals
+	Store     store.Store
+	Words     *locales.Words
+	Runner    *scheduler.Runner
+	api       *telegram.Client
+	Inbound   *chat.Inbound
+	Clock     scheduler.Clock
+	zones     *scheduler.Zones
+	Poller    *telegram.Poller
+	leader    leader
+	away      atomic.Int64 // nanoseconds that no update could be taken, before the last that came
+	noted     time.Time    // when an answer of the platform was last noted in the store; the poller's own
+	strangers budget
+	rival     rivals
 	vitals
 	log *slog.Logger
 }
@@ -75,7 +76,8 @@ func Build(ctx context.Context, with Parts) (*Program, error) {
 	p.hooked = with.Hooked
 	p.rival.set = p.setRival
 	p.metrics = metrics.New(p.counted())
-	p.Inbound = &chat.Inbound{Store: with.Store, Runner: events{p.Runner, p.zonesOf}, Words: words, Answer: p.answer}
+	p.Inbound = &chat.Inbound{Store: with.Store, Runner: events{p.Runner, p.zonesOf}, Words: words, Answer: p.answer,
+		Stranger: p.stranger}
 	return p, nil
 }
 

@@ -37,10 +37,25 @@ func Next(pr practice.Practice, c Chat, e flows.Event) (Chat, []flows.Effect) {
 	case flows.Reached:
 		t.reach(b, false)
 	}
+	t.behind()
 	if pr.Frozen() && t.who.ID != "" {
 		t.warn()
 	}
 	return t.c, t.out
+}
+
+// behind puts what a stranger is answered behind everybody else's: a flood of
+// them delays nobody who is known.
+func (t *turn) behind() {
+	if t.c.Patient != "" || t.c.Staff != "" || t.c.ID == t.pr.Group && t.pr.Group != 0 {
+		return
+	}
+	for i, x := range t.out {
+		if s, ok := x.(flows.Send); ok && s.Chat == 0 && s.Lane == flows.LaneReply {
+			s.Lane = flows.LaneStranger
+			t.out[i] = s
+		}
+	}
 }
 
 // warn says first, in what a person of the practice is answered, that this is a

@@ -217,7 +217,7 @@ func testHoldOff(b *bench) {
 	same(b, "a queue", b.reserve(start, "c", false, store.LaneUrgent), 30*time.Second)
 	same(b, "another queue", b.reserve(start, "d", false, store.LanePrompt), time.Duration(0))
 	must(b, b.HoldOff(b.ctx, "", start.Add(10*time.Second)))
-	for _, lane := range []store.Lane{store.LaneStaff, store.LanePrompt, store.LaneReminder, store.LaneReport} {
+	for _, lane := range []store.Lane{store.LaneStaff, store.LanePrompt, store.LaneReminder, store.LaneReport, store.LaneStranger} {
 		same(b, "bulk", b.reserve(start, "e", false, lane), 10*time.Second)
 	}
 	// Red flags and replies go on, one a second from what went last.

@@ -1,0 +1,62 @@
+package program_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"duskdawn/bot/stage"
+	"duskdawn/bot/standin"
+	"duskdawn/bot/talktest"
+)
+
+// A flood of strangers delays nobody who is known, and is answered as far as the
+// budget goes; a stranger with a code, or in danger, is heard in any case.
+func TestAFloodOfStrangersDelaysNobody(t *testing.T) {
+	const many = 600
+	s := talktest.Play(t)
+	n := s.Heard(stage.Heron)
+	for i := range many {
+		user := stage.UserStranger + 1000 + int64(i)
+		s.Platform.AddUser(standin.User{ID: user, Name: "s", Language: "en"})
+		if _, err := s.Platform.Say(user, "hello"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	inDanger := stage.UserStranger + 1000 + int64(many-1)
+	before := s.Heard(inDanger)
+	for user, text := range map[int64]string{stage.Heron: "help", inDanger: "I cannot breathe"} {
+		if _, err := s.Platform.Say(user, text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	asked := s.Hands.Now()
+	for s.BotSaid(stage.Heron, n) == "" { // until it is taken from the platform the clock stands
+		if s.Platform.Quiet() {
+			s.Hands.Set(s.Hands.Now().Add(50 * time.Millisecond))
+		}
+		time.Sleep(5 * time.Millisecond)
+		if s.Hands.Now().Sub(asked) > time.Minute {
+			t.Fatal("no answer for a minute")
+		}
+	}
+	if late := s.Hands.Now().Sub(asked); late > 2*time.Second {
+		t.Errorf("the patient waited %v", late)
+	}
+	s.Goes(t, asked.Add(2*time.Minute))
+	answered := 0
+	for i := range many {
+		for _, m := range s.Platform.Messages(stage.UserStranger + 1000 + int64(i)) {
+			if m.Bot {
+				answered++
+				break
+			}
+		}
+	}
+	if answered < 90 || answered > 500 {
+		t.Errorf("%d of %d strangers were answered", answered, many)
+	}
+	if got := s.BotSaid(inDanger, before-1); !strings.Contains(got, "911") {
+		t.Errorf("a stranger in danger heard %q", got)
+	}
+}
