@@ -11,8 +11,9 @@
 // # Why it is so
 //
 // Nothing is sent inside a commit. A send whose answer was lost is repeated once
-// with the same absolute text, a document never. Before that one repeat the
-// platform is asked for the bot's own name, so that an outage does not spend it. A
+// with the same absolute text, a document never; what is urgent is repeated until
+// it is confirmed, or too late to matter. Before a repeat the platform is asked
+// for the bot's own name, so that an outage does not spend it. A
 // leased message that was not settled is sent again, in doubt or not, so only
 // documents write a mark before their request: that saves a commit on every reply.
 //
@@ -26,6 +27,14 @@
 // only answers go out: what a person wrote meanwhile counts before the reminder
 // for it. That ends when the intake is drained, after five minutes at most, or
 // where another program keeps the intake from us for a minute.
+//
+// That a caution reached the chat is an event of the patient (flows.Delivered),
+// told before the message is settled: no card says that somebody was told what
+// never arrived. A card waits a moment for it, since both go out side by side.
+//
+// A wait that the platform asks for is kept for a few minutes at the most, and for
+// half a minute by what is urgent (store.HoldMost, store.UrgentHold): it may have
+// asked for hours, and then it is asked again.
 //
 // An event that changes nothing of a patient leaves its body, and so its page and
 // its revision; the journal has it all the same.

@@ -10,6 +10,9 @@
 // patient what follows from its journal. siege_test.go and pair_test.go are such
 // tests, a page each.
 //
+// What is promised under which fault, and the test that shows it, is in
+// promises.txt.
+//
 // The long runs are
 //
 //	go test ./bot/siege -run TestKillNine -v -crash=10m -timeout 20m
