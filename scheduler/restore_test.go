@@ -104,7 +104,7 @@ func TestAFreezeLetsEmergenciesAndAnswersPass(t *testing.T) {
 	pr.Released = 1
 	put("released")
 	g.settle()
-	if len(g.sent) != 6 {
-		t.Errorf("%d of 6 went out after the release", len(g.sent))
+	if len(g.sent) != 7 {
+		t.Errorf("%d of 7 went out after the release", len(g.sent))
 	}
 }

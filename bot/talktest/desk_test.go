@@ -77,6 +77,7 @@ func TestOtherPeoplesButtons(t *testing.T) {
 	if pr, err := s.Practice(t.Context()); err != nil || pr.Group != group {
 		t.Fatalf("the group is %d: %v", pr.Group, err)
 	}
+	s.Inbound.Stranger = nil // the budget of strangers is another test's
 	same := func(what string) {
 		t.Helper()
 		q, err := s.Patient(t.Context(), p.ID)
