@@ -51,6 +51,7 @@ func TestAPoisonedUpdateIsToldToPeople(t *testing.T) {
 
 // What can still be read of an unreadable update.
 func TestARemainderNamesItsChat(t *testing.T) {
+	t.Parallel()
 	for raw, want := range map[string]telegram.Update{
 		`{"update_id": 5, "message": {"message_id": "x", "chat": {"id": 7, "type": "private"}}}`: {ID: 5, Chat: 7,
 			Private: true},

@@ -11,6 +11,7 @@ import (
 )
 
 func TestCheck(t *testing.T) {
+	t.Parallel()
 	h := newHost(t)
 	if out, _ := h.run(1, "check"); !strings.Contains(out, "WRONG token") || !strings.Contains(out, "locales") ||
 		!strings.Contains(out, "zones") {
@@ -28,6 +29,7 @@ func TestCheck(t *testing.T) {
 
 // check changes nothing: it makes no file where there is none.
 func TestCheckMakesNoFile(t *testing.T) {
+	t.Parallel()
 	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token)
 	if out, _ := h.run(1, "check"); !strings.Contains(out, "no file yet") {
 		t.Errorf("check: %s", out)

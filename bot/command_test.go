@@ -47,6 +47,7 @@ func (h *host) run(code int, args ...string) (out, errs string) {
 }
 
 func TestHelp(t *testing.T) {
+	t.Parallel()
 	h := newHost(t)
 	if _, errs := h.run(0); !strings.Contains(errs, "rehearse") || !strings.Contains(errs, "serve") {
 		t.Errorf("the help names no commands: %s", errs)
@@ -70,6 +71,7 @@ func TestHelp(t *testing.T) {
 
 // The owner halts the rules and lifts the halt; both are kept, and said once.
 func TestHalt(t *testing.T) {
+	t.Parallel()
 	h := newHost(t)
 	if out, _ := h.run(0, "halt"); !strings.Contains(out, "in force") {
 		t.Errorf("before: %s", out)
@@ -89,6 +91,7 @@ func TestHalt(t *testing.T) {
 
 // serve never falls back to a rehearsal by itself: it stops, and names what is missing.
 func TestServeWithoutAToken(t *testing.T) {
+	t.Parallel()
 	if _, errs := newHost(t).run(1, "serve"); !strings.Contains(errs, "DUSKDAWN_TOKEN") {
 		t.Errorf("it does not name the setting: %s", errs)
 	}
@@ -96,6 +99,7 @@ func TestServeWithoutAToken(t *testing.T) {
 
 // Without a practice nobody could be answered: no zone, no telephone, no staff.
 func TestServeWithoutAPractice(t *testing.T) {
+	t.Parallel()
 	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API=http://127.0.0.1:1")
 	h.env[1] = "DUSKDAWN_PRACTICE="
 	if _, errs := h.run(1, "serve"); !strings.Contains(errs, "DUSKDAWN_PRACTICE") {
@@ -107,6 +111,7 @@ func TestServeWithoutAPractice(t *testing.T) {
 }
 
 func TestWrongSettingsAreNamed(t *testing.T) {
+	t.Parallel()
 	if _, errs := newHost(t, "DUSKDAWN_STROE=x").run(1, "export", "-patient", "K"); !strings.Contains(errs,
 		"DUSKDAWN_STROE") {
 		t.Errorf("a misspelt setting passes: %s", errs)
@@ -120,6 +125,7 @@ func TestWrongSettingsAreNamed(t *testing.T) {
 }
 
 func TestStaffComeAndGo(t *testing.T) {
+	t.Parallel()
 	h := newHost(t)
 	if out, _ := h.run(0, "staff", "list"); !strings.Contains(out, "staff add") {
 		t.Errorf("an empty list does not say how to begin: %s", out)
@@ -158,6 +164,7 @@ func TestStaffComeAndGo(t *testing.T) {
 }
 
 func TestEnrolAndExport(t *testing.T) {
+	t.Parallel()
 	h := newHost(t)
 	out, _ := h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
 	doctor := regexp.MustCompile(`id\s+(s\w+)`).FindStringSubmatch(out)[1]
@@ -240,6 +247,7 @@ func TestEnrolAndExport(t *testing.T) {
 }
 
 func TestBackup(t *testing.T) {
+	t.Parallel()
 	h := newHost(t)
 	h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
 	to := filepath.Join(h.dir, "copy.db")
@@ -255,6 +263,7 @@ func TestBackup(t *testing.T) {
 
 // Two programs must not serve from one file.
 func TestServeHoldsTheStoreAlone(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "d.db")
 	first, err := program.OpenStore(t.Context(), setup.Secret("sqlite:"+path), true)
 	if err != nil {
@@ -274,6 +283,7 @@ func TestServeHoldsTheStoreAlone(t *testing.T) {
 
 // Whoever starts the program can tell an end that a new start would not mend.
 func TestExitCodes(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		err  error
 		want int

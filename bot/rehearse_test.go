@@ -131,6 +131,7 @@ func botSaid(told []visitMessage) string {
 // language, handles an escalation as staff and changes a plan as the clinician,
 // through the interface that the page uses.
 func TestAWeekOfRehearsal(t *testing.T) {
+	t.Parallel()
 	v, s := visit(t)
 	var state struct {
 		Now   time.Time
@@ -245,6 +246,7 @@ func TestAWeekOfRehearsal(t *testing.T) {
 // flood limit on.
 func TestARehearsalOnRedis(t *testing.T) {
 	t.Parallel()
+	talktest.OnlyInSiege(t)
 	st, err := redis.Open(t.Context(), redistest.Address(t))
 	if err != nil {
 		t.Fatal(err)

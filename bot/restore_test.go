@@ -29,6 +29,7 @@ const childArgs = "CHILD_ARGS"
 
 // TestChild is the program itself where this test's binary runs as a process of its own.
 func TestChild(t *testing.T) {
+	t.Parallel()
 	args := os.Getenv(childArgs)
 	if args == "" {
 		return
@@ -88,6 +89,7 @@ func (h *host) await(what string, cond func() bool) {
 // write to it, is refused a restore while it runs, kills it, puts a copy back,
 // and releases it.
 func TestBackupAndRestoreOfARunningProgram(t *testing.T) {
+	t.Parallel()
 	platform := standin.New(standin.Options{})
 	t.Cleanup(platform.Close)
 	srv := httptest.NewServer(platform)
@@ -227,6 +229,7 @@ func TestBackupAndRestoreOfARunningProgram(t *testing.T) {
 // A Redis server's data are put back by its own means; the owner declares it,
 // while nothing serves.
 func TestRestoreIsDeclaredOnRedis(t *testing.T) {
+	t.Parallel()
 	h := newHost(t)
 	h.env[0] = "DUSKDAWN_STORE=" + redistest.Address(t)
 	h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
@@ -267,6 +270,7 @@ func TestRestoreIsDeclaredOnRedis(t *testing.T) {
 }
 
 func TestRestoreIsTold(t *testing.T) {
+	t.Parallel()
 	h := newHost(t)
 	h.run(2, "restore")
 	h.run(2, "restore", "-from", "x", "-declare")

@@ -68,6 +68,7 @@ func startServe(t *testing.T, h *host) *running {
 // stop while a message waits, and a second start on the same file: the message
 // is answered, and once.
 func TestServe(t *testing.T) {
+	t.Parallel()
 	platform := standin.New(standin.Options{})
 	defer platform.Close()
 	srv := httptest.NewServer(platform)
@@ -84,6 +85,7 @@ func TestServe(t *testing.T) {
 	first := startServe(t, h)
 	wait("polling", platform.Polling)
 	for _, lang := range []string{"en", "es"} {
+		wait("the words of the empty chat", func() bool { return platform.Description(lang) != "" })
 		if !strings.Contains(platform.Description(lang), "112") { // the sample practice's emergency number
 			t.Errorf("the empty chat says %q", platform.Description(lang))
 		}
@@ -129,6 +131,7 @@ const practiceAge = 1100 * time.Millisecond
 
 // A refused token stops the program, with a word that is not the token.
 func TestServeWithARefusedToken(t *testing.T) {
+	t.Parallel()
 	platform := standin.New(standin.Options{})
 	defer platform.Close()
 	srv := httptest.NewServer(platform)
@@ -142,6 +145,7 @@ func TestServeWithARefusedToken(t *testing.T) {
 
 // The webhook takes updates with the right secret alone.
 func TestServeByWebhook(t *testing.T) {
+	t.Parallel()
 	platform := standin.New(standin.Options{Webhook: siege.Proxy{}})
 	defer platform.Close()
 	srv := httptest.NewServer(platform)
@@ -187,17 +191,19 @@ func TestServeByWebhook(t *testing.T) {
 // What the bot says of itself to the platform hangs: who writes is answered all
 // the same.
 func TestNothingStandsBeforeTheFirstPoll(t *testing.T) {
+	t.Parallel()
 	platform := standin.New(standin.Options{})
 	defer platform.Close()
 	hang := make(chan struct{})
-	defer close(hang)
 	for _, method := range []string{"getMe", "setMyDescription", "setMyCommands", "deleteWebhook"} {
 		platform.Inject(standin.Fault{Kind: standin.Delay, Method: method, Times: -1, Until: hang})
 	}
 	srv := httptest.NewServer(platform)
 	defer srv.Close()
+	defer close(hang) // before the server's end, which waits for what hangs
 	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API="+srv.URL)
 	s := startServe(t, h)
+	defer s.stop()
 	platform.AddUser(standin.User{ID: 7, Name: "somebody"})
 	if _, err := platform.Say(7, "hello"); err != nil {
 		t.Fatal(err)

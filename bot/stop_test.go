@@ -16,6 +16,7 @@ import (
 // Told to stop, the program takes nothing new, finishes what is in flight, and
 // closes: what the platform had taken is settled, what waits stays for the next start.
 func TestServeFinishesWhatIsInFlight(t *testing.T) {
+	t.Parallel()
 	platform := standin.New(standin.Options{})
 	defer platform.Close()
 	srv := httptest.NewServer(platform)

@@ -129,6 +129,7 @@ func (r *Runner) reserve(ctx context.Context, now time.Time, it store.Item) (tim
 		return 0, fmt.Errorf("asking the flood limit: %w", err)
 	}
 	if wait > 0 {
+		r.Stats.FloodWait.Add(int64(wait))
 		r.full.Store(now.Add(wait).UnixMicro())
 	}
 	return wait, nil
@@ -137,7 +138,6 @@ func (r *Runner) reserve(ctx context.Context, now time.Time, it store.Item) (tim
 // putBack lets a leased message wait, and has the loop see for how long.
 func (r *Runner) putBack(ctx context.Context, now time.Time, it store.Item, wait time.Duration) error {
 	defer r.Wake()
-	r.Stats.FloodWait.Add(int64(wait))
 	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Pending, Until: now.Add(wait), Written: it.Written,
 		At: now, Attempt: it.Attempt})
 }

@@ -208,6 +208,10 @@ func (r *Runner) deliverMessage(ctx context.Context, it store.Item) error {
 		r.Stats.Doubt.Add(1)
 		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Doubt, Written: true, At: now, Attempt: it.Attempt})
 	}
+	if age := now.Sub(it.Ordered); age < earlyFor && r.send.Early(ctx, it, age) {
+		asked()
+		return r.putBack(ctx, now, it, min(max(earlyPause, 2*age), earlyFor)-age)
+	}
 	wait, err := r.reserve(ctx, now, it)
 	if err != nil {
 		return err
@@ -395,6 +399,13 @@ func (r *Runner) deliverTell(ctx context.Context, it store.Item) error {
 	}
 	return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Sent, At: r.clock.Now(), Attempt: it.Attempt})
 }
+
+// What speaks of words that are on their way waits for them, so long at the most;
+// it is looked at so long after it was ordered, and then at twice its age.
+const (
+	earlyFor   = 3 * time.Second
+	earlyPause = 200 * time.Millisecond
+)
 
 // again is how soon what is in doubt is repeated: soon enough to come before
 // whatever else the patient is told, late enough for a connection to be made.

@@ -28,6 +28,10 @@ type Logic struct {
 
 // Sender puts an outbox item into words and hands it to the platform.
 type Sender interface {
+	// Early reports whether an item that was ordered so long ago speaks of
+	// something that has not reached its reader yet and is about to: it then waits
+	// a moment, and takes no place.
+	Early(ctx context.Context, it store.Item, age time.Duration) bool
 	// Send makes one try. written is called right before the request is
 	// written, so that a crash after it leaves a mark; its error stops the try.
 	Send(ctx context.Context, it store.Item, written func() error) Result

@@ -30,8 +30,9 @@ type rig struct {
 	mu      sync.Mutex
 	sent    []store.Item
 	answer  func(store.Item) Result
-	events  []flows.Event // of patients
-	others  []flows.Event // of chats and the practice
+	early   func(store.Item) bool // nil is never
+	events  []flows.Event         // of patients
+	others  []flows.Event         // of chats and the practice
 	patient func(flows.Patient, flows.Event) (flows.Patient, []flows.Effect)
 }
 
@@ -68,6 +69,10 @@ func newRig(t *testing.T) *rig {
 	g.Runner = r
 	t.Cleanup(func() { g.st.Close() })
 	return g
+}
+
+func (g *rig) Early(_ context.Context, it store.Item, _ time.Duration) bool {
+	return g.early != nil && g.early(it)
 }
 
 func (g *rig) Send(_ context.Context, it store.Item, written func() error) Result {

@@ -137,30 +137,32 @@ func (o *Outbound) view(ctx context.Context, m *message.Message, pr practice.Pra
 	return nil
 }
 
-// A card goes out beside the words that it says the patient was told, so it
-// waits a moment for these to reach the chat.
-const (
-	patience = 3 * time.Second
-	lookGap  = 20 * time.Millisecond
-)
+// together is how long every card of an escalation waits: by then the words that
+// it tells of have mostly arrived, and cards of one moment go out in their order.
+const together = 200 * time.Millisecond
+
+// Early reports whether an item, ordered so long ago, is a card that says what
+// the patient was told while those words are still on their way to the patient's
+// chat. What cannot be read is not early: Send will say why.
+func (o *Outbound) Early(ctx context.Context, it store.Item, age time.Duration) bool {
+	var m message.Message
+	if it.Lane == store.LaneEvent || store.Decode(it.Body, &m) != nil || m.View != message.ViewEscalation {
+		return false
+	}
+	if age < together {
+		return true
+	}
+	p, err := o.subject(ctx, &m)
+	return err == nil && p.Undelivered(m.MediaOf)
+}
 
 // subject reads the patient whom a message is about.
 func (o *Outbound) subject(ctx context.Context, m *message.Message) (flows.Patient, error) {
-	for end := time.Now().Add(patience); ; {
-		a, err := o.Store.Get(ctx, store.Ref{Kind: store.Patient, ID: string(m.Subject)})
-		if err != nil && !errors.Is(err, store.ErrNotFound) {
-			return flows.Patient{}, fmt.Errorf("reading a patient: %w", err)
-		}
-		p, err := store.DecodePatient(a.Body)
-		if err != nil || !p.Undelivered(m.MediaOf) || time.Now().After(end) {
-			return p, err
-		}
-		select {
-		case <-time.After(lookGap):
-		case <-ctx.Done():
-			return p, nil
-		}
+	a, err := o.Store.Get(ctx, store.Ref{Kind: store.Patient, ID: string(m.Subject)})
+	if err != nil && !errors.Is(err, store.ErrNotFound) {
+		return flows.Patient{}, fmt.Errorf("reading a patient: %w", err)
 	}
+	return store.DecodePatient(a.Body)
 }
 
 // attach adds a picture or a document; the text becomes its caption.

@@ -175,17 +175,12 @@ func busiest(at []time.Time, span time.Duration) int {
 // Ten thousand prompts fall due in one minute; 1,500 where no siege is asked for or
 // the race detector watches. All are sent, at 98 % of what
 // the platform takes or more, and in no second more than it takes; who writes
-// meanwhile has an answer within a second, or one more where the platform asked
-// for it, and a red flag passes them all.
+// meanwhile has an answer within a second, and a red flag passes them all.
 func TestTenThousandPrompts(t *testing.T) {
 	prompts := 1_500
 	if talktest.Siege() && !raced {
 		prompts = 10_000
 	}
-	// The red flag's card waits, in its place, for the words that it says were
-	// told, and reaches the platform some milliseconds late: one more than it
-	// takes in that second is refused, and goes a second later.
-	const flooded = 1
 	synctest.Test(t, func(t *testing.T) {
 		c := gather(t, prompts)
 		time.Sleep(time.Until(c.due))
@@ -237,7 +232,7 @@ func TestTenThousandPrompts(t *testing.T) {
 		all = append(all, alarm...)
 		all = slices.DeleteFunc(all, func(at time.Time) bool { return at.Before(c.due) })
 		if n := busiest(all, time.Second); n > platformRate || c.platform.MaxPerSecond() > platformRate ||
-			c.platform.Flooded() > flooded {
+			c.platform.Flooded() > 0 {
 			t.Errorf("%d messages in one second, %d by the platform's own count, %d refused", n, c.platform.MaxPerSecond(),
 				c.platform.Flooded())
 		}
@@ -253,7 +248,7 @@ func TestTenThousandPrompts(t *testing.T) {
 			}
 			worst = max(worst, after)
 		}
-		if worst >= time.Second+100*time.Millisecond {
+		if worst >= time.Second {
 			t.Errorf("a reply took %v", worst)
 		}
 		after, ok := c.answered(choking)

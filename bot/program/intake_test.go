@@ -67,6 +67,7 @@ func TestManyAtOnceThroughTheIntake(t *testing.T) {
 // meanwhile, past the store, also behind what waits, and staff are told; who
 // watches is told, too.
 func TestAFullDiskLosesNothing(t *testing.T) {
+	t.Parallel()
 	if err := disk.Install(); err != nil {
 		t.Fatal(err)
 	}

@@ -455,6 +455,7 @@ func TestAnAnswerInDoubtNeverFollowsACaution(t *testing.T) {
 // within half a minute, for the rest within five, also after a restart; and who
 // watches is told.
 func TestAWaitOfHoursIsBounded(t *testing.T) {
+	t.Parallel()
 	s, path := talktest.OnFile(t)
 	n := s.Heard(stage.Heron)
 	s.Platform.Inject(standin.Fault{Kind: standin.TooMany, Method: "sendMessage", Chat: stage.Heron, RetryAfter: 36_000})

@@ -23,6 +23,10 @@ func (s sender) answers(ctx context.Context) bool {
 	return r.Outcome == telegram.Sent
 }
 
+func (s sender) Early(ctx context.Context, it store.Item, age time.Duration) bool {
+	return s.out.Early(ctx, it, age)
+}
+
 func (s sender) Send(ctx context.Context, it store.Item, written func() error) scheduler.Result {
 	began := time.Now()
 	if it.Written && !s.answers(ctx) {

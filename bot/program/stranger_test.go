@@ -13,6 +13,7 @@ import (
 // A flood of strangers delays nobody who is known, and is answered as far as the
 // budget goes; a stranger with a code, or in danger, is heard in any case.
 func TestAFloodOfStrangersDelaysNobody(t *testing.T) {
+	t.Parallel()
 	const many = 600
 	s := talktest.Play(t)
 	n := s.Heard(stage.Heron)

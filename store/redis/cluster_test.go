@@ -171,6 +171,7 @@ func until(t testing.TB, what string, ok func() bool) {
 // stays in one slot, or the server would refuse it.
 func TestCluster(t *testing.T) {
 	t.Parallel()
+	onlyInSiege(t)
 	masters, _ := startCluster(t, 3, false)
 	handle := func(t testing.TB) store.Store {
 		h, err := redis.Open(context.Background(), address(masters, "?replicas=0"))
@@ -210,6 +211,7 @@ func TestCluster(t *testing.T) {
 // every prompt is sent once.
 func TestFailover(t *testing.T) {
 	t.Parallel()
+	onlyInSiege(t)
 	masters, replicas := startCluster(t, 3, true)
 	h, err := redis.Open(t.Context(), address(masters, ""))
 	if err != nil {

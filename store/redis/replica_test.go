@@ -30,6 +30,7 @@ func startPair(t *testing.T) (master, replica *server, address string) {
 // until the replica has it.
 func TestUnconfirmed(t *testing.T) {
 	t.Parallel()
+	onlyInSiege(t)
 	_, replica, address := startPair(t)
 	h, err := redis.Open(t.Context(), address)
 	if err != nil {
@@ -62,6 +63,7 @@ func TestUnconfirmed(t *testing.T) {
 // that was confirmed is there.
 func TestMasterLost(t *testing.T) {
 	t.Parallel()
+	onlyInSiege(t)
 	master, replica, address := startPair(t)
 	h, err := redis.Open(t.Context(), address)
 	if err != nil {

@@ -46,6 +46,7 @@ logfile log
 // Nothing that was acknowledged is lost.
 func TestSentinel(t *testing.T) {
 	t.Parallel()
+	onlyInSiege(t)
 	const password, own = "a-servers-word", "a-sentinels-word"
 	server := func(more ...string) (*node, *client.Client) {
 		n := &node{port: freePort(t)}
