@@ -1,10 +1,13 @@
 package flows
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 // showAdvice tells tonight's setting, always absolute and dated, and asks where
@@ -12,6 +15,35 @@ import (
 // what one step is and which way it goes; only then, so that nobody turns
 // anything by mistake.
 func (t *turn) showAdvice(a *chart.Advice) {
+	ap := &t.p.Appliance
+	t.tellSetting(a)
+	if a.Action != chart.LeaveOut && a.Reason != pacing.ReasonRestored {
+		t.tellPlace(a.To)
+	}
+	if a.Reason != "" {
+		t.reply(message.Say(a.Reason, t.numbers()...))
+	}
+	if a.Action == chart.LeaveOut {
+		t.reply(t.instead()...)
+	}
+	if e, _ := t.p.Course.Entry(a.Night); ap.LipSeal && (e.V[chart.Nose].Is(chart.No) || t.p.sealOff()) {
+		t.say("advice.noseoff")
+	}
+	t.answer.Advice, t.answer.Plan = a.Number, t.p.Plan.Rev
+	t.answer.Key, t.answer.NotAfter = "advice", LateAdvice
+	if a.Action != chart.LeaveOut {
+		t.askStands(a)
+	}
+}
+
+// sealOff reports whether the lip-seal part is to stay off until somebody has
+// looked at it.
+func (p *Patient) sealOff() bool {
+	return slices.ContainsFunc(p.Course.Flags, func(f redflag.Flag) bool { return f.ID == "lipseal" })
+}
+
+// tellSetting tells the setting itself.
+func (t *turn) tellSetting(a *chart.Advice) {
 	ap := &t.p.Appliance
 	at := t.out.keepArgs([]message.Arg{message.ArgD("date", a.Night), message.ArgN("n", int(a.To))})
 	switch a.Action {
@@ -32,20 +64,6 @@ func (t *turn) showAdvice(a *chart.Advice) {
 		default:
 			t.reply(message.Say("advice.set", at...), message.Say("advice.stay", at...))
 		}
-	}
-	if a.Action != chart.LeaveOut && a.Reason != pacing.ReasonRestored {
-		t.tellPlace(a.To)
-	}
-	if a.Reason != "" {
-		t.reply(message.Say(a.Reason, t.numbers()...))
-	}
-	if e, _ := t.p.Course.Entry(a.Night); ap.LipSeal && e.V[chart.Nose].Is(chart.No) {
-		t.say("advice.noseoff")
-	}
-	t.answer.Advice, t.answer.Plan = a.Number, t.p.Plan.Rev
-	t.answer.Key, t.answer.NotAfter = "advice", LateAdvice
-	if a.Action != chart.LeaveOut {
-		t.askStands(a)
 	}
 }
 

@@ -20,6 +20,8 @@ func (t *turn) evening(night civil.Date, late int32) {
 		t.markAsked(night, oursEvening)
 		t.endCheckIn()
 		return
+	case late <= LateEvening && t.mayPrompt() && t.eveningAfter(night):
+		return
 	case late > LateEvening, !t.mayPrompt():
 		t.markAsked(night, oursEvening)
 		t.endCheckIn()
@@ -76,6 +78,13 @@ func (t *turn) remindEvening(night civil.Date, late int32) {
 	if night != t.coming() || t.pr.Frozen() {
 		return
 	}
+	if t.p.Emergency() != nil { // since the check-in began
+		if k.CheckIn == EveningCheck && late <= LateEvening-RemindAfter && t.mayPrompt() {
+			t.withdraw("prompt")
+			t.eveningAfter(night)
+		}
+		return
+	}
 	fresh := t.commit(night, true)
 	if !fresh && (t.confirmed(night) || t.p.Course.Advice.Action == chart.LeaveOut) || late > LateEvening-RemindAfter ||
 		!t.mayPrompt() || t.quiet() {
@@ -119,6 +128,7 @@ func (t *turn) commit(night civil.Date, unheard bool) bool {
 	t.log("advice", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()),
 		message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
 	t.raise(rs, "")
+	t.countLeftOut(night)
 	t.advising = false
 	return true
 }

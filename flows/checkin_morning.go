@@ -17,6 +17,8 @@ func (t *turn) morning(night civil.Date, late int32) {
 	case late > LateMorning, !t.mayPrompt():
 		t.markAsked(night, oursMorning)
 		return
+	case t.morningAfter(night):
+		return
 	case t.weekly() && k.Weekly != night:
 		return
 	case k.Silent >= CallSilence: // one prompt a day: the evening's
@@ -75,7 +77,7 @@ func (t *turn) morningDone() {
 func (t *turn) recheck(night civil.Date, late int32) {
 	k := &t.p.Talk
 	l := t.contextOf(MorningCheck, night)
-	if !l.biteAway() || late > lateRecheck || !t.mayPrompt() {
+	if t.p.Emergency() != nil || !l.biteAway() || late > lateRecheck || !t.mayPrompt() {
 		return
 	}
 	t.markAsked(night, askedAgain)

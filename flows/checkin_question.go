@@ -230,7 +230,11 @@ func (l *context) countRight() bool {
 	return l.p.Appliance.TwoSided && l.p.Talk.Asked&(1<<chart.SettingLeft) != 0 && l.last.V[chart.SettingLeft].Known()
 }
 
-func (l *context) lipSeal() bool { return l.p.Appliance.LipSeal }
+// lipSeal reports whether it is asked whether the nose is free: with a lip-seal
+// part that is not to stay off.
+func (l *context) lipSeal() bool {
+	return l.p.Appliance.LipSeal && !l.p.sealOff()
+}
 
 // drivingDue: on the first evening, after a high sleepiness score, and nightly
 // where the plan says so; weekly with the other weekly questions.

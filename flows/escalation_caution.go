@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
 )
 
@@ -69,9 +70,9 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 			}
 		}
 	case len(urgent) > 0:
-		t.urgent(append(append(urgent, plain...), t.whenCalled(redflag.ClassS)...)...)
+		t.urgent(append(append(append(urgent, plain...), t.leftOut(rs)...), t.whenCalled(redflag.ClassS)...)...)
 	case called:
-		t.reply(append(plain, t.whenCalled(redflag.ClassN)...)...)
+		t.reply(append(append(plain, t.leftOut(rs)...), t.whenCalled(redflag.ClassN)...)...)
 	case len(plain) > 0: // routine: the next visit is soon enough
 		t.reply(plain...)
 	}
@@ -141,7 +142,15 @@ func (t *turn) numbers() []message.Arg {
 	}
 	return t.out.keepArgs([]message.Arg{message.ArgS("number", emergency), message.ArgS("phone", t.pr.Phone),
 		message.ArgS("practice", t.pr.Name), message.ArgS("fallback", t.p.Plan.Fallback),
-		message.ArgK("wear", t.p.Course.WearKey())})
+		message.ArgK("wear", t.p.Course.WearKey()), CrisisLine(t.pr)})
+}
+
+// CrisisLine is whom somebody in a crisis may call, for a caution that names it.
+func CrisisLine(pr *practice.Practice) message.Arg {
+	if pr.Crisis != "" {
+		return message.ArgS("crisis", pr.Crisis)
+	}
+	return message.ArgK("crisis", "crisis.local")
 }
 
 // addLine adds a line that is not there yet.

@@ -33,10 +33,11 @@ const (
 	WhyPlanEnd = "planend"
 	WhyMile    = "milestone"
 	WhyRecall  = "recall"
-	WhyTest    = "test"   // a test was recorded: decide
-	WhyLetter  = "letter" // the physician is to be written to
-	WhyAfter   = "after"  // said again after everything ended
-	WhyCouple  = "couple" // somebody else's code was given in this chat: two people on one telephone
+	WhyTest    = "test"    // a test was recorded: decide
+	WhyLetter  = "letter"  // the physician is to be written to
+	WhyAfter   = "after"   // said again after everything ended
+	WhyLeftOut = "leftout" // left out by advice two nights running
+	WhyCouple  = "couple"  // somebody else's code was given in this chat: two people on one telephone
 )
 
 // Bounds of what is kept of one patient's escalations: a patient's stored form
@@ -108,7 +109,7 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) 
 		if class.Worse(esc.Class) {
 			esc.Class = class
 		}
-		esc.AckBy, esc.AckAt, esc.Rings, esc.Epoch = "", 0, 0, t.pr.Epoch
+		esc.AckBy, esc.AckAt, esc.Rings, esc.Notes, esc.Epoch = "", 0, 0, 0, t.pr.Epoch
 		t.firstRing(esc)
 	case esc.AckBy != "":
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {

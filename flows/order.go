@@ -148,7 +148,11 @@ func (t *turn) orderNote(o Order, who practice.Staff) {
 		t.ordered(o, who, "order.text")
 		return
 	}
-	if esc := t.escalation(o.Esc); esc != nil {
+	esc := t.escalation(o.Esc)
+	if esc == nil {
+		esc = t.p.Emergency() // its outcome is what people note then
+	}
+	if esc != nil {
 		esc.Notes = min(esc.Notes+1, 9999)
 	}
 	t.ordered(o, who, "order.noted")

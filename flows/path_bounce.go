@@ -80,6 +80,10 @@ func (t *turn) askAgain() {
 	case AskNow:
 		t.ask(AskNow, t.p.Talk.AskArg, []message.Line{message.Say("now.ask")}, [2]string{"yes", "now.b.yes"},
 			[2]string{"no", "now.b.no"})
+	case AskHow:
+		if esc := t.p.Emergency(); esc != nil {
+			t.askHow(esc.N)
+		}
 	case AskErase:
 		t.leave()
 	case AskLanguage:

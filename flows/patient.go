@@ -100,6 +100,7 @@ const (
 	AskErase  // leave for good?
 	AskWrong  // what is wrong?
 	AskLanguage
+	AskHow // how they are after an emergency
 )
 
 // Facts gathers what the rules need at an event.

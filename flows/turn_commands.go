@@ -24,7 +24,10 @@ func (t *turn) word(w reading.Word, s Said) {
 		t.help()
 		t.goOn()
 	case reading.WordToday:
-		t.reply(t.tonight())
+		line := t.tonight()
+		if t.reply(line); line.Key == "tonight.out" {
+			t.reply(t.instead()...)
+		}
 		t.goOn()
 	case reading.WordPause:
 		t.pause()

@@ -136,6 +136,11 @@ func (t *turn) pathAnswer(s Said) bool {
 			t.pathChosen(map[bool]string{true: "yes", false: "no"}[yes])
 			return true
 		}
+	case AskHow:
+		if yes || no || r.Word == reading.WordNotNow {
+			t.howTheyAre(!no)
+			return true
+		}
 	case AskStop:
 		if r.Bare.Known() && r.Bare.N() >= 1 && r.Bare.N() <= 3 {
 			t.pathChosen(number(int32(r.Bare.N())))
@@ -192,6 +197,8 @@ func (t *turn) pathChosen(arg string) {
 		t.agree(arg == "yes")
 	case k.Ask == AskNow:
 		t.happening(arg == "yes")
+	case k.Ask == AskHow:
+		t.howTheyAre(arg == "yes")
 	case k.Ask == AskStop:
 		t.stopMeant(arg)
 	case k.Ask == AskErase:
@@ -212,6 +219,9 @@ func (t *turn) happening(now bool) {
 	for i := range t.p.Escalations {
 		if esc := &t.p.Escalations[i]; number(esc.N) == t.p.Talk.AskArg {
 			t.log(key, message.ArgN("n", int(esc.N)))
+			if now && t.ifNow(esc.Reason) {
+				return
+			}
 			if now && esc.Class.Worse(redflag.ClassN) {
 				t.ring(esc, false)
 			}

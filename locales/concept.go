@@ -149,6 +149,14 @@ const (
 	cSore
 	cNight
 	cStopped
+	cGasp
+	cWokeChoking // woke up choking or gasping
+	cISwallowed  // the writer did
+	cChild       // ... or an animal
+	cCrash
+	cAccident
+	cWeek
+	cWeeks // more than two
 
 	// what a field is called, one for each field, whether or not it is called anything
 	cField
@@ -204,6 +212,8 @@ var conceptNames = [cField]string{
 	cVomit: "vomit", cBleed: "bleed", cNotStop: "notstop", cSevere: "severe", cSudden: "sudden", cNumb: "numb",
 	cChin: "chin", cSeat: "seat", cLoose: "loose", cLost: "lost", cTooth: "tooth", cCrown: "crown",
 	cCatch: "catch", cClick: "click", cHearing: "hearing", cSore: "sore", cNight: "night", cStopped: "stopped",
+	cGasp: "gasp", cWokeChoking: "wokechoking", cISwallowed: "iswallowed", cChild: "child", cCrash: "crash", cAccident: "accident",
+	cWeek: "week", cWeeks: "weeks",
 }
 
 // String names a concept as the dictionaries do.

@@ -23,6 +23,8 @@ var featureNames = []struct {
 	{"toothbroken", reading.FToothBroken}, {"catch", reading.FCatch}, {"hearing", reading.FHearing}, {"wheel", reading.FWheel},
 	{"wheelnear", reading.FWheelNear}, {"biteoff", reading.FBiteOff}, {"sore", reading.FSore}, {"pain", reading.FPain},
 	{"pauses", reading.FPauses}, {"selfharm", reading.FSelfHarm}, {"harm", reading.FHarm}, {"urgent", reading.FUrgent},
+	{"choke", reading.FCough | reading.FChoke}, {"crash", reading.FCrash}, {"seizure", reading.FSeizure}, {"mood", reading.FMood},
+	{"child", reading.FChild}, {"ulcer", reading.FUlcer}, {"turned", reading.FTurned}, {"gap", reading.FGap},
 }
 
 // flagRule says which concepts, in any order within a clause, make a red-flag
@@ -42,13 +44,19 @@ func flagRules() []flagRule {
 	s := setOf
 	trouble := s(cCannot, cHard)
 	face := s(cMouthPart, cFace)
+	asleep := s(cNight, cSlept, cAsleep, cPartner, cHeard)
+	piece := s(cPiece, cAppliance, cSwallowed, cISwallowed, cBroke, cNow, cNotStop, cBleed)
+	struck := s(cFace, cJaw, cTooth, cTeeth, cMouthPart, cChin)
 	return []flagRule{
 		{flags: reading.FBreath, all: [3]concepts{trouble, s(cBreathe)}, less: s(cLipSeal, cNoseBreath)},
 		{flags: reading.FLipSeal, all: [3]concepts{s(cLipSeal), s(cCannot, cHard, cStopped, cChoke), s(cBreathe, cNoseBreath, cChoke)}},
 		{flags: reading.FBreath, all: [3]concepts{s(cBreathe), s(cSevere, cOff, cWeak)}, less: s(cLipSeal, cNoseBreath)},
 		{flags: reading.FBreath, all: [3]concepts{s(cStopped), s(cBreathe)}, less: s(cNight, cSlept, cAsleep, cPartner, cHeard)},
 		{flags: reading.FPauses, all: [3]concepts{s(cStopped), s(cBreathe), s(cNight, cSlept, cAsleep, cPartner, cHeard)}},
-		{flags: reading.FPauses, all: [3]concepts{s(cChoke), s(cNight, cSlept, cAsleep, cPartner, cHeard)}, less: s(cPiece)},
+		{flags: reading.FPauses, all: [3]concepts{s(cChoke, cGasp), asleep}, less: s(cPiece, cAppliance, cNow)},
+		{flags: reading.FPauses, all: [3]concepts{s(cWokeChoking)}, less: piece},
+		{flags: reading.FBreath, all: [3]concepts{s(cGasp)}, less: asleep},
+		{flags: reading.FBreath, all: [3]concepts{s(cGasp, cWokeChoking), s(cNow)}},
 		{flags: reading.FPauses, all: [3]concepts{s(cPauses)}},
 		{flags: reading.FChest, all: [3]concepts{s(cChest), s(cPain, cPress, cSevere, cSore)}},
 		{flags: reading.FFaint, all: [3]concepts{s(cFaint)}},
@@ -73,10 +81,11 @@ func flagRules() []flagRule {
 		{flags: reading.FMissing, all: [3]concepts{s(cPiece, cBroke), s(cFind), s(cCannot)}, wide: true},
 		{flags: reading.FMissing, all: [3]concepts{s(cPiece, cBroke)}, under: s(cFind), wide: true},
 		{flags: reading.FMissing, all: [3]concepts{s(cBroke), s(cLost)}, less: s(cTooth, cCrown), wide: true},
-		{flags: reading.FSwallowed, all: [3]concepts{s(cSwallowed), s(cPiece, cAppliance, cTooth, cCrown)}, wide: true},
-		{flags: reading.FSwallowed, all: [3]concepts{s(cSwallowed)}},
+		{flags: reading.FSwallowed, all: [3]concepts{s(cSwallowed, cISwallowed)}},
+		{flags: reading.FChild, all: [3]concepts{s(cChild), s(cSwallowed, cCough, cChoke)}, less: s(cISwallowed, cSlept, cNight)},
 		{flags: reading.FCough, all: [3]concepts{s(cCough)}},
-		{flags: reading.FCough, all: [3]concepts{s(cChoke)}},
+		{flags: reading.FCough, all: [3]concepts{s(cChoke)}, less: asleep},
+		{flags: reading.FCough | reading.FChoke, all: [3]concepts{s(cCough, cChoke, cWokeChoking), piece}},
 		{flags: reading.FOpenLock, all: [3]concepts{s(cDislocated)}},
 		{flags: reading.FOpenLock, all: [3]concepts{trouble, s(cClose)}},
 		{flags: reading.FOpenLock, all: [3]concepts{s(cJaw, cMouthPart)}, under: s(cClose)},
@@ -98,18 +107,24 @@ func flagRules() []flagRule {
 		{flags: reading.FSeat, all: [3]concepts{s(cAppliance), s(cLoose)}},
 		{flags: reading.FLost, all: [3]concepts{s(cLost), s(cAppliance)}, less: s(cPiece)},
 		{flags: reading.FLost, all: [3]concepts{s(cCannot), s(cFind), s(cAppliance)}, less: s(cPiece)},
-		{flags: reading.FTooth, all: [3]concepts{s(cTooth, cCrown, cTeeth, cFront), s(cLoose)}},
+		{flags: reading.FTooth, all: [3]concepts{s(cTooth, cCrown, cTeeth, cFront), s(cLoose)}, less: s(cMorning)},
+		{flags: reading.FGap, all: [3]concepts{s(cTooth, cCrown, cTeeth, cFront), s(cLoose), s(cMorning)}},
 		{flags: reading.FToothBroken, all: [3]concepts{s(cTooth, cCrown), s(cBroke)}},
 		{flags: reading.FToothBroken, all: [3]concepts{s(cCrown), s(cGone, cTaken, cLost)}},
 		{flags: reading.FCatch, all: [3]concepts{s(cCatch), s(cJaw, cJoint)}},
 		{flags: reading.FCatch, all: [3]concepts{s(cClick), s(cGone, cStopped)}},
 		{flags: reading.FHearing, all: [3]concepts{s(cHearing), s(cLost, cGone, cSudden, cWeak, cCannot)}},
 		{flags: reading.FWheel, all: [3]concepts{s(cAsleep), s(cDrive)}, less: s(cNearly)},
+		{flags: reading.FCrash, all: [3]concepts{s(cCrash)}, less: s(cRecorder)},
+		{flags: reading.FCrash, all: [3]concepts{s(cAccident), s(cDrive, cAsleep, cSleepy)}},
+		{flags: reading.FHarm, all: [3]concepts{s(cAccident)}, less: s(cDrive, cAsleep, cSleepy)},
+		{flags: reading.FHarm, all: [3]concepts{s(cAccident, cCrash), struck}, wide: true},
 		{flags: reading.FWheelNear, all: [3]concepts{s(cAsleep), s(cDrive), s(cNearly)}},
 		{flags: reading.FBiteOff, all: [3]concepts{s(cBite), s(cOff), s(cAllDay, cStill)}},
 		{flags: reading.FBiteOff, all: [3]concepts{s(cTeeth), s(cMeet), s(cCannot, cStopped)}},
 		{flags: reading.FBiteOff, all: [3]concepts{s(cTeeth)}, under: s(cMeet)},
 		{flags: reading.FSore, all: [3]concepts{s(cSore)}},
+		{flags: reading.FUlcer, all: [3]concepts{s(cSore), s(cWeeks)}},
 		{flags: reading.FPain, all: [3]concepts{s(cPain), s(cSevere)}, less: s(cOtherPain)},
 	}
 }
@@ -201,6 +216,9 @@ func (d *dictionary) judge(here, whole *clause) {
 	}
 	if here.pos.has(cLipSeal) && here.said.Has(reading.FBreath) { // off at once, and it is over
 		here.said = here.said&^reading.FBreath | reading.FLipSeal
+	}
+	if here.pos.has(cChild) && !here.pos.has(cISwallowed) && here.said.Has(reading.FSwallowed) {
+		here.said |= reading.FChild
 	}
 	if here.pos.has(cNearly) && here.said.Has(reading.FWheel) {
 		here.said = here.said&^reading.FWheel | reading.FWheelNear

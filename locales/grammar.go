@@ -75,7 +75,7 @@ func (p *parse) mark() {
 }
 
 // plain are the concepts that may stand in a day without saying anything of it.
-var plain = setOf(cBut, cAnd, cOr, cTo, cAt, cBy, cAfter, cFor, cOn, cYes, cOK, cStill, cNow, cMorning, cNoon,
+var plain = setOf(cWeek, cWeeks, cBut, cAnd, cOr, cTo, cAt, cBy, cAfter, cFor, cOn, cYes, cOK, cStill, cNow, cMorning, cNoon,
 	cAfternoon, cEvening, cNight, cUsed, cJaw, cAppliance, cAllNight, cPartNight, cForgot, cHeard, cAM, cPM, cBack)
 
 // flush lets numbers and times go that found no question. Hours by themselves

@@ -167,7 +167,7 @@ func (d *dictionary) runsIntoLetters(b []byte, j int) int {
 }
 
 // afterNumber are the units that may stand right behind a number.
-var afterNumber = setOf(cHour, cMinute, cAM, cPM, cMM, cDays, cTurn)
+var afterNumber = setOf(cHour, cMinute, cAM, cPM, cMM, cDays, cWeek, cTurn)
 
 // lookup finds a word in the dictionaries: as it is, by its stem, or with one
 // letter wrong.

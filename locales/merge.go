@@ -153,6 +153,11 @@ func (s tail) withUnit() (item, int) {
 		return s.clock()
 	case cDays:
 		return item{kind: itemFiller}, 2
+	case cWeek:
+		if s[0].num.n >= 2 {
+			return item{kind: itemConcept, c: cWeeks}, 2
+		}
+		return item{kind: itemFiller}, 2
 	case cTurn, cMM:
 		return item{kind: itemNumber, num: numeral{kind: isJunk}}, 2
 	}

@@ -12,7 +12,7 @@ import (
 // Every rule, reason, refusal and flag has its texts in every language.
 func TestRulesAndFlagsHaveWords(t *testing.T) {
 	w := load(t)
-	keys := map[string]bool{"reason.fallback": true, "desk.reason.guard": true}
+	keys := map[string]bool{"desk.reason.guard": true}
 	for _, row := range pacing.Rules() {
 		keys[row.Name], keys[row.Desk] = true, true
 	}
@@ -48,13 +48,14 @@ func TestRulesAndFlagsHaveWords(t *testing.T) {
 	}
 }
 
-// An emergency's one act and the fixed cautions stay what a clinician agreed to.
+// An emergency's one act and the fixed cautions stay what a clinician agreed to. Each says what to stop: wearing it,
+// turning it, or driving.
 func TestFixedCautions(t *testing.T) {
 	w := load(t)
 	for key, want := range map[string]string{
 		"caution.driving":     "Keep wearing it, same setting. Do not drive until you have spoken with your physician or us.",
-		"caution.pain.severe": "Stop and contact your dentist or physician today. Leave it out until we have talked.",
-		"caution.jaw.locked":  "Stop and contact your dentist or physician today. Do not force your jaw.",
+		"caution.pain.severe": "Stop wearing it until we have talked. Contact your dentist or physician today.",
+		"caution.jaw.locked":  "Stop wearing it, and do not force your jaw. Contact your dentist or physician today.",
 	} {
 		if got := w.Line("en", message.Say(key, message.ArgK("wear", "caution.wear.keep"))); got != want {
 			t.Errorf("%s: %q", key, got)

@@ -36,8 +36,8 @@ func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 	t := f.top()
 	pr := practice.Practice{
 		Name: t.need("name", 80), Phone: t.need("phone", 30), Emergency: t.need("emergency", 20),
-		OutOfHours: t.need("out-of-hours", 120),
-		Zone:       t.need("zone", 40), Lang: t.need("language", 8), Evening: t.clock("evening", 21*60),
+		OutOfHours: t.need("out-of-hours", 120), Crisis: t.text("crisis", 120), NoOther: t.text("no-other-therapy", 200),
+		Zone: t.need("zone", 40), Lang: t.need("language", 8), Evening: t.clock("evening", 21*60),
 		Morning:  t.clock("morning", 7*60+30),
 		MinutesE: t.figure("minutes-emergency"), MinutesS: t.figure("minutes-same-day"), PlanDays: t.figure("plan-nights"),
 		GroupLang: t.text("group-language", 8), Langs: langs,

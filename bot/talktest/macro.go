@@ -173,7 +173,7 @@ func (k *talk) numbers() []message.Arg {
 	p, _ := k.who("")
 	return []message.Arg{message.ArgS("number", k.pr.Emergency), message.ArgS("phone", k.pr.Phone),
 		message.ArgS("practice", k.pr.Name), message.ArgS("fallback", p.Plan.Fallback),
-		message.ArgK("wear", p.Course.WearKey())}
+		message.ArgK("wear", p.Course.WearKey()), flows.CrisisLine(&k.pr)}
 }
 
 // settle lets the clinician resolve escalations; nothing of it is shown.

@@ -104,7 +104,7 @@ func (k *talk) body(m heard) (out []string) {
 
 // numbers are values that go with many texts of a talk, whether they name them
 // or not; a talk shows them once, where one is all there is.
-var numbers = regexp.MustCompile(` number="911" phone="555 0100" practice="[^"]*" fallback="[^"]*"( wear=[a-z.]+)?`)
+var numbers = regexp.MustCompile(` number="911" phone="555 0100" practice="[^"]*" fallback="[^"]*"( wear=[a-z.]+)?( crisis=[a-z.]+)?`)
 
 // hide puts the word CODE where a code stands, and remembers the code.
 func (k *talk) hide(text string) string {

@@ -81,7 +81,31 @@ func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalatio
 	if rule, ok := pacing.RuleNamed(x.Reason); ok {
 		lines = append(lines, message.Say(rule.Desk))
 	}
+	if x.Reason == flows.WhyLeftOut {
+		lines = append(lines, untreated(p)...)
+	}
+	if y := p.Emergency(); y != nil && y.N == x.N {
+		lines = append(lines, message.Say("desk.card.emergency"))
+	}
 	return append(append(lines, toldLines(pr, p, x)...), ackLines(pr, x)...)
+}
+
+// untreated is what decides how long somebody may be without it: AHI, whether
+// they drive for work, and the other therapy.
+func untreated(p *flows.Patient) []message.Line {
+	var lines []message.Line
+	if a := p.Baseline.Test.AHI10; a.Known() {
+		lines = append(lines, message.Say("desk.card.ahi", message.Arg{Name: "ahi", Kind: message.ArgTenths, N: int64(a.N())}))
+	} else {
+		lines = append(lines, message.Say("desk.card.ahi.none"))
+	}
+	if p.Baseline.Drives.Is(chart.Yes) {
+		lines = append(lines, message.Say("desk.card.drives"))
+	}
+	if p.Plan.Fallback == "" {
+		return append(lines, message.Say("desk.card.noother"))
+	}
+	return append(lines, message.Say("desk.card.other", message.ArgS("fallback", p.Plan.Fallback)))
 }
 
 // toldLines repeat what the bot told the patient about an escalation. That it
@@ -103,7 +127,7 @@ func toldLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation) []m
 func wordsLine(pr *practice.Practice, p *flows.Patient, key string) message.Line {
 	return message.Say(key, message.ArgS("number", pr.Emergency),
 		message.ArgS("phone", pr.Phone), message.ArgS("practice", pr.Name), message.ArgS("fallback", p.Plan.Fallback),
-		message.ArgK("wear", p.Course.WearKey()))
+		message.ArgK("wear", p.Course.WearKey()), flows.CrisisLine(pr))
 }
 
 func ackLines(pr *practice.Practice, x *flows.Escalation) []message.Line {

@@ -104,7 +104,7 @@ var claimTable = [...]Claim{
 	{ID: "chart-sum", Source: "Page 1954", Seen: FromMemory},
 
 	{ID: "emergency-advice", Seen: FromMemory},
-	{ID: "crisis-line", Seen: FromMemory},
+	{ID: "crisis-line", Seen: FromMemory}, {ID: "ulcer-weeks", Seen: FromMemory},
 	{ID: "side-effect-list", Source: "doi 10.15331/jdsm.6746", Seen: FromMemory},
 	{ID: "resin-swelling", Source: "PMC10363870"},
 	{ID: "mouth-contact", Source: "doi 10.1111/cod.13397"},

@@ -42,6 +42,18 @@ func (c *Course) Hear(f Facts, at civil.Wall, features reading.Features, quote s
 	return out
 }
 
+// Raise raises a row of the flag table by its id, as the patient's own words
+// would: what was asked about turned out to be so.
+func (c *Course) Raise(f Facts, at civil.Wall, id string) []redflag.Raised {
+	f.Whole()
+	row := redflag.Find(id)
+	if row == nil {
+		return nil
+	}
+	night := f.Plan.Night(at)
+	return c.raiseRow(&f, nil, row, night, night, at, "")
+}
+
 // raiseRuled raises a flag that a rule names, unless it is open already.
 func (c *Course) raiseRuled(f *Facts, out []redflag.Raised, id string, night, from civil.Date) []redflag.Raised {
 	row := redflag.Find(id)
@@ -56,7 +68,13 @@ func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, nigh
 	class := row.ClassFor(f.Baseline)
 	r := redflag.Raised{ID: row.ID, Class: class, Wear: row.Wear, Caution: row.Caution, New: true, Role: row.Role,
 		Flag: true}
-	if class == redflag.ClassR { // told, and left to the next visit: it holds nothing
+	if row.Sole && f.Plan.Fallback == "" {
+		r.Wear = redflag.WearKeep
+	}
+	if row.Doubt {
+		c.LoseCount()
+	}
+	if class == redflag.ClassR || row.Beside { // told, and left to the next visit or to a person: it holds nothing
 		return append(out, r)
 	}
 	c.Flags = slices.Clone(c.Flags) // a copy of the course may share them
@@ -74,7 +92,7 @@ func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, nigh
 		c.restate()
 		return append(out, r)
 	}
-	flag := redflag.Flag{ID: row.ID, Class: class, Wear: row.Wear, Night: night, At: at, From: from, Times: 1,
+	flag := redflag.Flag{ID: row.ID, Class: class, Wear: r.Wear, Night: night, At: at, From: from, Times: 1,
 		Quote: reading.Clip(quote, QuoteRunes)}
 	flag.Resume = max(min(c.Left, c.releasable(f)), 0)
 	c.Flags = append(c.Flags, flag)

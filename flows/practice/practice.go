@@ -86,6 +86,8 @@ type Practice struct {
 	GapFrom    civil.Wall   `cbor:"27,keyasint,omitempty"` // the last commit of the copy that was restored, and the restore:
 	GapTo      civil.Wall   `cbor:"28,keyasint,omitempty"` // what happened in between is lost
 	Halted     bool         `cbor:"29,keyasint,omitempty"` // the owner has halted the rules: every advice is a stay
+	Crisis     string       `cbor:"30,keyasint,omitempty"` // the crisis line; empty: "your local crisis line"
+	NoOther    string       `cbor:"31,keyasint,omitempty"` // what a patient hears who leaves it out and has no other therapy; empty: the usual words
 }
 
 // Shift is one line of the rota: when a person's duty begins and ends, each in

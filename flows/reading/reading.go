@@ -209,7 +209,7 @@ const (
 	FBroken                           // the appliance or a part of it broke, cracked, came off
 	FMissing                          // a piece is missing, cannot be found
 	FSwallowed                        // a piece was or may have been swallowed or breathed in
-	FCough                            // coughing, choking now
+	FCough                            // coughing or choking, no more said
 	FLocked                           // jaw locked, cannot open or close
 	FOpenLock                         // stuck open, dislocated
 	FStuck                            // the appliance cannot be taken out
@@ -232,8 +232,17 @@ const (
 	FPain                             // severe or unbearable pain
 	FPauses                           // pauses or choking at night noticed
 	FSelfHarm                         // mood crisis, self-harm
-	FHarm                             // accident, crash
+	FHarm                             // an accident: a blow to face, jaw or teeth, a fall
 	FUrgent                           // ambulance, emergency, help me now, without a symptom named
+	FChoke                            // coughing or choking now, or on a piece, or with blood
+	FCrash                            // crashed the car, or nearly
+	FSeizure                          // a seizure
+	FMood                             // low, without a word of harm
+	FChild                            // a child or an animal swallowed or chokes on it
+	FUlcer                            // a sore of more than two weeks
+	FTurned                           // turned the wrong way, twice, or to catch up
+	FGap                              // a new gap, teeth that feel loose on waking
+	NumFeatures  = iota
 )
 
 var topicNames = [...]string{

@@ -15,6 +15,10 @@ type Row struct {
 	Class   Class
 	Driver  Class // where the patient drives for work; NoClass: the same
 	Wear    Wear
+	Sole    bool   // worn on where the plan names no other therapy: leaving it out would leave the apnoea untreated
+	Beside  bool   // of somebody else, or held by another rule: a person is told, and nothing of this patient's treatment changes
+	Doubt   bool   // the count is in doubt with it
+	IfNow   string // the row that it is where the patient says that it happens now
 	Caution string // message key of what the patient hears at once; of an E row its one fixed act
 
 	Said []reading.Features // any of these combinations in one text ...
@@ -61,16 +65,18 @@ var table = [...]Row{
 	{ID: "chest", Class: ClassE, Wear: WearOut, Caution: "caution.chest", Said: []reading.Features{reading.FChest}, Role: practice.Clinician, Source: fromMemory},
 	{ID: "faint", Class: ClassE, Wear: WearOut, Caution: "caution.faint", Said: []reading.Features{reading.FFaint}, Role: practice.Clinician, Source: fromMemory},
 	{ID: "stroke", Class: ClassE, Wear: WearOut, Caution: "caution.stroke", Said: []reading.Features{reading.FStroke}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "seizure", Class: ClassE, Wear: WearOut, Caution: "caution.seizure", Said: []reading.Features{reading.FSeizure}, Role: practice.Clinician, Source: fromMemory},
 	{ID: "swelling.airway", Class: ClassE, Wear: WearOut, Caution: "caution.swelling.airway", Said: []reading.Features{reading.FSwelling | reading.FMouthFace, reading.FSwelling | reading.FSwallow, reading.FSwelling | reading.FBreath, reading.FHives | reading.FBreath, reading.FHives | reading.FSwallow, reading.FGum | reading.FSwelling | reading.FSwallow}, Role: practice.Clinician, Source: resin + " " + fromMemory},
-	{ID: "piece.airway", Class: ClassE, Wear: WearOut, Caution: "caution.piece.airway", Said: []reading.Features{reading.FMissing | reading.FCough, reading.FMissing | reading.FBreath, reading.FSwallowed | reading.FCough, reading.FSwallowed | reading.FBreath, reading.FBroken | reading.FCough, reading.FBroken | reading.FBreath}, Role: practice.Clinician, Source: inhaled},
+	{ID: "piece.airway", Class: ClassE, Wear: WearOut, Caution: "caution.piece.airway", Said: []reading.Features{reading.FMissing | reading.FCough, reading.FMissing | reading.FBreath, reading.FSwallowed | reading.FCough, reading.FSwallowed | reading.FBreath, reading.FBroken | reading.FCough, reading.FBroken | reading.FBreath, reading.FMissing | reading.FChoke, reading.FSwallowed | reading.FChoke, reading.FBroken | reading.FChoke}, Less: reading.FChild, Role: practice.Clinician, Source: inhaled},
 	{ID: "jaw.airway", Class: ClassE, Wear: WearOut, Caution: "caution.jaw.airway", Said: []reading.Features{reading.FLocked | reading.FBreath, reading.FOpenLock | reading.FBreath}, Role: practice.Clinician, Source: lockedJaw},
 	{ID: "jaw.open", Class: ClassE, Wear: WearOut, Caution: "caution.jaw.open", Said: []reading.Features{reading.FOpenLock}, Role: practice.Clinician, Source: lockedJaw},
 	{ID: "stuck.airway", Class: ClassE, Wear: WearOut, Caution: "caution.stuck.airway", Said: []reading.Features{reading.FStuck | reading.FBreath, reading.FStuck | reading.FVomit}, Role: practice.Clinician, Source: proposal},
-	{ID: "choking", Class: ClassE, Wear: WearOut, Caution: "caution.choking", Said: []reading.Features{reading.FCough}, Role: practice.Clinician, Source: fromMemory},
+	{ID: "choking", Class: ClassE, Wear: WearOut, Caution: "caution.choking", Said: []reading.Features{reading.FChoke}, Less: reading.FChild, Role: practice.Clinician, Source: fromMemory},
 	{ID: "breath", Class: ClassE, Wear: WearOut, Caution: "caution.breath", Said: []reading.Features{reading.FBreath}, Role: practice.Clinician, Source: fromMemory},
 	{ID: "bleeding.heavy", Class: ClassE, Wear: WearOut, Caution: "caution.bleeding.heavy", Said: []reading.Features{reading.FBleeding | reading.FNotStopping}, Role: practice.Clinician, Source: fromMemory},
 	{ID: "headache.sudden", Class: ClassE, Wear: WearOut, Caution: "caution.headache.sudden", Said: []reading.Features{reading.FHeadache}, Role: practice.Clinician, Source: fromMemory},
 	{ID: "crisis", Class: ClassE, Wear: WearKeep, Caution: "caution.crisis", Said: []reading.Features{reading.FSelfHarm}, Role: practice.Clinician, Source: "crisis-line"},
+	{ID: "child.part", Class: ClassE, Wear: WearKeep, Beside: true, Caution: "caution.child.part", Said: []reading.Features{reading.FChild}, Role: practice.Clinician, Source: inhaled},
 	{ID: "urgent", Class: ClassE, Wear: WearOut, Caution: "caution.urgent", Said: []reading.Features{reading.FUrgent}, Role: practice.Clinician, Source: fromMemory},
 
 	// The same day.
@@ -81,7 +87,7 @@ var table = [...]Row{
 	{ID: "setting.above", Class: ClassS, Wear: WearBack, Caution: "caution.setting.above", Role: practice.Clinician, Source: proposal},
 	{ID: "jaw.locked", Class: ClassS, Wear: WearOut, Caution: "caution.jaw.locked", Said: []reading.Features{reading.FLocked}, Role: practice.Clinician, Source: lockedJaw},
 	{ID: "jaw.catch", Class: ClassS, Wear: WearOut, Caution: "caution.jaw.catch", Said: []reading.Features{reading.FCatch}, Role: practice.Clinician, Source: lockedJaw},
-	{ID: "piece.missing", Class: ClassS, Wear: WearOut, Caution: "caution.piece.missing", Said: []reading.Features{reading.FMissing, reading.FSwallowed}, Role: practice.Clinician, Source: inhaled},
+	{ID: "piece.missing", Class: ClassS, Wear: WearOut, Caution: "caution.piece.missing", Said: []reading.Features{reading.FMissing, reading.FSwallowed}, Less: reading.FChild, Role: practice.Clinician, Source: inhaled},
 	{ID: "piece.broken", Class: ClassS, Wear: WearOut, Caution: "caution.piece.broken", Said: []reading.Features{reading.FBroken}, Role: practice.Clinician, Source: "keep-pieces"},
 	{ID: "stuck", Class: ClassS, Wear: WearOut, Caution: "caution.stuck", Said: []reading.Features{reading.FStuck}, Role: practice.Clinician, Source: proposal},
 	{ID: "swelling.fever", Class: ClassS, Wear: WearOut, Caution: "caution.swelling.fever", Said: []reading.Features{reading.FSwelling | reading.FFever}, Role: practice.Clinician, Source: proposal},
@@ -89,10 +95,11 @@ var table = [...]Row{
 	{ID: "hives", Class: ClassS, Wear: WearOut, Caution: "caution.hives", Said: []reading.Features{reading.FHives}, Role: practice.Clinician, Source: resin + " " + proposal},
 	{ID: "swallow", Class: ClassS, Wear: WearOut, Caution: "caution.swallow", Said: []reading.Features{reading.FSwallow}, Role: practice.Clinician, Source: proposal},
 	{ID: "numb", Class: ClassS, Wear: WearOut, Caution: "caution.numb", Said: []reading.Features{reading.FNumb}, Role: practice.Clinician, Source: proposal},
-	{ID: "lipseal", Class: ClassS, Wear: WearOut, Caution: "caution.lipseal", Said: []reading.Features{reading.FLipSeal}, Role: practice.Clinician, Source: proposal},
-	{ID: "hearing", Class: ClassS, Wear: WearOut, Caution: "caution.hearing", Said: []reading.Features{reading.FHearing}, Role: practice.Clinician, Source: proposal},
+	{ID: "lipseal", Class: ClassS, Wear: WearKeep, Caution: "caution.lipseal", Said: []reading.Features{reading.FLipSeal}, Role: practice.Clinician, Source: proposal},
+	{ID: "hearing", Class: ClassS, Wear: WearKeep, Caution: "caution.hearing", Said: []reading.Features{reading.FHearing}, Role: practice.Clinician, Source: proposal},
 	{ID: "accident", Class: ClassS, Wear: WearOut, Caution: "caution.accident", Said: []reading.Features{reading.FHarm}, Role: practice.Clinician, Source: proposal},
 	{ID: "driving.asleep", Class: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheel}, Field: chart.Driving, Reached: is(chart.DrivingYes), Role: practice.Clinician, Source: drowsy},
+	{ID: "driving.crash", Class: ClassS, Wear: WearKeep, Caution: "caution.driving.crash", Said: []reading.Features{reading.FCrash}, Role: practice.Clinician, Source: drowsy},
 
 	// The next working day.
 	{ID: "driving.nearly", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheelNear}, Field: chart.Driving, Reached: is(chart.DrivingNearly), Role: practice.Clinician, Source: drowsy},
@@ -104,16 +111,21 @@ var table = [...]Row{
 	{ID: "bite.notback", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.notback", Field: chart.BiteMinutes, Reached: least(chart.BiteMidday), Ruled: true, Role: practice.Clinician, Source: "bite-hour"},
 	{ID: "bite.changed", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.changed", Said: []reading.Features{reading.FBiteOff}, Role: practice.Clinician, Source: "bite-stays bite-years"},
 	{ID: "tooth.loose", Class: ClassN, Wear: WearOut, Caution: "caution.tooth.loose", Said: []reading.Features{reading.FTooth}, Role: practice.Clinician, Source: "side-effect-list"},
+	{ID: "tooth.gap", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.gap", Said: []reading.Features{reading.FGap}, Less: reading.FTooth, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "tooth.broken", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.broken", Said: []reading.Features{reading.FToothBroken}, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "mouth.rash", Class: ClassN, Wear: WearOut, Caution: "caution.mouth.rash", Said: []reading.Features{reading.FRash}, Role: practice.Clinician, Source: "mouth-contact"},
-	{ID: "swelling.gum", Class: ClassN, Wear: WearOut, Caution: "caution.swelling.gum", Said: []reading.Features{reading.FSwelling | reading.FGum}, Role: practice.Clinician, Source: proposal},
+	{ID: "swelling.gum", Class: ClassN, Wear: WearOut, Sole: true, Caution: "caution.swelling.gum", Said: []reading.Features{reading.FSwelling | reading.FGum}, Role: practice.Clinician, Source: proposal},
 	{ID: "bleeding", Class: ClassN, Wear: WearKeep, Caution: "caution.bleeding", Said: []reading.Features{reading.FBleeding}, Role: practice.Clinician, Source: proposal},
 	{ID: "appliance.seat", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.seat", Said: []reading.Features{reading.FSeat}, Field: chart.NotWorn, Reached: is(chart.ReasonBroken), Role: practice.Clinician, Source: proposal},
 	{ID: "appliance.lost", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.lost", Said: []reading.Features{reading.FLost}, Role: practice.Clinician, Source: proposal},
 	{ID: "vomit", Class: ClassN, Wear: WearTonight, Caution: "caution.vomit", Said: []reading.Features{reading.FVomit}, Role: practice.Clinician, Source: proposal},
+	{ID: "ulcer", Class: ClassN, Wear: WearKeep, Caution: "caution.ulcer", Said: []reading.Features{reading.FUlcer}, Role: practice.Clinician, Source: "ulcer-weeks"},
+	{ID: "lowmood", Class: ClassN, Wear: WearKeep, Caution: "caution.lowmood", Said: []reading.Features{reading.FMood}, Less: reading.FSelfHarm, Role: practice.Clinician, Source: "crisis-line"},
+	{ID: "turned.wrong", Class: ClassN, Wear: WearKeep, Beside: true, Doubt: true, Caution: "caution.turned.wrong", Said: []reading.Features{reading.FTurned}, Role: practice.Clinician, Source: proposal},
+	{ID: "cough", Class: ClassN, Wear: WearKeep, Beside: true, IfNow: "choking", Caution: "caution.cough", Said: []reading.Features{reading.FCough}, Less: reading.FChoke | reading.FBreath, Role: practice.Clinician, Source: fromMemory},
 
 	// Routine, the next visit.
-	{ID: "mouth.sore", Class: ClassR, Wear: WearKeep, Caution: "caution.mouth.sore", Said: []reading.Features{reading.FSore}, Role: practice.Assistant, Source: "sore-early"},
+	{ID: "mouth.sore", Class: ClassR, Wear: WearKeep, Caution: "caution.mouth.sore", Said: []reading.Features{reading.FSore}, Less: reading.FUlcer, Role: practice.Assistant, Source: "sore-early"},
 }
 
 // SaidBy is the features of a text that the row rests on.

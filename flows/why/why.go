@@ -164,7 +164,8 @@ func whyFlag(r *redflag.Row) []message.Line {
 	wear := [...]string{redflag.WearKeep: "keep", redflag.WearBack: "back", redflag.WearTonight: "tonight",
 		redflag.WearOut: "out"}[r.Wear]
 	out = append(out, message.Say("why.wear."+wear), message.Say("why.told"),
-		message.Say(r.Caution, message.ArgK("number", "why.number"), message.ArgK("wear", "caution.wear.keep")),
+		message.Say(r.Caution, message.ArgK("number", "why.number"), message.ArgK("wear", "caution.wear.keep"),
+			message.ArgK("crisis", "crisis.local")),
 		whyRole(r.Role))
 	return append(out, whyBasis(r.Source)...)
 }
