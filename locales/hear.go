@@ -13,7 +13,7 @@ import (
 // rowDangers are the dangers of those rows of the flag table that are raised by words and have another name.
 var rowDangers = map[string]reading.Danger{
 	"crisis": reading.DangerSelfHarm, "jaw.airway": reading.DangerJawOpen, "tooth.painful": reading.DangerToothBroken,
-	"mouth.rash": reading.DangerRash,
+	"mouth.rash": reading.DangerRash, "driving.crash": reading.DangerDriveAsleep, "tooth.gap": reading.DangerToothLoose,
 }
 
 // Hear says how likely a text says each danger, as the net hears it.

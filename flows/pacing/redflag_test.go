@@ -40,7 +40,7 @@ func TestFlagRows(t *testing.T) {
 		"cannot find the piece and coughing":        {reading.FBroken | reading.FMissing | reading.FCough, "piece.airway", redflag.ClassE, redflag.WearOut},
 		"swallowed a piece, hard to breathe":        {reading.FSwallowed | reading.FBreath, "piece.airway", redflag.ClassE, redflag.WearOut},
 		"broken, and coughing":                      {reading.FBroken | reading.FCough, "piece.airway", redflag.ClassE, redflag.WearOut},
-		"choking":                                   {reading.FCough, "choking", redflag.ClassE, redflag.WearOut},
+		"choking":                                   {reading.FCough | reading.FChoke, "choking", redflag.ClassE, redflag.WearOut},
 		"locked, with breathing trouble":            {reading.FLocked | reading.FBreath, "jaw.airway", redflag.ClassE, redflag.WearOut},
 		"stuck open":                                {reading.FOpenLock, "jaw.open", redflag.ClassE, redflag.WearOut},
 		"stuck in the mouth with vomiting":          {reading.FStuck | reading.FVomit, "stuck.airway", redflag.ClassE, redflag.WearOut},
@@ -61,8 +61,8 @@ func TestFlagRows(t *testing.T) {
 		"hives":                                     {reading.FHives, "hives", redflag.ClassS, redflag.WearOut},
 		"trouble swallowing":                        {reading.FSwallow, "swallow", redflag.ClassS, redflag.WearOut},
 		"numb lip":                                  {reading.FNumb, "numb", redflag.ClassS, redflag.WearOut},
-		"could not breathe with the lip-seal part":  {reading.FLipSeal, "lipseal", redflag.ClassS, redflag.WearOut},
-		"sudden hearing loss":                       {reading.FHearing, "hearing", redflag.ClassS, redflag.WearOut},
+		"could not breathe with the lip-seal part":  {reading.FLipSeal, "lipseal", redflag.ClassS, redflag.WearKeep},
+		"sudden hearing loss":                       {reading.FHearing, "hearing", redflag.ClassS, redflag.WearKeep},
 		"accident":                                  {reading.FHarm, "accident", redflag.ClassS, redflag.WearOut},
 		"fell asleep at the wheel":                  {reading.FWheel, "driving.asleep", redflag.ClassS, redflag.WearKeep},
 		"nearly fell asleep at the wheel":           {reading.FWheelNear, "driving.nearly", redflag.ClassN, redflag.WearKeep},
@@ -71,7 +71,14 @@ func TestFlagRows(t *testing.T) {
 		"loose tooth":                               {reading.FTooth, "tooth.loose", redflag.ClassN, redflag.WearOut},
 		"bite off all day":                          {reading.FBiteOff, "bite.changed", redflag.ClassN, redflag.WearKeep},
 		"red patches":                               {reading.FRash, "mouth.rash", redflag.ClassN, redflag.WearOut},
-		"swollen gum":                               {reading.FSwelling | reading.FGum, "swelling.gum", redflag.ClassN, redflag.WearOut},
+		"swollen gum, no other therapy":             {reading.FSwelling | reading.FGum, "swelling.gum", redflag.ClassN, redflag.WearKeep},
+		"seizure":                                   {reading.FSeizure, "seizure", redflag.ClassE, redflag.WearOut},
+		"a blow to the jaw":                         {reading.FHarm | reading.FCrash, "accident", redflag.ClassS, redflag.WearOut},
+		"crashed, or nearly":                        {reading.FCrash, "driving.crash", redflag.ClassS, redflag.WearKeep},
+		"fell asleep and crashed":                   {reading.FCrash | reading.FWheel, "driving.asleep", redflag.ClassS, redflag.WearKeep},
+		"a new gap":                                 {reading.FGap, "tooth.gap", redflag.ClassN, redflag.WearKeep},
+		"a sore of three weeks":                     {reading.FSore | reading.FUlcer, "ulcer", redflag.ClassN, redflag.WearKeep},
+		"hopeless":                                  {reading.FMood, "lowmood", redflag.ClassN, redflag.WearKeep},
 		"bleeding":                                  {reading.FBleeding, "bleeding", redflag.ClassN, redflag.WearKeep},
 		"does not seat":                             {reading.FSeat, "appliance.seat", redflag.ClassN, redflag.WearOut},
 		"lost":                                      {reading.FLost, "appliance.lost", redflag.ClassN, redflag.WearOut},
@@ -283,5 +290,31 @@ func TestFlagsStayFew(t *testing.T) {
 	}
 	if k.next(chart.LeaveOut, 0, 2); k.c.State != chart.Stopped {
 		t.Error(k.c.State)
+	}
+}
+
+// A swollen gum is left out where the plan names another therapy, and worn on where it would leave nothing.
+func TestAGumIsLeftOutOnlyBesideAnotherTherapy(t *testing.T) {
+	_, rs := heard(t, reading.FSwelling|reading.FGum, func(p *chart.Plan, _ *chart.Appliance, _ *chart.Baseline) {
+		p.Fallback = "the mask"
+	})
+	if len(rs) != 1 || rs[0].ID != "swelling.gum" || rs[0].Wear != redflag.WearOut {
+		t.Errorf("%+v", rs)
+	}
+}
+
+// What is somebody else's, or not yet known to be now, tells a person and holds nothing of this patient's treatment.
+func TestWhatIsBesideHoldsNothing(t *testing.T) {
+	for id, said := range map[string]reading.Features{
+		"child.part": reading.FChild | reading.FSwallowed | reading.FCough | reading.FChoke,
+		"cough":      reading.FCough, "turned.wrong": reading.FTurned,
+	} {
+		k, rs := heard(t, said)
+		if len(rs) != 1 || rs[0].ID != id || !rs[0].Flag || rs[0].Caution == "" {
+			t.Errorf("%s: %+v", id, rs)
+		}
+		if len(k.c.Flags) != 0 || k.c.State != chart.Settling || k.c.InDoubt != (id == "turned.wrong") {
+			t.Errorf("%s: flags %v, state %v, in doubt %v", id, k.c.Flags, k.c.State, k.c.InDoubt)
+		}
 	}
 }
