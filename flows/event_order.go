@@ -60,6 +60,7 @@ const (
 	OrderWrongPerson         // the patient's own 'this is not me'
 	OrderBrief               // tell the chat what a form about this patient needs: a Brief comes back
 	OrderMove                // another time zone (from the next boundary of the night) or language
+	NumOrders
 )
 
 // Actor is who gave an order, as the practice knew them then.
@@ -71,7 +72,7 @@ type Actor struct {
 }
 
 // The stable names of the orders.
-var orderNames = [...]string{
+var orderNames = [NumOrders]string{
 	OrderNone:        "none",
 	OrderAck:         "ack",
 	OrderNote:        "note",

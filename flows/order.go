@@ -19,7 +19,7 @@ type orderRow struct {
 
 // orders is the table of what staff may ask of a patient's flow. Those of a
 // clinician are about wear, pain, teeth, bite, or what was signed.
-var orders = [...]orderRow{
+var orders = [NumOrders]orderRow{
 	OrderAck:         {practice.Assistant, true, true, (*turn).orderAck},
 	OrderNote:        {practice.Assistant, true, true, (*turn).orderNote},
 	OrderResolve:     {practice.Assistant, true, true, (*turn).orderResolve},
@@ -53,7 +53,7 @@ var orders = [...]orderRow{
 // looked up in the practice, by the person's id; a try that is refused is
 // written down.
 func (t *turn) order(o Order) {
-	if o.Op == OrderNone || int(o.Op) >= len(orders) || orders[o.Op].do == nil {
+	if o.Op == OrderNone || o.Op >= NumOrders || orders[o.Op].do == nil {
 		return
 	}
 	row := orders[o.Op]

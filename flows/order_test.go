@@ -6,6 +6,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 )
 
@@ -15,7 +16,7 @@ func TestOrdersByRole(t *testing.T) {
 	clinicians := map[OrderOp]bool{OrderRelease: true, OrderPlan: true, OrderGrant: true, OrderVisit: true,
 		OrderStep: true, OrderTest: true,
 		OrderTesting: true, OrderSetting: true, OrderSteady: true, OrderRecall: true, OrderEnd: true, OrderReopen: true}
-	for op := OrderAck; int(op) < len(orders); op++ {
+	for op := OrderAck; op < NumOrders; op++ {
 		for _, who := range []string{"sclin", "sasst", "sgone", "nobody", "owner", ""} {
 			l := active(t)
 			before := l.p
@@ -41,8 +42,22 @@ func TestOrdersByRole(t *testing.T) {
 	}
 }
 
+// Every order has a name of its own, a row, and somebody who may give it.
+func TestOrdersHaveTheirRows(t *testing.T) {
+	names := map[string]bool{}
+	for op := OrderAck; op < NumOrders; op++ {
+		if name := op.String(); name == "" || names[name] {
+			t.Errorf("order %d has the name %q", op, name)
+		}
+		names[op.String()] = true
+		if row := orders[op]; row.do == nil || row.least < practice.Assistant {
+			t.Errorf("order %d has no row", op)
+		}
+	}
+}
+
 func TestOrdersBeforeAndAfter(t *testing.T) {
-	for op := OrderAck; int(op) < len(orders); op++ {
+	for op := OrderAck; op < NumOrders; op++ {
 		early := enrolled(t).order("sclin", Order{Op: op})
 		if refused := early.logged("order.refused"); !orders[op].early && !refused {
 			t.Errorf("%v before the course: refused %v", op, refused)

@@ -3,10 +3,12 @@ package shape
 import (
 	"encoding/json"
 	"errors"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -83,83 +85,112 @@ func (o *overlay) test(run string, pkgs ...string) (string, error) {
 // step is one thing that a recipe adds to a file, before or behind a place.
 type step struct{ name, before, behind, lines string }
 
-// dryMouth is a question by its recipe: two Go files, and three files a language.
-func dryMouth(t *testing.T) (steps []step) {
-	t.Helper()
-	steps = []step{
-		{"flows/chart/field.go", "", "\tNumFields\n", "\tDryMouth // 0 to 10, over the last 7 days\n"},
-		{"flows/chart/field.go", "", "})\n\n// Row is",
-			"\tDryMouth: {Name: \"drymouth\", Column: \"dry_mouth\", Kind: Scale, About: Tonight},\n"},
-		{"flows/checkin_question.go", "weeklyAsks = [...]question{\n", "", "\t\t{field: chart.DryMouth},\n"},
-	}
-	texts := map[string][4]string{
-		"en": {"How dry was your mouth at night this week, from 0 to 10? 0 is not dry.", "dry mouth", "Dry mouth {{.n}}",
-			`"dry mouth", "mouth dry"`},
-		"es": {"¿Cómo de seca tuvo la boca por la noche, de 0 a 10? 0 es nada.", "boca seca", "Boca seca {{.n}}",
-			`"boca seca", "sequedad de boca"`},
-	}
-	read, err := filepath.Glob(filepath.Join(root, "locales", "read.*.toml"))
-	if err != nil || len(read) < len(texts) {
-		t.Fatal("the dictionaries were not found", err)
-	}
-	for _, path := range read {
-		lang := strings.Split(filepath.Base(path), ".")[1]
-		text, ok := texts[lang]
-		if !ok {
-			text = texts["en"]
-		}
-		in := func(topic string) string { return "locales/" + topic + "." + lang + ".toml" }
-		steps = append(steps,
-			step{in("checkin"), "", `"ask.wrong" =`, `"ask.drymouth" = "` + text[0] + "\"\n"},
-			step{in("label"), "", `"field.wrong" =`, `"field.drymouth" = "` + text[1] + "\"\n"},
-			step{in("label"), "", `"label.wrong.0" =`, `"label.drymouth" = "` + text[2] + "\"\n"},
-			step{in("read"), "[field]\n", "", "drymouth = [" + text[3] + "]\n"})
-	}
-	return steps
+// recipe is one recipe of DEVELOPERS.md: its steps, how many Go files and files
+// of a language they touch, the tests that hold what is added to what follows
+// from it, and how these name what is missing.
+type recipe struct {
+	steps    func(langs []string) []step
+	goFiles  int
+	langs    int
+	tests    string
+	packages []string
+	names    string
 }
 
-// heldToTexts are the tests that hold every field to what follows from its row.
-const heldToTexts = "TestEveryFieldHasItsRow|TestColumnsRoundTrip|TestEveryQuestionIsAsked|TestEveryAnswer.*|" +
-	"TestDictionariesAgree|TestCatalogueLanguagesAgree|TestLabelsMeanWhatTheySay"
+var recipes = map[string]recipe{
+	"question": {dryMouth, 2, 3, "TestEveryFieldHasItsRow|TestColumnsRoundTrip|TestEveryQuestionIsAsked|TestEveryAnswer.*|" +
+		"TestDictionariesAgree|TestCatalogueLanguagesAgree|TestLabelsMeanWhatTheySay",
+		[]string{"./flows/chart", "./locales"}, "drymouth|dry_mouth|DryMouth|field 22"},
+	"rule": {shortNight, 1, 1, "TestRuleRows|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
+		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, "P19|p19"},
+	"flag": {numbFever, 1, 1, "TestFlagTable|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
+		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, `numb\.fever`},
+	"command": {sayAgain, 3, 1, "TestOrder.*|TestActs|TestAllButtons|TestCatalogueLanguagesAgree",
+		[]string{"./flows", "./flows/desk", "./locales"}, "[aA]gain|order 28"},
+}
 
-// A question is added by its recipe. It is asked, answered, read back, stored,
-// exported and replayed, and the tests that hold every field to its texts hold it
-// to them, too. With -mutants each step is left out once: a test says what is missing.
-func TestRecipeOfAQuestion(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a build")
+// languages are those that have texts.
+func languages(t *testing.T) (langs []string) {
+	t.Helper()
+	paths, err := filepath.Glob(filepath.Join(root, "locales", "read.*.toml"))
+	if err != nil || len(paths) < 2 {
+		t.Fatal("the dictionaries were not found", err)
 	}
-	steps := dryMouth(t)
-	asked, err := os.ReadFile("testdata/question/asked_test.go.txt")
-	if err != nil {
-		t.Fatal(err)
+	for _, path := range paths {
+		langs = append(langs, strings.Split(filepath.Base(path), ".")[1])
 	}
-	o := newOverlay(t)
-	for _, s := range steps {
-		o.insert(s)
-	}
-	if want := 2 + 3*(len(steps)-3)/4; len(o.files) != want {
-		t.Errorf("%d files are touched, not %d", len(o.files), want)
-	}
-	o.put("bot/record/asked_test.go", string(asked))
-	if out, err := o.test("^(TestAddedQuestion|"+heldToTexts+")$", "./bot/record", "./flows/chart", "./locales"); err != nil {
-		t.Errorf("%v\n%s", err, out)
-	}
-	if !*allMutants {
-		return
-	}
-	for i, left := range steps {
-		o := newOverlay(t)
-		for j, s := range steps {
-			if j != i {
+	return langs
+}
+
+// followed takes the steps of every recipe but those that are left out.
+func followed(t *testing.T, leave func(name string, i int) bool) *overlay {
+	t.Helper()
+	langs, o := languages(t), newOverlay(t)
+	for name, r := range recipes {
+		for i, s := range r.steps(langs) {
+			if leave == nil || !leave(name, i) {
 				o.insert(s)
 			}
 		}
-		out, err := o.test("^("+heldToTexts+")$", "./flows/chart", "./locales")
-		if named := regexp.MustCompile(`(?m)^.*(drymouth|dry_mouth|DryMouth|field 22).*$`).FindString(out); err == nil || named == "" {
-			t.Errorf("without %q in %s nothing is missed: %v\n%s", left.lines, left.name, err, out)
-		} else {
-			t.Logf("without %q in %s: %s", left.lines, left.name, strings.TrimSpace(named))
+	}
+	return o
+}
+
+// A question, a rule, a flag and a staff command are added by their recipes, all
+// in one build, and each touches as few files as its recipe says. The question is
+// asked, answered, read back, stored, exported and replayed; the rule speaks, says
+// why in every language, reaches a person, is counted, stored, run again and
+// explained; the flag is raised by what is said and by an answer, cautions, holds
+// the appliance out and reaches a person; the command's button stands on a card,
+// does what it says for whoever may, and answers in every language.
+func TestRecipes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a build")
+	}
+	langs := languages(t)
+	for name, r := range recipes {
+		files := map[string]bool{}
+		for _, s := range r.steps(langs) {
+			files[s.name] = true
+		}
+		if want := r.goFiles + r.langs*len(langs); len(files) != want {
+			t.Errorf("a %s touches %d files, not %d", name, len(files), want)
+		}
+	}
+	o := followed(t, nil)
+	for name, file := range map[string]string{"question": "asked", "table": "added", "command": "given"} {
+		text, err := os.ReadFile("testdata/" + name + "/" + file + "_test.go.txt")
+		if err != nil {
+			t.Fatal(err)
+		}
+		o.put("bot/talktest/"+file+"_test.go", string(text))
+	}
+	if out, err := o.test("^TestAdded", "./bot/talktest"); err != nil {
+		t.Errorf("%v\n%s", err, out)
+	}
+}
+
+// The tests that hold every row to what follows from it hold what was added to it,
+// too; and where any one step of a recipe is left out, one of them says so.
+func TestRecipeSteps(t *testing.T) {
+	if os.Getenv("DUSKDAWN_SIEGE") == "" && !*allMutants {
+		t.Skip("takes minutes: run with DUSKDAWN_SIEGE=1")
+	}
+	langs := languages(t)
+	for _, name := range slices.Sorted(maps.Keys(recipes)) {
+		r := recipes[name]
+		if out, err := followed(t, nil).test("^("+r.tests+")$", r.packages...); err != nil {
+			t.Errorf("%s: %v\n%s", name, err, out)
+		}
+		names := regexp.MustCompile(`(?m)^.*(` + r.names + `).*$`)
+		for i, left := range r.steps(langs) {
+			o := followed(t, func(n string, j int) bool { return n == name && i == j })
+			out, err := o.test("^("+r.tests+")$", r.packages...)
+			if named := names.FindString(out); err == nil || named == "" {
+				t.Errorf("without %q in %s nothing is missed: %v\n%s", left.lines, left.name, err, out)
+			} else {
+				t.Logf("without %q in %s: %s", left.lines, left.name, strings.TrimSpace(named))
+			}
 		}
 	}
 }

@@ -219,7 +219,7 @@ func (pl *Player) anyStaff() {
 // so that courses go on.
 func (pl *Player) anyOrder(o *flows.Order) bool {
 	r := pl.r
-	o.Op = flows.OrderOp(r.IntN(int(flows.OrderMove) + 2))
+	o.Op = flows.OrderOp(r.IntN(int(flows.NumOrders) + 1)) // the last is none
 	switch o.Op {
 	case flows.OrderTesting, flows.OrderSteady, flows.OrderRecall, flows.OrderUnbind, flows.OrderEnd, flows.OrderDeny,
 		flows.OrderWrongPerson:

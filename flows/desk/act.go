@@ -1,9 +1,11 @@
 package desk
 
 import (
+	"slices"
 	"strconv"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
 )
@@ -77,43 +79,71 @@ const (
 )
 
 // act is one thing staff may ask of a patient's flow: who may, what is asked
-// first, whether a summary is confirmed, and whether the patient is identified
-// a second time, by the practice's label typed again.
+// first, whether a summary is confirmed, whether the patient is identified a
+// second time, by the practice's label typed again, and when its button stands
+// on the card of every button.
 type act struct {
 	op     string
 	order  flows.OrderOp
 	role   practice.Role
+	when   func(*flows.Patient) bool // nil for what is done to one escalation: its button stands beside that
 	asks   []ask
 	sure   bool
 	second bool
 }
 
-// acts is the table of them. What it allows the patient's flow checks again.
+// acts is the table of them, in the order of their buttons. What it allows the
+// patient's flow checks again.
 var acts = [...]act{
 	{op: opAck, order: flows.OrderAck, role: practice.Assistant},
 	{op: opNote, order: flows.OrderNote, role: practice.Assistant, asks: []ask{askText}},
 	{op: opResolve, order: flows.OrderResolve, role: practice.Assistant, asks: []ask{askText}, sure: true},
-	{op: opHold, order: flows.OrderHold, role: practice.Assistant},
-	{op: opResume, order: flows.OrderResume, role: practice.Assistant, sure: true},
-	{op: opConfirm, order: flows.OrderConfirm, role: practice.Assistant},
-	{op: opDeny, order: flows.OrderDeny, role: practice.Assistant, sure: true},
-	{op: opRelease, order: flows.OrderRelease, role: practice.Clinician, asks: []ask{askFlag, askSetting, askText}, second: true},
-	{op: opPlan, order: flows.OrderPlan, role: practice.Clinician, asks: []ask{askLimits}, sure: true},
-	{op: opGrant, order: flows.OrderGrant, role: practice.Clinician, asks: []ask{askSetting, askUntil}, second: true},
-	{op: opVisit, order: flows.OrderVisit, role: practice.Clinician, asks: []ask{askSetting, askText}, sure: true},
-	{op: opStep, order: flows.OrderStep, role: practice.Clinician, sure: true},
-	{op: opTest, order: flows.OrderTest, role: practice.Clinician, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askAsleep, askBy, askPlace, askSetting}, sure: true},
-	{op: opTesting, order: flows.OrderTesting, role: practice.Clinician, sure: true},
-	{op: opSetting, order: flows.OrderSetting, role: practice.Clinician, asks: []ask{askSetting}, second: true},
-	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, sure: true},
-	{op: opRecall, order: flows.OrderRecall, role: practice.Clinician, sure: true},
-	{op: opEnd, order: flows.OrderEnd, role: practice.Clinician, asks: []ask{askText}, second: true},
-	{op: opContact, order: flows.OrderContact, role: practice.Assistant, asks: []ask{askText}},
-	{op: opTranscribe, order: flows.OrderTranscribe, role: practice.Assistant, asks: []ask{askDay}, sure: true},
-	{op: opRebind, order: flows.OrderRebind, role: practice.Assistant, second: true},
-	{op: opUnbind, order: flows.OrderUnbind, role: practice.Assistant, sure: true},
-	{op: opMove, order: flows.OrderMove, role: practice.Assistant, asks: []ask{askZone, askLang}, sure: true},
-	{op: opReopen, order: flows.OrderReopen, role: practice.Clinician, sure: true},
+	{op: opConfirm, order: flows.OrderConfirm, role: practice.Assistant, when: unsure},
+	{op: opDeny, order: flows.OrderDeny, role: practice.Assistant, when: unsure, sure: true},
+	{op: opRelease, order: flows.OrderRelease, role: practice.Clinician, when: flagged, asks: []ask{askFlag, askSetting, askText}, second: true},
+	{op: opStep, order: flows.OrderStep, role: practice.Clinician, when: ready, sure: true},
+	{op: opVisit, order: flows.OrderVisit, role: practice.Clinician, when: running, asks: []ask{askSetting, askText}, sure: true},
+	{op: opPlan, order: flows.OrderPlan, role: practice.Clinician, when: goesOn, asks: []ask{askLimits}, sure: true},
+	{op: opGrant, order: flows.OrderGrant, role: practice.Clinician, when: running, asks: []ask{askSetting, askUntil}, second: true},
+	{op: opTesting, order: flows.OrderTesting, role: practice.Clinician, when: running, sure: true},
+	{op: opTest, order: flows.OrderTest, role: practice.Clinician, when: running, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askAsleep, askBy, askPlace, askSetting}, sure: true},
+	{op: opSetting, order: flows.OrderSetting, role: practice.Clinician, when: in(chart.Testing, chart.Holding), asks: []ask{askSetting}, second: true},
+	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, when: in(chart.Testing, chart.Holding), sure: true},
+	{op: opRecall, order: flows.OrderRecall, role: practice.Clinician, when: in(chart.Steady), sure: true},
+	{op: opHold, order: flows.OrderHold, role: practice.Assistant, when: func(p *flows.Patient) bool { return !p.Held && running(p) }},
+	{op: opResume, order: flows.OrderResume, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Held }, sure: true},
+	{op: opReopen, order: flows.OrderReopen, role: practice.Clinician, when: in(chart.Ended, chart.Paused), sure: true},
+	{op: opContact, order: flows.OrderContact, role: practice.Assistant, when: always, asks: []ask{askText}},
+	{op: opTranscribe, order: flows.OrderTranscribe, role: practice.Assistant, when: running, asks: []ask{askDay}, sure: true},
+	{op: opMove, order: flows.OrderMove, role: practice.Assistant, when: goesOn, asks: []ask{askZone, askLang}, sure: true},
+	{op: opRebind, order: flows.OrderRebind, role: practice.Assistant, when: goesOn, second: true},
+	{op: opUnbind, order: flows.OrderUnbind, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Chat != 0 }, sure: true},
+	{op: opEnd, order: flows.OrderEnd, role: practice.Clinician, when: goesOn, asks: []ask{askText}, second: true},
+}
+
+func always(*flows.Patient) bool { return true }
+
+// unsure reports whether staff have yet to say that the person in the chat is the
+// right one.
+func unsure(p *flows.Patient) bool { return p.Chat != 0 && p.Consent != "" && p.Sure != p.Gen }
+
+func flagged(p *flows.Patient) bool { return len(p.Course.Flags) > 0 }
+
+// ready reports whether a step waits to be released.
+func ready(p *flows.Patient) bool { return p.Course.Advice.Ready }
+
+// goesOn reports whether the treatment has not ended.
+func goesOn(p *flows.Patient) bool { return p.Course.State != chart.Ended }
+
+// running reports whether there is an evening to come, now or after a pause.
+func running(p *flows.Patient) bool {
+	s := p.Course.State
+	return s >= chart.Settling && s <= chart.Recall || s == chart.Paused || s == chart.Stopped
+}
+
+// in makes the condition that a course is in one of some states.
+func in(states ...chart.State) func(*flows.Patient) bool {
+	return func(p *flows.Patient) bool { return slices.Contains(states, p.Course.State) }
 }
 
 func actIndex(op string) int {

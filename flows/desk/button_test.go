@@ -203,6 +203,25 @@ func TestMenu(t *testing.T) {
 	w.must(clinician, "desk.form.busy")
 }
 
+// Every act has an op of its own that a button can carry and a label in every
+// language, and every order that staff give by a button has its act.
+func TestActs(t *testing.T) {
+	w := newWorld(t)
+	acted := map[flows.OrderOp]bool{flows.OrderCard: true, flows.OrderBrief: true, flows.OrderWrongPerson: true} // not staff's to tap
+	for i, a := range acts {
+		if a.op == "" || len(a.op) > 8 || actIndex(a.op) != i {
+			t.Errorf("act %d has the op %q", i, a.op)
+		}
+		w.check(message.Message{Lines: []message.Line{message.Say("desk.b." + a.op)}})
+		acted[a.order] = true
+	}
+	for op := flows.OrderAck; op < flows.NumOrders; op++ {
+		if !acted[op] {
+			t.Errorf("no act gives the order %s", op)
+		}
+	}
+}
+
 // Everything that a role may do with a patient is on some card, and nothing else.
 func TestAllButtons(t *testing.T) {
 	pr := newWorld(t).pr

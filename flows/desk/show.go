@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"slices"
 	"strconv"
 
 	"duskdawn/flows"
@@ -134,7 +135,6 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]messag
 // cardButtons are what a reader most likely needs now; the rest is behind more.
 func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 	var out [][]message.Button
-	c := &p.Course
 	open := sorted([]flows.Patient{*p})
 	for _, q := range open[:min(len(open), mostRows)] {
 		n := strconv.Itoa(int(q.x.N))
@@ -147,9 +147,9 @@ func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 	switch {
 	case unsure(p):
 		out = append(out, []message.Button{button(p, opConfirm, ""), button(p, opDeny, "")})
-	case role >= practice.Clinician && len(c.Flags) > 0:
+	case role >= practice.Clinician && flagged(p):
 		out = append(out, []message.Button{button(p, opRelease, ""), button(p, opVisit, "")})
-	case role >= practice.Clinician && c.Advice.Ready:
+	case role >= practice.Clinician && ready(p):
 		out = append(out, []message.Button{button(p, opStep, "")})
 	}
 	out = append(out, whyButtons(p, p.Escalations)...)
@@ -160,51 +160,16 @@ func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 		[]message.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
 }
 
-// unsure reports whether staff have yet to say that the person in the chat is the
-// right one.
-func unsure(p *flows.Patient) bool {
-	return p.Chat != 0 && p.Consent != "" && p.Sure != p.Gen
-}
-
-// allButtons are all that a role may do with a patient in this state.
+// allButtons are all that a role may do with a patient as it stands.
 func allButtons(p *flows.Patient, role practice.Role) [][]message.Button {
-	var out [][]message.Button
 	var row []message.Button
-	add := func(op string, when bool) {
-		if i := actIndex(op); !when || i < 0 || role < acts[i].role {
-			return
-		}
-		if row = append(row, button(p, op, "")); len(row) == 2 {
-			out, row = append(out, row), nil
+	for _, a := range acts {
+		if a.when != nil && role >= a.role && a.when(p) {
+			row = append(row, button(p, a.op, ""))
 		}
 	}
-	s := p.Course.State
-	running := s >= chart.Settling && s <= chart.Recall || s == chart.Paused || s == chart.Stopped
-	add(opConfirm, unsure(p))
-	add(opDeny, unsure(p))
-	add(opRelease, len(p.Course.Flags) > 0)
-	add(opStep, p.Course.Advice.Ready)
-	add(opVisit, running)
-	add(opPlan, s != chart.Ended)
-	add(opGrant, running)
-	add(opTesting, running)
-	add(opTest, running)
-	add(opSetting, s == chart.Testing || s == chart.Holding)
-	add(opSteady, s == chart.Testing || s == chart.Holding)
-	add(opRecall, s == chart.Steady)
-	add(opHold, !p.Held && running)
-	add(opResume, p.Held)
-	add(opReopen, s == chart.Ended || s == chart.Paused)
-	add(opContact, true)
-	add(opTranscribe, running)
-	add(opMove, s != chart.Ended)
-	add(opRebind, s != chart.Ended)
-	add(opUnbind, p.Chat != 0)
-	add(opEnd, s != chart.Ended)
-	if len(row) > 0 {
-		out = append(out, row)
-	}
-	return append(out, []message.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")},
+	return append(slices.Collect(slices.Chunk(row, 2)),
+		[]message.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")},
 		[]message.Button{button(p, opOutcomes, "")})
 }
 
