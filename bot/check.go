@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"duskdawn/bot/outside"
 	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
 	"duskdawn/flows/practice"
@@ -24,6 +25,7 @@ import (
 // check reads everything that serve would, and says what is wrong. It changes nothing.
 func check(ctx context.Context, a app, args []string) error {
 	f := a.flags("check", "read settings, store, zones and locales, and say what is wrong")
+	tried := f.Bool("call", false, "make the outside call, to try it: kind test, number 0")
 	if err := parse(f, args); err != nil {
 		return err
 	}
@@ -56,6 +58,7 @@ func check(ctx context.Context, a app, args []string) error {
 	} else {
 		say(false, "token: serve needs DUSKDAWN_TOKEN or DUSKDAWN_TOKEN_FILE")
 	}
+	checkCall(ctx, a, set, *tried, say)
 	if set.Practice == "" {
 		say(true, "practice: no file is named; the one in the store is used")
 	} else if raw, err := os.ReadFile(set.Practice); err != nil {
@@ -86,6 +89,29 @@ func check(ctx context.Context, a app, args []string) error {
 		return fmt.Errorf("%d things are wrong", bad)
 	}
 	return nil
+}
+
+// checkCall reports whether somebody outside can be told when the platform, the
+// program or everybody at the practice is silent.
+func checkCall(ctx context.Context, a app, set setup.Settings, tried bool, say func(bool, string, ...any)) {
+	call, err := callOf(set)
+	switch {
+	case err != nil:
+		say(false, "%v", err)
+	case call == nil && tried:
+		say(false, "outside call: none is set, name its file in DUSKDAWN_CALL_FILE")
+	case call == nil:
+		fmt.Fprintln(a.out, "warn  outside call: none is set, so nobody is told when the program ends, or nobody takes an emergency; name its file in DUSKDAWN_CALL_FILE")
+	case !tried:
+		say(true, "outside call: %s; try it with check -call", call.Kind())
+	default:
+		_, err := call.Make(ctx, outside.News{Kind: trialKind, At: time.Now()})
+		if err != nil {
+			say(false, "outside call: %s, tried: %v", call.Kind(), err)
+		} else {
+			say(true, "outside call: %s, tried: it was made; see that it arrived, as test 0", call.Kind())
+		}
+	}
 }
 
 func missing(path string) bool {

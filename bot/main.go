@@ -36,6 +36,7 @@ func commands() []command {
 	return []command{
 		{"serve", "run the bot", serve},
 		{"rehearse", "the whole program with an invented practice, on a page of this machine", rehearse},
+		{"watch", "tell the owner by the outside call where the running program is not well", watch},
 		{"check", "read settings, store, zones and locales, and say what is wrong", check},
 		{"staff", "add, list and remove the people of the practice", staff},
 		{"enrol", "enrol a patient from a plan file", enrolPatient},
@@ -43,7 +44,7 @@ func commands() []command {
 		{"restore", "put a copy back; nothing is sent before the release", restore},
 		{"release", "after a restore: let the program speak again", release},
 		{"halt", "stop all steps where the rules themselves are in doubt, until lifted", halt},
-		{"unit", "the files for systemd: the service, and a nightly backup", unit},
+		{"unit", "the files for systemd: the service, a nightly backup, and the watch", unit},
 		{"export", "write a patient's diary", export},
 		{"replay", "run a plan over a diary, night by night", replayDiary},
 		{"simulate", "play virtual patients through a plan", simulate},

@@ -9,14 +9,15 @@ import (
 	"path/filepath"
 )
 
-// units are the files for the service manager: the bot, and a nightly copy of its store.
+// units are the files for the service manager: the bot, a nightly copy of its
+// store, and a look at it each minute.
 //
 //go:embed unit
 var units embed.FS
 
 // unit prints the files for systemd, or writes them.
 func unit(_ context.Context, a app, args []string) error {
-	f := a.flags("unit", "print the files for systemd: the service, and the timer of a nightly backup")
+	f := a.flags("unit", "print the files for systemd: the service, a nightly backup, and the watch with its timer")
 	to := f.String("to", "", "write them into this directory, /etc/systemd/system usually; one that was changed there is left, and named")
 	if err := parse(f, args); err != nil {
 		return err

@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"duskdawn/flows/redflag"
 )
 
 var keyLike = regexp.MustCompile(`^[a-z]+(\.[a-z0-9_]+)+$`)
@@ -100,5 +102,22 @@ func TestKeysInCodeHaveTexts(t *testing.T) {
 	}
 	if checked < 50 {
 		t.Errorf("only %d keys found in the sources", checked)
+	}
+}
+
+// A flag's texts belong to a row of the table: one that was renamed or taken out
+// leaves none behind.
+func TestFlagTextsHaveTheirRow(t *testing.T) {
+	checked := 0
+	for k := range load(t).tongues[Source].keys {
+		if id, named := strings.CutSuffix(strings.TrimPrefix(k, "flag."), ".name"); named && strings.HasPrefix(k, "flag.") {
+			checked++
+			if redflag.Find(id) == nil {
+				t.Errorf("%q names no flag", k)
+			}
+		}
+	}
+	if checked < len(redflag.Rows()) {
+		t.Errorf("only %d names of %d flags", checked, len(redflag.Rows()))
 	}
 }

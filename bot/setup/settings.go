@@ -20,6 +20,7 @@ type Settings struct {
 	Practice string // path of the practice's file; empty for none
 	Webhook  string // public address that the platform is to call; empty for polling
 	Hook     Secret // what the platform must send along with each call
+	Call     Secret // the outside call, as its file has it; empty for none
 }
 
 // Names are the variables that are read. Those marked secret may also be
@@ -36,6 +37,7 @@ var names = [...]struct {
 	{"DUSKDAWN_PRACTICE", false, ""},
 	{"DUSKDAWN_WEBHOOK", false, ""},
 	{"DUSKDAWN_WEBHOOK_SECRET", true, ""},
+	{"DUSKDAWN_CALL", true, ""},
 	{"DUSKDAWN_NO_SKIP", false, ""}, // the tests' own
 	{"DUSKDAWN_SIEGE", false, ""},   // likewise
 }
@@ -91,7 +93,7 @@ func Read(environ []string, readFile func(string) ([]byte, error)) (Settings, []
 		Token: Secret(get("DUSKDAWN_TOKEN")), API: strings.TrimSuffix(get("DUSKDAWN_API"), "/"),
 		Store:  Secret(get("DUSKDAWN_STORE")),
 		Listen: get("DUSKDAWN_LISTEN"), Practice: get("DUSKDAWN_PRACTICE"), Webhook: get("DUSKDAWN_WEBHOOK"),
-		Hook: Secret(get("DUSKDAWN_WEBHOOK_SECRET")),
+		Hook: Secret(get("DUSKDAWN_WEBHOOK_SECRET")), Call: Secret(get("DUSKDAWN_CALL")),
 	}
 	return s, inOrder(append(faults, s.faults()...))
 }

@@ -103,7 +103,7 @@ var recipes = map[string]recipe{
 		[]string{"./flows/chart", "./locales"}, "drymouth|dry_mouth|DryMouth|field 22"},
 	"rule": {shortNight, 1, 1, "TestRuleRows|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
 		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, "P19|p19"},
-	"flag": {numbFever, 1, 1, "TestFlagTable|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
+	"flag": {numbFever, 1, 1, "TestFlagTable|TestFlagTextsHaveTheirRow|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
 		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, `numb\.fever`},
 	"command": {sayAgain, 3, 1, "TestOrder.*|TestActs|TestAllButtons|TestCatalogueLanguagesAgree",
 		[]string{"./flows", "./flows/desk", "./locales"}, "[aA]gain|order 28"},
