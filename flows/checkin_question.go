@@ -31,7 +31,7 @@ var (
 		{field: chart.Reporter, when: (*context).reporterUnknown},
 		{field: chart.Snoring, when: (*context).heard, rows: (*context).snores},
 		{field: chart.Pain, rows: (*context).pains},
-		{field: chart.Woken, when: (*context).moderate},
+		{field: chart.Woken, when: (*context).aches},
 		{field: chart.Where, when: (*context).placed, rows: (*context).sites},
 		{field: chart.Gone, key: "ask.gone.yet", when: (*context).hurts, rows: (*context).goneYet},
 		{field: chart.Guide, when: (*context).guided},
@@ -132,7 +132,6 @@ func (l *context) open(q *question) bool {
 const (
 	QuietNights  = 14 // quiet nights in a row after which the form is shorter
 	silentNights = 2  // silent nights in a row after which it is shorter, too
-	moderatePain = 4  // from here on it is asked whether pain woke the patient: moderate begins at 4 on a 0-10 scale, common practice
 	placedPain   = 5  // from here on it is asked where it hurts
 	worseBy      = 2  // points above the last known night that count as changed
 	hourPassed   = 61 // minutes kept of a bite that was not back at the recheck: more than 60
@@ -180,9 +179,9 @@ func (l *context) heard() bool { return l.worn() && !l.p.reporter().Is(chart.Rep
 // hurts reports whether pain was above the baseline.
 func (l *context) hurts() bool { n, known := l.last.Pain(&l.p.Baseline); return known && n > 0 }
 
-func (l *context) moderate() bool {
-	return l.hurts() && l.last.V[chart.Pain].AtLeast(moderatePain) && !l.last.Severe()
-}
+// aches reports whether it is asked if pain woke the patient: at any pain, but one
+// that stops the night by itself.
+func (l *context) aches() bool { return l.hurts() && !l.last.V[chart.Pain].AtLeast(chart.ModestPain+1) }
 
 func (l *context) placed() bool {
 	if !l.hurts() {

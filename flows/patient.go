@@ -111,7 +111,19 @@ func (p *Patient) Facts(pr *practice.Practice, e *Event) pacing.Facts {
 		Restored: p.Epoch != pr.Epoch || pr.Released != pr.Epoch,
 		Held:     pr.Held || p.Held,
 		Halted:   pr.Halted,
+		Unread:   p.unread(),
 	}
+}
+
+// unread reports whether words of the patient that were passed on wait for a
+// person: nobody has taken them yet.
+func (p *Patient) unread() bool {
+	for i := range p.Escalations {
+		if x := &p.Escalations[i]; x.Reason == WhyMessage && x.AckBy == "" {
+			return true
+		}
+	}
+	return false
 }
 
 // The stable names of the check-ins.

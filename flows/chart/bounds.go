@@ -14,6 +14,10 @@ const (
 	// flagged, beyond the second refused (common practice, no source).
 	LongPlan    = 120
 	LongestPlan = 366
+	// FewReports is how many snoring reports a step needs where somebody hears, and
+	// NearReports how far behind they may be from where few were heard (a proposal).
+	FewReports              = 3
+	NearReports Micrometres = 500
 	// NarrowOpening is mm: impaired below (500 patients, doi 10.61872/sdj-2020-09-670).
 	NarrowOpening = 30
 )

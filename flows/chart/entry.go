@@ -32,9 +32,10 @@ const (
 	UnderDoubt                            // the clock was in doubt, or a foreign program spoke with our token
 	UnderRestored                         // the store was restored and the setting not confirmed since
 	UnderHalted                           // the owner had halted the rules
+	UnderUnread                           // words of the patient waited for a person
 )
 
 // Under tells what the night's advice was given under.
 func (e *Entry) Under() Under {
-	return Under(e.Asked) & (UnderUnheard | UnderHeld | UnderDoubt | UnderRestored | UnderHalted)
+	return Under(e.Asked) & (UnderUnheard | UnderHeld | UnderDoubt | UnderRestored | UnderHalted | UnderUnread)
 }

@@ -69,20 +69,32 @@ func (e *Entry) Lasted(b *Baseline) bool {
 	return e.V[Gone].AtLeast(GoneAfternoon) && (n > 0 || !known)
 }
 
-// comfortable: worn, pain at most 4 and gone by noon, bite back within 45 minutes.
+// LeftOut reports whether the night's advice was to leave it out: whatever is told
+// of such a night, nothing counts by it.
+func (e *Entry) LeftOut() bool { return e.Action == LeaveOut }
+
+// Surely reports whether it stood at one setting that is known.
+func (e *Entry) Surely() bool { return e.Low == e.High }
+
+// Comfortable reports whether it was worn, surely at one setting, pain at most 4
+// and gone by noon, the bite back within 45 minutes, and nobody woken by pain.
 func (e *Entry) Comfortable(least int16, b *Baseline) bool {
 	worn, _ := e.Worn(least)
+	worn = worn && e.Surely() && !e.LeftOut()
 	pain, painKnown := e.Pain(b)
 	bite, biteKnown := e.Bite()
 	gone := pain == 0 || e.V[Gone].Known() && e.V[Gone].N() <= GoneMidday
 	return worn && painKnown && pain <= MildPain && gone && biteKnown && bite <= LateBite && !e.V[Woken].Is(Yes)
 }
 
-// easy: worn and answered, without pain.
-func (e *Entry) Easy(least int16, b *Baseline) bool {
-	worn, _ := e.Worn(least)
-	pain, known := e.Pain(b)
-	return worn && known && pain == 0 && !e.V[Woken].Is(Yes)
+// Easy reports whether a morning of a rest was easy (P09): all answered that a
+// morning needs, pain at most a score and gone the same morning, the bite back
+// within 60 minutes, surely at one setting, said that evening, and nobody woken.
+func (e *Entry) Easy(least int16, a *Appliance, b *Baseline, most int) bool {
+	pain, _ := e.Pain(b)
+	bite, _ := e.Bite()
+	return !e.LeftOut() && e.Answered(least, a, b) && pain <= most && (pain == 0 || e.V[Gone].Is(GoneMorning)) &&
+		bite <= AwayBite && e.Surely() && e.V[SettingLeft].Known() && !e.V[Woken].Is(Yes) && !e.Sore(b) && !e.Severe()
 }
 
 // Sore reports whether a morning by itself asks for a way back (P07): pain 5-7,
@@ -93,18 +105,23 @@ func (e *Entry) Sore(b *Baseline) bool {
 	return pain > MildPain && pain <= ModestPain || e.Lasted(b) || e.V[NotWorn].Is(ReasonPain) || bite >= BiteMidday
 }
 
-// Severe reports whether pain was 8-10 or woke the patient (P04). A high
-// baseline does not soften it.
-func (e *Entry) Severe() bool { return e.V[Pain].AtLeast(ModestPain+1) || e.V[Woken].Is(Yes) }
+// Severe reports whether pain was 8-10, or woke the patient at 5 or more (P04). A
+// high baseline does not soften it; who was woken and gave no score counts as 5.
+func (e *Entry) Severe() bool {
+	return e.V[Pain].AtLeast(ModestPain+1) || e.V[Woken].Is(Yes) && (!e.V[Pain].Known() || e.V[Pain].AtLeast(MildPain+1))
+}
+
+// Roused reports whether pain of 4 or less woke the patient.
+func (e *Entry) Roused() bool { return e.V[Woken].Is(Yes) && !e.Severe() }
 
 // Answered reports whether all that a morning needs is known (P11): worn, pain,
-// when it went, bite, guide.
+// whether it woke and when it went, bite, guide.
 func (e *Entry) Answered(least int16, a *Appliance, b *Baseline) bool {
 	worn, _ := e.Worn(least)
 	pain, painKnown := e.Pain(b)
 	_, biteKnown := e.Bite()
 	_, guideKnown := e.Guided()
-	return worn && painKnown && (pain == 0 || e.V[Gone].Known()) && biteKnown && (guideKnown || !a.Guide)
+	return worn && painKnown && (pain == 0 || e.V[Gone].Known() && e.V[Woken].Known()) && biteKnown && (guideKnown || !a.Guide)
 }
 
 // Snored is the night's snoring score by a reporter.
@@ -113,6 +130,14 @@ func (e *Entry) Snored(by Answer) (n int, known bool) {
 		return 0, false
 	}
 	return e.V[Snoring].N(), true
+}
+
+// Usable is the night's snoring score where a rule may go by it: by the plan's
+// reporter, of a worn night that stood surely at one setting and was not left out.
+func (e *Entry) Usable(by Answer, least int16) (n int, ok bool) {
+	n, ok = e.Snored(by)
+	worn, _ := e.Worn(least)
+	return n, ok && worn && e.Surely() && !e.LeftOut()
 }
 
 // NotBack reports whether the bite was not back by midday.

@@ -30,7 +30,14 @@ func Summarise(e chart.Enrolment) Summary {
 	if l.Settle < 1 || l.Interval < 1 || l.Ceiling < 1 || l.Ceiling > 1000 || step <= 0 || l.Pace < step {
 		return s
 	}
-	s.Night = earliest(int(l.Settle), int(l.Interval), int(l.Ceiling), int(l.Pace/step))
+	settle, interval := l.Settle, l.Interval
+	if !l.Timetable { // so many reports are needed first, of here or of near by
+		settle = max(settle, chart.FewReports)
+		if step > chart.NearReports {
+			interval = max(interval, chart.FewReports)
+		}
+	}
+	s.Night = earliest(int(settle), int(interval), int(l.Ceiling), int(l.Pace/step))
 	s.On = e.Plan.Fitted + civil.Date(s.Night) - 1
 	return s
 }

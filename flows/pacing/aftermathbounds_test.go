@@ -5,30 +5,51 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
 
-// P16 and P17: where the way ends and steps help no longer, at once, a
-// clinician hears of both, once a setting. Four steps of 0.5 mm are the 2.0 mm
-// after which snoring must have fallen (PMC8726364 table 3).
-func TestBothReviews(t *testing.T) {
-	k := trial(t, func(p *chart.Plan, a *chart.Appliance, _ *chart.Baseline) { a.Step, p.Limits.Ceiling = 500, 4 })
-	k.c.Visit(k.f, k.d, 4)
-	for range 14 {
-		if k.night(fine()); k.a.Rule >= 16 {
-			break
+// P16 is told when it speaks, whichever row is shown, once a setting; P17 where
+// nothing else speaks, on the fourth such evening there and each week after it.
+func TestReviews(t *testing.T) {
+	k := trial(t, func(p *chart.Plan, a *chart.Appliance, _ *chart.Baseline) { a.Step, p.Limits.Ceiling = 500, 1 })
+	k.forward(1)
+	k.next(chart.Stay, 1, P15)
+	if r := k.desk("P16"); r.Role != practice.Clinician {
+		t.Errorf("%+v", r)
+	}
+	for range 20 {
+		k.confirm(1)
+		k.tell(fine())
+		k.evening()
+		k.silent("P16")
+	}
+	k = trial(t, func(p *chart.Plan, a *chart.Appliance, _ *chart.Baseline) { a.Step, p.Limits.Ceiling, p.Limits.Settle = 500, 10, 4 })
+	var told []int
+	spoke := 0
+	for range 60 {
+		m := quietly(8)
+		if spoke == 2 {
+			m = fine(told3()) // an evening between on which another row speaks
+			spoke++
+		}
+		if k.night(m); k.a.Rule == P17 {
+			spoke++
+		}
+		if r, ok := hears(k.r, "P17"); ok {
+			if told = append(told, spoke); k.c.Left != 6 || r.Role != practice.Clinician {
+				t.Errorf("at %d: %+v", k.c.Left, r)
+			}
 		}
 	}
-	if !k.a.Fired.Has(16) || !k.a.Fired.Has(17) {
-		t.Fatalf("%+v", k.a)
+	if len(told) < 3 || told[0] != 5 || told[1] != 12 || told[2] != 19 { // one of them counted for the evening between
+		t.Errorf("told on %v of these evenings", told)
 	}
-	k.desk("P16")
-	k.desk("P17")
-	k.night(fine())
-	k.silent("P16")
-	k.silent("P17")
 }
+
+// told3 is a morning without the bite guide.
+func told3() told { return told{chart.Guide: chart.No, chart.Snoring: 8} }
 
 // P13: snoring that settled holds, unless the same morning leads back; a late
 // bite leads nowhere, and does not keep it from holding.

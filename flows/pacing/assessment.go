@@ -26,24 +26,30 @@ type assessment struct {
 	s     Position     // before tonight's advice
 	last  *chart.Entry // last night; nil on the first evening
 	state chart.State  // as it is once a finished rest or settling counts
+	under chart.State  // the same on the path, also where a flag or a pause hides it
 	top   chart.Steps  // ceiling and travel
 
 	worn    int  // worn nights at this setting since the last arrival, or the last gap
 	settled int  // settle nights
 	rested  int  // easy mornings in a row at the end of this rest
 	gap     int  // nights in a row, up to last night, not known worn
-	away    int  // of the last 7 mornings since the last go-back, visit or release: bite away over 60 minutes
-	doubled bool // the interval is doubled
+	gapped  bool // seven nights in a row were not known worn, and the counts began anew
+	away    int  // of the last 7 mornings since the last go-back or visit: bite away over 60 minutes
+	doubled bool // the interval is longer after a rest
 	good    chart.Steps
 	hasGood bool       // a comfortable night since the last visit
 	late    civil.Date // an earlier night whose sore morning was only told after its advice; 0 for none
 	unsure  uint16     // evenings on which P11 spoke, the newest in bit 0, as if it did tonight
 
+	sore sore // what last night's morning, or one told late, asks of a jaw
+
 	// What the table said.
-	fired chart.Rules // every rule that spoke
-	rule  chart.Rule  // the one that is shown
-	shown *row        // its row
-	doubt bool        // one of those that spoke does not know where the appliance stands
+	again bool         // of an evening that was advised before
+	did   chart.Action // the advice
+	fired chart.Rules  // every rule that spoke
+	rule  chart.Rule   // the one that is shown
+	shown *row         // its row
+	doubt bool         // one of those that spoke does not know where the appliance stands
 }
 
 // assess gathers what the table needs in one pass over the nights remembered.
@@ -57,29 +63,42 @@ func (c *Course) assess(f Facts, night civil.Date) assessment {
 		v.last = &c.Nights[i]
 	}
 	v.count()
-	if v.state == chart.Resting && v.rested >= int(max(v.lim.RestMornings, 1)) {
-		v.state = chart.Stepping
+	v.sore = v.soreness()
+	v.under = c.OnPath()
+	if v.under == chart.Resting && v.rested >= int(max(v.lim.RestMornings, 1)) {
+		v.under = chart.Stepping
 		if c.RestTo == chart.Settling {
-			v.state = chart.Settling
+			v.under = chart.Settling
 		}
 	}
-	if v.state == chart.Settling && v.settled >= int(max(v.lim.Settle, 1)) {
-		v.state = chart.Stepping
+	if v.under == chart.Settling && v.settle() {
+		v.under = chart.Stepping
+	}
+	if v.onPath() {
+		v.state = v.under
 	}
 	return v
 }
 
+// onPath reports whether the state is one of the path's, not one that hides it.
+func (v *assessment) onPath() bool { return v.c.State >= chart.Settling && v.c.State <= chart.Recall }
+
+// settle reports whether the settle nights are all worn.
+func (v *assessment) settle() bool { return v.settled >= int(max(v.lim.Settle, 1)) }
+
 func (v *assessment) count() {
 	c, least, base := v.c, v.f.least(), v.f.Baseline
+	after := c.OnPath() != chart.Resting
 	unworn, whole, resting, looking := 0, true, c.RestFrom != 0, true
 	gapping := true
 	for i := c.index(v.night); i > 0; {
 		i--
 		e := &c.Nights[i]
-		if worn, _ := e.Worn(least); worn {
+		if worn, _ := e.Worn(least); e.LeftOut() { // counts for nothing, worn or not
+		} else if worn {
 			unworn, gapping = 0, false
 			if whole {
-				if v.s.Arrived != 0 && e.Night >= v.s.Arrived {
+				if e.Night >= v.s.Arrived && e.Surely() && e.Low == v.s.Left {
 					v.worn++
 				}
 				if e.Night >= c.SettleFrom {
@@ -90,7 +109,7 @@ func (v *assessment) count() {
 				if looking {
 					v.good, v.hasGood, looking = e.Low, e.Night >= c.Visited, false
 				}
-				if v.doubled && e.Night >= c.RestFrom && e.Low >= c.DoubledTo {
+				if v.doubled && after && e.Night >= max(c.RestFrom, c.Rested) && e.Low >= c.DoubledTo {
 					v.doubled = false
 				}
 			}
@@ -101,7 +120,7 @@ func (v *assessment) count() {
 				v.gap++
 			}
 		}
-		if resting = resting && e.Night >= c.RestFrom && e.Easy(least, base); resting {
+		if resting = resting && e.Night >= c.RestFrom && e.High < c.DoubledTo && e.Easy(least, v.f.Appliance, base, EasyPain); resting {
 			v.rested++
 		}
 		if e.Night >= v.night-WeekNights {
@@ -116,7 +135,7 @@ func (v *assessment) count() {
 	if looking && c.GoodOn != 0 {
 		v.good, v.hasGood = c.Good, c.GoodOn >= c.Visited
 	}
-	if whole && unworn+int(c.FoldUnrun) < GapNights {
+	if v.gapped = !whole || unworn+int(c.FoldUnrun) >= GapNights; !v.gapped {
 		v.worn += int(c.FoldWorn)
 		v.settled += int(c.FoldSet)
 	}
@@ -131,12 +150,13 @@ func (v *assessment) differ() bool {
 }
 
 // keep is the setting that a stay names: the last confirmed one, the lower one
-// where sides differ or the count is in doubt.
+// where sides differ; never one above the ceiling or the travel.
 func (v *assessment) keep() chart.Steps {
-	if v.differ() || v.s.InDoubt {
-		return max(min(v.s.Low, v.s.Left), 0)
+	at := v.s.Left
+	if v.differ() {
+		at = min(v.s.Low, at)
 	}
-	return max(v.s.Left, 0)
+	return max(min(at, v.top), 0)
 }
 
 // underway reports whether steps are being worked towards at all.
@@ -146,6 +166,10 @@ func (v *assessment) underway() bool { return v.state >= chart.Settling && v.sta
 func (v *assessment) granted(to chart.Steps) bool {
 	return v.c.GrantTo > 0 && to <= v.c.GrantTo && (v.c.GrantUntil == 0 || v.night <= v.c.GrantUntil)
 }
+
+// lifted reports whether a grant, or an order to a setting further on, takes the
+// next step out of the hands of P13, P14 and P17.
+func (v *assessment) lifted() bool { return v.granted(v.s.Left+1) || v.s.Left < v.c.OrderTo }
 
 // timetabled reports whether the plan's timetable runs at this setting: nobody
 // can hear, so snoring is not asked of the step.

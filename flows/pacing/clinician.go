@@ -23,6 +23,7 @@ const (
 	RefuseNone   Refusal = "refuse.none"   // there is nothing of the kind
 	RefuseState  Refusal = "refuse.state"  // not in this state
 	RefuseBack   Refusal = "refuse.back"   // a grant or an order to no further than it is
+	RefuseLimit  Refusal = "refuse.limit"  // an order beyond a limit that only a grant lifts
 )
 
 // Begin starts pacing at the fitting-day setting, state settling.
@@ -30,7 +31,7 @@ func (c *Course) Begin(f Facts, night civil.Date) {
 	f.Whole()
 	offset := f.offset()
 	*c = Course{State: chart.Settling, Right: offset, SetOn: night - 1, SettleFrom: night, Seen: night, Began: night,
-		Named: night, Flags: c.Flags}
+		Named: night, Unsettled: true, Flags: c.Flags}
 	c.Reach(&f, night)
 	c.restate()
 }
@@ -46,6 +47,7 @@ func (c *Course) Visit(f Facts, night civil.Date, to chart.Steps) Refusal {
 	if i < 0 {
 		return RefuseNone
 	}
+	moves := to != c.Left
 	c.Left, c.Right, c.Low, c.High, c.SetOn, c.InDoubt, c.Advised = to, to+f.offset(), to, to, night, false, to
 	e := &c.Nights[i]
 	e.V[chart.SettingLeft] = chart.Num(int(to))
@@ -54,13 +56,16 @@ func (c *Course) Visit(f Facts, night civil.Date, to chart.Steps) Refusal {
 	}
 	e.Low, e.High = to, to
 	c.arrive(night)
-	if c.OnPath() == chart.Settling || c.RestTo == chart.Settling {
+	switch under := c.OnPath(); {
+	case c.Unsettled, under == chart.Settling, under == chart.Resting && c.RestTo == chart.Settling:
 		c.unsettle(night)
+	case under == chart.Holding && moves: // out of holding, to go on from here
+		c.walk(chart.Stepping)
 	}
 	if c.OnPath() == chart.Resting {
-		c.RestFrom = night
+		c.RestFrom, c.DoubledTo = night, to+1
 	}
-	c.Visited, c.Acted, c.StartHits, c.Freed, c.OrderTo = night, night, 0, 0, 0
+	c.Visited, c.Acted, c.StartHits, c.RestHits, c.Freed, c.OrderTo = night, night, 0, 0, 0, 0
 	c.named(night)
 	c.EveOn, c.Advice.Action = 0, chart.NoAction
 	return Done
@@ -72,28 +77,47 @@ func (c *Course) named(night civil.Date) {
 	c.Contact(night)
 }
 
-// Release releases a flag, or all of them where id is empty. Who was settling,
-// stepping or resting rests at a setting not above the last comfortable one,
-// with counts at zero and the interval doubled; others keep their state.
+// Release releases a flag, or all of them where id is empty, at a setting that
+// never raises the advised one. After a flag of the jaw (redflag.Row.OfTheJaw) that
+// is at most the last comfortable one, and who was settling or stepping rests, with
+// counts at zero and a longer interval, unless a rest was complete since; any other
+// leaves state and counts as they were.
 func (c *Course) Release(f Facts, night civil.Date, id string, to chart.Steps) Refusal {
 	f.Whole()
 	if to < 0 || to > f.top() {
 		return RefuseLimits
 	}
-	if to > max(c.releasable(&f), 0) {
+	if _, jaw := c.releasing(id); jaw && to > max(c.releasable(&f), 0) {
 		return RefuseGood
 	}
 	return c.release(&f, night, id, to)
 }
 
-// ReleaseHere releases without naming a setting: where it stands, and at most
-// at the last comfortable one.
+// ReleaseHere releases without naming a setting: the advised one; after a flag of
+// the jaw where it stands, and at most at the last comfortable one.
 func (c *Course) ReleaseHere(f Facts, night civil.Date, id string) Refusal {
 	f.Whole()
-	return c.release(&f, night, id, max(min(c.Low, c.releasable(&f), f.top()), 0))
+	to := c.Advised
+	if _, jaw := c.releasing(id); jaw {
+		to = min(c.Low, c.releasable(&f), f.top())
+	}
+	return c.release(&f, night, id, max(to, 0))
+}
+
+// releasing is what a release means: the newest night of the flags it releases that
+// are of the jaw, and whether there is one.
+func (c *Course) releasing(id string) (night civil.Date, jaw bool) {
+	for i := range c.Flags {
+		flag := &c.Flags[i]
+		if row := redflag.Find(flag.ID); (id == "" || flag.ID == id) && row != nil && row.OfTheJaw() {
+			night, jaw = max(night, flag.Night), true
+		}
+	}
+	return night, jaw
 }
 
 func (c *Course) release(f *Facts, night civil.Date, id string, to chart.Steps) Refusal {
+	since, jaw := c.releasing(id)
 	kept := make([]redflag.Flag, 0, len(c.Flags))
 	for _, flag := range c.Flags {
 		if id != "" && flag.ID != id {
@@ -106,39 +130,42 @@ func (c *Course) release(f *Facts, night civil.Date, id string, to chart.Steps) 
 	c.Reach(f, night)
 	c.Flags = kept
 	c.restate()
-	c.Advised = min(to, c.High)
-	if under := c.OnPath(); under <= chart.Resting {
-		then := chart.Stepping
-		if under == chart.Settling || under == chart.Resting && c.RestTo == chart.Settling {
-			then = chart.Settling
-		}
-		c.rest(night, then, c.Advised)
+	c.Advised = min(to, c.Advised)
+	if under := c.OnPath(); jaw && (under == chart.Settling || under == chart.Stepping) && c.Rested <= since {
+		c.rest(night, under, c.Advised)
 		c.RestHits = 0
 	}
-	c.Acted, c.StartHits = night, 0
 	c.named(night)
 	return Done
 }
 
-// Grant lifts the comfort limit, the timetable's top, P13 and P17 up to a
+// Grant lifts the comfort limit, the timetable's top, P13, P14 and P17 up to a
 // setting until a night (0: no end), never the signed ceiling or the travel.
-// Who was holding steps on.
+// Who was holding steps on. From the test on it could do nothing: an order does.
 func (c *Course) Grant(f Facts, night civil.Date, to chart.Steps, until civil.Date, by string) Refusal {
 	f.Whole()
-	if to < 1 || to > f.top() {
+	switch {
+	case to < 1 || to > f.top():
 		return RefuseLimits
-	}
-	if to <= c.Left || until != 0 && until < night {
+	case !c.running() || c.OnPath() > chart.Holding:
+		return RefuseState
+	case to <= c.Left || until != 0 && until < night:
 		return RefuseBack
 	}
 	c.GrantTo, c.GrantUntil, c.GrantBy = to, until, by
 	c.Reviewed = marks{}
+	if to > c.OrderTo {
+		c.OrderTo = 0
+	}
 	if c.OnPath() == chart.Holding {
 		c.walk(chart.Stepping)
 	}
 	c.lift(night)
 	return Done
 }
+
+// running reports whether a course has begun and not ended.
+func (c *Course) running() bool { return c.State >= chart.Settling && c.State != chart.Ended }
 
 // lift ends a stay that waits for a person.
 func (c *Course) lift(night civil.Date) {
@@ -147,22 +174,40 @@ func (c *Course) lift(night civil.Date) {
 	c.Contact(night)
 }
 
-// Order steps on to a setting, P13 off until it is reached: out of holding,
-// testing, steady or recall.
+// Order steps on to a setting, out of stepping, holding, testing, steady or recall:
+// P13, P14 and P17 are off below it, a comfort limit and settle nights are not.
+// Reached, it is a limit. To a lower setting it is a way back this evening.
 func (c *Course) Order(f Facts, night civil.Date, to chart.Steps) Refusal {
 	f.Whole()
-	switch under := c.OnPath(); {
+	under := c.OnPath()
+	switch {
 	case to < 1 || to > f.top():
 		return RefuseLimits
-	case under < chart.Holding && under != chart.Stepping:
+	case !c.running():
 		return RefuseState
-	case to <= c.Left:
+	case to == c.Left:
 		return RefuseBack
+	case to > c.Left && (under == chart.Settling || under == chart.Resting):
+		return RefuseState
+	case to > c.Left && c.barred(&f, night):
+		return RefuseLimit
 	}
 	c.OrderTo = to
-	c.walk(chart.Stepping)
+	if to < c.Left {
+		c.Advised = min(c.Advised, to)
+	}
+	if under >= chart.Holding {
+		c.walk(chart.Stepping)
+	}
 	c.lift(night)
 	return Done
+}
+
+// barred reports whether a limit that a grant alone lifts forbids the next step.
+func (c *Course) barred(f *Facts, night civil.Date) bool {
+	next, lim := c.Left+1, &f.Plan.Limits
+	v := assessment{c: c, night: night}
+	return !v.granted(next) && (c.Limited && next > c.Limit || lim.Timetable && next > lim.TimetableTop)
 }
 
 // Step releases the one step that waits for a person; it is advised on the
@@ -277,8 +322,8 @@ func (c *Course) Reopen(night civil.Date) Refusal {
 // at every setting. Signing is a clinician's act, and no contact by itself.
 func (c *Course) Renew(f Facts, night civil.Date) {
 	c.Reviewed = marks{}
-	c.Freed = 0
+	c.Freed, c.Idle = 0, 0
 }
 
 // Contact records a clinician's contact with the patient.
-func (c *Course) Contact(night civil.Date) { c.Seen = max(c.Seen, night) }
+func (c *Course) Contact(night civil.Date) { c.Seen, c.Idle = max(c.Seen, night), 0 }

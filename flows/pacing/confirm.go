@@ -9,7 +9,7 @@ import (
 // Confirm takes the patient's word for where the appliance stands on a night,
 // in steps from fitting day; right is read of a two-sided appliance alone. It
 // is the reply to that night's advice: a count outside last confirmed..advised
-// is kept as said, and in doubt until it is said again.
+// is in doubt and confirms nothing, until it is said again the evening after.
 func (c *Course) Confirm(f Facts, night civil.Date, left, right chart.Steps) []redflag.Raised {
 	f.Whole()
 	i := c.Reach(&f, night)
@@ -38,29 +38,40 @@ func (c *Course) Confirm(f Facts, night civil.Date, left, right chart.Steps) []r
 	}
 	from = max(from, 0)
 	outside := low < from || high > to
-	if outside && low >= 0 && c.SetOn == night && c.Left == left && c.Right == right {
-		outside = false // said twice: so it stands
+	if low >= 0 && high <= to && right-left != offset {
+		outside = false // two sides that differ are to be matched, at the lower
+	}
+	if outside && low >= 0 && base.InDoubt && c.said(night-1, left, right, &f) {
+		outside = false // said on two evenings running: so it stands
 	}
 	s := base
-	s.Left, s.Right, s.Low, s.High, s.SetOn, s.InDoubt = left, right, low, high, night, outside
 	if outside {
-		s.Low, s.High = min(base.Low, low), max(base.High, high)
+		s.Low, s.High, s.InDoubt = min(base.Low, low), max(base.High, high), true
 		e.Low, e.High = s.Low, s.High
+	} else {
+		s.Left, s.Right, s.Low, s.High, s.SetOn, s.InDoubt = left, right, low, high, night, false
 	}
 	if c.EveOn >= night {
 		s.Arrived = max(base.Arrived, c.RestFrom) // a rest that tonight's advice began counts from tonight
 	}
-	if left != base.Left {
-		s.Arrived = night
+	if s.Left != base.Left || s.Right != base.Right {
+		s.Arrived, c.Idle = night, 0
 	}
 	c.put(night, s)
-	if left > base.Left {
-		c.StartHits = 0 // a forward step
+	if s.Left > base.Left && s.Left <= base.Advised { // a forward step, as it was advised
+		c.StartHits, c.RestHits = 0, 0
 	}
 	if high > f.top() {
 		return c.raiseRuled(&f, nil, "setting.above", night, night+2)
 	}
 	return nil
+}
+
+// said reports whether both sides were said to stand at these settings on a night.
+func (c *Course) said(night civil.Date, left, right chart.Steps, f *Facts) bool {
+	i := c.index(night)
+	return i >= 0 && c.Nights[i].V[chart.SettingLeft].Is(int(left)) &&
+		(!f.Appliance.TwoSided || c.Nights[i].V[chart.SettingRight].Is(int(right)))
 }
 
 // before is what a confirmation for a night starts from: the position when that

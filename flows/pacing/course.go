@@ -34,7 +34,7 @@ type Course struct {
 	Eve     Position    `cbor:"16,keyasint,omitempty"` // the position before the advice of EveOn: what that advice was worked out from
 	EveOn   civil.Date  `cbor:"17,keyasint,omitempty"`
 	Arrived civil.Date  `cbor:"18,keyasint,omitempty"` // since when it is at this setting; 0 while it never moved from fitting day
-	Acted   civil.Date  `cbor:"19,keyasint,omitempty"` // last go-back, visit or release: mornings before it count no more in P07's two of seven
+	Acted   civil.Date  `cbor:"19,keyasint,omitempty"` // last go-back or visit: mornings before it count no more in P07's two of seven
 	Named   civil.Date  `cbor:"20,keyasint,omitempty"` // a person last named the setting: visit, release, order
 	Visited civil.Date  `cbor:"21,keyasint,omitempty"` // last visit
 	Seen    civil.Date  `cbor:"22,keyasint,omitempty"` // last recorded clinician contact
@@ -44,10 +44,10 @@ type Course struct {
 	RestFrom   civil.Date  `cbor:"25,keyasint,omitempty"` // the night the rest began
 	RestTo     chart.State `cbor:"26,keyasint,omitempty"` // what comes after the rest: settling or stepping
 	RestHits   uint8       `cbor:"27,keyasint,omitempty"` // sore mornings (P07) of this rest, the one that began it included
-	StartHits  uint8       `cbor:"28,keyasint,omitempty"` // sore mornings at the start since the last visit, release or forward step
+	StartHits  uint8       `cbor:"28,keyasint,omitempty"` // sore mornings at the start since the last visit or forward step
 	LastHit    civil.Date  `cbor:"29,keyasint,omitempty"` // the night of the last sore morning counted
-	Doubled    bool        `cbor:"30,keyasint,omitempty"` // the interval is doubled ...
-	DoubledTo  chart.Steps `cbor:"31,keyasint,omitempty"` // ... until a comfortable night at this setting or further
+	Doubled    bool        `cbor:"30,keyasint,omitempty"` // the interval is longer after a rest ...
+	DoubledTo  chart.Steps `cbor:"31,keyasint,omitempty"` // ... until a comfortable night at this setting or further: one beyond where it rested
 
 	Good      chart.Steps `cbor:"32,keyasint,omitempty"` // last comfortable setting among the nights no longer remembered
 	GoodOn    civil.Date  `cbor:"33,keyasint,omitempty"` // its night; 0 for none
@@ -62,7 +62,7 @@ type Course struct {
 	GrantTo    chart.Steps `cbor:"41,keyasint,omitempty"` // what a review granted: up to this setting; 0 for nothing
 	GrantUntil civil.Date  `cbor:"42,keyasint,omitempty"` // the last night it counts; 0 for no end
 	GrantBy    string      `cbor:"43,keyasint,omitempty"` // staff id
-	OrderTo    chart.Steps `cbor:"44,keyasint,omitempty"` // ordered after a test: P13 is off below this setting; 0 for nothing
+	OrderTo    chart.Steps `cbor:"44,keyasint,omitempty"` // ordered: P13, P14 and P17 are off below this setting, and it is a limit; 0 for nothing
 	Freed      chart.Steps `cbor:"45,keyasint,omitempty"` // the one setting whose step a person released
 	TestAt     chart.Steps `cbor:"46,keyasint,omitempty"` // the setting worn at the last test ...
 	TestOn     civil.Date  `cbor:"47,keyasint,omitempty"` // ... and its night; 0 for none
@@ -74,6 +74,12 @@ type Course struct {
 	Heard    [32]uint32      `cbor:"52,keyasint,omitempty"` // snoring by reporter and setting of nights no longer remembered; heard.go
 	Breaches int32           `cbor:"53,keyasint,omitempty"` // advices the guard refused: bugs
 	Began    civil.Date      `cbor:"54,keyasint,omitempty"` // the first night
+
+	Unsettled bool       `cbor:"55,keyasint,omitempty"` // settle nights are still to be worn, whatever the state
+	Rested    civil.Date `cbor:"56,keyasint,omitempty"` // the evening the last rest was complete
+	HoldFrom  civil.Date `cbor:"57,keyasint,omitempty"` // the evening it began to hold
+	Idle      uint8      `cbor:"58,keyasint,omitempty"` // evenings without a move, a notice or an act of the desk
+	Flat      uint8      `cbor:"59,keyasint,omitempty"` // evenings at this setting on which P17 spoke
 }
 
 // Position is where the appliance stands, as far as it is known.
@@ -162,10 +168,10 @@ func (c *Course) position() Position {
 }
 
 // arrive starts the count of worn nights at a setting anew.
-func (c *Course) arrive(night civil.Date) { c.Arrived, c.FoldWorn = night, 0 }
+func (c *Course) arrive(night civil.Date) { c.Arrived, c.FoldWorn, c.Flat = night, 0, 0 }
 
 // unsettle starts the count of settle nights anew.
-func (c *Course) unsettle(night civil.Date) { c.SettleFrom, c.FoldSet = night, 0 }
+func (c *Course) unsettle(night civil.Date) { c.SettleFrom, c.FoldSet, c.Unsettled = night, 0, true }
 
 // WearKey names what the open flags together say of wear, for a caution that
 // would say "keep wearing it": another flag may have it left out.

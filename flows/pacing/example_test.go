@@ -43,7 +43,7 @@ func ExampleCourse_Advise() {
 	// 2026-03-03 stay to 0 by P10 reason.p10
 	// 2026-03-04 stay to 0 by P10 reason.p10
 	// 2026-03-05 forward to 1 by P18 reason.p18
-	// 2026-03-06 stay to 1 by P14 reason.p14
+	// 2026-03-06 stay to 1 by P15 reason.p15
 	// 2026-03-07 go_back to 0 by P07 reason.p07
 	// 2026-03-08 stay to 0 by P09 reason.p09
 }

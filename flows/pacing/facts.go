@@ -15,6 +15,7 @@ type Facts struct {
 	Held      bool // the practice, or staff for this patient, hold every step
 	Halted    bool // the owner has halted the rules: every advice is a stay, but for what an open flag leaves out
 	Unheard   bool // this evening's questions were not answered: nothing goes forward
+	Unread    bool // words of the patient that were neither understood, nor answered, wait for a person
 }
 
 // under is the same of the facts at hand.
@@ -23,7 +24,7 @@ func (f *Facts) under() (u chart.Under) {
 		is  bool
 		bit chart.Under
 	}{{f.Unheard, chart.UnderUnheard}, {f.Held, chart.UnderHeld}, {f.Doubt, chart.UnderDoubt},
-		{f.Restored, chart.UnderRestored}, {f.Halted, chart.UnderHalted}} {
+		{f.Restored, chart.UnderRestored}, {f.Halted, chart.UnderHalted}, {f.Unread, chart.UnderUnread}} {
 		if x.is {
 			u |= x.bit
 		}
@@ -35,6 +36,7 @@ func (f *Facts) under() (u chart.Under) {
 func (f Facts) With(u chart.Under) Facts {
 	f.Unheard, f.Held, f.Doubt = u&chart.UnderUnheard != 0, u&chart.UnderHeld != 0, u&chart.UnderDoubt != 0
 	f.Restored, f.Halted = u&chart.UnderRestored != 0, u&chart.UnderHalted != 0
+	f.Unread = u&chart.UnderUnread != 0
 	return f
 }
 

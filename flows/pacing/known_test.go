@@ -148,7 +148,7 @@ func TestP11GapOfSix(t *testing.T) {
 	k.forward(1)
 	k.night(fine())
 	k.nights(6, told{chart.Worn: chart.WornNo})
-	k.nights(2, fine()) // with the first night at 1: four worn
+	k.night(fine()) // with the two nights at 1 before: three worn
 	k.next(chart.Forward, 2, 18)
 }
 
@@ -162,7 +162,7 @@ func TestP11NoCatchingUp(t *testing.T) {
 	k.next(chart.Forward, 2, 18)
 	k.confirm(2)
 	k.tell(fine())
-	k.next(chart.Stay, 2, 14)
+	k.next(chart.Stay, 2, 15)
 }
 
 // A gap of 14: the clinician names the setting.

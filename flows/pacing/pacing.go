@@ -32,6 +32,7 @@ func (c *Course) Advise(f Facts, night civil.Date) (chart.Advice, []redflag.Rais
 	}
 	c.Advices++
 	a.Number = c.Advices
+	v.again, v.did = again, a.Action
 	out := c.effects(&v, &a, again)
 	c.follow(&v, &a)
 	c.Advice = a
@@ -62,7 +63,7 @@ func (c *Course) Preview(f Facts, night civil.Date) chart.Advice {
 func (v *assessment) advise() chart.Advice {
 	r := v.judge()
 	a := chart.Advice{Night: v.night, Action: r.do, From: v.s.Left, To: r.to, Rule: v.rule, Fired: v.fired,
-		Plan: v.f.Plan.Rev, Reason: r.why, Ready: v.shown.alone && r.do == chart.Stay}
+		Plan: v.f.Plan.Rev, Reason: r.why, Ready: v.rule == P18 && r.do == chart.Stay}
 	if r.do == chart.GoBack {
 		a.From = v.s.High
 	}
@@ -96,10 +97,13 @@ func (c *Course) follow(v *assessment, a *chart.Advice) {
 // effects applies what the rows that spoke do besides the advice, and says what
 // a person must look at.
 func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redflag.Raised) {
-	if v.state != c.OnPath() && v.state >= chart.Settling && v.state <= chart.Recall {
-		c.walk(v.state) // a rest, or the settling, is complete
+	if was := c.OnPath(); v.under != was && (v.onPath() || c.State == chart.Paused || c.State == chart.Stopped) {
+		c.walk(v.under) // a rest, or the settling, is complete
+		if was == chart.Resting {
+			c.Rested = v.night
+		}
 	}
-	c.Doubled = v.doubled
+	c.Doubled, c.Unsettled = v.doubled, c.Unsettled && !v.settle()
 	if a.Breach {
 		c.Breaches++
 		out = append(out, redflag.Notice("guard", practice.Clinician))
@@ -107,7 +111,6 @@ func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redf
 	if !again {
 		c.Unsure <<= 1
 	}
-	reviewed := false
 	for id := P01; id < numRules; id++ {
 		row := &table[id]
 		if !v.fired.Has(id) {
@@ -122,17 +125,31 @@ func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redf
 		if row.then != nil {
 			out = row.then(*v, out)
 		}
-		if row.review && v.shown.review && v.underway() && !c.Reviewed.has(v.s.Left) {
-			reviewed = true
-			out = append(out, notice(id, row.role))
-		}
 		if !again && row.after > 0 && (row.always || v.underway()) && due(c.Runs[id], row.after) &&
 			(row.known == nil || !row.known(*v)) {
 			out = append(out, notice(id, row.role))
 		}
 	}
-	if reviewed {
-		c.Reviewed.add(v.s.Left)
+	if !again {
+		out = c.still(v, out)
+	}
+	return out
+}
+
+// StillNights is how many evenings may pass without a move, a notice or an act of
+// the desk: rows that count evenings in a row never come to their count where
+// two kinds of night take turns.
+const StillNights = 14
+
+// still tells the desk of so many evenings, whatever the rows were, and weekly
+// after that.
+func (c *Course) still(v *assessment, out []redflag.Raised) []redflag.Raised {
+	if !v.underway() || len(out) > 0 {
+		c.Idle = 0
+		return out
+	}
+	if c.Idle = min(c.Idle, 250) + 1; due(c.Idle, StillNights) {
+		out = append(out, redflag.Notice("still", practice.Assistant))
 	}
 	return out
 }

@@ -189,7 +189,8 @@ func TestP03SnoringThatReturned(t *testing.T) {
 
 func TestP04SeverePain(t *testing.T) {
 	for _, m := range []told{fine(told{chart.Pain: 8, chart.Gone: chart.GoneMorning}),
-		fine(told{chart.Pain: 10, chart.Gone: chart.GoneMorning}), fine(told{chart.Woken: chart.Yes})} {
+		fine(told{chart.Pain: 10, chart.Gone: chart.GoneMorning}), fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning, chart.Woken: chart.Yes}),
+		fine(told{chart.Pain: gone, chart.Woken: chart.Yes})} {
 		k := trial(t)
 		k.forward(2)
 		k.evening()

@@ -66,6 +66,7 @@ func (c *Course) raiseRuled(f *Facts, out []redflag.Raised, id string, night, fr
 func (c *Course) raiseRow(f *Facts, out []redflag.Raised, row *redflag.Row, night, from civil.Date, at civil.Wall,
 	quote string) []redflag.Raised {
 	class := row.ClassFor(f.Baseline)
+	c.Idle = 0
 	r := redflag.Raised{ID: row.ID, Class: class, Wear: row.Wear, Caution: row.Caution, New: true, Role: row.Role,
 		Flag: true}
 	if row.Sole && f.Plan.Fallback == "" {

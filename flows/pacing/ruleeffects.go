@@ -12,13 +12,31 @@ import (
 // What follows when a row speaks, besides its advice: each function is told of
 // by its row, and adds to what was raised.
 
-// tooLoud is P03 beyond its advice: snoring that had settled is back.
-func tooLoud(v assessment, out []redflag.Raised) []redflag.Raised {
-	if v.state < chart.Steady || v.state > chart.Recall || !v.returned() {
-		return out
+// held is P03 beyond its advice: snoring that had settled is back; where it holds,
+// the test is asked for again each week from the fourteenth evening on.
+func held(v assessment, out []redflag.Raised) []redflag.Raised {
+	c := v.c
+	switch {
+	case v.state == chart.Holding && !v.again:
+		if c.HoldFrom == 0 {
+			c.HoldFrom = v.night
+		}
+		if n := v.night - c.HoldFrom - (StillNights - 1); n >= 0 && n%WeekNights == 0 {
+			out = append(out, v.arrange())
+		}
+	case v.state >= chart.Steady && v.state <= chart.Recall && v.returned():
+		c.SnoreOn = v.night
+		out = append(out, notice(P03, practice.Clinician))
 	}
-	v.c.SnoreOn = v.night
-	return append(out, notice(P03, practice.Clinician))
+	return out
+}
+
+// arrange asks the desk to arrange the test, a clinician where symptoms are no better.
+func (v *assessment) arrange() redflag.Raised {
+	if v.noBetter() {
+		return notice(P13, practice.Clinician)
+	}
+	return notice(P13, practice.Assistant)
 }
 
 // tooFar is P06 beyond its advice: above the ceiling or the travel is a flag.
@@ -30,17 +48,53 @@ func tooFar(v assessment, out []redflag.Raised) []redflag.Raised {
 }
 
 // hold is P13 beyond its advice: nothing more is stepped towards, and the test
-// is to be arranged. A sore morning of the same evening comes first.
+// is to be arranged; only where the advice is a stay. A sore morning of the same
+// evening comes first.
 func hold(v assessment, out []redflag.Raised) []redflag.Raised {
-	if v.fired.Has(P07) {
+	if v.did != chart.Stay || v.fired.Has(P07) || v.c.OnPath() == chart.Holding {
 		return out
 	}
 	v.c.walk(chart.Holding)
-	role := practice.Assistant // arrange the test
-	if v.noBetter() {
-		role = practice.Clinician
+	v.c.HoldFrom = v.night
+	return append(out, v.arrange())
+}
+
+// atLimit is P16 beyond its advice: where an order leads it holds; any other limit
+// a clinician reviews, once a setting.
+func atLimit(v assessment, out []redflag.Raised) []redflag.Raised {
+	c := v.c
+	switch {
+	case v.ordered():
+		if v.under != chart.Settling && v.under != chart.Stepping {
+			return out
+		}
+		return hold(v, out)
+	case !v.underway() || c.Reviewed.has(v.s.Left):
+		return out
 	}
-	return append(out, notice(P13, role))
+	c.Reviewed.add(v.s.Left)
+	return append(out, notice(P16, practice.Clinician))
+}
+
+// flat is P17 beyond its advice: the fourth such evening at a setting, and each
+// seventh after it, a clinician looks.
+func flat(v assessment, out []redflag.Raised) []redflag.Raised {
+	c := v.c
+	if v.again || !v.underway() {
+		return out
+	}
+	if c.Flat = min(c.Flat, 250) + 1; due(c.Flat, GainEvenings) {
+		out = append(out, notice(P17, practice.Clinician))
+	}
+	return out
+}
+
+// restLong is P09 beyond its advice: ten nights after the rest last began.
+func restLong(v assessment, out []redflag.Raised) []redflag.Raised {
+	if n := v.night - v.c.RestFrom - RestLong; !v.again && n >= 0 && n%WeekNights == 0 {
+		out = append(out, notice(P09, practice.Clinician))
+	}
+	return out
 }
 
 // release is P18 beyond its advice: a step is ready for a person's release.
@@ -53,63 +107,77 @@ func release(v assessment, out []redflag.Raised) []redflag.Raised {
 
 // goBack is P07 beyond its advice: rest, count, flags, comfort limit.
 func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
-	c, hit := v.c, v.soreNight()
-	again, known := v.soreAgain(hit), c.LastHit == hit
-	under := c.OnPath()
-	kept := under >= chart.Holding && under <= chart.Recall
-	start := v.atStart()
-	c.LastHit = hit
-	if !known {
-		if start {
-			c.StartHits = min(c.StartHits, 250) + 1
-		}
-		if under == chart.Resting {
-			c.RestHits = min(c.RestHits, 250) + 1
-		} else {
-			c.RestHits = 1
-		}
-	}
-	bite := v.last != nil && v.last.NotBack()
-	switch {
-	case again:
-		return c.raiseRuled(&v.f, out, "sore.again", v.night, v.night+1)
-	case start:
-		out = c.raiseRuled(&v.f, out, "sore.start", v.night, v.night+1)
-	case bite:
-		out = c.raiseRuled(&v.f, out, "bite.notback", v.night, v.night+1)
-	}
-	if kept {
-		out = append(out, notice(P07, practice.Clinician))
-	} else {
-		to := chart.Stepping
-		if start || under == chart.Settling || under == chart.Resting && c.RestTo == chart.Settling {
-			to = chart.Settling
-		}
-		c.rest(v.night, to, v.backTo())
-	}
-	c.Acted = v.night
-	if start || known {
+	c, s := v.c, &v.sore
+	c.LastHit = s.hit
+	if s.known {
 		return out
 	}
-	if from := v.s.High; c.Backed.has(from) {
-		limit := from - 1
-		if v.hasGood {
-			limit = min(limit, v.good)
-		}
-		limit = max(limit, 0)
-		if !c.Limited || limit < c.Limit || c.GrantTo > 0 {
-			c.Limited, c.Limit = true, limit
-		}
-		c.GrantTo, c.GrantUntil, c.GrantBy = 0, 0, ""
-		out = append(out, notice(P07, practice.Clinician))
-	} else {
-		c.Backed.add(from)
+	under, bite := c.OnPath(), v.last != nil && v.last.NotBack()
+	if !s.kept {
+		c.RestHits = uint8(min(s.nth, 250))
 	}
-	return out
+	if s.start {
+		c.StartHits = min(c.StartHits, 250) + 1
+	}
+	switch {
+	case s.nth >= lastSore:
+		out = c.raiseRuled(&v.f, out, "sore.again", v.night, v.night+1)
+	case s.start:
+		out = c.raiseRuled(&v.f, out, "sore.start", v.night, v.night+1)
+	case s.nth > 1:
+		out = c.raiseRuled(&v.f, out, "sore.twice", v.night, v.night+1)
+	}
+	if bite {
+		out = c.raiseRuled(&v.f, out, "bite.notback", v.night, v.night+1)
+	}
+	if v.last != nil && (v.last.V[chart.Where].Is(chart.SiteTooth) || v.last.V[chart.Where].Is(chart.SiteGum)) {
+		out = append(out, redflag.Notice("fit", practice.Clinician)) // not the jaw: how it fits
+	}
+	switch {
+	case s.nth >= lastSore:
+		return out
+	case s.kept:
+		out = append(out, notice(P07, practice.Clinician))
+	default:
+		to := chart.Stepping
+		if s.start || under == chart.Settling || under == chart.Resting && c.RestTo == chart.Settling {
+			to = chart.Settling
+		}
+		c.rest(v.night, to, s.to)
+	}
+	c.Acted = v.night
+	if s.start {
+		return out
+	}
+	return v.limit(out)
 }
 
-// rest begins a rest: the interval is doubled until a comfortable night one
-// step further than where it rests, its worn nights counted from now.
+// limit notes every setting that a go-back may have left. Left a second time, one
+// makes the comfort limit, under it and at most the last comfortable one.
+func (v *assessment) limit(out []redflag.Raised) []redflag.Raised {
+	c, twice, limit := v.c, false, v.s.High
+	for at := max(v.s.Low, 1); at <= v.s.High; at++ {
+		if c.Backed.has(at) {
+			limit, twice = min(limit, at-1), true
+		}
+		c.Backed.add(at)
+	}
+	if !twice {
+		return out
+	}
+	if v.hasGood {
+		limit = min(limit, v.good)
+	}
+	limit = max(limit, 0)
+	if !c.Limited || limit < c.Limit || c.GrantTo > 0 {
+		c.Limited, c.Limit = true, limit
+	}
+	c.GrantTo, c.GrantUntil, c.GrantBy = 0, 0, ""
+	return append(out, notice(P07, practice.Clinician))
+}
+
+// rest begins a rest: the interval is longer until a comfortable night one step
+// further than where it rests, its worn nights counted from now.
 func (c *Course) rest(night civil.Date, then chart.State, at chart.Steps) {
 	if c.OnPath() != chart.Resting {
 		c.walk(chart.Resting)
@@ -129,6 +197,9 @@ func unsure(v assessment, out []redflag.Raised) []redflag.Raised {
 		c.Lapsed = true
 		out = append(out, notice(P11, practice.Clinician))
 	}
+	if leftOut(v) {
+		return out
+	}
 	c.Unsure |= 1
 	if v.underway() && bits.OnesCount16(v.unsure&(1<<LapseNights-1)) >= 7 && v.night-c.UnsureOn >= LapseNights {
 		c.UnsureOn = v.night
@@ -137,21 +208,24 @@ func unsure(v assessment, out []redflag.Raised) []redflag.Raised {
 	return out
 }
 
-// noBetter reports whether the last weekly answers say that symptoms persist
-// although snoring has settled: sleepiness no lower than at the start, pauses,
-// morning headache.
+// noBetter reports whether symptoms persist although snoring has settled: the
+// newest weekly sleepiness is not below what it was at the start, or none was told;
+// or the newest weekly answers tell of pauses or of headaches.
 func (v *assessment) noBetter() bool {
+	weekly := false
 	for i := v.c.index(v.night); i >= 0; i-- {
 		e := &v.c.Nights[i]
-		if e.V[chart.Sleepiness] == chart.Unknown && e.V[chart.Pauses] == chart.Unknown &&
-			e.V[chart.Headache] == chart.Unknown {
-			continue
+		if !weekly && (e.V[chart.Pauses].Known() || e.V[chart.Headache].Known() || e.V[chart.Sleepiness].Known()) {
+			if weekly = true; e.V[chart.Pauses].Is(chart.Yes) || e.V[chart.Headache].Is(chart.Yes) {
+				return true
+			}
 		}
-		base := v.f.Baseline.Sleepy
-		return e.V[chart.Pauses].Is(chart.Yes) || e.V[chart.Headache].Is(chart.Yes) || base.AtLeast(1) &&
-			e.V[chart.Sleepiness].AtLeast(base.N())
+		if now := e.V[chart.Sleepiness]; now.Known() {
+			before := v.f.Baseline.Sleepy
+			return !before.Known() || now.AtLeast(before.N())
+		}
 	}
-	return false
+	return true
 }
 
 // returned reports whether snoring that had settled is back: the newest four

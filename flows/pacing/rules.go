@@ -26,10 +26,10 @@ type row struct {
 	always bool                  // the desk hears of it in every state, not only while steps are worked towards
 	known  func(assessment) bool // staff know already, and are not told again
 
-	doubt  bool // nobody knows where the appliance stands: a stay takes back nothing that was advised
-	back   bool // its reasons fit a way back, too
-	review bool // it waits for a person's review, asked for once a setting
-	alone  bool // it speaks only where no other row did
+	doubt  bool  // nobody knows where the appliance stands: a stay takes back nothing that was advised
+	back   bool  // its reasons fit a way back, too
+	review bool  // it waits for a person's review
+	last   uint8 // it speaks only where no row of a lower number here did
 
 	source  evidence.Basis
 	fields  string // the blanks that set it; a row without one is fixed
@@ -57,6 +57,7 @@ const (
 	P16
 	P17
 	P18
+	P19
 	numRules = iota + 1 // the length of the table: no rule has the number 0
 )
 
@@ -68,22 +69,23 @@ const _ = uint(chart.MostRules - numRules)
 var table = [numRules]row{
 	P01: {ask: p01, after: 1, role: practice.Clinician, always: true, known: heldOnly, source: "contact-payer contact-guideline table-design", fields: "contact-days ends", figures: "contact-most"},
 	P02: {ask: p02, role: practice.Clinician, source: "table-design"},
-	P03: {ask: p03, then: tooLoud, role: practice.Assistant, source: "symptoms-hold table-design", fields: "target reporter"},
-	P04: {ask: p04, role: practice.Clinician, source: "pain-severe table-design", figures: "pain-modest"},
+	P03: {ask: p03, then: held, role: practice.Assistant, source: "symptoms-hold table-design", fields: "target reporter"},
+	P04: {ask: p04, role: practice.Clinician, back: true, source: "pain-severe table-design", figures: "pain-mild pain-modest"},
 	P05: {ask: p05, after: 2, role: practice.Assistant, doubt: true, source: "sides-same", fields: "two-sided offset"},
 	P06: {ask: p06, then: tooFar, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},
 	P07: {ask: p07, then: goBack, role: practice.Clinician, back: true, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
 	P08: {ask: p08, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},
-	P09: {ask: p09, after: 10, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings"},
+	P09: {ask: p09, then: restLong, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings", figures: "rest-easy rest-factor rest-long"},
 	P10: {ask: p10, after: 10, role: practice.Assistant, source: "settle-nights table-design", fields: "settle"},
-	P11: {ask: p11, then: unsure, after: 3, role: practice.Assistant, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late"},
+	P11: {ask: p11, then: unsure, after: 3, role: practice.Assistant, known: leftOut, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late"},
 	P12: {ask: p12, after: 3, role: practice.Assistant, source: "bite-minutes", fields: "guide", figures: "pain-mild bite-late bite-away"},
-	P13: {ask: p13, then: hold, role: practice.Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter", figures: "reports-pool"},
-	P14: {ask: p14, after: 10, role: practice.Assistant, source: "night-error table-design", fields: "target loud reporter timetable", figures: "reports-few reports-pool"},
+	P13: {ask: p13, then: hold, role: practice.Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter", figures: "reports-pool reports-nights"},
+	P14: {ask: p14, after: 10, role: practice.Assistant, source: "night-error table-design", fields: "target loud reporter timetable", figures: "reports-few reports-pool reports-nights reports-near"},
 	P15: {ask: p15, role: practice.Assistant, source: "pace-fastest interval-three interval-seven", fields: "interval pace-mm", figures: "pace-most"},
-	P16: {ask: p16, role: practice.Clinician, review: true, source: "place-half place-level", fields: "ceiling travel timetable-top", figures: "share-half share-most"},
-	P17: {ask: p17, role: practice.Clinician, review: true, source: "fall-quarter nights-four table-design", fields: "reporter timetable", figures: "gain-after gain-fall reports-pool"},
-	P18: {ask: p18, then: release, role: practice.Clinician, alone: true, source: "one-step", fields: "release-by-person"},
+	P16: {ask: p16, then: atLimit, role: practice.Clinician, review: true, source: "place-half place-level", fields: "ceiling travel timetable-top", figures: "share-half share-most"},
+	P17: {ask: p17, then: flat, role: practice.Clinician, review: true, last: 1, source: "nights-four table-design", fields: "reporter timetable", figures: "gain-after gain-share gain-evenings reports-pool"},
+	P18: {ask: p18, then: release, role: practice.Clinician, last: 2, source: "one-step", fields: "release-by-person"},
+	P19: {ask: p19, role: practice.Assistant, source: "table-design"},
 }
 
 // judge asks the table for the evening's result. Every row that spoke is in
@@ -93,13 +95,13 @@ func (v *assessment) judge() (best result) {
 		return v.halted()
 	}
 	v.shown = &table[0] // until one speaks
-	for _, alone := range [...]bool{false, true} {
-		if alone && v.fired != 0 {
+	for last := range uint8(3) {
+		if last > 0 && v.fired != 0 {
 			break
 		}
 		for id := P01; id < numRules; id++ {
 			row := &table[id]
-			if row.alone != alone {
+			if row.last != last {
 				continue
 			}
 			r := row.ask(*v)
@@ -238,13 +240,17 @@ func p03(v assessment) result {
 	return v.stay(why)
 }
 
-// P04: worst pain 8-10, or pain that woke the patient: leave it out tonight,
-// the setting kept. The answer itself has raised the S flag.
+// P04: worst pain 8-10, or woken by pain of 5 or more: leave it out tonight, the
+// setting kept. Woken by less: stay. The answer itself has raised the flag.
 func p04(v assessment) result {
-	if v.last == nil || !v.last.Severe() {
-		return result{}
+	switch {
+	case v.last == nil:
+	case v.last.Severe():
+		return v.leaveOut("reason.p04")
+	case v.last.Roused():
+		return v.stay("reason.p04.woken")
 	}
-	return v.leaveOut("reason.p04")
+	return result{}
 }
 
 // P05: setting not confirmed; count outside last confirmed..advised; two sides
@@ -271,6 +277,15 @@ func p06(v assessment) result {
 		return v.back(v.s.Advised, "reason.p06")
 	}
 	return result{}
+}
+
+// P19: words of the patient that were neither understood, nor answered, nor read
+// by a person: what stands in them may be what forbids a step.
+func p19(v assessment) result {
+	if !v.f.Unread {
+		return result{}
+	}
+	return v.stay("reason.p19")
 }
 
 // ReasonRestored is P01's for a setting that was not confirmed since a restore.

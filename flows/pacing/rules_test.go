@@ -40,9 +40,10 @@ func trial(t *testing.T, change ...func(*chart.Plan, *chart.Appliance, *chart.Ba
 // told is a night's answers.
 type told map[chart.Field]int
 
-// fine is a usual night that does not settle: worn, no pain, guide, bite, snoring 6.
+// fine is a usual night that does not settle: worn, no pain, nobody woken, guide,
+// bite, snoring 6.
 func fine(more ...told) told {
-	m := told{chart.Worn: chart.WornAll, chart.Pain: 0, chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth,
+	m := told{chart.Worn: chart.WornAll, chart.Pain: 0, chart.Woken: chart.No, chart.Guide: chart.Yes, chart.Bite: chart.BiteBoth,
 		chart.BiteMinutes: 5, chart.Snoring: 6, chart.Reporter: chart.ReporterPartner}
 	for _, x := range more {
 		for f, n := range x {

@@ -7,21 +7,80 @@ import (
 
 // The rows of a sore jaw: go back, rest, wait until mornings are easy.
 
+// The numbers of a rest that no plan changes.
+const (
+	EasyPain   = 2  // worst pain of an easy morning, gone the same morning
+	RestFactor = 20 // tenths: by how much the interval is longer after a rest
+	RestLong   = 10 // nights of one rest after which a clinician looks
+)
+
+// sore is what the morning of P07 asks for, judged once an evening: what the row
+// says and all that follows from it read the same verdict.
+type sore struct {
+	hit   civil.Date  // the night of that morning; 0 for none
+	known bool        // it was judged earlier this evening
+	nth   int         // of this rest, or of the start; where the state is kept, of seven nights
+	start bool        // there is nothing to go back to
+	kept  bool        // in holding or later: the state stays
+	to    chart.Steps // where the way back leads
+}
+
+// lastSore is the sore morning of one rest, or of the start, that leaves it out.
+const lastSore = 3
+
+// soreness judges the morning. The morning that began a rest is its first.
+func (v *assessment) soreness() (s sore) {
+	if s.hit = v.soreNight(); s.hit == 0 {
+		return s
+	}
+	c, under := v.c, v.c.OnPath()
+	s.known, s.start, s.to = c.LastHit == s.hit, v.s.High <= 0, v.backTo()
+	s.kept = under >= chart.Holding && under <= chart.Recall
+	one := 1
+	if s.known {
+		one = 0
+	}
+	if s.nth = 1; s.kept {
+		s.nth += v.soreBefore(s.hit)
+		return s
+	}
+	if under == chart.Resting {
+		s.nth = int(c.RestHits) + one
+		if s.nth > 1 { // one step under where it rested, whatever was made of that
+			s.to = max(min(s.to, c.DoubledTo-1-chart.Steps(one)), 0)
+		}
+	}
+	if s.start {
+		s.nth = max(s.nth, int(c.StartHits)+one)
+	}
+	return s
+}
+
+// soreBefore counts the sore mornings of the six nights before one, since the
+// last visit.
+func (v *assessment) soreBefore(hit civil.Date) (n int) {
+	for i := v.c.index(hit) - 1; i >= 0 && v.c.Nights[i].Night > hit-WeekNights; i-- {
+		if e := &v.c.Nights[i]; e.Night >= v.c.Visited && e.Sore(v.f.Baseline) {
+			n++
+		}
+	}
+	return n
+}
+
 // P07: a sore morning: go back to the last comfortable setting since the last
 // visit, at least one step under the lowest it may be at. At the start there is
-// nothing to go back to: rest. A second one there, or in one rest: leave out.
+// nothing to go back to: rest. A third one in one rest, or at the start: leave out.
 func p07(v assessment) result {
-	hit := v.soreNight()
-	if hit == 0 {
+	switch s := &v.sore; {
+	case s.hit == 0:
 		return result{}
-	}
-	if v.soreAgain(hit) {
+	case s.nth >= lastSore:
 		return v.leaveOut("reason.p07.again")
-	}
-	if v.atStart() {
+	case s.start:
 		return v.back(0, "reason.p07.start")
+	default:
+		return v.back(s.to, "reason.p07")
 	}
-	return v.back(v.backTo(), "reason.p07")
 }
 
 // backTo is where a go-back leads: the last comfortable setting since the last
@@ -46,24 +105,6 @@ func (v *assessment) soreNight() civil.Date {
 	return 0
 }
 
-func (v *assessment) atStart() bool { return v.s.Low <= 0 }
-
-// soreAgain reports whether a sore morning follows another one at the start, or in
-// the same rest.
-func (v *assessment) soreAgain(hit civil.Date) bool {
-	before := v.c.StartHits
-	if !v.atStart() {
-		if v.c.OnPath() != chart.Resting {
-			return false
-		}
-		before = v.c.RestHits
-	}
-	if v.c.LastHit == hit && before > 0 {
-		before-- // this very morning, counted when the advice was first given
-	}
-	return before > 0
-}
-
 // P08: bite away over 60 minutes once. The answer itself has raised the N flag.
 func p08(v assessment) result {
 	if v.last == nil {
@@ -75,7 +116,7 @@ func p08(v assessment) result {
 	return result{}
 }
 
-// P09: resting, fewer easy mornings in a row than the plan's.
+// P09: resting, fewer easy mornings in a row than the plan's (Entry.Easy).
 func p09(v assessment) result {
 	if v.state != chart.Resting {
 		return result{}
@@ -83,9 +124,9 @@ func p09(v assessment) result {
 	return v.stay("reason.p09")
 }
 
-// P10: settle nights not all worn.
+// P10: settle nights not all worn, in any state and under any order.
 func p10(v assessment) result {
-	if v.state != chart.Settling {
+	if v.settle() || !v.c.Unsettled && v.under != chart.Settling {
 		return result{}
 	}
 	return v.stay("reason.p10")
@@ -114,6 +155,10 @@ func p11(v assessment) result {
 	}
 	return result{}
 }
+
+// leftOut reports that last night was left out by advice: staff know, and it
+// counts for nothing.
+func leftOut(v assessment) bool { return v.last != nil && v.last.LeftOut() }
 
 // wrong reports whether the patient said this evening that something is wrong.
 func (v *assessment) wrong() bool {

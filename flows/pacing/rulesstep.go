@@ -7,47 +7,47 @@ import (
 // The rows that say whether a step is due: settled, heard enough, time, room,
 // and whether steps still help.
 
-// FewReports is how many usable reports a step needs (P14), noGain the depth of
-// advancement after which snoring must have fallen by leastFall (P17).
+// The numbers of the reports, and of steps that help (P13, P14, P17).
 const (
-	FewReports                   = 2
-	NoGain     chart.Micrometres = 2000
-	LeastFall                    = 250 // tenths of a per cent: PMC8726364 table 3
+	ReportNights                   = 14   // nights whose reports count
+	NoGain       chart.Micrometres = 3000 // the depth after which the newest reports must be lower than the first
+	GainShare                      = 800  // tenths of a per cent of the first reports that the newest may be at most
+	GainEvenings                   = 4
+	LeastFall                      = 250 // of an outcome, tenths of a per cent: PMC8726364 table 3
 )
 
 // P13: snoring settled at this setting: hold. A grant or an order goes past it
 // up to the setting it names; a self-score never settles.
 func p13(v assessment) result {
-	if v.state != chart.Settling && v.state != chart.Stepping || v.timetabled() || v.granted(v.s.Left+1) ||
-		v.s.Left < v.c.OrderTo || !v.settledSnoring() {
+	if v.under != chart.Settling && v.under != chart.Stepping || v.timetabled() || v.lifted() || !v.settledSnoring() {
 		return result{}
 	}
 	return v.stay("reason.p13")
 }
 
-// settledSnoring: of the last 7 nights at this setting, 4 or more reports of
-// the plan's reporter, their mean at or under target, no loud night.
+// settledSnoring: the newest four usable reports at this setting, of 14 nights,
+// have a mean at or under target and none is loud, nor is one of the last week.
 func (v *assessment) settledSnoring() bool {
-	by := v.f.Baseline.Reporter
-	if by.Is(chart.ReporterSelf) {
+	if v.f.Baseline.Reporter.Is(chart.ReporterSelf) {
 		return false
 	}
-	var n, sum int
-	for e := range v.week {
-		if e.Low != v.s.Left || e.High != v.s.Left {
+	var p pool
+	for e := range v.nights {
+		score, ok := v.report(e)
+		if !ok || e.Low != v.s.Left {
 			continue
 		}
-		score, ok := e.Snored(by)
-		if worn, _ := e.Worn(v.f.least()); !ok || !worn {
-			continue
-		}
-		if score >= v.loud() {
+		if score >= v.loud() && (!p.full() || e.Night >= v.night-WeekNights) {
 			return false
 		}
-		n++
-		sum += score
+		p.add(score)
 	}
-	return n >= PoolNights && sum <= n*int(v.lim.Target)
+	return p.full() && p.sum <= PoolNights*int(v.lim.Target)
+}
+
+// report is the night's snoring score where the table may go by it.
+func (v *assessment) report(e *chart.Entry) (int, bool) {
+	return e.Usable(v.f.Baseline.Reporter, v.f.least())
 }
 
 // loud is the score of a loud night.
@@ -58,57 +58,102 @@ func (v *assessment) loud() int {
 	return 7
 }
 
-// week yields the last 7 nights, the newest first.
-func (v *assessment) week(yield func(*chart.Entry) bool) {
+// nights yields the last 14 nights, the newest first.
+func (v *assessment) nights(yield func(*chart.Entry) bool) {
 	i := v.c.index(v.night)
-	for n := i - 1; n >= 0 && n >= i-WeekNights; n-- {
+	for n := i - 1; n >= 0 && n >= i-ReportNights; n-- {
 		if !yield(&v.c.Nights[n]) {
 			return
 		}
 	}
 }
 
-// P14: too little heard at this setting to say that snoring persists: fewer
-// than two usable reports, or a mean, each night without a report counted as
-// 0, at or under target.
+// elsewhere reports whether a night was surely not at this setting: either side
+// was confirmed somewhere else, so that it came here after it.
+func (v *assessment) elsewhere(e *chart.Entry) bool {
+	left, right := e.V[chart.SettingLeft], e.V[chart.SettingRight]
+	if v.f.Appliance.TwoSided && left.Known() && right.Known() && right.N()-left.N() != int(v.f.Appliance.Offset) {
+		return true
+	}
+	return e.Low > v.s.Left || e.High < v.s.Left
+}
+
+// P14: too little heard at this setting, since it came here, to say that snoring
+// persists: judged by the newest four nights that were heard, and by no others. One
+// loud night of four neither buys a step nor hides three quiet ones.
 func p14(v assessment) result {
-	if v.timetabled() {
+	if v.timetabled() || v.lifted() {
 		return result{}
 	}
-	var nights, n, sum int
-	loud := false
-	for e := range v.week {
-		if e.Low > v.s.Left || e.High < v.s.Left {
+	var n, sum, louds, loudSum, loudest int
+	for e := range v.nights {
+		if n == PoolNights || v.elsewhere(e) || e.Night < v.c.Visited {
+			break
+		}
+		score, ok := v.report(e)
+		if !ok {
 			continue
 		}
-		if worn, known := e.Worn(v.f.least()); known && !worn {
-			continue
-		}
-		nights++
-		if score, ok := e.Snored(v.f.Baseline.Reporter); ok {
-			n++
-			sum += score
-			loud = loud || score >= v.loud()
+		n++
+		sum += score
+		if score >= v.loud() {
+			louds++
+			loudSum += score
+			loudest = max(loudest, score)
 		}
 	}
+	target := int(v.lim.Target)
+	quiet := sum <= n*target
 	switch {
-	case n < FewReports:
-		return v.stay("reason.p14")
-	case sum <= nights*int(v.lim.Target) && !(n >= PoolNights && loud):
+	case n < chart.FewReports:
+		if v.persists() {
+			return result{}
+		}
+		return v.stay("reason.p14.few")
+	case n < PoolNights:
+		quiet = quiet || louds > 0 && louds < n && sum-loudSum <= (n-louds)*target
+	case louds > 0:
+		quiet = sum-loudest <= (n-1)*target
+	}
+	if quiet {
 		return v.stay("reason.p14")
 	}
 	return result{}
 }
 
-// P15: too soon: worn nights since the last arrival, or the way of the last 7
-// nights with tonight's step.
+// persists reports whether the newest three usable reports, here or at most 0.5 mm
+// behind, are all above target.
+func (v *assessment) persists() bool {
+	step := v.f.Appliance.Step
+	if step <= 0 {
+		return false
+	}
+	from, n := v.s.Left-chart.Steps(chart.NearReports/step), 0
+	for e := range v.nights {
+		score, ok := v.report(e)
+		if !ok || e.Low < from || e.Low > v.s.Left {
+			continue
+		}
+		if score <= int(v.lim.Target) {
+			return false
+		}
+		if n++; n == chart.FewReports {
+			return true
+		}
+	}
+	return false
+}
+
+// P15: too soon: worn nights at this setting since the last arrival, or the way
+// of the last 7 nights with tonight's step. Fitting day is no arrival, until a
+// gap begins the count anew.
 func p15(v assessment) result {
 	need := int(max(v.lim.Interval, 1))
 	if v.doubled {
-		need *= 2
+		need = (need*RestFactor + 9) / 10
 	}
 	switch {
-	case v.s.Arrived != 0 && v.worn < need:
+	case (v.s.Arrived != 0 || v.gapped) && v.worn < need:
 		return v.stay("reason.p15")
 	case v.moved()+v.f.Appliance.Step > v.f.pace():
 		return v.stay("reason.p15.pace")
@@ -124,48 +169,66 @@ func (f *Facts) pace() chart.Micrometres {
 	return chart.TopPace
 }
 
-// P16: the next step passes the comfort limit, the timetable's top, the signed
-// ceiling or the travel.
+// P16: the next step passes the comfort limit, the timetable's top, the ordered
+// setting, the signed ceiling or the travel.
 func p16(v assessment) result {
 	next := v.s.Left + 1
-	lifted := v.granted(next)
+	granted := v.granted(next)
 	switch {
 	case next > v.top:
 		return v.stay("reason.p16.ceiling")
-	case v.c.Limited && next > v.c.Limit && !lifted:
+	case v.ordered():
+		return v.stay("reason.p16.order")
+	case v.c.Limited && next > v.c.Limit && !granted:
 		return v.stay("reason.p16.comfort")
-	case v.lim.Timetable && next > v.lim.TimetableTop && !lifted:
+	case v.lim.Timetable && next > v.lim.TimetableTop && !granted:
 		return v.stay("reason.p16.timetable")
 	}
 	return result{}
 }
 
-// P17: after at least 2.0 mm, no fall of 25 % between four reports from well
-// behind and the newest four; unknown counts as no fall.
+// ordered reports whether it stands where an order leads: a limit until a grant,
+// another order or a visit.
+func (v *assessment) ordered() bool { return v.c.OrderTo > 0 && v.s.Left == v.c.OrderTo }
+
+// P17: it cannot be said that steps help: at least 3.0 mm further than the lowest
+// setting with four reports at or under it, the newest four are above 80 % of
+// those, or no lower than they were 3.0 mm ago.
 func p17(v assessment) result {
 	step := v.f.Appliance.Step
-	if step <= 0 || v.timetabled() || v.granted(v.s.Left+1) {
+	if step <= 0 || v.timetabled() || v.lifted() {
 		return result{}
 	}
 	behind := v.s.Left - chart.Steps((NoGain+step-1)/step)
-	if behind < 0 {
-		return result{}
+	var p pool
+	lowest := chart.Steps(0)
+	for ; lowest <= behind; lowest++ {
+		if v.hear(&p, lowest); p.full() {
+			break
+		}
 	}
-	var then, now pool
-	by, least := v.f.Baseline.Reporter, v.f.least()
-	for at := behind; at >= 0 && !then.full(); at-- {
-		v.c.scores(&then, at, by, v.night, least)
+	if lowest > behind {
+		return result{} // too little was heard so far behind to compare with
 	}
-	for at := behind + 1; at < v.s.Left-1 && !then.full(); at++ {
-		v.c.scores(&then, at, by, v.night, least)
+	first, then, now := v.downwards(lowest), v.downwards(behind), v.downwards(v.s.Left)
+	if chart.TenthsPercent*now > GainShare*first || now >= then {
+		return v.stay("reason.p17")
 	}
-	for at := v.s.Left; at >= 0 && !now.full(); at-- {
-		v.c.scores(&now, at, by, v.night, least)
+	return result{}
+}
+
+// hear adds the newest reports at a setting to a pool.
+func (v *assessment) hear(p *pool, at chart.Steps) {
+	v.c.scores(p, at, v.f.Baseline.Reporter, v.night, v.f.least())
+}
+
+// downwards sums the newest four reports, pooled from a setting downwards.
+func (v *assessment) downwards(at chart.Steps) int {
+	var p pool
+	for ; at >= 0 && !p.full(); at-- {
+		v.hear(&p, at)
 	}
-	if then.full() && now.full() && then.sum > 0 && chart.TenthsPercent*now.sum <= (chart.TenthsPercent-LeastFall)*then.sum {
-		return result{}
-	}
-	return v.stay("reason.p17")
+	return p.sum
 }
 
 // P18: nothing above: one step forward, or ready for a person's release.

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/practice"
 )
 
@@ -22,8 +23,8 @@ func TestP13Settled(t *testing.T) {
 	if k.c.State != chart.Holding {
 		t.Errorf("%v", k.c.State)
 	}
-	if r := k.desk("P13"); r.Role != practice.Assistant {
-		t.Errorf("%+v", r) // arrange the test
+	if r := k.desk("P13"); r.Role != practice.Clinician {
+		t.Errorf("%+v", r) // no weekly answer says that symptoms are better
 	}
 	k.confirm(0)
 	k.tell(quietly(6))
@@ -136,26 +137,33 @@ func TestP13OutByGrantOrOrder(t *testing.T) {
 	}
 }
 
-// P14: fewer than 2 usable reports at this setting, or their mean, each night
-// without a report counted as 0, at or under target.
+// P14: fewer than 3 usable reports at this setting; of exactly 3 a mean at or under
+// target, or loud ones and the others at or under it; of 4 or more the newest 4,
+// one loud one apart, at or under target.
 func TestP14Gather(t *testing.T) {
 	for _, x := range []struct {
 		scores []int // gone: no report
 		fires  bool
 	}{
-		{[]int{gone, gone, 9}, true},
-		{[]int{gone, 6, 6}, false}, // 12 of 3 nights: 4
-		{[]int{gone, gone, 6, 6}, true},
-		{[]int{gone, 3, 6}, true},
-		{[]int{gone, 4, 6}, false},
-		{[]int{2, 2, 2, 7}, false}, // four known and one loud
-		{[]int{2, 2, 7}, false},
-		{[]int{1, 1, 7}, true},
-		{[]int{gone, 1, 1, 1, 7}, false},
+		{[]int{gone, 9, 9}, true},
+		{[]int{9, gone, gone, 9, gone, 9}, false}, // nights without a report are no quiet ones
+		{[]int{4, 3, 3}, false},
+		{[]int{3, 3, 3}, true},
+		{[]int{2, 3, 7}, true},  // one loud night buys no step
+		{[]int{7, 2, 7}, true},  // nor do two
+		{[]int{3, 4, 7}, false}, // the others are above target
+		{[]int{7, 7, 7}, false},
+		{[]int{2, 2, 2, 7}, true},
+		{[]int{3, 4, 3, 7}, false},
+		{[]int{2, 2, 7, 7}, false}, // one apart, the others are 11 of 3
+		{[]int{9, 9, 3, 3, 3, 7}, true},
+		{[]int{3, 3, 3, 3, 7, 4, 4, 4}, false}, // the newest four alone
+		{[]int{3, 3, 3, 3, 3, 3, 3, 4, 4, 4, 4}, false},
 	} {
 		k := trial(t, func(p *chart.Plan, _ *chart.Appliance, _ *chart.Baseline) { p.Limits.Settle = 14 })
 		for _, s := range x.scores {
 			k.night(quietly(s))
+			k.c.State, k.c.Path = chart.Settling, 0 // it would hold where it is quiet
 		}
 		if k.evening(); k.a.Fired.Has(14) != x.fires {
 			t.Errorf("%v: %+v", x.scores, k.a)
@@ -163,33 +171,94 @@ func TestP14Gather(t *testing.T) {
 	}
 }
 
-// Known unworn nights do not count; another reporter's are not usable.
-func TestP14WhichNights(t *testing.T) {
-	k := trial(t, func(p *chart.Plan, _ *chart.Appliance, _ *chart.Baseline) { p.Limits.Settle = 14 })
-	k.nights(2, quietly(5))
-	k.nights(2, told{chart.Worn: chart.WornNo})
-	if k.evening(); k.a.Fired.Has(14) {
-		t.Errorf("unworn nights counted as 0: %+v", k.a)
-	}
-	k.tell(fine(told{chart.Reporter: chart.ReporterSelf, chart.Snoring: 9}))
-	k.night(fine(told{chart.Reporter: chart.ReporterSelf, chart.Snoring: 9}))
-	if k.evening(); !k.a.Fired.Has(14) {
-		t.Errorf("another reporter's scores were used: %+v", k.a)
+// Fewer than three here hold no step where the newest three of fourteen nights,
+// here or at most 0.5 mm behind, are all above target.
+func TestP14NearBy(t *testing.T) {
+	for name, x := range map[string]struct {
+		step  chart.Micrometres
+		at    []chart.Steps // night by night, the newest last
+		score []int
+		fires bool
+	}{
+		"0.5 mm behind":        {250, []chart.Steps{0, 0, 0, 2}, []int{5, 5, 5, gone}, false},
+		"0.75 mm behind":       {250, []chart.Steps{0, 0, 0, 3}, []int{5, 5, 5, gone}, true},
+		"further on":           {250, []chart.Steps{2, 2, 2, 1}, []int{5, 5, 5, gone}, true},
+		"one at target":        {250, []chart.Steps{1, 1, 1, 2}, []int{5, 5, 3, gone}, true},
+		"an older at target":   {250, []chart.Steps{1, 1, 1, 1, 2}, []int{3, 5, 5, 5, gone}, false},
+		"two":                  {250, []chart.Steps{1, 1, 2}, []int{5, 5, gone}, true},
+		"one of them here":     {250, []chart.Steps{1, 1, 2}, []int{5, 5, 5}, false},
+		"a step of 1 mm":       {1000, []chart.Steps{1, 1, 1, 2}, []int{5, 5, 5, gone}, true},
+		"a step not read":      {0, []chart.Steps{2, 2, 2}, []int{5, 5, gone}, true},
+		"fourteen nights back": {250, []chart.Steps{1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2}, []int{5, 5, 5, gone, gone, gone, gone, gone, gone, gone, gone, gone, gone, gone}, false},
+		"fifteen nights back":  {250, []chart.Steps{1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2}, []int{5, 5, 5, gone, gone, gone, gone, gone, gone, gone, gone, gone, gone, gone, gone}, true},
+	} {
+		v := atSetting(x.at[len(x.at)-1], func(v *assessment) {
+			a := *v.f.Appliance
+			a.Step, v.f.Appliance = x.step, &a
+		})
+		es := remembered(v, len(x.at)+1)
+		for i, at := range x.at {
+			es[i].Low, es[i].High = at, at
+			say(&es[i], told{chart.Worn: chart.WornAll, chart.Reporter: chart.ReporterPartner})
+			if x.score[i] != gone {
+				say(&es[i], told{chart.Snoring: x.score[i]})
+			}
+		}
+		if got := p14(*v).do == chart.Stay; got != x.fires {
+			t.Errorf("%s: fires %v", name, got)
+		}
 	}
 }
 
-// Nights that may have been at this setting count too.
-func TestP14NightsThatMayHaveBeen(t *testing.T) {
-	k := trial(t)
-	k.nights(3, quietly(8))
-	k.evening() // forward to 1
-	k.tell(quietly(gone))
-	k.evening() // not confirmed: 0 or 1
-	k.confirm(1)
-	k.tell(quietly(8))
-	k.night(quietly(4))
-	if k.evening(); k.a.To != 1 || k.a.Fired.Has(14) { // 0, 8, 4: 4
-		t.Errorf("%+v", k.a)
+// Reports here count since the last arrival, of either side, and since a visit.
+func TestP14SinceTheArrival(t *testing.T) {
+	for name, x := range map[string]struct {
+		two     bool
+		visited civil.Date // nights ago
+		spoil   func(e *chart.Entry)
+		fires   bool
+	}{
+		"three here":            {fires: false},
+		"a visit between":       {visited: 2, fires: true},
+		"a visit before":        {visited: 3, fires: false},
+		"elsewhere, between":    {spoil: func(e *chart.Entry) { e.Low, e.High = 3, 3 }, fires: true},
+		"not known, between":    {spoil: func(e *chart.Entry) { e.Low = 3 }, fires: true}, // two that are sure
+		"the right side behind": {two: true, spoil: func(e *chart.Entry) { say(e, told{chart.SettingRight: 3}) }, fires: true},
+		"both sides":            {two: true, fires: false},
+	} {
+		v := atSetting(4, func(v *assessment) {
+			a := *v.f.Appliance
+			a.TwoSided, a.Step, v.f.Appliance = x.two, 1000, &a
+		})
+		es := remembered(v, 4)
+		for i := range 3 {
+			say(&es[i], told{chart.Worn: chart.WornAll, chart.Reporter: chart.ReporterPartner, chart.Snoring: 5 - i%2*2,
+				chart.SettingLeft: 4, chart.SettingRight: 4})
+		}
+		if x.spoil != nil {
+			x.spoil(&es[1])
+		}
+		if x.visited > 0 {
+			v.c.Visited = v.night - x.visited
+		}
+		if got := p14(*v).do == chart.Stay; got != x.fires {
+			t.Errorf("%s: fires %v", name, got)
+		}
+	}
+}
+
+// Known unworn nights do not count; another reporter's are not usable.
+func TestP14WhichNights(t *testing.T) {
+	k := trial(t, func(p *chart.Plan, _ *chart.Appliance, _ *chart.Baseline) { p.Limits.Settle = 14 })
+	k.nights(3, quietly(5))
+	k.nights(2, told{chart.Worn: chart.WornNo})
+	if k.evening(); k.a.Fired.Has(14) {
+		t.Errorf("unworn nights counted as quiet: %+v", k.a)
+	}
+	k = trial(t, func(p *chart.Plan, _ *chart.Appliance, _ *chart.Baseline) { p.Limits.Settle = 14 })
+	k.nights(3, fine(told{chart.Reporter: chart.ReporterSelf, chart.Snoring: 9}))
+	if k.evening(); !k.a.Fired.Has(14) {
+		t.Errorf("another reporter's scores were used: %+v", k.a)
 	}
 }
 

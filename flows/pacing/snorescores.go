@@ -61,10 +61,8 @@ func (c *Course) scores(p *pool, at chart.Steps, by chart.Answer, before civil.D
 		if e.Night >= before || e.Low != at || e.High != at {
 			continue
 		}
-		if n, ok := e.Snored(by); ok {
-			if worn, _ := e.Worn(least); worn {
-				p.add(n)
-			}
+		if n, ok := e.Usable(by, least); ok {
+			p.add(n)
 		}
 	}
 	key := heardKey(at, by)

@@ -180,8 +180,8 @@ func TestP07AtTheStartSettlesAgain(t *testing.T) {
 	k.next(chart.Stay, 0, 15)
 }
 
-// A second such morning at the start since the last visit, release or forward
-// step: leave out, S.
+// A third such morning at the start since the last visit or forward step: leave
+// out, S. A second is as the first.
 func TestP07AtTheStartTwice(t *testing.T) {
 	sore := fine(told{chart.Pain: 6, chart.Gone: chart.GoneMidday})
 	k := trial(t)
@@ -195,24 +195,28 @@ func TestP07AtTheStartTwice(t *testing.T) {
 	k.evening()
 	k.confirm(0)
 	k.tell(sore)
+	k.next(chart.Stay, 0, 7) // the second
+	if r := k.desk("sore.start"); r.Class != redflag.ClassN || k.c.OnPath() != chart.Resting {
+		t.Errorf("%+v, %v", r, k.c.State)
+	}
+	k.c.Release(k.f, k.d, "", 0) // a release ends no count
+	k.confirm(0)
+	k.tell(sore)
 	k.next(chart.LeaveOut, 0, 7)
 	if r := k.desk("sore.again"); r.Class != redflag.ClassS || k.c.State != chart.Stopped {
 		t.Errorf("%+v, %v", r, k.c.State)
 	}
-	for name, act := range map[string]func(*bench){
-		"visit":   func(k *bench) { k.c.Visit(k.f, k.d, 0) },
-		"release": func(k *bench) { k.c.Release(k.f, k.d, "", 0) },
-	} {
-		k := trial(t)
-		k.night(sore)
-		k.next(chart.Stay, 0, 7)
-		k.tell(fine())
-		act(k)
-		k.c.Flags = nil
+	k = trial(t)
+	for n := range 3 {
 		k.night(sore)
 		if k.evening(); k.a.Action == chart.LeaveOut {
-			t.Errorf("after a %s it is the first: %+v", name, k.a)
+			t.Errorf("after a visit it is the first or the second: %+v", k.a)
 		}
+		k.tell(fine())
+		if n == 1 {
+			k.c.Visit(k.f, k.d, 0)
+		}
+		k.c.Flags = nil
 	}
 }
 
@@ -236,7 +240,7 @@ func TestP07AtTheStartAfterAStep(t *testing.T) {
 	}
 }
 
-// ... or elsewhere in one rest: leave out, S.
+// A second one in one rest: one step under where it rested, N; a third: leave out, S.
 func TestP07TwiceInOneRest(t *testing.T) {
 	k := trial(t)
 	k.forward(3)
@@ -244,8 +248,41 @@ func TestP07TwiceInOneRest(t *testing.T) {
 	k.next(chart.GoBack, 2, 7)
 	k.confirm(2)
 	k.tell(fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning}))
-	k.next(chart.LeaveOut, 2, 7)
-	k.desk("sore.again")
+	k.next(chart.GoBack, 1, 7) // one step under where it rested, and the rest begins again
+	if r := k.desk("sore.twice"); r.Class != redflag.ClassN || k.c.State != chart.Resting || k.c.RestFrom != k.d {
+		t.Errorf("%+v, %v since %v", r, k.c.State, k.c.RestFrom)
+	}
+	k.c.Release(k.f, k.d, "", 1) // a release ends no count
+	k.confirm(1)
+	k.tell(fine())
+	k.night(fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning}))
+	k.next(chart.LeaveOut, 1, 7)
+	if r := k.desk("sore.again"); r.Class != redflag.ClassS || k.c.State != chart.Stopped {
+		t.Errorf("%+v, %v", r, k.c.State)
+	}
+}
+
+// One step under where it rested, though it was never set back; no lower than the
+// start, where the rest begins again.
+func TestP07SecondInARestThatWasNotObeyed(t *testing.T) {
+	sore := fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning})
+	k := trial(t)
+	k.forward(3)
+	k.night(sore)
+	k.next(chart.GoBack, 2, 7)
+	k.confirm(3)
+	k.tell(sore)
+	k.next(chart.GoBack, 1, 7)
+	k = trial(t)
+	k.forward(1)
+	k.night(sore)
+	k.next(chart.GoBack, 0, 7)
+	k.confirm(0)
+	k.tell(sore)
+	k.next(chart.Stay, 0, 7)
+	if k.c.State != chart.Resting || k.c.RestFrom != k.d || k.c.RestTo != chart.Settling {
+		t.Errorf("%v since %v, then %v", k.c.State, k.c.RestFrom, k.c.RestTo)
+	}
 }
 
 // Second go-back from one setting: comfort limit, clinician.
@@ -271,10 +308,38 @@ func TestP07SecondGoBack(t *testing.T) {
 	k.tell(fine())
 	k.nights(5, fine())
 	k.next(chart.Stay, 2, 16)
-	if k.a.Reason != "reason.p16.comfort" {
+	if k.a.Reason != "reason.p16.comfort" || !k.c.Reviewed.has(2) {
 		t.Error(k.a.Reason)
 	}
-	k.desk("P16")
+}
+
+// A go-back counts of every setting that it may have stood at; a limit is under the
+// lowest that was left before.
+func TestP07SecondGoBackFromWhereItMayStand(t *testing.T) {
+	k := trial(t)
+	k.forward(4)
+	k.c.Backed.add(3)
+	k.c.Low = 2 // 2 to 4, nobody knows
+	k.tell(fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning}))
+	k.evening()
+	if k.a.Action != chart.GoBack || !k.c.Limited || k.c.Limit != 2 || !k.c.Backed.has(2) || !k.c.Backed.has(4) ||
+		k.c.Backed.has(1) {
+		t.Errorf("%+v, limit %d (%v), left %v", k.a, k.c.Limit, k.c.Limited, k.c.Backed)
+	}
+	k.desk("P07")
+}
+
+// Sore in tooth or gum: beside it a card for the fit, and no flag.
+func TestP07ToothOrGum(t *testing.T) {
+	for site, want := range map[int]bool{chart.SiteTooth: true, chart.SiteGum: true, chart.SiteJoint: false, chart.SiteMuscle: false} {
+		k := trial(t)
+		k.forward(2)
+		k.night(fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning, chart.Where: site}))
+		k.evening()
+		if r, told := hears(k.r, "fit"); told != want || r.Flag {
+			t.Errorf("site %d: told %v, %+v", site, told, r)
+		}
+	}
 }
 
 // In holding, testing, steady, recall: go back, the state kept, desk.
@@ -289,5 +354,36 @@ func TestP07KeepsOtherStates(t *testing.T) {
 			t.Errorf("%v became %v", s, k.c.State)
 		}
 		k.desk("P07")
+		// A second in seven nights: N; a third: leave out, S.
+		for n, id := range []string{"sore.twice", "sore.again"} {
+			k.confirm(k.a.To)
+			k.tell(fine())
+			k.evening()
+			k.confirm(k.a.To)
+			k.tell(fine(told{chart.Pain: 6, chart.Gone: chart.GoneMorning}))
+			k.evening()
+			if k.desk(id); (k.a.Action == chart.LeaveOut) != (n == 1) || k.c.OnPath() != s {
+				t.Errorf("%v, sore morning %d: %+v, %v", s, n+2, k.a, k.c.OnPath())
+			}
+		}
+	}
+}
+
+// ... and the eighth night back is another week.
+func TestP07SevenNights(t *testing.T) {
+	for between, again := range map[int]bool{5: true, 6: false} {
+		k := trial(t)
+		k.forward(4)
+		k.night(fine(told{chart.Pain: 6, chart.Gone: chart.GoneMorning}))
+		k.c.walk(chart.Steady)
+		k.evening()
+		k.confirm(k.a.To)
+		k.tell(fine())
+		k.nights(between-1, fine())
+		k.night(fine(told{chart.Pain: 6, chart.Gone: chart.GoneMorning}))
+		k.evening()
+		if _, told := hears(k.r, "sore.twice"); told != again {
+			t.Errorf("%d nights between: told %v", between, told)
+		}
 	}
 }

@@ -38,6 +38,7 @@ func TestWaysBack(t *testing.T) {
 			v.s.High = high
 			v.last = new(chart.Entry)
 			v.last.V[chart.Pain] = chart.Num(6)
+			v.sore = v.soreness()
 		}))
 	}
 	if r := sore(1); r.do != chart.GoBack || r.to != 0 {
@@ -61,14 +62,22 @@ func TestSoreBounds(t *testing.T) {
 	if v.soreNight() != v.night-1 {
 		t.Errorf("the sore morning is last night's: %d", v.soreNight())
 	}
-	for hits, want := range map[uint8]bool{0: false, 1: true, 2: true} {
-		v := atSetting(0, func(v *assessment) { v.c.StartHits = hits })
-		if v.soreAgain(v.night-1) != want {
-			t.Errorf("%d sore mornings before at the start: %v", hits, !want)
+	for hits, want := range map[uint8]int{0: 1, 1: 2, 2: 3} {
+		v := atSetting(0, func(v *assessment) {
+			v.c.State, v.c.StartHits, v.last = chart.Stepping, hits, new(chart.Entry)
+			v.last.V[chart.Pain] = chart.Num(5)
+		})
+		if got := v.soreness(); got.nth != want || !got.start || got.known {
+			t.Errorf("%d sore mornings before at the start: %+v", hits, got)
 		}
-	}
-	if v := atSetting(0, func(v *assessment) { v.c.StartHits, v.c.LastHit = 1, v.night-1 }); v.soreAgain(v.night - 1) {
-		t.Error("the same morning is not another one")
+		v.c.LastHit = v.night - 1
+		if got := v.soreness(); got.nth != max(int(hits), 1) || !got.known {
+			t.Errorf("the same morning is not another one: %+v", got)
+		}
+		v.c.State, v.c.RestHits, v.s.Low, v.s.High = chart.Resting, hits, 4, 4
+		if got := v.soreness(); got.nth != int(hits) || got.start {
+			t.Errorf("%d sore mornings of one rest: %+v", hits, got)
+		}
 	}
 	gone := func(pain, when int) *assessment {
 		return atSetting(0, func(v *assessment) {
@@ -130,20 +139,25 @@ func TestP11Bounds(t *testing.T) {
 }
 
 // What is said of the setting: clipped, in doubt beyond what was advised, kept
-// when it is said twice, and never under the start.
+// when it is said on two evenings running, and never under the start.
 func TestConfirmBounds(t *testing.T) {
 	for said, want := range map[chart.Steps]chart.Steps{2000: 999, 999: 999, -500: -99} {
 		k := trial(t)
 		k.evening()
 		k.c.Confirm(k.f, k.d, said, said)
-		if k.c.Left != want || k.c.Right != want {
-			t.Errorf("%d: stands at %d, %d", said, k.c.Left, k.c.Right)
+		if k.c.Low != min(want, 0) || k.c.High != max(want, 0) || k.c.Left != 0 {
+			t.Errorf("%d: stands at %d, %d to %d", said, k.c.Left, k.c.Low, k.c.High)
 		}
 	}
 	for said, doubt := range map[chart.Steps]bool{3: false, 0: false, -1: true} {
 		k := trial(t)
 		k.evening()
 		k.c.Confirm(k.f, k.d, said, said)
+		if k.c.Confirm(k.f, k.d, said, said); k.c.InDoubt != (said != 0) {
+			t.Errorf("%d, said twice in one evening: in doubt %v", said, k.c.InDoubt)
+		}
+		k.tell(fine())
+		k.evening()
 		k.c.Confirm(k.f, k.d, said, said)
 		if k.c.InDoubt != doubt {
 			t.Errorf("%d, said twice: in doubt %v", said, k.c.InDoubt)
@@ -171,6 +185,7 @@ func TestLeastNights(t *testing.T) {
 		"resting, one morning": {func(c *Course, l *chart.Limits) {
 			c.State, c.RestFrom, c.RestTo = chart.Resting, day0,
 				chart.Stepping
+			c.DoubledTo = 1
 		}, 1, chart.Stepping},
 		"settling, no night":  {func(c *Course, l *chart.Limits) { c.State = chart.Settling }, 0, chart.Settling},
 		"settling, one night": {func(c *Course, l *chart.Limits) { c.State = chart.Settling }, 1, chart.Stepping},
@@ -181,7 +196,7 @@ func TestLeastNights(t *testing.T) {
 		k.c.N = 1
 		k.c.Nights[0] = chart.Entry{Night: day0}
 		for range v.easy {
-			for f, n := range fine() {
+			for f, n := range fine(told{chart.SettingLeft: 0}) {
 				k.c.Nights[0].V[f] = chart.Num(n)
 			}
 		}

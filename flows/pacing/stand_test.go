@@ -97,7 +97,8 @@ func TestTypedSetting(t *testing.T) {
 	}
 }
 
-// Said twice the same evening: so it stands, and counts as moved.
+// Said on two evenings running: so it stands, and counts as moved; said twice on
+// one evening it does not.
 func TestSaidTwice(t *testing.T) {
 	k := trial(t)
 	k.nights(3, fine())
@@ -107,7 +108,13 @@ func TestSaidTwice(t *testing.T) {
 		t.Error("not in doubt")
 	}
 	k.confirm(3)
-	if k.c.InDoubt || k.c.Low != 3 {
+	if !k.c.InDoubt || k.c.Left != 0 || k.c.Low != 0 {
+		t.Error("said twice on one evening it stands")
+	}
+	k.tell(fine())
+	k.next(chart.GoBack, 1, 6)
+	k.confirm(3)
+	if k.c.InDoubt || k.c.Low != 3 || k.c.Left != 3 || k.c.Arrived != k.d {
 		t.Error("still in doubt")
 	}
 }
@@ -303,7 +310,7 @@ func TestActsRefused(t *testing.T) {
 		"release what is not": {k.c.ReleaseHere(k.f, k.d, "chest"), RefuseNone},
 		"grant nothing":       {k.c.Grant(k.f, k.d, 0, 0, ""), RefuseLimits},
 		"order above":         {k.c.Order(k.f, k.d, 11), RefuseLimits},
-		"order back":          {k.c.Order(k.f, k.d, 1), RefuseBack},
+		"order to here":       {k.c.Order(k.f, k.d, 2), RefuseBack},
 		"resume what runs":    {k.c.Resume(), RefuseNone},
 	} {
 		if x[0] != x[1] {

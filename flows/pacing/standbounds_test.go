@@ -7,14 +7,19 @@ import (
 	"duskdawn/flows/civil"
 )
 
-// Said twice, a setting at the start stands, however far it is from what was
-// advised; one under the start never does, and is said anew each night.
+// Said on two evenings running, a setting at the start stands, however far it is
+// from what was advised; one under the start never does, and is said anew each night.
 func TestSaidTwiceAtTheStart(t *testing.T) {
 	k := trial(t)
 	k.forward(2)
 	k.evening()
 	if k.confirm(0); !k.c.InDoubt {
 		t.Error("two steps from what was advised")
+	}
+	k.tell(fine())
+	k.evening()
+	if k.a.To != 2 {
+		t.Errorf("in doubt it names the last confirmed setting: %+v", k.a)
 	}
 	if k.confirm(0); k.c.InDoubt || k.c.Left != 0 {
 		t.Errorf("said twice: at %d, in doubt %v", k.c.Left, k.c.InDoubt)

@@ -99,7 +99,7 @@ func TestCountsBeginOnTheirNight(t *testing.T) {
 			func(v *assessment) bool { return v.late == v.night-2 }},
 		"P11, not known worn, since it was named": {1, told{}, func(c *Course, from civil.Date) { c.Named = from },
 			func(v *assessment) bool { return v.gap == 1 }},
-		"P15, doubled, since the rest began": {1, fine(), func(c *Course, from civil.Date) { c.RestFrom = from },
+		"P15, doubled, since the rest began": {1, fine(), func(c *Course, from civil.Date) { c.RestFrom, c.State = from, chart.Stepping },
 			func(v *assessment) bool { return !v.doubled }},
 		"P07, comfortable, since the last visit": {1, fine(), func(c *Course, from civil.Date) { c.Visited = from },
 			func(v *assessment) bool { return v.hasGood }},
@@ -139,14 +139,14 @@ func TestSevenMornings(t *testing.T) {
 	}
 }
 
-// P13, P14: the last seven nights: the seventh is one of them, the eighth and
-// tonight are not.
-func TestWeekIsSevenNights(t *testing.T) {
-	for n, want := range map[int]int{1: 0, 2: 1, 7: 6, 8: 7, 9: 7} {
+// P13, P14: the last fourteen nights: the fourteenth is one of them, the fifteenth
+// and tonight are not.
+func TestReportsOfFourteenNights(t *testing.T) {
+	for n, want := range map[int]int{1: 0, 2: 1, 14: 13, 15: 14, 16: 14} {
 		v := atSetting(2, nil)
 		remembered(v, n)
 		nights := 0
-		for e := range v.week {
+		for e := range v.nights {
 			if nights++; e.Night != v.night-civil.Date(nights) {
 				t.Errorf("of %d: night %d ago is %d", n, nights, v.night-e.Night)
 			}

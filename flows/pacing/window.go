@@ -72,16 +72,22 @@ func (c *Course) Reach(f *Facts, night civil.Date) int {
 // fold keeps what the rules need of a night that is remembered no longer.
 func (c *Course) fold(f *Facts, e *chart.Entry) {
 	least := f.least()
+	if e.LeftOut() {
+		return
+	}
 	worn, _ := e.Worn(least)
 	if !worn {
 		c.FoldUnrun = min(c.FoldUnrun, 254) + 1
 		if c.FoldUnrun >= GapNights {
 			c.FoldWorn, c.FoldSet = 0, 0
+			if c.Arrived == 0 { // at the fitting setting the interval counts from the gap on
+				c.Arrived, c.Eve.Arrived = e.Night, e.Night
+			}
 		}
 		return
 	}
 	c.FoldUnrun = 0
-	if c.Arrived != 0 && e.Night >= c.Arrived {
+	if c.Arrived != 0 && e.Night >= c.Arrived && e.Surely() && e.Low == c.Left {
 		c.FoldWorn = min(c.FoldWorn, 254) + 1
 	}
 	if e.Night >= c.SettleFrom {
@@ -90,7 +96,7 @@ func (c *Course) fold(f *Facts, e *chart.Entry) {
 	if e.Comfortable(least, f.Baseline) {
 		c.Good, c.GoodOn = e.Low, e.Night
 	}
-	if n, ok := e.Snored(e.V[chart.Reporter]); ok && e.Low == e.High {
+	if n, ok := e.Usable(e.V[chart.Reporter], least); ok {
 		c.keepScore(e.Low, e.V[chart.Reporter], n)
 	}
 }

@@ -28,6 +28,7 @@ type Row struct {
 	Reached func(chart.Answer, *chart.Baseline) bool // ... that raises it once it has come to this ...
 	Below   int                                      // ... unless it is this or more, which has a row of its own; 0: whatever it is
 	Before  func(*chart.Baseline) chart.Answer       // the baseline's word of the same: what was so before the first night raises nothing
+	Night   func(*chart.Entry) bool                  // ... and only where the night's other answers say so
 	Ruled   bool                                     // a rule of pacing speaks of that answer first: P02 counts it from the evening after
 
 	Role   practice.Role // who may release it
@@ -82,7 +83,7 @@ var table = [...]Row{
 	// The same day.
 	{ID: "tooth.painful", Class: ClassS, Wear: WearOut, Caution: "caution.tooth.painful", Said: []reading.Features{reading.FToothBroken | reading.FPain}, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "pain.severe", Class: ClassS, Wear: WearOut, Caution: "caution.pain.severe", Said: []reading.Features{reading.FPain}, Field: chart.Pain, Reached: least(chart.ModestPain + 1), Ruled: true, Role: practice.Clinician, Source: "pain-severe " + proposal},
-	{ID: "pain.woken", Class: ClassS, Wear: WearOut, Caution: "caution.pain.woken", Field: chart.Woken, Reached: is(chart.Yes), Ruled: true, Role: practice.Clinician, Source: proposal},
+	{ID: "pain.woken", Class: ClassS, Wear: WearOut, Caution: "caution.pain.woken", Field: chart.Woken, Reached: is(chart.Yes), Night: (*chart.Entry).Severe, Ruled: true, Role: practice.Clinician, Source: proposal},
 	{ID: "sore.again", Class: ClassS, Wear: WearOut, Caution: "caution.sore.again", Role: practice.Clinician, Source: "pain-stop " + proposal},
 	{ID: "setting.above", Class: ClassS, Wear: WearBack, Caution: "caution.setting.above", Role: practice.Clinician, Source: proposal},
 	{ID: "jaw.locked", Class: ClassS, Wear: WearOut, Caution: "caution.jaw.locked", Said: []reading.Features{reading.FLocked}, Role: practice.Clinician, Source: lockedJaw},
@@ -107,6 +108,8 @@ var table = [...]Row{
 	{ID: "pauses", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.pauses", Said: []reading.Features{reading.FPauses}, Field: chart.Pauses, Reached: is(chart.Yes), Before: pausesBefore, Role: practice.Clinician, Source: worsening},
 	{ID: "headache.morning", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Field: chart.Headache, Reached: is(chart.Yes), Before: headacheBefore, Role: practice.Clinician, Source: worsening},
 	{ID: "sore.start", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.start", Role: practice.Clinician, Source: proposal},
+	{ID: "sore.twice", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.twice", Role: practice.Clinician, Source: proposal},
+	{ID: "pain.roused", Class: ClassN, Wear: WearKeep, Caution: "caution.pain.roused", Field: chart.Woken, Reached: is(chart.Yes), Night: (*chart.Entry).Roused, Ruled: true, Role: practice.Clinician, Source: proposal},
 	{ID: "bite.late", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.late", Field: chart.BiteMinutes, Reached: least(chart.AwayBite + 1), Below: chart.BiteMidday, Ruled: true, Role: practice.Clinician, Source: "bite-hour"},
 	{ID: "bite.notback", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.notback", Field: chart.BiteMinutes, Reached: least(chart.BiteMidday), Ruled: true, Role: practice.Clinician, Source: "bite-hour"},
 	{ID: "bite.changed", Class: ClassN, Wear: WearKeep, Caution: "caution.bite.changed", Said: []reading.Features{reading.FBiteOff}, Role: practice.Clinician, Source: "bite-stays bite-years"},

@@ -33,6 +33,9 @@ var byField = func() (of [chart.NumFields][]*Row) {
 	for i := range table {
 		if r := &table[i]; r.Reached != nil {
 			of[r.Field] = append(of[r.Field], r)
+			if with := r.Field.Row().With; r.Night != nil && with != r.Field {
+				of[with] = append(of[with], r)
+			}
 		}
 	}
 	return of
@@ -41,10 +44,14 @@ var byField = func() (of [chart.NumFields][]*Row) {
 // ByAnswer returns the rows that an answer of a field can raise.
 func ByAnswer(field chart.Field) []*Row { return byField[field] }
 
-// Crossed reports whether an answer, in the place of an old one, is what newly
-// raises the row.
-func (r *Row) Crossed(old, v chart.Answer, b *chart.Baseline) bool {
-	return r.Reached(v, b) && !r.Reached(old, b) && (r.Below == 0 || !v.AtLeast(r.Below)) && !r.WasSo(b)
+// Crossed reports whether a night's answers newly raise the row, after what they
+// were before.
+func (r *Row) Crossed(before, e *chart.Entry, b *chart.Baseline) bool {
+	return r.holds(e, b) && !r.holds(before, b) && (r.Below == 0 || !e.V[r.Field].AtLeast(r.Below)) && !r.WasSo(b)
+}
+
+func (r *Row) holds(e *chart.Entry, b *chart.Baseline) bool {
+	return r.Reached(e.V[r.Field], b) && (r.Night == nil || r.Night(e))
 }
 
 // WasSo reports whether the baseline says that this was so before the first night.

@@ -229,7 +229,7 @@ var evenings = [...]struct {
 	word string
 	bit  chart.Under
 }{{"unanswered", chart.UnderUnheard}, {"held", chart.UnderHeld}, {"in_doubt", chart.UnderDoubt},
-	{"restored", chart.UnderRestored}, {"halted", chart.UnderHalted}}
+	{"restored", chart.UnderRestored}, {"halted", chart.UnderHalted}, {"unread", chart.UnderUnread}}
 
 const silentWord = "no_advice"
 
@@ -261,7 +261,7 @@ next:
 				continue next
 			}
 		}
-		return &BadCell{Said: clip(cell), Want: "unanswered, held, in_doubt, restored, no_advice, or nothing"}
+		return &BadCell{Said: clip(cell), Want: "unanswered, held, in_doubt, restored, halted, unread, no_advice, or nothing"}
 	}
 	return nil
 }

@@ -164,8 +164,9 @@ func (r *Run) revise(night civil.Date) {
 	if len(r.later) > 0 {
 		next, r.later = r.later[0], r.later[1:]
 		next.Fitted = r.plan.Fitted
+		r.lasts = next.Ends - next.Fitted
 	} else if next.Ends > next.Fitted {
-		next.Ends = max(next.Ends, night+next.Ends-next.Fitted)
+		next.Ends = max(next.Ends, night+r.lasts)
 	}
 	next.Rev = r.plan.Rev + 1
 	r.plan = next

@@ -40,6 +40,7 @@ type Run struct {
 	begun   bool
 	next    civil.Date
 	waiting []pending
+	lasts   civil.Date // nights that a revision signs for, where the diary names no other
 }
 
 // New begins a replay of an enrolment's plan, and of the revisions of it that
@@ -48,6 +49,7 @@ type Run struct {
 func New(e chart.Enrolment, later ...chart.Plan) *Run {
 	r := &Run{plan: e.Plan, later: later, app: e.Appliance, base: e.Baseline}
 	r.plan.Rev = max(r.plan.Rev, 1)
+	r.lasts = r.plan.Ends - r.plan.Fitted
 	r.facts = pacing.Facts{Plan: &r.plan, Appliance: &r.app, Baseline: &r.base}
 	return r
 }

@@ -84,7 +84,7 @@ var figureTable = [...]Figure{
 	{ID: "share-most", Value: message.ArgP("value", enrol.MostRange), Basis: "place-level severe-more"},
 
 	// Snoring and sleepiness.
-	{ID: "reports-few", Value: whole(pacing.FewReports), Basis: "night-error table-design"},
+	{ID: "reports-few", Value: whole(chart.FewReports), Basis: "night-error table-design"},
 	{ID: "reports-pool", Value: whole(pacing.PoolNights), Basis: "nights-four"},
 	{ID: "gain-after", Value: message.ArgUM("value", pacing.NoGain), Basis: "table-design"},
 	{ID: "gain-fall", Value: message.ArgP("value", pacing.LeastFall), Basis: "fall-quarter"},
