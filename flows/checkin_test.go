@@ -71,7 +71,7 @@ func TestUsualMorningByTaps(t *testing.T) {
 	k.to(mon2+1, 7, 0)
 	k.hears("Morning check-in.", "Did you wear it last night?")
 	for _, x := range []struct{ say, next string }{
-		{"Worn all night", "How loud was the snoring"}, {"Snoring 6", "worst pain"}, {"Pain 2", "Is the pain gone yet?"},
+		{"Worn all night", "How loud was the snoring"}, {"Snoring 6", "worst pain"}, {"Pain 2", "Did the pain wake you?"}, {"Pain did not wake me", "Is the pain gone yet?"},
 		{"Pain gone by morning", "bite guide"}, {"Bite guide used", "Do the back teeth touch"}, {"Bite: both sides", "That is all until 21:30."},
 	} {
 		k.say(x.say)
@@ -92,7 +92,7 @@ func TestUsualMorningInOneLine(t *testing.T) {
 	k.to(mon2, 21, 30)
 	k.evening()
 	k.to(mon2+1, 7, 0)
-	k.say("7h, snore 3, sore 2 gone by 9, guide 5 min, bite ok")
+	k.say("7h, snore 3, sore 2 gone by 9, pain did not wake me, guide 5 min, bite ok")
 	k.hears("Saved:", "Worn 7 h", "Snoring 3", "Pain 2", "Pain gone by morning", "Bite guide 5 min", "Bite: both sides",
 		"That is all until 21:30.")
 	k.is(mon2, chart.WornMinutes, chart.Num(420))

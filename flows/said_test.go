@@ -22,7 +22,7 @@ func TestYesAndNo(t *testing.T) {
 		{"", "yes", chart.Worn, chart.Unknown}, // all of it?
 		{"all night", "yes", chart.Snoring, chart.Unknown},
 		{"all night, snore 3, pain 4", "no", chart.Woken, chart.Num(chart.No)},
-		{"all night, snore 3, pain 1", "yes", chart.Gone, chart.Num(chart.GoneMorning)},
+		{"all night, snore 3, pain 1, pain did not wake me", "yes", chart.Gone, chart.Num(chart.GoneMorning)},
 		{"all night, snore 3, pain 0", "yes", chart.Guide, chart.Num(chart.Yes)},
 		{"all night, snore 3, pain 0, bite guide used", "yes", chart.Bite, chart.Num(chart.BiteBoth)},
 		{"all night, snore 3, pain 0, bite guide used", "no", chart.Bite, chart.Unknown}, // how, then?
@@ -70,7 +70,7 @@ func TestStandsWithoutANumber(t *testing.T) {
 	k.is(mon2+3, chart.SettingLeft, chart.Num(1))
 }
 
-// Further than advised is kept as said, and to be set back: never praised.
+// Further than advised confirms nothing, and is to be set back: never praised.
 func TestFurtherThanAdvised(t *testing.T) {
 	k := start(t)
 	for d := range civil.Date(3) {
@@ -83,8 +83,8 @@ func TestFurtherThanAdvised(t *testing.T) {
 	k.hears("You said 4", "look again")
 	k.say("setting 4")
 	k.hears("too far for tonight", "Please set it to 1.")
-	if c := &k.p.Course; c.Left != 4 || c.Advice.To != 1 {
-		t.Errorf("left %d, advice %+v", c.Left, c.Advice)
+	if c := &k.p.Course; c.Left != 0 || c.High != 4 || !c.InDoubt || c.Advice.To != 1 {
+		t.Errorf("left %d, up to %d, in doubt %v, advice %+v", c.Left, c.High, c.InDoubt, c.Advice)
 	}
 	k.say("setting 1")
 	k.hears("Saved: it stands at 1. Sleep well.")

@@ -35,21 +35,21 @@ func dryMouth(langs []string) []step {
 func shortNight(langs []string) []step {
 	const table = "flows/pacing/rules.go"
 	steps := []step{
-		{table, "\tP18\n", "", "\tP19\n"},
-		{table, "", "}\n\n// judge asks", "\tP19: {ask: p19, after: 2, role: practice.Assistant, source: \"table-design\"},\n"},
-		{table, "", "// ReasonRestored is", `// P19: worn for less than five hours last night.
-func p19(v assessment) result {
+		{table, "\tP19\n", "", "\tP20\n"},
+		{table, "", "}\n\n// judge asks", "\tP20: {ask: p20, after: 2, role: practice.Assistant, source: \"table-design\"},\n"},
+		{table, "", "// ReasonRestored is", `// P20: worn for less than five hours last night.
+func p20(v assessment) result {
 	if v.last == nil || !v.last.V[chart.WornMinutes].Known() || v.last.V[chart.WornMinutes].AtLeast(300) {
 		return result{}
 	}
-	return v.stay("reason.p19")
+	return v.stay("reason.p20")
 }
 
 `}}
 	texts := map[string][3]string{
-		"es": {"P19: noche corta", "Menos de cinco horas de uso. Pregunte qué acortó la noche.",
+		"es": {"P20: noche corta", "Menos de cinco horas de uso. Pregunte qué acortó la noche.",
 			"La última noche fue corta. Por eso no cambia nada."},
-		"en": {"P19: a short night", "Worn for less than five hours. Please ask what ended the night.",
+		"en": {"P20: a short night", "Worn for less than five hours. Please ask what ended the night.",
 			"Last night was short. So nothing changes."},
 	}
 	for _, lang := range langs {
@@ -58,8 +58,8 @@ func p19(v assessment) result {
 			text = texts["en"]
 		}
 		steps = append(steps, step{"locales/rule." + lang + ".toml", "", `"desk.reason.guard" =`,
-			`"rule.P19.name" = "` + text[0] + "\"\n" + `"rule.P19.desk" = "` + text[1] + "\"\n" +
-				`"reason.p19" = "` + text[2] + "\"\n"})
+			`"rule.P20.name" = "` + text[0] + "\"\n" + `"rule.P20.desk" = "` + text[1] + "\"\n" +
+				`"reason.p20" = "` + text[2] + "\"\n"})
 	}
 	return steps
 }

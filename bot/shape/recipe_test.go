@@ -102,7 +102,7 @@ var recipes = map[string]recipe{
 		"TestDictionariesAgree|TestCatalogueLanguagesAgree|TestLabelsMeanWhatTheySay",
 		[]string{"./flows/chart", "./locales"}, "drymouth|dry_mouth|DryMouth|field 22"},
 	"rule": {shortNight, 1, 1, "TestRuleRows|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
-		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, "P19|p19"},
+		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, "P20|p20"},
 	"flag": {numbFever, 1, 1, "TestFlagTable|TestFlagTextsHaveTheirRow|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
 		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, `numb\.fever`},
 	"command": {sayAgain, 3, 1, "TestOrder.*|TestActs|TestAllButtons|TestCatalogueLanguagesAgree",

@@ -25,7 +25,9 @@ func TestReviews(t *testing.T) {
 		k.evening()
 		k.silent("P16")
 	}
-	k = trial(t, func(p *chart.Plan, a *chart.Appliance, _ *chart.Baseline) { a.Step, p.Limits.Ceiling, p.Limits.Settle = 500, 10, 4 })
+	k = trial(t, func(p *chart.Plan, a *chart.Appliance, _ *chart.Baseline) {
+		a.Step, p.Limits.Ceiling, p.Limits.Settle = 500, 10, 4
+	})
 	var told []int
 	spoke := 0
 	for range 60 {

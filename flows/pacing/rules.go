@@ -77,7 +77,7 @@ var table = [numRules]row{
 	P08: {ask: p08, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},
 	P09: {ask: p09, then: restLong, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings", figures: "rest-easy rest-factor rest-long"},
 	P10: {ask: p10, after: 10, role: practice.Assistant, source: "settle-nights table-design", fields: "settle"},
-	P11: {ask: p11, then: unsure, after: 3, role: practice.Assistant, known: leftOut, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late"},
+	P11: {ask: p11, then: unsure, after: 3, role: practice.Assistant, known: leftOut, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late still-nights"},
 	P12: {ask: p12, after: 3, role: practice.Assistant, source: "bite-minutes", fields: "guide", figures: "pain-mild bite-late bite-away"},
 	P13: {ask: p13, then: hold, role: practice.Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter", figures: "reports-pool reports-nights"},
 	P14: {ask: p14, after: 10, role: practice.Assistant, source: "night-error table-design", fields: "target loud reporter timetable", figures: "reports-few reports-pool reports-nights reports-near"},

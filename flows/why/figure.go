@@ -71,11 +71,15 @@ var figureTable = [...]Figure{
 	{ID: "bite-late", Value: minutes(chart.LateBite), Basis: "bite-minutes"},
 	{ID: "bite-away", Value: minutes(chart.AwayBite), Basis: "bite-hour"},
 	{ID: "bite-midday", Value: minutes(chart.BiteMidday), Basis: "common"},
+	{ID: "rest-easy", Value: whole(pacing.EasyPain), Basis: "rest-three table-design"},
+	{ID: "rest-factor", Value: message.ArgP("value", 100*pacing.RestFactor), Basis: "slow-titration table-design"},
+	{ID: "rest-long", Value: whole(pacing.RestLong), Basis: "table-design"},
 
 	// Wear and silence.
 	{ID: "gap-nights", Value: whole(pacing.GapNights), Basis: "silent-unknown table-design"},
 	{ID: "lapse-nights", Value: whole(pacing.LapseNights), Basis: "silent-unknown table-design"},
 	{ID: "weekly-late", Value: whole(pacing.WeeklyLate), Basis: "table-design"},
+	{ID: "still-nights", Value: whole(pacing.StillNights), Basis: "silent-unknown table-design"},
 
 	// Steps.
 	{ID: "pace-most", Value: message.ArgUM("value", chart.TopPace), Basis: "pace-fastest pace-laboratory pace-one-night"},
@@ -86,8 +90,11 @@ var figureTable = [...]Figure{
 	// Snoring and sleepiness.
 	{ID: "reports-few", Value: whole(chart.FewReports), Basis: "night-error table-design"},
 	{ID: "reports-pool", Value: whole(pacing.PoolNights), Basis: "nights-four"},
+	{ID: "reports-nights", Value: whole(pacing.ReportNights), Basis: "table-design"},
+	{ID: "reports-near", Value: message.ArgUM("value", chart.NearReports), Basis: "table-design"},
 	{ID: "gain-after", Value: message.ArgUM("value", pacing.NoGain), Basis: "table-design"},
-	{ID: "gain-fall", Value: message.ArgP("value", pacing.LeastFall), Basis: "fall-quarter"},
+	{ID: "gain-share", Value: message.ArgP("value", pacing.GainShare), Basis: "table-design"},
+	{ID: "gain-evenings", Value: whole(pacing.GainEvenings), Basis: "table-design"},
 	{ID: "sleepier", Value: whole(redflag.SleepierBy), Basis: "table-design"},
 
 	// Estimates, which the clinician alone sees.
