@@ -269,8 +269,12 @@ func (k *talk) usual(me person, manner string) (out []string) {
 			text = fmt.Sprintf("It stands at %d", p.Course.Advice.To)
 			switch {
 			case p.Course.Advice.Night != p.Talk.Night && p.Talk.CheckIn == flows.EveningCheck: // the weekly count, read off
-				text = map[chart.Field]string{chart.SettingLeft: fmt.Sprintf("Setting %d", p.Course.Left),
-					chart.SettingRight: fmt.Sprintf("Right side %d", p.Course.Right)}[open]
+				left, right := int(p.Course.Left), int(p.Course.Right)
+				if e, _ := p.Course.Entry(p.Talk.Night - 1); p.Course.InDoubt && e.At(chart.SettingLeft).Known() {
+					left = e.At(chart.SettingLeft).N() // as it was said
+				}
+				text = map[chart.Field]string{chart.SettingLeft: fmt.Sprintf("Setting %d", left),
+					chart.SettingRight: fmt.Sprintf("Right side %d", right)}[open]
 			case manner == "still":
 				text = fmt.Sprintf("It is still at %d", p.Course.Left)
 			}

@@ -175,7 +175,8 @@ func signed(happened []replay.Happened) (out []chart.Enrolment) {
 }
 
 // held is the first night from which on a diary cannot hold what mattered: words
-// that raised a flag, a count said to be lost or said twice; 0 for never.
+// that raised a flag, a count said to be lost, or one above the ceiling, by which the
+// evening's advice was given again; 0 for never.
 func held(id chart.PatientID, happened []replay.Happened) civil.Date {
 	c := replay.Course{ID: id}
 	for i := range happened {
@@ -185,8 +186,8 @@ func held(id chart.PatientID, happened []replay.Happened) civil.Date {
 		said, _ := happened[i].Event.Body.(flows.Said)
 		words := said.Reading.Features != 0 && len(is.Flags) > len(was.Flags)
 		lost := is.InDoubt && !was.InDoubt && said.Reading.Word == reading.WordLost
-		again := was.InDoubt && !is.InDoubt && was.SetOn == is.SetOn
-		if words || lost || again {
+		above := is.InDoubt && !was.InDoubt && len(is.Flags) > len(was.Flags)
+		if words || lost || above {
 			return min(c.Patient.Plan.Coming(happened[i].Event.Wall), is.Advice.Night)
 		}
 	}
