@@ -19,8 +19,8 @@ func (c *Course) Answer(f Facts, night civil.Date, field chart.Field, v chart.An
 		return nil
 	}
 	e := &c.Nights[i]
-	before := *e
-	if before.V[field] == v {
+	old := e.V[field]
+	if old == v {
 		return nil
 	}
 	e.V[field] = v
@@ -30,13 +30,13 @@ func (c *Course) Answer(f Facts, night civil.Date, field chart.Field, v chart.An
 	if field.Row().Kind == chart.Setting {
 		return c.typed(f, night, e)
 	}
-	return c.threshold(&f, e, field, &before)
+	return c.threshold(&f, e, field, old)
 }
 
 // threshold raises the flags whose threshold an answer has newly crossed.
-func (c *Course) threshold(f *Facts, e *chart.Entry, field chart.Field, before *chart.Entry) (out []redflag.Raised) {
+func (c *Course) threshold(f *Facts, e *chart.Entry, field chart.Field, old chart.Answer) (out []redflag.Raised) {
 	for _, row := range redflag.ByAnswer(field) {
-		if row.Crossed(before, e, f.Baseline) {
+		if row.Crossed(e, field, old, f.Baseline) {
 			out = c.raiseRow(f, out, row, e.Night, firstEvening(row, e.Night), civil.Wall{}, "")
 		}
 	}

@@ -44,10 +44,17 @@ var byField = func() (of [chart.NumFields][]*Row) {
 // ByAnswer returns the rows that an answer of a field can raise.
 func ByAnswer(field chart.Field) []*Row { return byField[field] }
 
-// Crossed reports whether a night's answers newly raise the row, after what they
-// were before.
-func (r *Row) Crossed(before, e *chart.Entry, b *chart.Baseline) bool {
-	return r.holds(e, b) && !r.holds(before, b) && (r.Below == 0 || !e.V[r.Field].AtLeast(r.Below)) && !r.WasSo(b)
+// Crossed reports whether the answer of a field, in the place of an old one, is
+// what makes a night's answers raise the row.
+func (r *Row) Crossed(e *chart.Entry, field chart.Field, old chart.Answer, b *chart.Baseline) bool {
+	if !r.holds(e, b) || r.Below != 0 && e.V[r.Field].AtLeast(r.Below) || r.WasSo(b) {
+		return false
+	}
+	now := e.V[field]
+	e.V[field] = old
+	was := r.holds(e, b)
+	e.V[field] = now
+	return !was
 }
 
 func (r *Row) holds(e *chart.Entry, b *chart.Baseline) bool {
