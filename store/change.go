@@ -149,6 +149,8 @@ type Timer struct {
 	Zone  string // IANA name
 	Basis string // version of the zone data
 	Body  []byte
+
+	Damaged bool // given by Claim: its row cannot be read, and there is no body
 }
 
 // Lane orders what waits to go out; a lower lane passes every higher one.
@@ -210,6 +212,7 @@ type Item struct {
 	Message int64     // the platform's message id, once sent
 	Seq     int64     // rises with every item an aggregate orders
 	Ordered time.Time // when it was committed
+	Damaged bool      // its row cannot be read, and there is no body
 }
 
 // Outcome is what became of an item: a closed set.

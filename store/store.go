@@ -55,6 +55,10 @@ const (
 // so that a commit is one script on one slot. No key is longer than MaxKey or
 // holds a zero byte; an event, a timer's name and an item's id and queue are
 // not empty. What breaks this is refused with ErrKey.
+//
+// Bodies lie in envelopes (Wrap). Whatever reads one that is not as it was
+// stored returns ErrCorrupt, but for Claim and Lease, which hand it on as
+// Damaged: nobody else is to wait for it.
 type Store interface {
 	Aggregates
 	Timers
@@ -65,6 +69,9 @@ type Store interface {
 	// store's own clock; false where another holder's lease still runs.
 	// A ttl of 0 gives the lease up, and is true where who held it.
 	Lead(ctx context.Context, what, who string, ttl time.Duration) (bool, error)
+	// Damaged yields the name (RowName) of every row that is not as it was stored.
+	// It reads all that is kept, and goes on behind each that it finds.
+	Damaged(ctx context.Context) iter.Seq2[string, error]
 	// Purge forgets seen events and settled outbox items from before then.
 	Purge(ctx context.Context, before time.Time) error
 	Close() error
@@ -100,6 +107,7 @@ type Timers interface {
 	// claims until now+hold; earliest first, a timer claimed before counting
 	// from the end of its hold, then by ref and name. A timer goes away when
 	// an Update of its aggregate clears it; one that replaces it ends its hold.
+	// One whose row cannot be read is claimed all the same, as Damaged.
 	Claim(ctx context.Context, now time.Time, n int, hold time.Duration) ([]Timer, error)
 	// Next returns the earliest instant at which Claim could return something
 	// (a claimed timer counts from the end of its hold); the zero time for never.
@@ -124,7 +132,8 @@ type Outbox interface {
 	// most in one call. It is held
 	// like a lease, so that its owner can be told first and a crash between the
 	// two lists it again: Settle ends that, and leaves it Expired. Meanwhile its queue goes on.
-	// Items of lanes above most are left alone.
+	// An item whose row cannot be read becomes Expired as well, once it is its turn,
+	// and is listed in expired as Damaged. Items of lanes above most are left alone.
 	Lease(ctx context.Context, now time.Time, n int, most Lane, hold time.Duration) (out, expired []Item, err error)
 	// LeaseBehind leases as Lease does, but only in the lanes behind replies up
 	// to most: for what has waited long enough while those went first. What is

@@ -2,6 +2,7 @@ package setup
 
 import (
 	"fmt"
+	"io/fs"
 	"net"
 	"net/url"
 	"slices"
@@ -46,8 +47,8 @@ const prefix = "DUSKDAWN_"
 
 // Read takes the settings out of an environment ("NAME=value" lines, as
 // os.Environ gives them). Unknown DUSKDAWN_ names are faults: a misspelt
-// setting must not pass for its default.
-func Read(environ []string, readFile func(string) ([]byte, error)) (Settings, []Fault) {
+// setting must not pass for its default. readFile gives a file's text and mode.
+func Read(environ []string, readFile func(string) ([]byte, fs.FileMode, error)) (Settings, []Fault) {
 	var faults []Fault
 	given := map[string]string{}
 	for _, line := range environ {
@@ -68,11 +69,12 @@ func Read(environ []string, readFile func(string) ([]byte, error)) (Settings, []
 			faults = append(faults, fault(name, 0, "setup.bad.name"))
 			continue
 		case fromFile:
-			raw, err := readFile(value)
+			raw, mode, err := readFile(value)
 			if err != nil {
 				faults = append(faults, fault(name, 0, "setup.bad.file", message.ArgS("path", value)))
 				continue
 			}
+			faults = append(faults, Exposed(name, value, mode)...)
 			value = string(raw)
 		}
 		if _, twice := given[base]; twice {

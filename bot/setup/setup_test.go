@@ -3,6 +3,7 @@ package setup
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -124,11 +125,11 @@ func TestPracticeFaults(t *testing.T) {
 }
 
 func TestSettings(t *testing.T) {
-	read := func(path string) ([]byte, error) {
+	read := func(path string) ([]byte, fs.FileMode, error) {
 		if path == "/run/token" {
-			return []byte("12:abc\n"), nil
+			return []byte("12:abc\n"), 0o640, nil
 		}
-		return nil, errors.New("no such file")
+		return nil, 0, errors.New("no such file")
 	}
 	s, faults := Read([]string{"HOME=/root", "DUSKDAWN_TOKEN_FILE=/run/token", "DUSKDAWN_API=http://127.0.0.1:8081/",
 		"DUSKDAWN_PRACTICE=p.toml"}, read)
@@ -158,6 +159,40 @@ func TestSettings(t *testing.T) {
 		"host:70000": false, "host:http": false, "8080": false} {
 		if _, faults := Read([]string{"DUSKDAWN_LISTEN=" + at}, read); good != (len(faults) == 0) {
 			t.Errorf("%s: %+v", at, faults)
+		}
+	}
+}
+
+// A secret in a file that others can read, or change, is used and remarked on;
+// its group may read it, as the README has it.
+func TestSecretInAFileOthersCanRead(t *testing.T) {
+	dir := t.TempDir()
+	for mode, well := range map[fs.FileMode]bool{0o400: true, 0o600: true, 0o640: true, 0o440: true, 0o644: false,
+		0o604: false, 0o602: false, 0o660: false, 0o666: false} {
+		path := filepath.Join(dir, fmt.Sprintf("%o", mode))
+		if err := os.WriteFile(path, []byte("12:abc\n"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Chmod(path, mode); err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range []string{"DUSKDAWN_TOKEN", "DUSKDAWN_WEBHOOK_SECRET"} {
+			s, faults := Read([]string{name + "_FILE=" + path}, FromDisk)
+			if s.Token.Reveal()+s.Hook.Reveal() != "12:abc" || Refused(faults) {
+				t.Fatalf("%s of mode %o is not used: %+v", name, mode, faults)
+			}
+			told := len(faults) == 1 && faults[0].Key == name+"_FILE" && faults[0].Say.Key == "setup.bad.exposed"
+			if well == told || well && len(faults) > 0 {
+				t.Errorf("%s of mode %o: %+v", name, mode, faults)
+			}
+		}
+	}
+	if err := os.WriteFile(filepath.Join(dir, "large"), make([]byte, secretMost+1), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range []string{dir, os.DevNull, "/dev/zero", filepath.Join(dir, "none"), filepath.Join(dir, "large")} {
+		if _, faults := Read([]string{"DUSKDAWN_TOKEN_FILE=" + path}, FromDisk); !Refused(faults) {
+			t.Errorf("a token was read from %s", path)
 		}
 	}
 }

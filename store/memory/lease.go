@@ -22,7 +22,8 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 		s.box.hold(it, until)
 		expired = append(expired, copyItem(it))
 	}
-	return s.box.take(at, until, n, store.LaneEvent, most), expired, nil
+	out, damaged := s.box.take(at, until, n, store.LaneEvent, most)
+	return out, append(expired, damaged...), nil
 }
 
 // LeaseBehind returns what may go out behind the replies.
@@ -34,11 +35,17 @@ func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most stor
 	defer s.mu.Unlock()
 	at := now.UnixMicro()
 	s.box.lapse(at)
-	return s.box.take(at, store.Micros(now.Add(hold)), n, store.LaneReply+1, most), nil
+	until := store.Micros(now.Add(hold))
+	out, damaged := s.box.take(at, until, n, store.LaneReply+1, most)
+	for _, it := range damaged { // Lease lists it, as soon as it is asked
+		s.box.release(s.box.items[it.ID])
+	}
+	return out, nil
 }
 
-// take leases the first n that may go, of the lanes from least to most.
-func (b *outbox) take(at, until int64, n int, least, most store.Lane) (out []store.Item) {
+// take leases the first n that may go, of the lanes from least to most. What cannot
+// be read among them is Expired and held like what is too late.
+func (b *outbox) take(at, until int64, n int, least, most store.Lane) (out, damaged []store.Item) {
 	for it := range b.waiting(most) {
 		if len(out) == n {
 			break
@@ -47,11 +54,18 @@ func (b *outbox) take(at, until int64, n int, least, most store.Lane) (out []sto
 			store.Micros(it.NotBefore) > at {
 			continue
 		}
+		if c := copyItem(it); c.Damaged {
+			it.State, it.since, b.ends = store.Expired, until, 0
+			b.hold(it, until)
+			c.State = it.State
+			damaged = append(damaged, c)
+			continue
+		}
 		b.hold(it, until)
 		it.Attempt++
 		out = append(out, copyItem(it))
 	}
-	return out
+	return out, damaged
 }
 
 // waiting yields what waits, by lane and then in order; nothing is settled meanwhile.

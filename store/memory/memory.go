@@ -27,7 +27,7 @@ type Store struct {
 	asides     []store.Aside
 }
 
-// aggregate is one aggregate with all that is kept of it.
+// aggregate is one aggregate with all that is kept of it, each body in its envelope.
 type aggregate struct {
 	store.Aggregate
 	summary *store.Summary
@@ -44,7 +44,7 @@ func New() *Store {
 	secret := make([]byte, 32)
 	_, _ = rand.Read(secret) // never fails
 	return &Store{
-		secret:     secret,
+		secret:     store.Wrap(store.Place(store.RowSecret), secret),
 		aggregates: map[store.Ref]*aggregate{},
 		owners:     map[string]store.Ref{},
 		timers:     map[timerKey]*timer{},
@@ -84,7 +84,10 @@ func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time
 		if _, ok := a.seen[event]; ok {
 			return store.ErrSeen
 		}
-		old = store.Aggregate{Rev: a.Rev, Body: bytes.Clone(a.Body)}
+		var err error
+		if old, err = a.read(ref); err != nil {
+			return err
+		}
 	}
 	c, err := fn(old)
 	if err != nil {
@@ -111,7 +114,7 @@ func (s *Store) Update(ctx context.Context, ref store.Ref, event string, at time
 func (s *Store) commit(ref store.Ref, a *aggregate, c store.Change, at int64) {
 	if c.Body != nil {
 		a.Rev++
-		a.Body = c.Body
+		a.Body = store.Wrap(store.BodyPlace(ref.String(), a.Rev), c.Body)
 	}
 	if c.Summary != nil {
 		a.summary = c.Summary
@@ -131,9 +134,10 @@ func (s *Store) commit(ref store.Ref, a *aggregate, c store.Change, at int64) {
 			}
 		}
 		row.Rev++
+		row.Body = store.Wrap(row.Place(ref.String()), row.Body)
 		a.diary = append(a.diary, row)
 	}
-	a.note(c.Journal)
+	a.note(ref, c.Journal)
 	for _, name := range c.Clear {
 		s.clearTimer(timerKey{ref, name})
 	}
@@ -152,14 +156,26 @@ func (s *Store) commit(ref store.Ref, a *aggregate, c store.Change, at int64) {
 	}
 }
 
+// read gives an aggregate's body out of its envelope.
+func (a *aggregate) read(ref store.Ref) (store.Aggregate, error) {
+	if a.Rev == 0 {
+		return store.Aggregate{}, nil
+	}
+	body, err := store.Unwrap(store.BodyPlace(ref.String(), a.Rev), a.Body)
+	return store.Aggregate{Rev: a.Rev, Body: bytes.Clone(body)}, err
+}
+
 // note appends records to the journal.
-func (a *aggregate) note(rs []store.Record) {
+func (a *aggregate) note(ref store.Ref, rs []store.Record) {
 	var hash [32]byte
 	if n := len(a.journal); n > 0 {
 		hash = a.journal[n-1].Hash
 	}
 	store.Seal(int64(len(a.journal)), hash, rs)
-	a.journal = append(a.journal, rs...)
+	for _, r := range rs {
+		r.Body = store.Wrap(r.Place(ref.String()), r.Body)
+		a.journal = append(a.journal, r)
+	}
 }
 
 // Get returns the aggregate.
@@ -172,7 +188,7 @@ func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error)
 	if a == nil || a.Rev == 0 {
 		return store.Aggregate{}, store.ErrNotFound
 	}
-	return store.Aggregate{Rev: a.Rev, Body: bytes.Clone(a.Body)}, nil
+	return a.read(ref)
 }
 
 // Lookup returns the owner of an index entry.
@@ -193,7 +209,8 @@ func (s *Store) Secret(ctx context.Context) ([]byte, error) {
 		return nil, err
 	}
 	defer s.mu.Unlock()
-	return bytes.Clone(s.secret), nil
+	secret, err := store.Unwrap(store.Place(store.RowSecret), s.secret)
+	return bytes.Clone(secret), err
 }
 
 // lead is a lease by the machine's clock.
@@ -250,8 +267,9 @@ func (s *Store) SetAside(ctx context.Context, id, class string, raw []byte, at t
 	}
 	defer s.mu.Unlock()
 	if !slices.ContainsFunc(s.asides, func(a store.Aside) bool { return a.ID == id }) {
-		s.asides = append(s.asides, store.Aside{ID: id, Class: class, Raw: bytes.Clone(raw),
-			At: store.FromMicros(store.Micros(at))})
+		a := store.Aside{ID: id, Class: class, At: store.FromMicros(store.Micros(at))}
+		a.Raw = store.Wrap(a.Place(), raw)
+		s.asides = append(s.asides, a)
 	}
 	return nil
 }

@@ -10,7 +10,10 @@ import (
 
 func fresh(testing.TB) store.Store { return memory.New() }
 
-func TestMemory(t *testing.T) { storetest.Run(t, storetest.Backend{Open: fresh}) }
+func TestMemory(t *testing.T) {
+	storetest.Run(t, storetest.Backend{Open: fresh,
+		Rows: func(_ testing.TB, s store.Store) storetest.Rows { return s.(*memory.Store) }})
+}
 
 func BenchmarkMemory(b *testing.B) { storetest.Bench(b, fresh) }
 

@@ -71,6 +71,7 @@ func (b *outbox) add(it store.Item) {
 		}
 		b.lines[it.Ref][it.Queue] = l
 	}
+	it.Body = store.Wrap(it.Place(), it.Body)
 	kept := &item{Item: it, line: l}
 	b.items[it.ID] = kept
 	b.lanes[it.Lane] = append(b.lanes[it.Lane], kept)
@@ -185,6 +186,8 @@ func (b *outbox) late(most store.Lane, at int64, n int) []*item {
 		}
 		if end := store.Micros(it.NotAfter); end != 0 {
 			b.ends = min(b.ends, end)
+		} else if it.State == store.Expired { // it cannot be read
+			b.ends = 0
 		}
 	}
 	slices.SortFunc(out, func(a, b *item) int {
@@ -208,7 +211,7 @@ func (s *Store) Settle(ctx context.Context, id string, t store.Settlement) error
 		return store.ErrNotFound
 	}
 	if t.Text != nil {
-		s.aggregates[it.Ref].note([]store.Record{it.Shown(t)})
+		s.aggregates[it.Ref].note(it.Ref, []store.Record{it.Shown(t)})
 	}
 	at := store.Micros(t.At)
 	switch {
@@ -262,8 +265,10 @@ func (s *Store) HoldOff(ctx context.Context, queue string, until time.Time) erro
 	return nil
 }
 
+// copyItem gives an item with its body out of the envelope, Damaged where that cannot be read.
 func copyItem(it *item) store.Item {
 	out := it.Item
-	out.Body = bytes.Clone(out.Body)
+	body, err := store.Unwrap(it.Place(), it.Body)
+	out.Body, out.Damaged = bytes.Clone(body), err != nil
 	return out
 }

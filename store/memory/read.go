@@ -11,6 +11,23 @@ import (
 	"duskdawn/store"
 )
 
+// opened yields a list like each, every body of it out of its envelope.
+func opened[T any](ctx context.Context, s *Store, take func() []T, open func(*T) ([]byte, *[]byte)) iter.Seq2[T, error] {
+	return func(yield func(T, error) bool) {
+		for v, err := range each(ctx, s, take) {
+			if err == nil {
+				place, body := open(&v)
+				var inner []byte
+				inner, err = store.Unwrap(place, *body)
+				*body = bytes.Clone(inner)
+			}
+			if !yield(v, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
 // each yields a list that take copies under the lock, so that whoever reads it
 // may call the store meanwhile.
 func each[T any](ctx context.Context, s *Store, take func() []T) iter.Seq2[T, error] {
@@ -63,73 +80,60 @@ func (s *Store) Refs(ctx context.Context) iter.Seq2[store.Ref, error] {
 
 // Diary yields a patient's rows.
 func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
-	return each(ctx, s, func() []store.Row {
-		a := s.aggregates[ref]
-		if a == nil {
-			return nil
+	return opened(ctx, s, func() []store.Row {
+		if a := s.aggregates[ref]; a != nil {
+			return slices.Clone(a.diary)
 		}
-		out := slices.Clone(a.diary)
-		for i := range out {
-			out[i].Body = bytes.Clone(out[i].Body)
-		}
-		return out
-	})
+		return nil
+	}, func(r *store.Row) ([]byte, *[]byte) { return r.Place(ref.String()), &r.Body })
 }
 
 // Journal yields an aggregate's records.
 func (s *Store) Journal(ctx context.Context, ref store.Ref) iter.Seq2[store.Record, error] {
-	return each(ctx, s, func() []store.Record {
-		a := s.aggregates[ref]
-		if a == nil {
-			return nil
+	return opened(ctx, s, func() []store.Record {
+		if a := s.aggregates[ref]; a != nil {
+			return slices.Clone(a.journal)
 		}
-		out := slices.Clone(a.journal)
-		for i := range out {
-			out[i].Body = bytes.Clone(out[i].Body)
-		}
-		return out
-	})
+		return nil
+	}, func(r *store.Record) ([]byte, *[]byte) { return r.Place(ref.String()), &r.Body })
 }
 
 // Pending yields the timers of an aggregate by name.
 func (s *Store) Pending(ctx context.Context, ref store.Ref) iter.Seq2[store.Timer, error] {
-	return each(ctx, s, func() []store.Timer {
+	return opened(ctx, s, func() []store.Timer {
 		a := s.aggregates[ref]
 		if a == nil {
 			return nil
 		}
 		var out []store.Timer
 		for _, name := range slices.Sorted(maps.Keys(a.timers)) {
-			out = append(out, copyTimer(a.timers[name].Timer))
+			out = append(out, a.timers[name].Timer)
 		}
 		return out
-	})
+	}, func(t *store.Timer) ([]byte, *[]byte) { return t.Place(), &t.Body })
 }
 
 // Doubtful yields the items settled as in doubt.
 func (s *Store) Doubtful(ctx context.Context) iter.Seq2[store.Item, error] {
-	return each(ctx, s, func() []store.Item {
+	return opened(ctx, s, func() []store.Item {
 		var out []store.Item
 		for _, it := range s.box.items {
 			if it.State == store.Doubt {
-				out = append(out, copyItem(it))
+				out = append(out, it.Item)
 			}
 		}
 		slices.SortFunc(out, func(a, b store.Item) int {
 			return cmp.Or(a.Ordered.Compare(b.Ordered), cmp.Compare(a.Seq, b.Seq), cmp.Compare(a.ID, b.ID))
 		})
 		return out
-	})
+	}, func(it *store.Item) ([]byte, *[]byte) { return it.Place(), &it.Body })
 }
 
 // Asides yields what was set aside.
 func (s *Store) Asides(ctx context.Context) iter.Seq2[store.Aside, error] {
-	return each(ctx, s, func() []store.Aside {
+	return opened(ctx, s, func() []store.Aside {
 		out := slices.Clone(s.asides)
-		for i := range out {
-			out[i].Raw = bytes.Clone(out[i].Raw)
-		}
 		slices.SortFunc(out, store.Aside.Compare)
 		return out
-	})
+	}, func(a *store.Aside) ([]byte, *[]byte) { return a.Place(), &a.Raw })
 }

@@ -35,6 +35,7 @@ func (s *Store) clearTimer(key timerKey) {
 func (s *Store) setTimer(t store.Timer) {
 	key := timerKey{t.Ref, t.Name}
 	s.clearTimer(key)
+	t.Body = store.Wrap(t.Place(), t.Body)
 	kept := &timer{Timer: t, next: store.Micros(t.At)}
 	s.timers[key] = kept
 	s.aggregates[t.Ref].timers[t.Name] = kept
@@ -74,8 +75,10 @@ func (s *Store) Next(ctx context.Context) (time.Time, error) {
 	return store.FromMicros(max(first.next, 1)), nil
 }
 
+// copyTimer gives a timer with its body out of the envelope, Damaged where that cannot be read.
 func copyTimer(t store.Timer) store.Timer {
-	t.Body = bytes.Clone(t.Body)
+	body, err := store.Unwrap(t.Place(), t.Body)
+	t.Body, t.Damaged = bytes.Clone(body), err != nil
 	return t
 }
 

@@ -17,6 +17,15 @@ type Backend struct {
 	// closed by now, as another process would have; nil where a store is gone
 	// with its process.
 	Again func(testing.TB, store.Store) store.Store
+	// Rows gives a way past the store to what it keeps; nil where the same store
+	// runs the suite in another way too.
+	Rows func(testing.TB, store.Store) Rows
+}
+
+// Rows are the envelopes that a store keeps, by their names as Damaged gives them.
+type Rows interface {
+	All() map[string][]byte
+	Put(name string, row []byte)
 }
 
 // Run runs the whole suite.
@@ -27,6 +36,13 @@ func Run(t *testing.T, b Backend) {
 		})
 	}
 	t.Run("Model", func(t *testing.T) { testModel(t, b) })
+	if b.Rows != nil {
+		for _, c := range damaged {
+			t.Run(c.name, func(t *testing.T) {
+				c.run(&bench{T: t, ctx: t.Context(), b: b, Store: b.Open(t)})
+			})
+		}
+	}
 	if b.Again == nil {
 		return
 	}
@@ -101,6 +117,19 @@ var cases = []struct {
 	{"Asides", testAsides},
 	{"Secret", testSecret},
 	{"Closed", testClosed},
+}
+
+// damaged are the cases of rows that are not as they were stored.
+var damaged = []struct {
+	name string
+	run  func(*bench)
+}{
+	{"BitRot", testBitRot},
+	{"BodyElsewhere", testBodyElsewhere},
+	{"DamagedBody", testDamagedBody},
+	{"DamagedTimer", testDamagedTimer},
+	{"DamagedItem", testDamagedItem},
+	{"DamagedBehind", testDamagedBehind},
 }
 
 // durable are the cases of a store that outlives its handle.
