@@ -110,7 +110,7 @@ func sum(place, row []byte) uint32 {
 
 // RowName is what Damaged calls a row.
 func RowName(kind string, parts ...any) string {
-	return kind + " " + strings.TrimSuffix(fmt.Sprintln(parts...), "\n")
+	return strings.TrimSuffix(fmt.Sprintln(append([]any{kind}, parts...)...), "\n")
 }
 
 // BodyPlace is where an aggregate's body stands.

@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"net/url"
 	"os"
 	"path/filepath"
 
@@ -64,11 +63,7 @@ func (s *Store) backup(ctx context.Context, path string) (err error) {
 // checkFile reads every page of a database, and checks that what belongs
 // together is there and that no journal was altered.
 func checkFile(ctx context.Context, path string) (err error) {
-	if path, err = filepath.Abs(path); err != nil { // in the address of a file a relative path's first part is a host
-		return err
-	}
-	u := url.URL{Scheme: "file", Path: filepath.ToSlash(path), RawQuery: "mode=ro"}
-	db, err := sql.Open("sqlite", u.String())
+	db, err := onlyRead(path)
 	if err != nil {
 		return err
 	}
@@ -96,6 +91,10 @@ func checkJournals(ctx context.Context, db *sql.DB) (err error) {
 	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM journal").Scan(&records); err != nil {
 		return err
 	}
+	f, err := formOf(ctx, db)
+	if err != nil {
+		return err
+	}
 	rows, err := db.QueryContext(ctx, "SELECT ref, "+recordColumns+" FROM record ORDER BY ref, seq")
 	if err != nil {
 		return err
@@ -103,10 +102,9 @@ func checkJournals(ctx context.Context, db *sql.DB) (err error) {
 	defer func() { err = errors.Join(err, rows.Close()) }()
 	var chain store.Chain
 	for last := ""; rows.Next(); {
-		var ref string
-		r, err := scanRecord(rows, &ref)
+		r, ref, err := f.scanRecord(rows)
 		if err != nil {
-			return err
+			return fmt.Errorf("the journal of %s: %w", ref, err)
 		}
 		if ref != last {
 			chain, last = store.Chain{}, ref

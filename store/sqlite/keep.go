@@ -105,20 +105,24 @@ func (s *Store) purgeFlood(ctx context.Context, before time.Time) error {
 
 // SetAside keeps an update that cannot be handled.
 func (s *Store) SetAside(ctx context.Context, id, class string, raw []byte, at time.Time) error {
+	place := store.Aside{ID: id, Class: class, At: at}.Place()
 	return s.writer.do(ctx, func(t *tx) error {
 		return t.exec("INSERT INTO aside (id, class, raw, at) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING", id, class,
-			blob(raw), store.Micros(at))
+			store.Wrap(place, raw), store.Micros(at))
 	})
 }
 
 // Asides yields what was set aside.
 func (s *Store) Asides(ctx context.Context) iter.Seq2[store.Aside, error] {
-	return read(ctx, s, "SELECT id, class, raw, at FROM aside ORDER BY at, id", nil,
-		func(rows *sql.Rows) (store.Aside, error) {
-			var a store.Aside
-			var at int64
-			err := rows.Scan(&a.ID, &a.Class, &a.Raw, &at)
-			a.Raw, a.At = body(a.Raw), store.FromMicros(at)
-			return a, err
-		})
+	return read(ctx, s, "SELECT id, class, raw, at FROM aside ORDER BY at, id", nil, s.form.scanAside)
+}
+
+func (f form) scanAside(rows *sql.Rows) (a store.Aside, err error) {
+	var at int64
+	if err := rows.Scan(&a.ID, &a.Class, &a.Raw, &at); err != nil {
+		return a, err
+	}
+	a.At = store.FromMicros(at)
+	a.Raw, err = f.body(a.Raw, a.Place())
+	return a, err
 }

@@ -100,8 +100,14 @@ func (t *tx) aggregate(key string) (store.Aggregate, error) {
 	l := t.lastWrites.at(key)
 	if l.body == nil {
 		var a store.Aggregate
-		if _, err := t.get("SELECT rev, body FROM aggregate WHERE ref = ?", []any{key}, &a.Rev, &a.Body); err != nil {
+		found, err := t.get("SELECT rev, body FROM aggregate WHERE ref = ?", []any{key}, &a.Rev, &a.Body)
+		if err != nil {
 			return a, err
+		}
+		if found {
+			if a.Body, err = store.Unwrap(store.BodyPlace(key, a.Rev), a.Body); err != nil {
+				return a, err
+			}
 		}
 		l.body = &a
 	}

@@ -24,7 +24,9 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 		if expired, err = t.expire(l); err != nil {
 			return err
 		}
-		out, err = t.takeAll(l)
+		var damaged []store.Item
+		out, damaged, err = t.takeAll(l)
+		expired = append(expired, damaged...)
 		return err
 	})
 	if err != nil {
@@ -44,8 +46,16 @@ func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most stor
 		if err := t.lapse(l.now); err != nil {
 			return err
 		}
-		out, err = t.takeAll(l)
-		return err
+		var damaged []store.Item
+		if out, damaged, err = t.takeAll(l); err != nil {
+			return err
+		}
+		for _, it := range damaged { // Lease lists it, as soon as it is asked
+			if err := t.exec("UPDATE outbox SET held = 1, ready = 1 WHERE seq = ?", it.Seq); err != nil {
+				return err
+			}
+		}
+		return nil
 	})
 	if err != nil {
 		return nil, err
@@ -53,16 +63,40 @@ func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most stor
 	return out, nil
 }
 
-// takeAll leases as many as are asked for, or as there are.
-func (t *tx) takeAll(l lease) (out []store.Item, err error) {
+// takeAll leases as many as are asked for, or as there are. What cannot be read
+// among them is Expired and held like what is too late.
+func (t *tx) takeAll(l lease) (out, damaged []store.Item, err error) {
 	for len(out) < l.n {
 		more, err := t.take(l, l.n-len(out))
 		if err != nil || len(more) == 0 {
-			return out, err
+			return out, damaged, err
 		}
-		out = append(out, more...)
+		for _, it := range more {
+			if !it.Damaged {
+				out = append(out, it)
+				continue
+			}
+			if err := t.tooLate(it, l.until); err != nil {
+				return nil, nil, err
+			}
+			if err := t.exec("UPDATE outbox SET ready = 0 WHERE ready > 0 AND ready <= ? AND held = 0", l.now); err != nil {
+				return nil, nil, err
+			}
+			it.State = store.Expired
+			damaged = append(damaged, it)
+		}
 	}
-	return out, nil
+	return out, damaged, nil
+}
+
+// tooLate makes an item Expired, held until its owner was told; what stands
+// behind it may go.
+func (t *tx) tooLate(it store.Item, until int64) error {
+	if err := t.exec("UPDATE outbox SET state = 4, held = ?1, leased = 1, ready = ?1 WHERE seq = ?2", until, it.Seq); err != nil {
+		return err
+	}
+	t.lastWrites.touched(it.Ref.String())
+	return t.free(it.Ref.String(), it.Queue)
 }
 
 // lease is what one call of Lease asks for.
@@ -127,7 +161,7 @@ func (t *tx) lapse(now int64) error {
 func (t *tx) expire(l lease) ([]store.Item, error) {
 	var out []store.Item
 	scan := func(rows *sql.Rows) error {
-		it, err := scanItem(rows)
+		it, err := newest.scanItem(rows)
 		it.State = store.Expired
 		out = append(out, it)
 		return err
@@ -142,15 +176,12 @@ func (t *tx) expire(l lease) ([]store.Item, error) {
 		return nil, err
 	}
 	for i, it := range out {
-		if err := t.exec("UPDATE outbox SET state = 4, held = ?1, leased = 1, ready = ?1 WHERE seq = ?2", l.until,
-			it.Seq); err != nil {
-			return nil, err
-		}
 		if i < fresh {
-			t.lastWrites.touched(it.Ref.String())
-			if err := t.free(it.Ref.String(), it.Queue); err != nil {
+			if err := t.tooLate(it, l.until); err != nil {
 				return nil, err
 			}
+		} else if err := t.exec("UPDATE outbox SET held = ?1, ready = ?1 WHERE seq = ?2", l.until, it.Seq); err != nil {
+			return nil, err
 		}
 	}
 	if fresh > 0 { // what stood behind them may be ready by now
@@ -164,7 +195,7 @@ func (t *tx) take(l lease, n int) ([]store.Item, error) {
 	var found []store.Item
 	if err := t.all("SELECT "+itemColumns+" FROM outbox WHERE ready = 0 AND lane >= ? AND lane <= ? AND (not_after = 0 OR not_after >= ?) ORDER BY lane, seq LIMIT ?",
 		[]any{l.least, l.most, l.now, n}, func(rows *sql.Rows) error {
-			it, err := scanItem(rows)
+			it, err := newest.scanItem(rows)
 			found = append(found, it)
 			return err
 		}); err != nil {

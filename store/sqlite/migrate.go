@@ -140,10 +140,23 @@ func secret(ctx context.Context, conn *sql.Conn) ([]byte, error) {
 	fresh := make([]byte, 32)
 	_, _ = rand.Read(fresh) // never fails
 	if _, err := conn.ExecContext(ctx, "INSERT INTO meta (key, value) VALUES ('secret', ?) ON CONFLICT DO NOTHING",
-		fresh); err != nil {
+		store.Wrap(store.Place(store.RowSecret), fresh)); err != nil {
 		return nil, err
 	}
+	return newest.secret(ctx, conn)
+}
+
+// secret reads the secret of a file that has one.
+func (f form) secret(ctx context.Context, from interface {
+	QueryRowContext(context.Context, string, ...any) *sql.Row
+}) ([]byte, error) {
 	var value []byte
-	err := conn.QueryRowContext(ctx, "SELECT value FROM meta WHERE key = 'secret'").Scan(&value)
-	return value, err
+	if err := from.QueryRowContext(ctx, "SELECT value FROM meta WHERE key = 'secret'").Scan(&value); err != nil {
+		return nil, err
+	}
+	value, err := f.body(value, store.Place(store.RowSecret))
+	if err != nil {
+		return nil, fmt.Errorf("the store's secret: %w", err)
+	}
+	return value, nil
 }

@@ -21,8 +21,9 @@ import (
 
 // Options say which file to open and how.
 type Options struct {
-	Path string // of the file; it is made where there is none
+	Path string // of the file; it is made where there is none, unless Look
 	Lock bool   // hold the file's lock, as serve does
+	Look bool   // only read it, as it is: nothing is made, written, or brought to a newer form
 }
 
 // Store is one open file.
@@ -32,8 +33,9 @@ type Store struct {
 	pool      *sql.DB // of the writer's one connection
 	reads     *sql.DB
 	texts     sync.Map // of reads: its statements by their text
-	writer    *writer
+	writer    *writer  // nil where the file is only read
 	readCache readCache
+	form      form
 	secret    []byte
 }
 
@@ -67,8 +69,15 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fmt.Errorf("opening the store: %w", err)
 	}
-	s := &Store{path: path, readCache: readCache{on: o.Lock, of: map[string]store.Aggregate{}}}
-	if err := s.open(ctx, o.Lock); err != nil {
+	s := &Store{path: path, form: newest, readCache: readCache{on: o.Lock, of: map[string]store.Aggregate{}}}
+	open := func() error { return s.open(ctx, o.Lock) }
+	if o.Look {
+		open = func() error { return s.look(ctx) }
+	}
+	if err := regular(path, !o.Look); err != nil {
+		return nil, fmt.Errorf("opening the store: %w", err)
+	}
+	if err := open(); err != nil {
 		if s.writer != nil {
 			s.writer.stop()
 		}
@@ -88,6 +97,13 @@ func (s *Store) open(ctx context.Context, lock bool) error {
 	}
 	if err := ours(s.path); err != nil {
 		return err
+	}
+	if !lock {
+		done, err := s.alone(ctx)
+		if err != nil {
+			return err
+		}
+		defer done()
 	}
 	f, err := os.OpenFile(s.path, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {

@@ -17,7 +17,8 @@ const itemColumns = `seq, id, ref, queue, lane, key, lang, plan, advice, not_bef
 // byID finds an item by its id, as ?1, through the index in the order of time.
 const byID = "substr(id, 3) = substr(?1, 3) AND id = ?1"
 
-func scanItem(rows *sql.Rows) (store.Item, error) {
+// scanItem reads an item; one whose row cannot be read has no body, and is Damaged.
+func (f form) scanItem(rows *sql.Rows) (store.Item, error) {
 	var it store.Item
 	var ref string
 	var before, after, ordered int64
@@ -27,8 +28,14 @@ func scanItem(rows *sql.Rows) (store.Item, error) {
 		return it, err
 	}
 	it.NotBefore, it.NotAfter, it.Ordered = store.FromMicros(before), store.FromMicros(after), store.FromMicros(ordered)
-	it.Body = body(it.Body)
-	return it, setRef(&it.Ref, ref)
+	var err error
+	if err = setRef(&it.Ref, ref); err == nil {
+		it.Body, err = f.body(it.Body, it.Place())
+	}
+	if err != nil {
+		it.Body, it.Damaged = nil, true
+	}
+	return it, nil
 }
 
 // front is the oldest item that waits in one lane of a line: of what one
@@ -128,7 +135,7 @@ func (t *tx) insertItem(ref string, it store.Item, ready any, held int64) (seq i
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING`,
 		it.ID, ref, it.Queue, it.Lane, it.Key, it.Lang, it.Plan, it.Advice, store.Micros(it.NotBefore),
 		store.Micros(it.NotAfter), it.Once,
-		store.Micros(it.Ordered), it.Attempt, ready, held, held != 0, blob(it.Body))
+		store.Micros(it.Ordered), it.Attempt, ready, held, held != 0, store.Wrap(it.Place(), it.Body))
 	if err != nil || n == 0 {
 		return 0, err
 	}
@@ -316,5 +323,12 @@ func (t *tx) settleSent(id string, m store.Settlement) (done bool, err error) {
 
 // Doubtful yields the items settled as in doubt.
 func (s *Store) Doubtful(ctx context.Context) iter.Seq2[store.Item, error] {
-	return read(ctx, s, "SELECT "+itemColumns+" FROM outbox WHERE state = 6 ORDER BY ordered, seq, id", nil, scanItem)
+	return read(ctx, s, "SELECT "+itemColumns+" FROM outbox WHERE state = 6 ORDER BY ordered, seq, id", nil,
+		func(rows *sql.Rows) (store.Item, error) {
+			it, err := s.form.scanItem(rows)
+			if it.Damaged {
+				err = store.ErrCorrupt
+			}
+			return it, err
+		})
 }

@@ -84,6 +84,9 @@ func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error)
 	if errors.Is(err, sql.ErrNoRows) {
 		return store.Aggregate{}, store.ErrNotFound
 	}
+	if err == nil {
+		a.Body, err = s.form.body(a.Body, store.BodyPlace(key, a.Rev))
+	}
 	if err != nil {
 		return store.Aggregate{}, fmt.Errorf("reading an aggregate: %w", err)
 	}
@@ -154,45 +157,51 @@ func (s *Store) Refs(ctx context.Context) iter.Seq2[store.Ref, error] {
 	})
 }
 
+const rowColumns = "night, rev, source, at, body"
+
+// scanRow reads a diary row behind the one whose it is.
+func (f form) scanRow(rows *sql.Rows) (r store.Row, ref string, err error) {
+	var at int64
+	if err := rows.Scan(&ref, &r.Night, &r.Rev, &r.Source, &at, &r.Body); err != nil {
+		return r, ref, err
+	}
+	r.At = store.FromMicros(at)
+	r.Body, err = f.body(r.Body, r.Place(ref))
+	return r, ref, err
+}
+
 // Diary yields a patient's rows.
 func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
-	return read(ctx, s, "SELECT night, rev, source, at, body FROM diary WHERE ref = ? ORDER BY id", []any{ref.String()},
+	return read(ctx, s, "SELECT ref, "+rowColumns+" FROM diary WHERE ref = ? ORDER BY id", []any{ref.String()},
 		func(rows *sql.Rows) (store.Row, error) {
-			var r store.Row
-			var at int64
-			err := rows.Scan(&r.Night, &r.Rev, &r.Source, &at, &r.Body)
-			r.At, r.Body = store.FromMicros(at), body(r.Body)
+			r, _, err := s.form.scanRow(rows)
 			return r, err
 		})
 }
 
 // Journal yields an aggregate's records.
 func (s *Store) Journal(ctx context.Context, ref store.Ref) iter.Seq2[store.Record, error] {
-	return read(ctx, s, "SELECT "+recordColumns+" FROM record WHERE ref = ? ORDER BY seq", []any{ref.String()},
+	return read(ctx, s, "SELECT ref, "+recordColumns+" FROM record WHERE ref = ? ORDER BY seq", []any{ref.String()},
 		func(rows *sql.Rows) (store.Record, error) {
-			return scanRecord(rows)
+			r, _, err := s.form.scanRecord(rows)
+			return r, err
 		})
 }
 
 const recordColumns = "seq, at, event, actor, role, practice, plan, rules, what, body, hash"
 
-// scanRecord reads a record behind other columns.
-func scanRecord(rows *sql.Rows, before ...any) (r store.Record, err error) {
+// scanRecord reads a record behind the one whose journal it is of.
+func (f form) scanRecord(rows *sql.Rows) (r store.Record, ref string, err error) {
 	var at int64
 	var hash []byte
-	err = rows.Scan(append(before, &r.Seq, &at, &r.Event, &r.Actor, &r.Role, &r.Practice, &r.Plan, &r.Rules, &r.What,
-		&r.Body, &hash)...)
-	r.At, r.Body = store.FromMicros(at), body(r.Body)
-	copy(r.Hash[:], hash)
-	return r, err
-}
-
-// body is a column's blob as callers know it.
-func body(b []byte) []byte {
-	if len(b) == 0 {
-		return nil
+	if err := rows.Scan(&ref, &r.Seq, &at, &r.Event, &r.Actor, &r.Role, &r.Practice, &r.Plan, &r.Rules, &r.What, &r.Body,
+		&hash); err != nil {
+		return r, ref, err
 	}
-	return b
+	r.At = store.FromMicros(at)
+	copy(r.Hash[:], hash)
+	r.Body, err = f.body(r.Body, r.Place(ref))
+	return r, ref, err
 }
 
 func setRef(ref *store.Ref, text string) (err error) {

@@ -21,6 +21,9 @@ func PutBack(ctx context.Context, path, from string, prepare func(*Store) error)
 	if path, err = filepath.Abs(path); err != nil {
 		return "", err
 	}
+	if err := regular(path, true); err != nil {
+		return "", err
+	}
 	lock, err := Hold(path)
 	if err != nil {
 		return "", err

@@ -33,6 +33,7 @@ func TestSQLite(t *testing.T) {
 	storetest.Run(t, storetest.Backend{
 		Open:  readCache,
 		Again: func(t testing.TB, s store.Store) store.Store { return open(t, s.(*sqlite.Store).Path()) },
+		Rows:  func(t testing.TB, s store.Store) storetest.Rows { return rowsOf(t, s.(*sqlite.Store).Path()) },
 	})
 }
 

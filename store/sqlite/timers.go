@@ -12,16 +12,21 @@ import (
 
 const timerColumns = "ref, name, at, wall, zone, basis, body"
 
-// scanTimer reads a timer behind the columns that first takes.
-func scanTimer(rows *sql.Rows, first ...any) (store.Timer, error) {
-	var m store.Timer
-	var ref string
+// scanTimer reads a timer behind the columns that first takes, and whose it is as
+// written; one whose row cannot be read has no body, and is Damaged.
+func (f form) scanTimer(rows *sql.Rows, first ...any) (m store.Timer, ref string, err error) {
 	var at int64
 	if err := rows.Scan(append(first, &ref, &m.Name, &at, &m.Wall, &m.Zone, &m.Basis, &m.Body)...); err != nil {
-		return m, err
+		return m, ref, err
 	}
-	m.At, m.Body = store.FromMicros(at), body(m.Body)
-	return m, setRef(&m.Ref, ref)
+	m.At = store.FromMicros(at)
+	if err = setRef(&m.Ref, ref); err == nil {
+		m.Body, err = f.body(m.Body, m.Place())
+	}
+	if err != nil {
+		m.Body, m.Damaged = nil, true
+	}
+	return m, ref, nil
 }
 
 // setTimers clears and sets an aggregate's timers.
@@ -40,7 +45,7 @@ func (t *tx) setTimers(key string, c store.Change) error {
 			return err
 		}
 		if err := t.exec("INSERT INTO due ("+timerColumns+") VALUES (?, ?, ?, ?, ?, ?, ?)",
-			key, m.Name, at, m.Wall, m.Zone, m.Basis, blob(m.Body)); err != nil {
+			key, m.Name, at, m.Wall, m.Zone, m.Basis, store.Wrap(m.Place(), m.Body)); err != nil {
 			return err
 		}
 	}
@@ -88,14 +93,15 @@ func (s *Store) Claim(ctx context.Context, now time.Time, n int, hold time.Durat
 func (t *tx) claim(now, until int64, n int) ([]store.Timer, error) {
 	var out []store.Timer
 	var next int64 // of the last one, with whom all before it go
+	var ref string
 	if err := t.all(claimable, []any{now, n}, func(rows *sql.Rows) error {
-		m, err := scanTimer(rows, &next)
-		out = append(out, m)
+		m, whose, err := newest.scanTimer(rows, &next)
+		out, ref = append(out, m), whose
 		return err
 	}); err != nil || len(out) == 0 {
 		return nil, err
 	}
-	ref, name := out[len(out)-1].Ref.String(), out[len(out)-1].Name
+	name := out[len(out)-1].Name
 	for _, text := range []string{
 		"UPDATE held SET until = ?1 WHERE (until, ref, name) <= (?2, ?3, ?4)",
 		"INSERT INTO held (until, " + timerColumns + ") SELECT ?1, " + timerColumns + " FROM due WHERE (at, ref, name) <= (?2, ?3, ?4)",
@@ -125,5 +131,11 @@ func (s *Store) Next(ctx context.Context) (time.Time, error) {
 func (s *Store) Pending(ctx context.Context, ref store.Ref) iter.Seq2[store.Timer, error] {
 	return read(ctx, s, `SELECT `+timerColumns+` FROM timer JOIN due USING (ref, name, at) WHERE ref = ?1
 		UNION ALL SELECT `+timerColumns+` FROM held WHERE ref = ?1 ORDER BY name`, []any{ref.String()},
-		func(rows *sql.Rows) (store.Timer, error) { return scanTimer(rows) })
+		func(rows *sql.Rows) (store.Timer, error) {
+			m, _, err := s.form.scanTimer(rows)
+			if m.Damaged {
+				err = store.ErrCorrupt
+			}
+			return m, err
+		})
 }

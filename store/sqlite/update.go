@@ -82,7 +82,7 @@ func (t *tx) commit(key string, rev int64, c store.Change, at time.Time) error {
 		if rev == 0 {
 			text = "INSERT INTO aggregate (ref, rev, body) VALUES (?1, ?2, ?3)"
 		}
-		if err := t.exec(text, key, rev+1, c.Body); err != nil {
+		if err := t.exec(text, key, rev+1, store.Wrap(store.BodyPlace(key, rev+1), c.Body)); err != nil {
 			return err
 		}
 		now := store.Aggregate{Rev: rev + 1, Body: c.Body}
@@ -98,7 +98,7 @@ func (t *tx) commit(key string, rev int64, c store.Change, at time.Time) error {
 	for _, r := range c.Diary {
 		if err := t.exec(`INSERT INTO diary (ref, night, rev, source, at, body)
 			VALUES (?1, ?2, 1 + ifnull((SELECT max(rev) FROM diary WHERE ref = ?1 AND night = ?2), 0), ?3, ?4, ?5)`,
-			key, r.Night, r.Source, store.Micros(r.At), blob(r.Body)); err != nil {
+			key, r.Night, r.Source, store.Micros(r.At), store.Wrap(r.Place(key), r.Body)); err != nil {
 			return err
 		}
 	}
@@ -169,19 +169,11 @@ func (t *tx) note(key string, rs []store.Record) error {
 	for _, r := range rs {
 		if err := t.exec(`INSERT INTO journal (ref, seq, at, event, actor, role, practice, plan, rules, what, body, hash)
 			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-			key, r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules, r.What, blob(r.Body),
-			r.Hash[:]); err != nil {
+			key, r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules, r.What,
+			store.Wrap(r.Place(key), r.Body), r.Hash[:]); err != nil {
 			return err
 		}
 	}
 	end := rs[len(rs)-1]
 	return t.noted(key, head{end.Seq, end.Hash}, len(rs))
-}
-
-// blob is a body that a column which is never NULL can hold.
-func blob(b []byte) []byte {
-	if b == nil {
-		return []byte{}
-	}
-	return b
 }

@@ -58,6 +58,9 @@ func (w *writer) settle(ctx context.Context, run func(*tx) error) error {
 }
 
 func (w *writer) hand(j *job) error {
+	if w == nil {
+		return errLook
+	}
 	w.mu.RLock()
 	if w.closed {
 		w.mu.RUnlock()
@@ -74,6 +77,9 @@ func (w *writer) hand(j *job) error {
 
 // stop lets the jobs that were handed in finish; true the first time.
 func (w *writer) stop() bool {
+	if w == nil {
+		return true
+	}
 	w.mu.Lock()
 	first := !w.closed
 	if first {
@@ -86,6 +92,9 @@ func (w *writer) stop() bool {
 }
 
 func (w *writer) stopped() bool {
+	if w == nil {
+		return false
+	}
 	w.mu.RLock()
 	defer w.mu.RUnlock()
 	return w.closed
