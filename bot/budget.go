@@ -6,6 +6,7 @@ import (
 	"math"
 	"time"
 
+	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/scheduler"
@@ -52,10 +53,10 @@ func budgetOf(ctx context.Context, st store.Store, patients []store.Ref, home st
 		if errors.Is(err, store.ErrNotFound) {
 			continue
 		}
-		if err != nil {
-			return b, err
+		var p flows.Patient
+		if err == nil {
+			p, err = store.DecodePatient(a.Body)
 		}
-		p, err := store.DecodePatient(a.Body)
 		if errors.Is(err, store.ErrCorrupt) {
 			b.damaged = append(b.damaged, ref)
 			continue

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"os"
 	"path/filepath"
@@ -61,23 +62,35 @@ func check(ctx context.Context, a app, args []string) error {
 	checkCall(ctx, a, set, *tried, say)
 	if set.Practice == "" {
 		say(true, "practice: no file is named; the one in the store is used")
-	} else if raw, err := os.ReadFile(set.Practice); err != nil {
+	} else if raw, _, err := setup.FromDisk(set.Practice); err != nil {
 		say(false, "practice: DUSKDAWN_PRACTICE names a file that cannot be read: %v", err)
 	} else {
 		_, faults := setup.Practice(raw, words.Languages())
 		say(a.faults(words, "practice", faults) == nil, "practice: %d remarks", len(faults))
 	}
-	if path, is := strings.CutPrefix(set.Store.Reveal(), "sqlite:"); is && missing(path) { // to open it would make it
+	path, file := strings.CutPrefix(set.Store.Reveal(), "sqlite:")
+	st, err := program.LookAt(ctx, set.Store)
+	switch {
+	case file && errors.Is(err, fs.ErrNotExist):
 		if err := room(path); err != nil {
 			say(false, "store: the first start could not make the file %s: %v", path, err)
 		} else {
 			say(true, "store: there is no file yet at %s; the first start makes it", path)
 		}
-		say(false, "practice: none in the store; name its file in DUSKDAWN_PRACTICE and start serve once")
-	} else if st, err := program.OpenStore(ctx, set.Store, false); err != nil {
+		say(false, noPractice)
+	case errors.Is(err, store.ErrNotFound):
+		say(true, "store: nothing is stored yet; the first start begins")
+		say(false, noPractice)
+	case err != nil:
 		say(false, "store: %v", err)
-	} else {
+	default:
 		defer st.Close()
+		if file {
+			info, err := os.Stat(path)
+			if err == nil && len(setup.Exposed("", path, info.Mode())) > 0 {
+				fmt.Fprintf(a.out, "warn  store: others on this machine can read %s (mode %04o); serve makes it its owner's alone when it starts\n", path, info.Mode().Perm())
+			}
+		}
 		if err := checkStore(ctx, st, say); err != nil {
 			say(false, "store: %v", err)
 		}
@@ -114,10 +127,7 @@ func checkCall(ctx context.Context, a app, set setup.Settings, tried bool, say f
 	}
 }
 
-func missing(path string) bool {
-	_, err := os.Stat(path)
-	return errors.Is(err, os.ErrNotExist)
-}
+const noPractice = "practice: none in the store; name its file in DUSKDAWN_PRACTICE and start serve once"
 
 // room reports whether a file could be made beside path, and leaves none.
 func room(path string) error {
@@ -161,6 +171,23 @@ func checkKept(ctx context.Context, st store.Store, say func(bool, string, ...an
 	case *redis.Store:
 		told(s.Check(ctx), "the server keeps what it is told: appendonly, appendfsync and maxmemory-policy are as the address asks")
 	}
+	if o, ok := st.(interface{ Older() (int, int, bool) }); ok {
+		if has, writes, older := o.Older(); older {
+			say(true, "store: it has form %d, which the next start brings to %d; until then nothing shows a flipped bit", has, writes)
+		}
+	}
+	damaged := 0
+	for name, err := range st.Damaged(ctx) {
+		if err != nil {
+			say(false, "rows: %v", err)
+			break
+		}
+		damaged++
+		say(false, "rows: %q is not as it was stored; restore a backup, or ask who can repair it", name)
+	}
+	if damaged == 0 {
+		say(true, "rows: every one is as it was stored")
+	}
 	audited, err := store.Audit(ctx, st)
 	if err != nil {
 		say(false, "journals: %v", err)
@@ -176,7 +203,7 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 	a, err := st.Get(ctx, scheduler.PracticeRef())
 	switch {
 	case errors.Is(err, store.ErrNotFound):
-		say(false, "practice: none in the store; name its file in DUSKDAWN_PRACTICE and start serve once")
+		say(false, noPractice)
 	case err != nil:
 		return err
 	default:

@@ -2,6 +2,9 @@ package main
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"database/sql"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -24,6 +27,111 @@ func TestCheck(t *testing.T) {
 	}
 	if out, _ := corrupt.run(1, "check"); !strings.Contains(out, "WRONG store") {
 		t.Errorf("a corrupt file passes: %s", out)
+	}
+}
+
+// check reads, and touches nothing: no byte of the store, no mode of it, no file
+// beside it. That others can read the store, or a token, it says.
+func TestCheckTouchesNothing(t *testing.T) {
+	t.Parallel()
+	h := newHost(t)
+	h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
+	path, token := filepath.Join(h.dir, "d.db"), filepath.Join(t.TempDir(), "token")
+	if err := os.WriteFile(token, []byte(standin.Token), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	h.env = append(h.env, "DUSKDAWN_TOKEN_FILE="+token)
+	if err := os.Chmod(path, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	state := func() (out string) {
+		files, err := os.ReadDir(h.dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range files {
+			info, err := f.Info()
+			raw, no := os.ReadFile(filepath.Join(h.dir, f.Name()))
+			if err != nil || no != nil {
+				t.Fatal(err, no)
+			}
+			out += fmt.Sprintf("%s %v %v %x\n", f.Name(), info.Mode(), info.ModTime(), sha256.Sum256(raw))
+		}
+		return out
+	}
+	before := state()
+	out, errs := h.run(1, "check") // no clinician has joined
+	if after := state(); after != before {
+		t.Errorf("before:\n%s\nafter:\n%s", before, after)
+	}
+	if !strings.Contains(out, "rows: every one is as it was stored") || !strings.Contains(out, "warn  store: others on this machine can read") {
+		t.Errorf("check: %s", out)
+	}
+	if !strings.Contains(errs, "DUSKDAWN_TOKEN_FILE: Others on this machine can read or change "+token+" (mode 0644)") {
+		t.Errorf("check says of the token: %s", errs)
+	}
+	if _, errs := h.run(0, "staff", "list"); !strings.Contains(errs, "DUSKDAWN_TOKEN_FILE") {
+		t.Errorf("another command says of the token: %s", errs)
+	}
+	if err := os.Chmod(token, 0o640); err != nil {
+		t.Fatal(err)
+	}
+	if _, errs := h.run(1, "check"); strings.Contains(errs, "DUSKDAWN_TOKEN_FILE") {
+		t.Errorf("of a token that nobody else can read: %s", errs)
+	}
+	key := filepath.Join(t.TempDir(), "key.pem")
+	if err := os.WriteFile(key, []byte("no key"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	h.env[0] = "DUSKDAWN_STORE=rediss://127.0.0.1:1?cert=" + key + "&key=" + key
+	if _, errs := h.run(1, "check"); !strings.Contains(errs, "DUSKDAWN_STORE: Others on this machine can read or change "+key) {
+		t.Errorf("check says of the key: %s", errs)
+	}
+}
+
+// A device in the store's place is refused by every command, and keeps its mode.
+func TestADeviceIsNoStore(t *testing.T) {
+	t.Parallel()
+	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token)
+	h.env[0] = "DUSKDAWN_STORE=sqlite:" + os.DevNull
+	before, err := os.Stat(os.DevNull)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{{"check"}, {"serve"}, {"staff", "list"}, {"backup", "-to", filepath.Join(h.dir, "x")}} {
+		if out, errs := h.run(1, args...); !strings.Contains(out+errs, "is no regular file") {
+			t.Errorf("%v: %s%s", args, out, errs)
+		}
+	}
+	if after, err := os.Stat(os.DevNull); err != nil || after.Mode() != before.Mode() {
+		t.Errorf("its mode was %v and is %v, %v", before.Mode(), after.Mode(), err)
+	}
+	if _, err := os.Stat(os.DevNull + ".lock"); err == nil {
+		t.Error("a lock lies beside it")
+	}
+}
+
+// One bit of a patient's body: check names the row.
+func TestCheckNamesADamagedRow(t *testing.T) {
+	t.Parallel()
+	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token)
+	h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
+	db, err := sql.Open("sqlite", "file:"+filepath.Join(h.dir, "d.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var ref string
+	var body []byte
+	if err := db.QueryRow("SELECT ref, body FROM aggregate WHERE ref LIKE 'X%'").Scan(&ref, &body); err != nil {
+		t.Fatal(err)
+	}
+	body[len(body)/2] ^= 1
+	if _, err := db.Exec("UPDATE aggregate SET body = ? WHERE ref = ?", body, ref); err != nil {
+		t.Fatal(err)
+	}
+	db.Close()
+	if out, _ := h.run(1, "check"); !strings.Contains(out, `WRONG rows: "body `+ref+`"`) {
+		t.Errorf("check: %s", out)
 	}
 }
 

@@ -73,7 +73,7 @@ func putBack(ctx context.Context, path, from string, clock scheduler.Clock) (don
 // declareRestored begins the new epoch in a store whose server was restored. It
 // takes the leases of whoever polls and of whoever is called, so that nothing serves meanwhile.
 func declareRestored(ctx context.Context, a app) error {
-	t, err := a.open(ctx)
+	t, err := a.openAs(ctx, true)
 	if err != nil {
 		return err
 	}

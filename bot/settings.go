@@ -13,11 +13,17 @@ import (
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
+	"duskdawn/store/redis"
 )
 
 // settings reads the environment; what is wrong with it is printed, line by line.
 func (a app) settings(words *locales.Words) (setup.Settings, error) {
-	s, faults := setup.Read(a.env, os.ReadFile)
+	s, faults := setup.Read(a.env, setup.FromDisk)
+	if path := redis.KeyFile(s.Store.Reveal()); path != "" {
+		if info, err := os.Stat(path); err == nil { // one that is not there, opening the store tells of
+			faults = append(faults, setup.Exposed("DUSKDAWN_STORE", path, info.Mode())...)
+		}
+	}
 	return s, a.faults(words, "settings", faults)
 }
 
@@ -55,12 +61,15 @@ type tool struct {
 }
 
 // open opens the store for a command that works beside a running program.
-func (a app) open(ctx context.Context) (*tool, error) {
+func (a app) open(ctx context.Context) (*tool, error) { return a.openAs(ctx, false) }
+
+// openAs is open; alone says that nothing serves from the store.
+func (a app) openAs(ctx context.Context, alone bool) (*tool, error) {
 	_, set, err := a.wordsAndSettings()
 	if err != nil {
 		return nil, err
 	}
-	st, err := program.OpenStore(ctx, set.Store, false)
+	st, err := program.OpenStore(ctx, set.Store, alone)
 	if err != nil {
 		return nil, err
 	}
@@ -78,7 +87,7 @@ func (a app) loadPractice(ctx context.Context, r *scheduler.Runner, words *local
 	if path == "" {
 		return nil
 	}
-	raw, err := os.ReadFile(path)
+	raw, _, err := setup.FromDisk(path)
 	if err != nil {
 		return fmt.Errorf("reading the practice's file: %w", err)
 	}

@@ -73,13 +73,20 @@ func (r *Runner) deliverPass(ctx context.Context) (started int, next time.Time, 
 // tooLate tells the owner of an item that it expired, and settles it. Where the
 // owner's record cannot be read it stays, for the day when that is repaired.
 func (r *Runner) tooLate(ctx context.Context, it store.Item) error {
-	if err := r.Safely(func() error {
-		return r.Handle(ctx, it.Ref, "x/"+it.ID,
-			flows.Missed{Key: orderedKey(it)})
-	}); errors.Is(err, store.ErrCorrupt) {
-		return nil
-	} else if err != nil {
-		return err
+	if it.Damaged { // what it said is lost; that it was not said, its owner hears
+		err := r.damaged(ctx, it.Ref, fmt.Errorf("a message: %w", store.ErrCorrupt))
+		r.logError(ctx, "delivery", err)
+	}
+	if store.CheckRef(it.Ref) == nil { // or else whose it is cannot be read either
+		err := r.Safely(func() error {
+			return r.Handle(ctx, it.Ref, "x/"+it.ID, flows.Missed{Key: orderedKey(it)})
+		})
+		if errors.Is(err, store.ErrCorrupt) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
 	}
 	if err := r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Expired, At: r.clock.Now(),
 		Attempt: it.Attempt}); err != nil && !errors.Is(err, store.ErrNotFound) {

@@ -92,6 +92,11 @@ func (r *Runner) fireAll(ctx context.Context, due []store.Timer, now time.Time) 
 // fire handles one timer. Its event id names the aggregate, the timer and the
 // instant, so that a second run after a crash changes nothing.
 func (r *Runner) fire(ctx context.Context, t store.Timer, now time.Time) error {
+	if t.Damaged { // staff are told; its claim runs out, and it fires when it is repaired
+		err := r.damaged(ctx, t.Ref, fmt.Errorf("a timer: %w", store.ErrCorrupt))
+		r.logError(ctx, "timers", err)
+		return nil
+	}
 	event := fmt.Sprintf("t/%d/%s/%s", t.At.Unix(), t.Ref, t.Name) // a store keeps those of one moment together
 	scheduled := r.wall(t.Zone, t.At)
 	late := int32(max(now.Sub(t.At)/time.Minute, 0))

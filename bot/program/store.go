@@ -13,8 +13,28 @@ import (
 	"duskdawn/store/sqlite"
 )
 
-// OpenStore opens what DUSKDAWN_STORE names. lock is serve's alone: other
-// commands work beside a running program.
+// LookAt opens what DUSKDAWN_STORE names to be read only, and touches nothing.
+func LookAt(ctx context.Context, address setup.Secret) (store.Store, error) {
+	kind, rest, _ := strings.Cut(address.Reveal(), ":")
+	var st store.Store
+	var err error
+	switch {
+	case kind == "sqlite":
+		st, err = sqlite.Open(ctx, sqlite.Options{Path: rest, Look: true})
+	case strings.HasPrefix(kind, "redis"):
+		st, err = redis.Look(ctx, address.Reveal())
+	default:
+		return OpenStore(ctx, address, false)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("opening the store: %w", err)
+	}
+	return st, nil
+}
+
+// OpenStore opens what DUSKDAWN_STORE names. lock is serve's alone, or of who makes
+// sure that nothing serves: other commands work beside a running program, and what
+// has an older form is not brought over below one.
 func OpenStore(ctx context.Context, address setup.Secret, lock bool) (store.Store, error) {
 	kind, rest, _ := strings.Cut(address.Reveal(), ":")
 	switch {
@@ -30,7 +50,11 @@ func OpenStore(ctx context.Context, address setup.Secret, lock bool) (store.Stor
 		}
 		return s, nil
 	case strings.HasPrefix(kind, "redis"):
-		s, err := redis.Open(ctx, address.Reveal())
+		open := redis.OpenBeside
+		if lock {
+			open = redis.Open
+		}
+		s, err := open(ctx, address.Reveal())
 		if err != nil {
 			return nil, fmt.Errorf("opening the store: %w", err)
 		}

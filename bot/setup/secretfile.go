@@ -11,10 +11,10 @@ import (
 	"duskdawn/flows/message"
 )
 
-// secretMost is the most bytes a file with a secret may have.
-const secretMost = 64 << 10
+// secretMost is the most bytes a file of settings may have.
+const secretMost = 1 << 20
 
-// FromDisk reads a file that holds a secret, with its mode. What is no regular
+// FromDisk reads a file of settings or with a secret, and its mode. What is no regular
 // file is refused unopened: a device may have no end, and a pipe may wait for ever.
 func FromDisk(path string) ([]byte, fs.FileMode, error) {
 	info, err := os.Stat(path)

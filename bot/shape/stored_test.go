@@ -104,9 +104,16 @@ func TestStored(t *testing.T) {
 			} {
 				address := redistest.Address(t)
 				loadRedis(t, address, dump)
-				st, err := program.OpenStore(t.Context(), setup.Secret(address), false)
+				if st, err := program.OpenStore(t.Context(), setup.Secret(address), false); err == nil && n < 3 {
+					t.Error("a command beside an older program brings its store over")
+					st.Close()
+				}
+				st, err := program.OpenStore(t.Context(), setup.Secret(address), true)
 				if err != nil {
 					t.Fatal(err)
+				}
+				for name, err := range st.Damaged(t.Context()) {
+					t.Errorf("%s is damaged, %v", name, err)
 				}
 				use(t, st)
 			}

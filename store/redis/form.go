@@ -4,8 +4,34 @@ import (
 	"duskdawn/store"
 )
 
-// The forms in which values are stored. A field may be added under a new key; a
-// key is never used again.
+// The forms in which values are stored, each in an envelope that is bound to its
+// kind and key. A field may be added under a new key; a key is never used again.
+
+// enclosed encodes a form and wraps it.
+func enclosed(v any, kind string, parts ...any) ([]byte, error) {
+	raw, err := store.Encode(v)
+	if err != nil {
+		return nil, err
+	}
+	return store.Wrap(store.Place(kind, parts...), raw), nil
+}
+
+// read decodes what enclosed gave.
+func (f form) read(row []byte, v any, kind string, parts ...any) error {
+	raw, err := f.body(row, store.Place(kind, parts...))
+	if err != nil {
+		return err
+	}
+	return store.Decode(raw, v)
+}
+
+// body gives what lies in an envelope.
+func (f form) body(row, place []byte) ([]byte, error) {
+	if f < enveloped {
+		return row, nil
+	}
+	return store.Unwrap(place, row)
+}
 
 type rowForm struct {
 	Night  int32  `cbor:"1,keyasint"`
@@ -14,14 +40,14 @@ type rowForm struct {
 	Body   []byte `cbor:"4,keyasint,omitempty"`
 }
 
-func encodeRow(r store.Row) ([]byte, error) {
-	return store.Encode(rowForm{r.Night, r.Source, store.Micros(r.At), r.Body})
+func encodeRow(ref string, r store.Row) ([]byte, error) {
+	return enclosed(rowForm{r.Night, r.Source, store.Micros(r.At), r.Body}, store.RowDiary, ref)
 }
 
-func decodeRow(rev int, b []byte) (store.Row, error) {
-	var f rowForm
-	err := store.Decode(b, &f)
-	return store.Row{Night: f.Night, Rev: rev, Source: f.Source, At: store.FromMicros(f.At), Body: f.Body}, err
+func (f form) decodeRow(ref string, rev int, b []byte) (store.Row, error) {
+	var r rowForm
+	err := f.read(b, &r, store.RowDiary, ref)
+	return store.Row{Night: r.Night, Rev: rev, Source: r.Source, At: store.FromMicros(r.At), Body: r.Body}, err
 }
 
 type recordForm struct {
@@ -38,17 +64,17 @@ type recordForm struct {
 	Hash     []byte `cbor:"11,keyasint"`
 }
 
-func encodeRecord(r store.Record) ([]byte, error) {
-	return store.Encode(recordForm{r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules,
-		r.What, r.Body, r.Hash[:]})
+func encodeRecord(ref string, r store.Record) ([]byte, error) {
+	return enclosed(recordForm{r.Seq, store.Micros(r.At), r.Event, r.Actor, r.Role, r.Practice, r.Plan, r.Rules,
+		r.What, r.Body, r.Hash[:]}, store.RowJournal, ref)
 }
 
-func decodeRecord(b []byte) (store.Record, error) {
-	var f recordForm
-	err := store.Decode(b, &f)
-	r := store.Record{Seq: f.Seq, At: store.FromMicros(f.At), Event: f.Event, Actor: f.Actor, Role: f.Role,
-		Practice: f.Practice, Plan: f.Plan, Rules: f.Rules, What: f.What, Body: f.Body}
-	copy(r.Hash[:], f.Hash)
+func (f form) decodeRecord(ref string, b []byte) (store.Record, error) {
+	var c recordForm
+	err := f.read(b, &c, store.RowJournal, ref)
+	r := store.Record{Seq: c.Seq, At: store.FromMicros(c.At), Event: c.Event, Actor: c.Actor, Role: c.Role,
+		Practice: c.Practice, Plan: c.Plan, Rules: c.Rules, What: c.What, Body: c.Body}
+	copy(r.Hash[:], c.Hash)
 	return r, err
 }
 
@@ -63,17 +89,22 @@ type timerForm struct {
 }
 
 func encodeTimer(t store.Timer) ([]byte, error) {
-	return store.Encode(timerForm{t.Ref.String(), t.Name, store.Micros(t.At), t.Wall, t.Zone, t.Basis, t.Body})
+	ref := t.Ref.String()
+	return enclosed(timerForm{ref, t.Name, store.Micros(t.At), t.Wall, t.Zone, t.Basis, t.Body}, store.RowTimer, ref, t.Name)
 }
 
-func decodeTimer(b []byte) (t store.Timer, err error) {
-	var f timerForm
-	if err := store.Decode(b, &f); err != nil {
+// decodeTimer reads the timer of that name; what cannot be read has nothing more.
+func (f form) decodeTimer(ref, name string, b []byte) (t store.Timer, err error) {
+	t.Name = name
+	if t.Ref, err = store.ParseRef(ref); err != nil {
 		return t, err
 	}
-	t = store.Timer{Name: f.Name, At: store.FromMicros(f.At), Wall: f.Wall, Zone: f.Zone, Basis: f.Basis, Body: f.Body}
-	t.Ref, err = store.ParseRef(f.Ref)
-	return t, err
+	var m timerForm
+	if err := f.read(b, &m, store.RowTimer, ref, name); err != nil {
+		return t, err
+	}
+	t.At, t.Wall, t.Zone, t.Basis, t.Body = store.FromMicros(m.At), m.Wall, m.Zone, m.Basis, m.Body
+	return t, nil
 }
 
 type itemForm struct {
@@ -93,22 +124,22 @@ type itemForm struct {
 }
 
 func encodeItem(it store.Item) ([]byte, error) {
-	return store.Encode(itemForm{it.ID, it.Ref.String(), it.Queue, int8(it.Lane), it.Key, it.Body, it.Lang, it.Plan,
+	return enclosed(itemForm{it.ID, it.Ref.String(), it.Queue, int8(it.Lane), it.Key, it.Body, it.Lang, it.Plan,
 		it.Advice,
-		store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once, store.Micros(it.Ordered)})
+		store.Micros(it.NotBefore), store.Micros(it.NotAfter), it.Once, store.Micros(it.Ordered)}, store.RowItem, it.ID)
 }
 
-// decodeItem reads an item as it was ordered.
-func decodeItem(b []byte) (it store.Item, err error) {
-	var f itemForm
-	if err := store.Decode(b, &f); err != nil {
+// decodeItem reads an item of that id as it was ordered.
+func (f form) decodeItem(id string, b []byte) (it store.Item, err error) {
+	var m itemForm
+	if err := f.read(b, &m, store.RowItem, id); err != nil {
 		return it, err
 	}
-	it = store.Item{ID: f.ID, Queue: f.Queue, Lane: store.Lane(f.Lane), Key: f.Key, Body: f.Body, Lang: f.Lang,
-		Plan: f.Plan, Advice: f.Advice,
-		NotBefore: store.FromMicros(f.NotBefore), NotAfter: store.FromMicros(f.NotAfter), Once: f.Once,
-		Ordered: store.FromMicros(f.Ordered)}
-	it.Ref, err = store.ParseRef(f.Ref)
+	it = store.Item{ID: m.ID, Queue: m.Queue, Lane: store.Lane(m.Lane), Key: m.Key, Body: m.Body, Lang: m.Lang,
+		Plan: m.Plan, Advice: m.Advice,
+		NotBefore: store.FromMicros(m.NotBefore), NotAfter: store.FromMicros(m.NotAfter), Once: m.Once,
+		Ordered: store.FromMicros(m.Ordered)}
+	it.Ref, err = store.ParseRef(m.Ref)
 	return it, err
 }
 
@@ -126,20 +157,27 @@ type summaryForm struct {
 }
 
 func encodeSummary(s store.Summary) ([]byte, error) {
-	return store.Encode(summaryForm{s.Ref.String(), s.Label, s.State, s.Class, s.Acked, store.Micros(s.Deadline),
-		s.Answered, store.Micros(s.Review), s.Chat, s.Step})
+	ref := s.Ref.String()
+	return enclosed(summaryForm{ref, s.Label, s.State, s.Class, s.Acked, store.Micros(s.Deadline),
+		s.Answered, store.Micros(s.Review), s.Chat, s.Step}, store.RowSummary, ref)
 }
 
-func decodeSummary(b []byte) (s store.Summary, err error) {
-	var f summaryForm
-	if err := store.Decode(b, &f); err != nil {
+func (f form) decodeSummary(ref string, b []byte) (s store.Summary, err error) {
+	var m summaryForm
+	if err := f.read(b, &m, store.RowSummary, ref); err != nil {
 		return s, err
 	}
-	s = store.Summary{Label: f.Label, State: f.State, Class: f.Class, Acked: f.Acked,
-		Deadline: store.FromMicros(f.Deadline),
-		Answered: f.Answered, Review: store.FromMicros(f.Review), Chat: f.Chat, Step: f.Step}
-	s.Ref, err = store.ParseRef(f.Ref)
+	s = store.Summary{Label: m.Label, State: m.State, Class: m.Class, Acked: m.Acked,
+		Deadline: store.FromMicros(m.Deadline),
+		Answered: m.Answered, Review: store.FromMicros(m.Review), Chat: m.Chat, Step: m.Step}
+	s.Ref, err = store.ParseRef(m.Ref)
 	return s, err
+}
+
+func (f form) decodeAside(id string, b []byte) (store.Aside, error) {
+	var m asideForm
+	err := f.read(b, &m, store.RowAside, id)
+	return store.Aside{ID: id, Class: m.Class, Raw: m.Raw, At: store.FromMicros(m.At)}, err
 }
 
 type asideForm struct {

@@ -39,7 +39,7 @@ func (s *Store) Purge(ctx context.Context, before time.Time) error {
 				break
 			}
 		}
-		if err := s.scan(ctx, p+"seen", func(_, value string) bool {
+		if err := s.scan(ctx, p+seenKey, func(_, value string) bool {
 			at, err := strconv.ParseInt(value[min(len(value), len(token())):], 10, 64)
 			return err == nil && at < store.Micros(before)
 		}); err != nil {
@@ -82,11 +82,14 @@ func (s *Store) scan(ctx context.Context, key string, old func(field, value stri
 
 // SetAside keeps an update that cannot be handled.
 func (s *Store) SetAside(ctx context.Context, id, class string, raw []byte, at time.Time) error {
-	blob, err := store.Encode(asideForm{id, class, raw, store.Micros(at)})
+	blob, err := enclosed(asideForm{id, class, raw, store.Micros(at)}, store.RowAside, id)
 	if err != nil {
 		return err
 	}
 	const what = "setting an update aside"
+	if s.looks {
+		return fmt.Errorf("%s: %w", what, errLook)
+	}
 	put := func(p redis.Pipeliner) { p.HSetNX(ctx, allPrefix+"aside", id, blob) }
 	if s.replicas == 0 {
 		return s.read(ctx, what, put)
@@ -97,20 +100,20 @@ func (s *Store) SetAside(ctx context.Context, id, class string, raw []byte, at t
 // Asides yields what was set aside.
 func (s *Store) Asides(ctx context.Context) iter.Seq2[store.Aside, error] {
 	return func(yield func(store.Aside, error) bool) {
-		var cmd *redis.StringSliceCmd
+		var cmd *redis.MapStringStringCmd
 		if err := s.read(ctx, "reading what was set aside",
-			func(p redis.Pipeliner) { cmd = p.HVals(ctx, allPrefix+"aside") }); err != nil {
+			func(p redis.Pipeliner) { cmd = p.HGetAll(ctx, allPrefix+"aside") }); err != nil {
 			yield(store.Aside{}, err)
 			return
 		}
 		var out []store.Aside
-		for _, b := range cmd.Val() {
-			var f asideForm
-			if err := store.Decode([]byte(b), &f); err != nil {
+		for id, b := range cmd.Val() {
+			a, err := s.form.decodeAside(id, []byte(b))
+			if err != nil {
 				yield(store.Aside{}, fmt.Errorf("reading what was set aside: %w", err))
 				return
 			}
-			out = append(out, store.Aside{ID: f.ID, Class: f.Class, Raw: f.Raw, At: store.FromMicros(f.At)})
+			out = append(out, a)
 		}
 		slices.SortFunc(out, store.Aside.Compare)
 		for _, a := range out {

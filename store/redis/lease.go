@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 	"time"
 
@@ -46,10 +47,32 @@ func (s *Store) Lease(ctx context.Context, now time.Time, n int, most store.Lane
 	} else {
 		err = s.leaseFirst(ctx, l, b)
 	}
+	if err == nil {
+		err = s.spoil(ctx, l, l.until)
+	}
 	if err != nil {
 		return nil, nil, err
 	}
 	return inOrder(s.held(ctx, l.out)), inOrder(l.expired), nil
+}
+
+// spoil moves what was leased and cannot be read to what is too late, so that its
+// owner is told, held until then.
+func (s *Store) spoil(ctx context.Context, l *lease, until int64) error {
+	whole := l.out[:0]
+	for _, it := range l.out {
+		if !it.Damaged {
+			whole = append(whole, it)
+			continue
+		}
+		if _, err := s.run(ctx, "leasing what cannot be read", s.scripts.spoil, prefix(store.ShardOf(it.ID)), it.ID, until, l.now); err != nil {
+			return err
+		}
+		it.State = store.Expired
+		l.expired = append(l.expired, it)
+	}
+	l.out = whole
+	return nil
 }
 
 // held leaves out what only a master knows to be leased: with that master the
@@ -103,6 +126,9 @@ func (s *Store) LeaseBehind(ctx context.Context, now time.Time, n int, most stor
 		return nil, err
 	}
 	if err := s.takeFirst(ctx, l); err != nil {
+		return nil, err
+	}
+	if err := s.spoil(ctx, l, 1); err != nil { // Lease lists it, as soon as it is asked
 		return nil, err
 	}
 	return inOrder(s.held(ctx, l.out)), nil
@@ -268,34 +294,40 @@ func (s *Store) leaseFrom(ctx context.Context, l *lease, late, ready [store.Shar
 		if err != nil || len(both) != 2 {
 			return fmt.Errorf("leasing: %w", store.ErrCorrupt)
 		}
-		if l.expired, err = readItems(l.expired, both[0], store.Expired); err != nil {
+		if l.expired, err = s.form.readItems(l.expired, both[0], store.Expired); err != nil {
 			return err
 		}
-		if l.out, err = readItems(l.out, both[1], store.Pending); err != nil {
+		if l.out, err = s.form.readItems(l.out, both[1], store.Pending); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// readItems reads items from a script's answer.
-func readItems(into []leased, reply any, state store.Outcome) ([]leased, error) {
+// readItems reads items from a script's answer. One whose row cannot be read is
+// Damaged, and has what the script knows of it.
+func (f form) readItems(into []leased, reply any, state store.Outcome) ([]leased, error) {
 	rows, err := list(reply)
 	if err != nil {
 		return nil, err
 	}
 	for _, r := range rows {
-		f, err := list(r)
-		if err != nil || len(f) != 6 {
+		v, err := list(r)
+		if err != nil || len(v) != 10 {
 			return nil, fmt.Errorf("reading an item: %w", store.ErrCorrupt)
 		}
-		it, err := decodeItem([]byte(text(f[1])))
+		id := text(v[6])
+		it, err := f.decodeItem(id, []byte(text(v[1])))
 		if err != nil {
-			return nil, fmt.Errorf("reading an item: %w", err)
+			it = store.Item{ID: id, Lane: store.Lane(number(v[7])), Damaged: true}
+			ref, queue, _ := strings.Cut(text(v[8]), "\x00")
+			it.Ref, _ = store.ParseRef(ref) // none where that is damaged too
+			_, it.Key, _ = strings.Cut(text(v[9]), "\x00")
+			it.Queue = queue
 		}
-		it.State, it.Seq, it.Attempt, it.Written = state, number(f[2]), int(number(f[3])), text(f[4]) == "1"
-		it.NotBefore = store.FromMicros(number(f[5]))
-		into = append(into, leased{it, number(f[0])})
+		it.State, it.Seq, it.Attempt, it.Written = state, number(v[2]), int(number(v[3])), text(v[4]) == "1"
+		it.NotBefore = store.FromMicros(number(v[5]))
+		into = append(into, leased{it, number(v[0])})
 	}
 	return into, nil
 }

@@ -26,7 +26,7 @@ func (s *Store) Get(ctx context.Context, ref store.Ref) (store.Aggregate, error)
 	}); err != nil {
 		return store.Aggregate{}, err
 	}
-	a, _, err := aggregate(cmd.Val())
+	a, _, err := s.form.aggregate(ref.String(), cmd.Val())
 	if err == nil && a.Rev == 0 {
 		err = store.ErrNotFound
 	}
@@ -71,8 +71,8 @@ func (s *Store) list(ctx context.Context, q store.Query) ([]store.Summary, error
 		if err != nil {
 			return nil, err
 		}
-		for _, b := range blobs {
-			m, err := decodeSummary([]byte(b))
+		for ref, b := range blobs {
+			m, err := s.form.decodeSummary(ref, []byte(b))
 			if err != nil {
 				return nil, fmt.Errorf("reading a summary: %w", err)
 			}
@@ -88,8 +88,8 @@ func (s *Store) list(ctx context.Context, q store.Query) ([]store.Summary, error
 	return out, nil
 }
 
-// summaries reads those of one shard that may match.
-func (s *Store) summaries(ctx context.Context, p string, q store.Query) ([]string, error) {
+// summaries reads those of one shard that may match, by whose they are.
+func (s *Store) summaries(ctx context.Context, p string, q store.Query) (map[string]string, error) {
 	const what = "reading summaries"
 	var refs *redis.StringSliceCmd
 	switch {
@@ -104,8 +104,8 @@ func (s *Store) summaries(ctx context.Context, p string, q store.Query) ([]strin
 			return nil, err
 		}
 	default:
-		var all *redis.StringSliceCmd
-		if err := s.read(ctx, what, func(pipe redis.Pipeliner) { all = pipe.HVals(ctx, p+"sum") }); err != nil {
+		var all *redis.MapStringStringCmd
+		if err := s.read(ctx, what, func(pipe redis.Pipeliner) { all = pipe.HGetAll(ctx, p+"sum") }); err != nil {
 			return nil, err
 		}
 		return all.Val(), nil
@@ -125,9 +125,9 @@ func (s *Store) summaries(ctx context.Context, p string, q store.Query) ([]strin
 	if err := s.read(ctx, what, func(pipe redis.Pipeliner) { blobs = pipe.HMGet(ctx, p+"sum", keys...) }); err != nil {
 		return nil, err
 	}
-	var out []string
-	for _, b := range blobs.Val() {
-		out = append(out, text(b))
+	out := map[string]string{}
+	for i, b := range blobs.Val() {
+		out[keys[i]] = text(b)
 	}
 	return out, nil
 }
@@ -163,17 +163,28 @@ func entries[T any](ctx context.Context, s *Store, what, key string, decode func
 // Diary yields a patient's rows.
 func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, error] {
 	return entries(ctx, s, "reading the diary", prefix(ref.Shard())+"diary:"+ref.String(),
-		func(b []byte) (store.Row, error) {
-			revText, blob, ok := bytes.Cut(b, []byte(" "))
-			rev, err := strconv.Atoi(string(revText))
-			if !ok || err != nil {
-				return store.Row{}, store.ErrCorrupt
-			}
-			return decodeRow(rev, blob)
-		})
+		s.form.rows(ref.String()))
+}
+
+// rows decodes a diary's rows in their order: the revisions of a night count up.
+func (f form) rows(ref string) func([]byte) (store.Row, error) {
+	revs := map[int32]int{}
+	return func(b []byte) (store.Row, error) {
+		revText, blob, ok := bytes.Cut(b, []byte(" "))
+		rev, err := strconv.Atoi(string(revText))
+		if !ok || err != nil {
+			return store.Row{}, store.ErrCorrupt
+		}
+		r, err := f.decodeRow(ref, rev, blob)
+		if revs[r.Night]++; err == nil && revs[r.Night] != rev {
+			err = store.ErrCorrupt
+		}
+		return r, err
+	}
 }
 
 // Journal yields an aggregate's records.
 func (s *Store) Journal(ctx context.Context, ref store.Ref) iter.Seq2[store.Record, error] {
-	return entries(ctx, s, "reading the journal", prefix(ref.Shard())+"journal:"+ref.String(), decodeRecord)
+	return entries(ctx, s, "reading the journal", prefix(ref.Shard())+"journal:"+ref.String(),
+		func(b []byte) (store.Record, error) { return s.form.decodeRecord(ref.String(), b) })
 }

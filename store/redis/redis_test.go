@@ -110,6 +110,7 @@ func TestRedis(t *testing.T) {
 	storetest.Run(t, storetest.Backend{
 		Open:  s.open,
 		Again: func(t testing.TB, old store.Store) store.Store { return s.handle(t, old.(numbered).db) },
+		Rows:  func(t testing.TB, st store.Store) storetest.Rows { return redis.RowsOf(t, st.(numbered).Store) },
 	})
 }
 

@@ -2,6 +2,7 @@ package redis
 
 import (
 	"context"
+	"errors"
 	"iter"
 	"slices"
 	"strings"
@@ -31,35 +32,17 @@ func (s *Store) Refs(ctx context.Context) iter.Seq2[store.Ref, error] {
 
 func (s *Store) refs(ctx context.Context) ([]store.Ref, error) {
 	const mark = "}:agg:"
-	var mu sync.Mutex // masters are read side by side
 	found := map[store.Ref]bool{}
-	node := func(ctx context.Context, c redis.Cmdable) error {
-		for cursor := uint64(0); ; {
-			keys, next, err := c.Scan(ctx, cursor, "duskdawn:{*"+mark+"*", 1000).Result()
+	if err := s.scanKeys(ctx, "duskdawn:{*"+mark+"*", func(keys []string) error {
+		for _, key := range keys {
+			ref, err := store.ParseRef(key[strings.Index(key, mark)+len(mark):])
 			if err != nil {
 				return err
 			}
-			for _, key := range keys {
-				ref, err := store.ParseRef(key[strings.Index(key, mark)+len(mark):])
-				if err != nil {
-					return err
-				}
-				mu.Lock()
-				found[ref] = true
-				mu.Unlock()
-			}
-			if cursor = next; cursor == 0 {
-				return nil
-			}
+			found[ref] = true
 		}
-	}
-	err := s.retry(ctx, "listing aggregates", func() error {
-		if cluster, ok := s.c.(*redis.ClusterClient); ok {
-			return cluster.ForEachMaster(ctx, func(ctx context.Context, c *redis.Client) error { return node(ctx, c) })
-		}
-		return node(ctx, s.c)
-	})
-	if err != nil {
+		return nil
+	}); err != nil {
 		return nil, err
 	}
 	out := make([]store.Ref, 0, len(found))
@@ -69,6 +52,60 @@ func (s *Store) refs(ctx context.Context) ([]store.Ref, error) {
 	slices.SortFunc(out, store.Ref.Compare)
 	return out, nil
 }
+
+// scanKeys gives the keys that match, of all masters, to do, some at a time; a key
+// may come more than once.
+func (s *Store) scanKeys(ctx context.Context, match string, do func([]string) error) error {
+	var mu sync.Mutex // masters are read side by side
+	node := func(ctx context.Context, c redis.Cmdable) error {
+		for cursor := uint64(0); ; {
+			keys, next, err := c.Scan(ctx, cursor, match, 1000).Result()
+			if err != nil {
+				return err
+			}
+			mu.Lock()
+			err = do(keys)
+			mu.Unlock()
+			if err != nil {
+				return err
+			}
+			if cursor = next; cursor == 0 {
+				return nil
+			}
+		}
+	}
+	return s.retry(ctx, "listing keys", func() error {
+		if cluster, ok := s.c.(*redis.ClusterClient); ok {
+			return cluster.ForEachMaster(ctx, func(ctx context.Context, c *redis.Client) error { return node(ctx, c) })
+		}
+		return node(ctx, s.c)
+	})
+}
+
+// Damaged yields the rows that are not as they were stored.
+func (s *Store) Damaged(ctx context.Context) iter.Seq2[string, error] {
+	return func(yield func(string, error) bool) {
+		if s.form < enveloped { // nothing would show it
+			return
+		}
+		err := s.eachRow(ctx, func(_ string, r row) error {
+			_, err := store.Unwrap(r.place, []byte(r.row))
+			if err == nil && r.again != nil {
+				err = r.again()
+			}
+			if err != nil && !yield(r.name, nil) {
+				return errEnough
+			}
+			return nil
+		})
+		if err != nil && !errors.Is(err, errEnough) {
+			yield("", err)
+		}
+	}
+}
+
+// errEnough ends a reading that nobody goes on with.
+var errEnough = errors.New("enough")
 
 // Check reads again the settings that durability hangs on.
 func (s *Store) Check(ctx context.Context) error { return s.trust(ctx, s.wanted) }

@@ -18,7 +18,7 @@ var lua embed.FS
 
 // scripts are the scripts, each behind what they share.
 type scripts struct {
-	commit, claim, lease, settle, wrote, owner, purge, swap, lead, waiting *redis.Script
+	commit, claim, lease, settle, wrote, owner, purge, swap, lead, waiting, spoil, bring, swapRow *redis.Script
 }
 
 func loadScripts() (s scripts, err error) {
@@ -29,6 +29,7 @@ func loadScripts() (s scripts, err error) {
 	for name, into := range map[string]**redis.Script{
 		"commit": &s.commit, "claim": &s.claim, "lease": &s.lease, "settle": &s.settle, "wrote": &s.wrote,
 		"owner": &s.owner, "purge": &s.purge, "swap": &s.swap, "lead": &s.lead, "waiting": &s.waiting,
+		"spoil": &s.spoil, "bring": &s.bring, "swaprow": &s.swapRow,
 	} {
 		body, err := lua.ReadFile("lua/" + name + ".lua")
 		if err != nil {
@@ -93,6 +94,9 @@ func (s *Store) retry(ctx context.Context, what string, do func() error) error {
 // run runs one script. Run again with the same arguments it gives the same answer.
 func (s *Store) run(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any,
 	err error) {
+	if s.looks {
+		return nil, fmt.Errorf("%s: %w", what, errLook)
+	}
 	err = s.retry(ctx, what, func() (err error) {
 		var cmd *redis.Cmd
 		s.batches.do(func(p redis.Pipeliner) { cmd = script.EvalSha(ctx, p, []string{prefix}, args...) })
@@ -109,7 +113,7 @@ func (s *Store) run(ctx context.Context, what string, script *redis.Script, pref
 // many replicas as were asked for have it.
 func (s *Store) commit(ctx context.Context, what string, script *redis.Script, prefix string, args ...any) (reply any,
 	err error) {
-	if s.replicas == 0 {
+	if s.replicas == 0 || s.looks {
 		return s.run(ctx, what, script, prefix, args...)
 	}
 	err = s.retry(ctx, what, func() error {
@@ -168,7 +172,7 @@ func (s *Store) runAll(ctx context.Context, what string, calls []*call) error {
 	if len(calls) == 0 {
 		return nil
 	}
-	if len(calls) == 1 {
+	if len(calls) == 1 || s.looks {
 		c := calls[0]
 		var err error
 		c.reply, err = s.run(ctx, what, c.script, c.prefix, c.args...)

@@ -86,11 +86,11 @@ func (s *Store) shown(ctx context.Context, p, id string, m store.Settlement) (re
 		}
 	}
 	records := []store.Record{store.Item{ID: id, Plan: h.plan}.Shown(m)}
-	newest, err := seal(head, records)
+	newest, err := seal(h.ref, head, records)
 	if err != nil {
 		return nil, "", err
 	}
-	blob, err := encodeRecord(records[0])
+	blob, err := encodeRecord(h.ref, records[0])
 	return []any{head, newest, blob}, h.ref, err
 }
 
@@ -107,7 +107,7 @@ func (s *Store) owner(ctx context.Context, p, id string) (h handed, head string,
 	if len(f) != 3 {
 		return h, "", store.ErrNotFound
 	}
-	it, err := decodeItem([]byte(text(f[0])))
+	it, err := s.form.decodeItem(id, []byte(text(f[0])))
 	if err != nil {
 		return h, "", fmt.Errorf("reading an item: %w", err)
 	}
@@ -151,9 +151,9 @@ func (s *Store) doubtful(ctx context.Context) ([]store.Item, error) {
 		}); err != nil {
 			return nil, err
 		}
-		for _, c := range cmds {
+		for i, c := range cmds {
 			f := c.Val()
-			it, err := decodeItem([]byte(text(f[5])))
+			it, err := s.form.decodeItem(ids.Val()[i], []byte(text(f[5])))
 			if err != nil {
 				return nil, fmt.Errorf("reading an item: %w", err)
 			}

@@ -8,6 +8,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"duskdawn/store"
@@ -77,15 +78,14 @@ func (s *Store) Claim(ctx context.Context, now time.Time, n int, hold time.Durat
 	}
 	var out []store.Timer
 	for _, c := range calls {
-		blobs, err := list(c.reply)
+		pairs, err := list(c.reply)
 		if err != nil {
 			return nil, err
 		}
-		for _, b := range blobs {
-			t, err := decodeTimer([]byte(text(b)))
-			if err != nil {
-				return nil, fmt.Errorf("reading a timer: %w", err)
-			}
+		for i := 0; i+1 < len(pairs); i += 2 {
+			ref, name, _ := strings.Cut(text(pairs[i]), "\x00")
+			t, err := s.form.decodeTimer(ref, name, []byte(text(pairs[i+1])))
+			t.Damaged = err != nil
 			out = append(out, t)
 		}
 	}
@@ -116,7 +116,7 @@ func (s *Store) Pending(ctx context.Context, ref store.Ref) iter.Seq2[store.Time
 		}
 		blobs := all.Val()
 		for _, name := range slices.Sorted(maps.Keys(blobs)) {
-			t, err := decodeTimer([]byte(blobs[name]))
+			t, err := s.form.decodeTimer(ref.String(), name, []byte(blobs[name]))
 			if !yield(t, err) || err != nil {
 				return
 			}

@@ -5,8 +5,20 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"net/url"
 	"os"
+	"strings"
 )
+
+// KeyFile is the path of the key that an address names for TLS; "" for none.
+func KeyFile(address string) string {
+	_, settings, _ := strings.Cut(address, "?")
+	q, err := url.ParseQuery(settings)
+	if err != nil {
+		return ""
+	}
+	return q.Get("key")
+}
 
 // secure makes the settings of a connection over TLS: ca is the path of the
 // authorities to trust in place of the machine's, cert and key are those of our

@@ -149,13 +149,16 @@ func (s *Store) stand(ctx context.Context, p, key, field string) (l last, was bo
 	var seen *redis.BoolCmd
 	var agg *redis.SliceCmd
 	if err := s.glance(ctx, "reading an aggregate", func(pipe redis.Pipeliner) {
-		seen = pipe.HExists(ctx, p+"seen", field)
+		seen = pipe.HExists(ctx, p+seenKey, field)
 		agg = pipe.HMGet(ctx, p+"agg:"+key, "rev", "body", "journal")
 	}); err != nil {
 		return l, false, err
 	}
-	l.Aggregate, l.head, err = aggregate(agg.Val())
-	return l, seen.Val(), err
+	if seen.Val() {
+		return l, true, nil
+	}
+	l.Aggregate, l.head, err = s.form.aggregate(key, agg.Val())
+	return l, false, err
 }
 
 // takeHanded fills in what a commit handed over.
@@ -178,7 +181,7 @@ func (s *Store) confirmSeen(ctx context.Context, p, field string) error {
 	if s.replicas > 0 {
 		if err := s.retry(ctx, "confirming a commit", func() error {
 			var still *redis.BoolCmd
-			err := s.confirmed(ctx, p, func(pipe redis.Pipeliner) { still = pipe.HExists(ctx, p+"seen", field) })
+			err := s.confirmed(ctx, p, func(pipe redis.Pipeliner) { still = pipe.HExists(ctx, p+seenKey, field) })
 			if err == nil && !still.Val() {
 				err = errUnconfirmed // lost with its server; the next try commits it
 			}
@@ -191,7 +194,7 @@ func (s *Store) confirmSeen(ctx context.Context, p, field string) error {
 }
 
 // aggregate reads the fields of an aggregate: its body and the head of its journal.
-func aggregate(fields []any) (a store.Aggregate, head string, err error) {
+func (f form) aggregate(ref string, fields []any) (a store.Aggregate, head string, err error) {
 	if len(fields) != 3 {
 		return a, "", fmt.Errorf("reading an aggregate: %w", store.ErrCorrupt)
 	}
@@ -201,26 +204,34 @@ func aggregate(fields []any) (a store.Aggregate, head string, err error) {
 		}
 	}
 	if body, ok := fields[1].(string); ok {
-		a.Body = []byte(body)
+		if a.Body, err = f.body([]byte(body), store.BodyPlace(ref, a.Rev)); err != nil {
+			return a, "", fmt.Errorf("reading an aggregate: %w", err)
+		}
 	}
 	head, _ = fields[2].(string)
 	return a, head, nil
 }
 
-// seal gives records their place behind a journal's head and returns the new one.
-func seal(head string, rs []store.Record) (string, error) {
+// rowHead is the kind of a journal's head: the sequence and hash of its last record.
+const rowHead = "head"
+
+// seal gives records their place behind the head of an aggregate's journal and
+// returns the new one, in its envelope.
+func seal(ref, head string, rs []store.Record) (string, error) {
 	var seq int64
 	var hash [32]byte
+	place := store.Place(rowHead, ref)
 	if head != "" {
-		if len(head) != 40 {
+		b, err := store.Unwrap(place, []byte(head))
+		if err != nil || len(b) != 40 {
 			return "", fmt.Errorf("reading a journal's head: %w", store.ErrCorrupt)
 		}
-		seq = int64(binary.BigEndian.Uint64([]byte(head)))
-		copy(hash[:], head[8:])
+		seq = int64(binary.BigEndian.Uint64(b))
+		copy(hash[:], b[8:])
 	}
 	store.Seal(seq, hash, rs)
 	last := rs[len(rs)-1]
-	return string(append(binary.BigEndian.AppendUint64(nil, uint64(last.Seq)), last.Hash[:]...)), nil
+	return string(store.Wrap(place, append(binary.BigEndian.AppendUint64(nil, uint64(last.Seq)), last.Hash[:]...))), nil
 }
 
 // args writes a commit out for the script, and gives the journal's new head.
@@ -232,7 +243,8 @@ func (a *attempt) args(old last, c store.Change) (args []any, newest string, err
 		}
 		return b
 	}
-	add(a.ref.String(), a.event, a.token, store.Micros(a.at), old.Rev, old.head)
+	key := a.ref.String()
+	add(key, a.event, a.token, store.Micros(a.at), old.Rev, old.head)
 	eligible := c.Eligible(a.at)
 	if c.Hand == nil {
 		add(0, 0)
@@ -252,7 +264,7 @@ func (a *attempt) args(old last, c store.Change) (args []any, newest string, err
 		add(k)
 	}
 	if c.Body != nil {
-		add(1, c.Body)
+		add(1, store.Wrap(store.BodyPlace(key, old.Rev+1), c.Body))
 	} else {
 		add(0)
 	}
@@ -267,16 +279,16 @@ func (a *attempt) args(old last, c store.Change) (args []any, newest string, err
 	}
 	add(len(c.Diary))
 	for _, r := range c.Diary {
-		add(r.Night, blob(encodeRow(r)))
+		add(r.Night, blob(encodeRow(key, r)))
 	}
 	add(len(c.Journal))
 	newest = old.head
 	if len(c.Journal) > 0 {
-		if newest, err = seal(old.head, c.Journal); err != nil {
+		if newest, err = seal(key, old.head, c.Journal); err != nil {
 			return nil, "", err
 		}
 		for _, r := range c.Journal {
-			add(newest, blob(encodeRecord(r)))
+			add(newest, blob(encodeRecord(key, r)))
 		}
 	}
 	add(len(c.Clear))

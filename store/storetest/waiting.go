@@ -37,4 +37,6 @@ func testWaiting(b *bench) {
 	same(b, "the last", b.lease(third.Add(time.Hour)), []string{"urgent"})
 	b.settle(cyd, "urgent", sent)
 	waits("all settled", nil)
+	b.order(ann, item(ann, "stranger", store.LaneStranger))
+	waits("the last lane", map[store.Lane]time.Time{store.LaneStranger: start})
 }

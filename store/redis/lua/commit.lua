@@ -25,7 +25,7 @@ local function answer(place)
   return out
 end
 
-local seen = call('HGET', P .. 'seen', ref .. '\0' .. event)
+local seen = call('HGET', P .. 'events', ref .. '\0' .. event)
 if seen then
   if string.sub(seen, 1, #token) ~= token then return 'seen' end
   return answer(function(id) -- our own, its answer lost
@@ -46,7 +46,7 @@ for _, k in ipairs(own) do
   if owner and owner ~= ref then return 'taken' end
 end
 
-call('HSET', P .. 'seen', ref .. '\0' .. event, token .. num(at))
+call('HSET', P .. 'events', ref .. '\0' .. event, token .. num(at))
 for _, k in ipairs(disown) do
   if call('HGET', P .. 'own', k) == ref then call('HDEL', P .. 'own', k) end
 end

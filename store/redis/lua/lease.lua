@@ -10,8 +10,8 @@ local look = ARGV[8] == '1'
 local expired, out = {}, {}
 
 local function give(list, id, since)
-  local it = get(id, 'd', 'seq', 'attempt', 'written', 'before')
-  list[#list + 1] = {since, it[1], it[2], it[3], it[4], it[5]}
+  local it = get(id, 'd', 'seq', 'attempt', 'written', 'before', 'lane', 'line', 'key')
+  list[#list + 1] = {since, it[1], it[2], it[3], it[4], it[5], id, it[6], it[7], it[8]}
 end
 
 -- Leases that ran out end; what waited for its time may go.

@@ -7,7 +7,7 @@ local function add(lane, count, ordered)
   n[lane] = (n[lane] or 0) + count
   if not oldest[lane] or tonumber(ordered) < tonumber(oldest[lane]) then oldest[lane] = ordered end
 end
-for lane = 0, 6 do
+for lane = 0, 7 do
   local from, to = num(lane * LANE), num((lane + 1) * LANE - 1)
   local first = call('ZRANGEBYSCORE', P .. 'go', from, to, 'LIMIT', 0, 1)[1]
   if first then add(lane, call('ZCOUNT', P .. 'go', from, to), get(first, 'ordered')[1]) end
