@@ -292,10 +292,11 @@ func TestALostRevisionThatIsGivenAgainIsRead(t *testing.T) {
 	c := client.NewClient(&client.Options{Network: "unix", Addr: s.socket})
 	defer func() { _ = c.Close() }()
 	key := fmt.Sprintf("duskdawn:{%02d}:agg:%s", ann.Shard(), ann)
-	if body, err := c.HGet(t.Context(), key, "body").Result(); err != nil || body != "ab" {
-		t.Fatalf("%q, %v", body, err)
+	place := store.BodyPlace(ann.String(), 2)
+	if row, err := c.HGet(t.Context(), key, "body").Bytes(); err != nil || string(row) != string(store.Wrap(place, []byte("ab"))) {
+		t.Fatalf("%q, %v", row, err)
 	}
-	if err := c.HSet(t.Context(), key, "body", "ac").Err(); err != nil { // b is lost, and another committed c
+	if err := c.HSet(t.Context(), key, "body", store.Wrap(place, []byte("ac"))).Err(); err != nil { // b is lost, and another committed c
 		t.Fatal(err)
 	}
 	add("d", "ac")

@@ -168,15 +168,17 @@ func (s *Store) Diary(ctx context.Context, ref store.Ref) iter.Seq2[store.Row, e
 
 // rows decodes a diary's rows in their order: the revisions of a night count up.
 func (f form) rows(ref string) func([]byte) (store.Row, error) {
-	revs := map[int32]int{}
+	revs, unsure := map[int32]int{}, false
 	return func(b []byte) (store.Row, error) {
 		revText, blob, ok := bytes.Cut(b, []byte(" "))
 		rev, err := strconv.Atoi(string(revText))
 		if !ok || err != nil {
+			unsure = true // behind a row that cannot be read nobody can count
 			return store.Row{}, store.ErrCorrupt
 		}
 		r, err := f.decodeRow(ref, rev, blob)
-		if revs[r.Night]++; err == nil && revs[r.Night] != rev {
+		unsure = unsure || err != nil
+		if revs[r.Night]++; !unsure && revs[r.Night] != rev {
 			err = store.ErrCorrupt
 		}
 		return r, err

@@ -90,7 +90,7 @@ func (s *Store) Damaged(ctx context.Context) iter.Seq2[string, error] {
 		}
 		err := s.eachRow(ctx, func(_ string, r row) error {
 			_, err := store.Unwrap(r.place, []byte(r.row))
-			if err == nil && r.again != nil {
+			if r.again != nil {
 				err = r.again()
 			}
 			if err != nil && !yield(r.name, nil) {
