@@ -12,9 +12,9 @@ import (
 	"github.com/fxamacker/cbor/v2"
 )
 
-// The first byte of a stored body: the high half names the codec, the low half
-// the key it is sealed with. Identity is key 0; a key per patient comes later
-// without touching a row, since no SQL and no script looks inside.
+// The first byte of a body: the high half names the codec. The low half was meant
+// for a key, and stays 0: keys, compression and checksum are the envelope's, in
+// which every store keeps it (envelope.go).
 const (
 	codecCBOR byte = 0x10
 	keyNone   byte = 0x00

@@ -12,6 +12,9 @@
 // timers become events, and the outbox is delivered. Nothing is sent before the
 // commit that ordered it.
 //
+// Whatever is stored lies in one envelope (envelope.go): its checksum is verified
+// by every read, and by Damaged, which names the rows that do not fit.
+//
 // Back ends: store/memory (the reference model), store/sqlite (the embedded
 // default), store/redis. All pass the one suite in store/storetest.
 //

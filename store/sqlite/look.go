@@ -34,7 +34,7 @@ func regular(path string, make bool) error {
 // returns lets the others in again.
 func (s *Store) alone(ctx context.Context) (done func(), err error) {
 	nobody := func() {}
-	for end := time.Now().Add(3 * time.Second); ; time.Sleep(10 * time.Millisecond) {
+	for end := time.Now().Add(2 * time.Second); ; time.Sleep(10 * time.Millisecond) {
 		h, err := peek(s.path)
 		if err != nil || h.version == 0 || form(h.version) >= newest { // 0: nobody has written a row
 			return nobody, err

@@ -141,6 +141,7 @@ func listing(t *testing.T, dir string) string {
 // nobody while a program of the older version serves from it: that one would go
 // on writing rows without envelopes. To look at it changes nothing.
 func TestOlderForm(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "store.db")
 	raw, err := os.ReadFile("../../testdata/stored/2/sqlite.db.gz")
 	if err != nil {
