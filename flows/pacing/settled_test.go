@@ -151,7 +151,8 @@ func TestP14Gather(t *testing.T) {
 		{[]int{3, 3, 3}, true},
 		{[]int{2, 3, 7}, true},  // one loud night buys no step
 		{[]int{7, 2, 7}, true},  // nor do two
-		{[]int{3, 4, 7}, false}, // the others are above target
+		{[]int{3, 3, 7}, true},  // the others at target
+		{[]int{3, 4, 7}, false}, // the others are above it
 		{[]int{7, 7, 7}, false},
 		{[]int{2, 2, 2, 7}, true},
 		{[]int{3, 4, 3, 7}, false},
