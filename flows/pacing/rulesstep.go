@@ -111,7 +111,7 @@ func p14(v assessment) result {
 		}
 		return v.stay("reason.p14.few")
 	case n < PoolNights:
-		quiet = quiet || louds > 0 && louds < n && sum-loudSum <= (n-louds)*target
+		quiet = quiet || louds < n && sum-loudSum <= (n-louds)*target
 	case louds > 0:
 		quiet = sum-loudest <= (n-1)*target
 	}

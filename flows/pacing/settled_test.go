@@ -155,6 +155,7 @@ func TestP14Gather(t *testing.T) {
 		{[]int{3, 4, 7}, false}, // the others are above it
 		{[]int{7, 7, 7}, false},
 		{[]int{2, 2, 2, 7}, true},
+		{[]int{3, 3, 3, 3}, true},
 		{[]int{3, 4, 3, 7}, false},
 		{[]int{2, 2, 7, 7}, false}, // one apart, the others are 11 of 3
 		{[]int{9, 9, 3, 3, 3, 7}, true},
