@@ -6,6 +6,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
@@ -169,6 +170,7 @@ type Brief struct {
 	Flags     []redflag.Flag  `cbor:"7,keyasint,omitempty"`
 	Escs      []Escalation    `cbor:"8,keyasint,omitempty"`
 	Ask       string          `cbor:"9,keyasint,omitempty"`
+	Doubts    []message.Line  `cbor:"10,keyasint,omitempty"` // what speaks against keeping this position
 }
 
 // Draft is an enrolment that an assistant filled in, for a clinician to sign.

@@ -25,6 +25,7 @@ type Order struct {
 	Code  string           `cbor:"14,keyasint,omitempty"` // with OrderRebind: the new code
 	Has   bool             `cbor:"15,keyasint,omitempty"` // To was named (0 is a setting)
 	Base  int32            `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
+	Sure  bool             `cbor:"17,keyasint,omitempty"` // with OrderSteady: the actor has seen what speaks against it
 }
 
 // OrderOp is what an order asks.

@@ -43,7 +43,7 @@ func lifeEnrolment() chart.Enrolment {
 	return chart.Enrolment{
 		Label: "K-17", Lang: "en", Zone: "UTC", Phone: "555 0142", Physician: "Dr F", Adult: true,
 		Appliance: chart.Appliance{Mechanism: "side screws", StepWord: "half turn", Step: 250, Forward: "towards the mark", Travel: 24, Guide: true, GuideMin: 5},
-		Baseline:  chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Pain: chart.Num(0), Reporter: chart.Num(chart.ReporterPartner), Snoring: chart.Num(8), Drives: chart.Num(chart.No)},
+		Baseline:  chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Pain: chart.Num(0), Reporter: chart.Num(chart.ReporterPartner), Snoring: chart.Num(8), Drives: chart.Num(chart.No), Sleepy: chart.Num(4), Headache: chart.Num(chart.No), Pauses: chart.Num(chart.No)},
 		Plan: chart.Plan{Fitted: monday(), Ends: monday() + 90, Evening: 21 * 60, Morning: 7*60 + 30, Boundary: civil.Noon,
 			Fallback: "the mask",
 			Limits:   chart.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},

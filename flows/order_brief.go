@@ -6,6 +6,7 @@ import (
 
 // BriefOf gathers what a form about a patient needs, for OrderBrief.
 func BriefOf(p *Patient, ask string) Brief {
+	doubts, _ := SteadyDoubts(p)
 	return Brief{
 		Patient: p.ID,
 		Enrolment: chart.Enrolment{
@@ -13,6 +14,6 @@ func BriefOf(p *Patient, ask string) Brief {
 			Appliance: p.Appliance, Baseline: p.Baseline, Plan: p.Plan, Checklist: p.Checklist, Adult: true,
 		},
 		State: p.Course.State, Left: p.Course.Left, Right: p.Course.Right, InDoubt: p.Course.InDoubt,
-		Flags: p.Course.Flags, Escs: p.Escalations, Ask: ask,
+		Flags: p.Course.Flags, Escs: p.Escalations, Ask: ask, Doubts: doubts,
 	}
 }

@@ -72,7 +72,7 @@ func (t *turn) orderPlan(o Order, who practice.Staff) {
 	}
 	e := BriefOf(t.p, "").Enrolment
 	e.Plan = *o.Plan
-	e.Plan.Fitted = t.p.Plan.Fitted
+	e.Plan.Fitted, e.Plan.Rev, e.Plan.Alone = t.p.Plan.Fitted, t.p.Plan.Rev, t.p.Plan.Alone
 	if ps := enrol.Check(e); enrol.Refused(ps) {
 		lines := []message.Line{message.Say("order.plan.bad")}
 		for _, p := range ps {
@@ -214,29 +214,6 @@ func (t *turn) orderSetting(o Order, who practice.Staff) {
 	if t.trusted() {
 		t.startCheckins()
 	}
-}
-
-// orderSteady says that the position is proved: by a test with the appliance in
-// place that somebody has interpreted.
-func (t *turn) orderSteady(o Order, who practice.Staff) {
-	proved := false
-	for i := range t.p.Tests {
-		proved = proved || t.p.Tests[i].InPlace && t.p.Tests[i].By != ""
-	}
-	if !proved {
-		t.ordered(o, who, "order.steady.none")
-		return
-	}
-	if t.refused(o, who, t.p.Course.Steady(t.coming())) {
-		return
-	}
-	t.closeWhy(WhyTest, who.ID)
-	if t.p.Physician != "" {
-		t.toDesk(redflag.ClassN, WhyLetter, "")
-	}
-	t.nextMilestone(mileHalf)
-	t.ordered(o, who, "order.steady")
-	t.inform(message.Say("told.steady"), t.tonight())
 }
 
 func (t *turn) orderRecall(o Order, who practice.Staff) {

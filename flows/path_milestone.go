@@ -122,9 +122,15 @@ func (t *turn) boundary() civil.Clock {
 }
 
 // planEnded stops advice and prompts when the signed plan has run out; a new
-// revision starts them again.
+// revision starts them again. From holding on nothing is stepped, so nothing
+// ends: the weekly questions go on, or a relapse would go unseen.
 func (t *turn) planEnded() {
 	if t.p.Plan.Ends == 0 || t.nights() <= t.p.Plan.Ends || !t.running() && !t.paused() {
+		return
+	}
+	if under := t.p.Course.OnPath(); under >= chart.Holding {
+		t.log("plan.ended", message.ArgN("rev", int(t.p.Plan.Rev)))
+		t.toDesk(redflag.ClassN, WhyPlanEnd, "")
 		return
 	}
 	t.stopCheckins()

@@ -113,7 +113,7 @@ func (t *turn) tonight() message.Line {
 	switch {
 	case !t.trusted():
 		return message.Say("tonight.notyet")
-	case c.State == chart.Ended || t.p.Plan.Ends != 0 && night > t.p.Plan.Ends:
+	case c.State == chart.Ended || t.p.Plan.Ends != 0 && night > t.p.Plan.Ends && !t.weekly():
 		return message.Say("tonight.ended", at)
 	case t.facts().Restored:
 		return message.Say("restore.night", on)

@@ -38,7 +38,7 @@ func busiest(t *testing.T, fill string) {
 		Appliance: chart.Appliance{Mechanism: strings.Repeat(fill, 60), StepWord: strings.Repeat(fill, 24), Step: 250, Forward: strings.Repeat(fill, 60), Travel: 59, Guide: true, GuideMin: 5, Labels: labels},
 		Baseline: chart.Baseline{Max: 8000, Zero: chart.ZeroHabitual, Start: 4000, Reporter: chart.Num(1),
 			Snoring: chart.Num(8), Drives: chart.Num(chart.Yes), Allergies: strings.Repeat(fill, 120),
-			Pain: chart.Num(0), Sleepy: chart.Num(3), Scores: []chart.Score{{Name: "Questionnaire", Total: 12, On: fitted}}},
+			Pain: chart.Num(0), Sleepy: chart.Num(3), Headache: chart.Num(chart.No), Pauses: chart.Num(chart.No), Scores: []chart.Score{{Name: "Questionnaire", Total: 12, On: fitted}}},
 		Plan: chart.Plan{Fitted: fitted, Ends: fitted + 90, Evening: 21 * 60, Morning: 7 * 60,
 			Fallback: strings.Repeat(fill, 80),
 			Limits:   chart.Limits{Ceiling: 6, Settle: 3, Interval: 3, RestMornings: 3, Target: 3, Loud: 7, WornMinutes: 240, Pace: 1000, ContactDays: 90}},

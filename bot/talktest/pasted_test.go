@@ -78,6 +78,9 @@ max-mm: 8
 start: 50 %
 reporter: pareja
 drives: no
+sleepiness: 4
+headache: no
+pauses: no
 Techo: 5,6 mm
 checklist: all`
 	got := say(501, form)

@@ -35,10 +35,15 @@ func Share(part, whole int) (tenths int, ok bool) {
 	return (2*part*TenthsPercent + whole) / (2 * whole), true
 }
 
-// PayerRegular is the payer rule: at least 4 hours on at least 70 % of nights.
-// It compares whole numbers, never a rounded share.
+// Reported gives the share of calendar nights of which wear is known.
+func (n Nights) Reported() (tenths int, ok bool) { return Share(n.Answered, n.Calendar) }
+
+// PayerRegular is the payer rule: at least 4 hours on at least 70 % of the
+// calendar's nights. A night that nobody told of counts against it: what is
+// reported on good nights alone must not say that the rule is met. It compares
+// whole numbers, never a rounded share.
 func (n Nights) PayerRegular() bool {
-	return n.Answered > 0 && n.Counted*TenthsPercent >= payerShare*n.Answered
+	return n.Calendar > 0 && n.Counted*TenthsPercent >= payerShare*n.Calendar
 }
 
 // PayerNight reports whether a night counts under the payer rule: exactly 4

@@ -106,3 +106,22 @@ func TestSilentNights(t *testing.T) {
 		t.Errorf("sleep not known: %+v", w)
 	}
 }
+
+// 25 good nights told of in 210 calendar nights are 11.9 %: a rule of 70 % is not met by silence, however good the
+// nights were that somebody told of.
+func TestSilentNightsCountAgainstTheRule(t *testing.T) {
+	nights := make([]Entry, 210)
+	for i := range 25 {
+		nights[i].V[Worn] = Num(WornAll)
+	}
+	n := CountPayer(nights)
+	if s, ok := n.Share(); !ok || s != 1000 {
+		t.Errorf("of the nights told of: %d", s)
+	}
+	if s, ok := n.CalendarShare(); !ok || s != 119 || n.PayerRegular() {
+		t.Errorf("of the calendar: %d, met %v", s, n.PayerRegular())
+	}
+	if s, ok := n.Reported(); !ok || s != 119 {
+		t.Errorf("told of: %d", s)
+	}
+}

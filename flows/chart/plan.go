@@ -99,6 +99,8 @@ type Plan struct {
 	Morning  civil.Clock `cbor:"9,keyasint,omitempty"`  // local time of the morning check-in
 	Boundary civil.Clock `cbor:"10,keyasint,omitempty"` // where a night ends; 0 means Noon
 	Fallback string      `cbor:"11,keyasint,omitempty"` // therapy to fall back on, the practice's words
+	Goal10   Answer      `cbor:"12,keyasint,omitempty"` // the index that treatment is to come to, in tenths; unknown: none named
+	Alone    Answer      `cbor:"13,keyasint,omitempty"` // Yes: moderate or worse and no other therapy, and the clinician goes on
 }
 
 // Night returns the plan's night of a wall time.

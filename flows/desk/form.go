@@ -173,5 +173,8 @@ func (t *turn) confirmed() {
 		t.allConfirmed()
 		return
 	}
+	if t.c.Form.Op == opSteady { // what speaks against it stood above the yes
+		t.c.Form.Order.Sure = true
+	}
 	t.ordered()
 }

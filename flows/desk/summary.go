@@ -52,6 +52,9 @@ func (t *turn) sumLines() []message.Line {
 	e, o := &f.Filled.Enrolment, &f.Order
 	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", "desk.b."+f.Op),
 		message.ArgS("label", f.Brief.Enrolment.Label))}
+	if f.Op == opSteady && len(f.Brief.Doubts) > 0 {
+		lines = append(append(lines, message.Say("desk.sum.doubts")), f.Brief.Doubts...)
+	}
 	if o.Flag != "" {
 		lines = append(lines, message.Say("desk.sum.flag", message.ArgK("flag", flagKey(o.Flag))))
 	}

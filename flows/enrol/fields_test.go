@@ -30,6 +30,9 @@ max-mm: 8
 start: 50 %
 reporter: partner
 drives: no
+sleepiness: 4
+headache: no
+pauses: no
 ceiling: 70 %
 settle: 7
 fitted: 2026-03-02

@@ -104,6 +104,11 @@ func timetableTop(e *chart.Enrolment) chart.Steps {
 	return (ceiling + 1) / 2
 }
 
+// moderateAHI10 is where moderate apnoea begins, 15 an hour, in tenths: doi
+// 10.1186/s13063-019-3698-4. From there on nobody is left without another
+// therapy unseen.
+const moderateAHI10 = 150
+
 // Asked reports whether a blank applies, given what stands in the form so far.
 func (f FormField) Asked(e *chart.Enrolment) bool {
 	switch f.Key {
@@ -119,6 +124,8 @@ func (f FormField) Asked(e *chart.Enrolment) bool {
 		return e.Plan.Limits.Timetable
 	case "ahi-test", "ahi-rule", "ahi-date":
 		return e.Baseline.Test.AHI10.Known()
+	case "no-other":
+		return e.Plan.Fallback == "" && e.Baseline.Test.AHI10.AtLeast(moderateAHI10) && e.Plan.Rev == 0
 	}
 	return true
 }

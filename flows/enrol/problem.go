@@ -61,7 +61,9 @@ func (c *check) fields() {
 		case f.Kind == FormChoice && f.Need && (!known || n < 1 || n > int64(len(f.Choices))),
 			f.Kind == FormDate && f.Need && n == 0:
 			c.hard(f.Key, "enrol.bad.missing")
-		case f.Need && f.Kind == FormYes && !known:
+		case f.Need && !known && f.Part == PartBaseline && c.e.Plan.Rev > 0 && f.Kind != FormChoice:
+			// enrolled before it was needed: a change of the plan is not refused for it
+		case f.Need && !known && (f.Kind == FormYes || f.Kind == FormWhole):
 			c.hard(f.Key, "enrol.bad.missing")
 		case known && f.Bounded() && (n < f.Min || n > f.Max):
 			c.out = append(c.out, *f.outside(n))

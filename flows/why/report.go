@@ -53,13 +53,14 @@ func payerNights(nights []chart.Entry) Outcome {
 	o := Outcome{ID: "adherence-payer"}
 	answered, ok := n.Share()
 	calendar, _ := n.CalendarShare()
+	reported, _ := n.Reported()
 	if !ok {
 		o.No = outcome.NotAnswered
 		return o
 	}
 	o.Args = []message.Arg{message.ArgN("nights", n.Counted), message.ArgN("answered", n.Answered),
 		message.ArgP("share", answered), message.ArgN("calendar", n.Calendar), message.ArgP("whole", calendar),
-		yes("met", n.PayerRegular())}
+		message.ArgP("reported", reported), yes("met", n.PayerRegular())}
 	return o
 }
 
