@@ -32,7 +32,7 @@ func (r *Record) Readiness() Ready {
 	}
 	last := r.newest(testWindow)
 	payer := chart.CountPayer(last)
-	every := chart.Nights{Counted: payer.Counted, Answered: testWindow}
+	every := chart.Nights{Counted: payer.Counted, Calendar: testWindow}
 	return Ready{Worn: r.wornHere(), Payer: payer, Regular: every.PayerRegular(), Dental: chart.CountDental(last, int(r.Baseline.Test.Asleep)),
 		Days: max(int(r.Tonight-r.Plan.Fitted), 0)}
 }
