@@ -76,7 +76,7 @@ func (t *turn) stopCheckins() {
 func (t *turn) endCheckIn() {
 	k := &t.p.Talk
 	k.CheckIn, k.Open, k.Asked = NoCheckIn, chart.NoField, 0
-	if k.Ask == AskNumber || k.Ask == AskEdit || k.Ask == AskWrong {
+	if k.Ask == AskNumber || k.Ask == AskEdit || k.Ask == AskWrong || k.Ask == AskSafety {
 		k.Ask = NoAsk
 	}
 }

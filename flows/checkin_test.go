@@ -218,13 +218,15 @@ func TestSomethingIsWrong(t *testing.T) {
 		t.Errorf("advice %+v", a)
 	}
 	k.staff = nil
-	k.say("it just feels odd today")
-	k.hears("Nobody watches this chat", "What does it stand at now?")
+	k.say("the case does not close")
+	k.hears("Nobody watches this chat", "call 112", "To be safe")
+	k.say("None of these")
+	k.hears("What does it stand at now?")
 	if len(k.staff) != 0 {
 		t.Log("staff heard at once")
 	}
 	if e := k.p.Escalations; len(e) == 0 || e[len(e)-1].Reason != "message" ||
-		e[len(e)-1].Quote != "it just feels odd today" {
+		e[len(e)-1].Quote != "the case does not close" {
 		t.Errorf("escalations %+v", e)
 	}
 	k.say("It stands at 0")

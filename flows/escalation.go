@@ -29,6 +29,8 @@ type Escalation struct {
 	Epoch    int32         `cbor:"15,keyasint,omitempty"` // the restore epoch in which it last rang anew: one of a copy does not ring before the release
 	Via      int32         `cbor:"16,keyasint,omitempty"` // the message that tells it, by KeyTold and this number; 0 for none of its own
 	Heard    bool          `cbor:"17,keyasint,omitempty"` // that message reached the patient's chat
+	Unsure   bool          `cbor:"18,keyasint,omitempty"` // it is perhaps what was said: nothing of wear follows, and one tap of staff closes it
+	Unread   bool          `cbor:"19,keyasint,omitempty"` // it has words that were not understood, until a person has read them or the safety question is answered
 }
 
 // KeyTold begins the key of a message that tells what an escalation is about.

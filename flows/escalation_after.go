@@ -17,7 +17,7 @@ import (
 func (p *Patient) Emergency() *Escalation {
 	for i := len(p.Escalations) - 1; i >= 0; i-- {
 		esc := &p.Escalations[i]
-		if row := redflag.Find(esc.Reason); esc.Class == redflag.ClassE && (row == nil || !row.Beside) &&
+		if row := redflag.Find(esc.Reason); esc.Class == redflag.ClassE && !esc.Unsure && (row == nil || !row.Beside) &&
 			(esc.AckBy == "" || esc.Notes == 0) {
 			return esc
 		}

@@ -35,6 +35,7 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 			continue
 		}
 		esc := t.toDesk(r.Class, r.ID, quote)
+		esc.Unsure = esc.Unsure && !r.Flag
 		switch {
 		case r.Caution == "":
 		case r.Flag:

@@ -270,6 +270,7 @@ func (t *turn) card(s practice.Staff, esc *Escalation, head message.Line) {
 // acknowledge writes down who has taken it, stops the ringing and tells the others.
 func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
 	esc.AckBy, esc.AckAt = who.ID, t.now()
+	t.read(esc.N)
 	t.withdraw(escKey(esc.N))
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.ID != who.ID && s.Reachable() && (!s.OffDuty || esc.Rings > 1) {

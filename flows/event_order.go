@@ -61,6 +61,7 @@ const (
 	OrderWrongPerson         // the patient's own 'this is not me'
 	OrderBrief               // tell the chat what a form about this patient needs: a Brief comes back
 	OrderMove                // another time zone (from the next boundary of the night) or language
+	OrderHarmless            // what was perhaps a danger is none: close it
 	NumOrders
 )
 
@@ -102,6 +103,7 @@ var orderNames = [NumOrders]string{
 	OrderWrongPerson: "wrong",
 	OrderBrief:       "brief",
 	OrderMove:        "move",
+	OrderHarmless:    "harmless",
 }
 
 // String gives the order's stable name, for index columns, exports and replay, never for a person to read.

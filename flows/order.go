@@ -47,6 +47,7 @@ var orders = [NumOrders]orderRow{
 	OrderWrongPerson: {practice.Assistant, true, true, (*turn).orderDeny},
 	OrderBrief:       {practice.Assistant, true, true, (*turn).orderBrief},
 	OrderMove:        {practice.Assistant, true, false, (*turn).orderMove},
+	OrderHarmless:    {practice.Assistant, true, true, (*turn).orderHarmless},
 }
 
 // order checks who asks and whether it makes sense now, and does it. Who may is
@@ -154,6 +155,7 @@ func (t *turn) orderNote(o Order, who practice.Staff) {
 	}
 	if esc != nil {
 		esc.Notes = min(esc.Notes+1, 9999)
+		t.read(esc.N)
 	}
 	t.ordered(o, who, "order.noted")
 }
@@ -177,6 +179,26 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 	default:
 		n := esc.N
 		t.close(n, who.ID, o.Text)
+		t.ordered(o, who, "order.resolved", message.ArgN("n", int(n)))
+	}
+}
+
+// orderHarmless closes what was perhaps a danger. One that was sure, or has a
+// flag, is resolved with an outcome.
+func (t *turn) orderHarmless(o Order, who practice.Staff) {
+	esc := t.escalation(o.Esc)
+	switch {
+	case esc == nil:
+		t.ordered(o, who, "order.esc.gone")
+	case !esc.Unsure || t.flagged(esc):
+		t.ordered(o, who, "order.harmless.not", message.ArgN("n", int(esc.N)))
+	default:
+		n := esc.N
+		if k := &t.p.Talk; k.Doubt == esc.Reason {
+			k.Ask, k.Doubt, k.DoubtOf = NoAsk, "", ""
+			t.clear(doubtName)
+		}
+		t.close(n, who.ID, "harmless")
 		t.ordered(o, who, "order.resolved", message.ArgN("n", int(n)))
 	}
 }

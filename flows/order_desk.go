@@ -19,6 +19,7 @@ func (t *turn) orderContact(o Order, who practice.Staff) {
 		t.closeWhy(WhyReview, who.ID)
 	}
 	t.p.Talk.Silent = 0
+	t.read(0)
 	t.closeWhy(WhySilence, who.ID)
 	t.ordered(o, who, "order.contact")
 }

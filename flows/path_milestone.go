@@ -153,6 +153,8 @@ func (t *turn) lifeDue(name string, d Due) {
 		t.milestone()
 	case "planend":
 		t.planEnded()
+	case doubtName:
+		t.doubtDue()
 	case "zone":
 		t.enterZone()
 	case "unused":

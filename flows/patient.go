@@ -70,6 +70,10 @@ type Talk struct {
 	EditOf   chart.Field  `cbor:"20,keyasint,omitempty"`
 	EditOn   civil.Date   `cbor:"21,keyasint,omitempty"`
 	Seen     int64        `cbor:"22,keyasint,omitempty"` // the platform's number of the newest message said; a reply to an older one is no answer to the open question
+	Doubt    string       `cbor:"23,keyasint,omitempty"` // the row of the flag table that was perhaps said, and is asked about
+	DoubtOf  string       `cbor:"24,keyasint,omitempty"` // the words
+	DoubtAt  int64        `cbor:"25,keyasint,omitempty"` // Unix seconds when the newest such was said
+	SafetyAt int64        `cbor:"26,keyasint,omitempty"` // Unix seconds when the safety question was last asked
 }
 
 // CheckIn is a check-in.
@@ -100,7 +104,12 @@ const (
 	AskErase  // leave for good?
 	AskWrong  // what is wrong?
 	AskLanguage
-	AskHow // how they are after an emergency
+	AskHow    // how they are after an emergency
+	AskDanger // is what was perhaps said happening now?
+	AskWhen   // when was it, and is it over?
+	AskWho    // who is it then?
+	AskSafety // which trouble is it?
+	AskWorry  // what sets the class of that trouble
 )
 
 // Facts gathers what the rules need at an event.

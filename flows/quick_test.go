@@ -208,7 +208,9 @@ func TestOtherWords(t *testing.T) {
 	k := start(t)
 	k.to(mon2, 21, 30)
 	k.say("my cat sleeps on my head")
-	k.hears("passed", "Is anything wrong tonight?")
+	k.hears("passed", "call 112")
+	k.say("None of these")
+	k.hears("Is anything wrong tonight?")
 	k.say("pain 2 and the cat again")
 	k.is(mon2-1, chart.Pain, chart.Num(2)) // of the day of fitting
 	k.say("help")

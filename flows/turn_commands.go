@@ -2,6 +2,7 @@ package flows
 
 import (
 	"strconv"
+	"strings"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
@@ -22,6 +23,10 @@ func (t *turn) word(w reading.Word, s Said) {
 	switch w {
 	case reading.WordHelp:
 		t.help()
+		if t.trusted() && !strings.HasPrefix(s.Text, "/") { // somebody may be calling for it
+			t.toDesk(redflag.ClassN, WhyMessage, s.Text)
+			t.say("help.told")
+		}
 		t.goOn()
 	case reading.WordToday:
 		line := t.tonight()
@@ -90,10 +95,13 @@ func (t *turn) pass(s Said) {
 		t.goOn()
 		return
 	}
-	t.toDesk(redflag.ClassN, WhyMessage, s.Text)
+	t.toDesk(redflag.ClassN, WhyMessage, s.Text).Unread = true
 	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.whenCalled(redflag.ClassN)...)...)
+	t.reply(message.Say("wrong.urgent", t.numbers()...))
 	t.p.Talk.Warned = t.e.Wall.Date
-	t.goOn()
+	if s.Reading.Calm || s.Reading.Sure|s.Reading.Unsure != 0 || !t.askSafety() {
+		t.goOn()
+	}
 }
 
 func (t *turn) callMe(text string) {

@@ -19,11 +19,12 @@ func (t *turn) text(s Said) {
 	if t.otherCode(&s) {
 		return
 	}
-	if s.Media != "" { // its words are read, the rest reaches nobody
-		t.say("other.words")
+	if s.Media != "" { // its words are read, a person looks at the rest
+		t.media(s.Media)
 	}
 	r := &s.Reading
 	switch {
+	case t.doubtWord(s), t.safetyWord(s), t.toldMore(s):
 	case t.pathAnswer(s):
 	case t.p.Course.State == chart.Ended:
 		t.ended(s)
@@ -40,48 +41,6 @@ func (t *turn) text(s Said) {
 	if !t.sent() { // no message of a known person goes without an answer
 		t.say("help.short")
 	}
-}
-
-// hear raises the red flags that a text names; false where nothing more may be
-// said in this turn. A phrase is a net with holes: it asks whether this happens
-// now, for whoever will call, and stays whatever is answered.
-func (t *turn) hear(s Said) bool {
-	if s.Reading.Features == 0 {
-		return true
-	}
-	rs := t.p.Course.Hear(t.facts(), t.e.Wall, s.Reading.Features, reading.Clip(s.Text, quoteMost))
-	if len(rs) == 0 {
-		return true
-	}
-	t.raise(rs, s.Text)
-	if t.alarm {
-		return false
-	}
-	worst := redflag.ClassR
-	n := int32(0)
-	for i := range rs {
-		if rs[i].Flag && rs[i].Class.Worse(worst) {
-			worst = rs[i].Class
-		}
-	}
-	for i := range t.p.Escalations {
-		if t.p.Escalations[i].Class == worst {
-			n = t.p.Escalations[i].N
-		}
-	}
-	if !worst.Worse(redflag.ClassR) {
-		return true
-	}
-	if len(s.Reading.Tokens) > 0 && t.trusted() { // answers of the day in the same text are kept too
-		t.hush = true
-		t.daySaid(s)
-		if t.alarm {
-			return false
-		}
-	}
-	t.ask(AskNow, number(n), []message.Line{message.Say("now.ask")}, [2]string{"yes", "now.b.yes"},
-		[2]string{"no", "now.b.no"})
-	return false
 }
 
 // speaksAgain notes that a chat that could not be reached speaks again.
@@ -214,17 +173,19 @@ func (t *turn) pathChosen(arg string) {
 func (t *turn) happening(now bool) {
 	key := "now.gone"
 	if now {
-		key = "now.there"
+		key = "now.still"
 	}
 	for i := range t.p.Escalations {
 		if esc := &t.p.Escalations[i]; number(esc.N) == t.p.Talk.AskArg {
-			t.log(key, message.ArgN("n", int(esc.N)))
 			if now && t.ifNow(esc.Reason) {
+				t.log(key, message.ArgN("n", int(esc.N)))
 				return
 			}
 			if now && esc.Class.Worse(redflag.ClassN) {
+				key = "now.there"
 				t.ring(esc, false)
 			}
+			t.log(key, message.ArgN("n", int(esc.N)))
 		}
 	}
 	t.answered()
@@ -244,9 +205,19 @@ func (t *turn) goOn() {
 }
 
 // other takes a message without readable text: it is never read, and never
-// left without an answer. While something is open a person is told.
+// left without an answer. What may say something is words that were not
+// understood; of the rest a person is told while something is open.
 func (t *turn) other(o Other) {
 	t.speaksAgain()
+	if telling[o.Kind] && t.trusted() && t.p.Course.State != chart.Ended {
+		t.toDesk(redflag.ClassN, WhyOther, o.Kind).Unread = true
+		t.reply(append([]message.Line{message.Say("other.passed")}, t.whenCalled(redflag.ClassN)...)...)
+		t.reply(message.Say("wrong.urgent", t.numbers()...))
+		if !t.askSafety() {
+			t.goOn()
+		}
+		return
+	}
 	urgent := t.p.Talk.Ask == AskNow || t.p.Talk.Ask == AskWrong
 	for i := range t.p.Escalations {
 		urgent = urgent || t.p.Escalations[i].Class.Worse(redflag.ClassN)
@@ -258,4 +229,18 @@ func (t *turn) other(o Other) {
 		t.reply(message.Say("other.type"))
 	}
 	t.goOn()
+}
+
+// telling are the kinds of messages in which somebody may say something.
+var telling = map[string]bool{"voice": true, "audio": true, "photo": true, "video": true, "video_note": true,
+	"document": true}
+
+// media takes what came with a caption that is read: people look at it.
+func (t *turn) media(kind string) {
+	if !t.trusted() || t.p.Course.State == chart.Ended {
+		t.say("other.words")
+		return
+	}
+	t.toDesk(redflag.ClassN, WhyOther, kind).Unread = true
+	t.say("other.both")
 }

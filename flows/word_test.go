@@ -97,9 +97,13 @@ func TestOtherTextReachesTheDesk(t *testing.T) {
 }
 
 func TestVoiceAndPictures(t *testing.T) {
-	l := active(t).on(Other{Chat: chatPatient, Gen: 1, Kind: "voice"}).want(0, "other.type")
+	l := active(t).on(Other{Chat: chatPatient, Gen: 1, Kind: "sticker"}).want(0, "other.type")
 	if l.open(WhyOther) != nil {
-		t.Error("a voice message with nothing open was passed on")
+		t.Error("a sticker with nothing open was passed on")
+	}
+	l.on(Other{Chat: chatPatient, Gen: 1, Kind: "voice"}).want(0, "other.passed").want(0, "safety.ask")
+	if l.open(WhyOther) == nil {
+		t.Error("a voice message reaches nobody")
 	}
 	l.say("piece came off", reading.Reading{Features: reading.FBroken}).on(Other{Chat: chatPatient, Gen: 1,
 		Kind: "photo"}).want(0, "other.passed")

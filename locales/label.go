@@ -21,6 +21,16 @@ var words = map[reading.Word]string{
 	reading.WordHold: "hold", reading.WordCancel: "cancel", reading.WordBack: "back", reading.WordDone: "done",
 	reading.WordBlank: "blank", reading.WordThanks: "thanks", reading.WordHello: "hello",
 	reading.WordLost: "lostcount",
+	reading.WordNow:  "now", reading.WordEarlier: "earlier", reading.WordNotWearer: "notwearer", reading.WordOver: "over",
+	reading.WordNotOver: "notover", reading.WordBreathing: "breathing", reading.WordSwelling: "swelling",
+	reading.WordSwellingThroat: "swellingthroat", reading.WordSwellingCheek: "swellingcheek", reading.WordChest: "chest",
+	reading.WordBleeding: "bleeding", reading.WordBleedingOn: "bleedingon", reading.WordBleedingStops: "bleedingstops",
+	reading.WordPart: "part", reading.WordPartAirway: "partairway", reading.WordPartMissing: "partmissing",
+	reading.WordPartStuck: "partstuck", reading.WordPartBroken: "partbroken", reading.WordPain: "pain",
+	reading.WordJawOpen: "jawopen", reading.WordJawLocked: "jawlocked", reading.WordPainBad: "painbad",
+	reading.WordBite: "bite", reading.WordDriving: "driving", reading.WordDrivingAsleep: "drivingasleep",
+	reading.WordDrivingNearly: "drivingnearly", reading.WordLow: "low", reading.WordLowHarm: "lowharm",
+	reading.WordLowMood: "lowmood", reading.WordElse: "else", reading.WordNone: "none",
 }
 
 // FieldKey is the key of a field's name ("field.pain": "pain").
@@ -125,8 +135,8 @@ func fixedChoices() []message.Choice {
 		}
 		out = append(out, message.Choice{Field: f, Value: chart.Skipped})
 	}
-	for word := reading.WordStart; word <= reading.WordHello; word++ {
-		if word != reading.WordStands && word != reading.WordStill {
+	for word := reading.WordStart; word < reading.NumWords; word++ {
+		if word != reading.WordStands && word != reading.WordStill && word != reading.WordLost {
 			out = append(out, message.Choice{Word: word})
 		}
 	}

@@ -125,7 +125,7 @@ func (pl *Player) anyText() {
 	heard.Tokens = pl.toks
 	switch r.IntN(6) {
 	case 0:
-		heard.Word = reading.Word(r.IntN(int(reading.WordLost) + 2))
+		heard.Word = reading.Word(r.IntN(int(reading.NumWords) + 1))
 	case 1:
 		heard.Bare = chart.Num(r.IntN(14) - 1)
 	case 2:

@@ -37,6 +37,7 @@ const (
 	opUnbind     = "unbind"
 	opReopen     = "reopen"
 	opMove       = "move"
+	opHarmless   = "harmless"
 
 	opCard     = "card"
 	opDiary    = "diary"
@@ -98,6 +99,7 @@ var acts = [...]act{
 	{op: opAck, order: flows.OrderAck, role: practice.Assistant},
 	{op: opNote, order: flows.OrderNote, role: practice.Assistant, asks: []ask{askText}},
 	{op: opResolve, order: flows.OrderResolve, role: practice.Assistant, asks: []ask{askText}, sure: true},
+	{op: opHarmless, order: flows.OrderHarmless, role: practice.Assistant},
 	{op: opConfirm, order: flows.OrderConfirm, role: practice.Assistant, when: unsure},
 	{op: opDeny, order: flows.OrderDeny, role: practice.Assistant, when: unsure, sure: true},
 	{op: opRelease, order: flows.OrderRelease, role: practice.Clinician, when: flagged, asks: []ask{askFlag, askSetting, askText}, second: true},
@@ -214,7 +216,7 @@ func (t *turn) act(a act, p flows.Tap) {
 	}
 	o := flows.Order{Actor: t.actor(), Op: a.order, Chat: t.c.ID}
 	switch a.op {
-	case opAck, opNote, opResolve:
+	case opAck, opNote, opResolve, opHarmless:
 		if n, err := strconv.ParseInt(p.Arg, 10, 32); err == nil && n > 0 {
 			o.Esc = int32(n)
 		}

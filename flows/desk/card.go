@@ -72,6 +72,9 @@ func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalatio
 	lines := []message.Line{message.Say("desk.card.esc", message.ArgK("class", classKey(x.Class)),
 		message.ArgK("reason", reasonKey(x.Reason)),
 		message.ArgN("n", int(x.N)), message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock))}
+	if x.Unsure {
+		lines = append(lines, message.Say("desk.card.unsure"))
+	}
 	if x.Count > 1 {
 		lines = append(lines, message.Say("desk.card.times", message.ArgN("count", int(x.Count))))
 	}

@@ -125,8 +125,11 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]messag
 		if !private {
 			return [][]message.Button{append(row, button(p, opCard, ""))}
 		}
-		out := [][]message.Button{append(row, button(p, opNote, n), button(p, opResolve, n)),
-			{button(p, opCard, ""), button(p, opContact, "")}}
+		out := [][]message.Button{append(row, button(p, opNote, n), button(p, opResolve, n))}
+		if x.Unsure {
+			out = append(out, []message.Button{button(p, opHarmless, n)})
+		}
+		out = append(out, []message.Button{button(p, opCard, ""), button(p, opContact, "")})
 		return append(out, whyButtons(p, p.Escalations[i:i+1])...)
 	}
 	return cardButton(p)[:1]
@@ -143,6 +146,9 @@ func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 			row = append([]message.Button{numbered(p, opAck, n)}, row...)
 		}
 		out = append(out, row)
+		if q.x.Unsure {
+			out = append(out, []message.Button{numbered(p, opHarmless, n)})
+		}
 	}
 	switch {
 	case unsure(p):

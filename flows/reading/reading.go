@@ -29,6 +29,8 @@ type Reading struct {
 	Sure       Dangers       // dangers heard, and so without a doubt
 	Unsure     Dangers       // dangers heard, to be asked about: never one of Sure
 	Hedges     Hedges        // what speaks against a danger, heard or not
+	Doubted    bool          // the phrases of Features are not to be taken at their word: Sure and Unsure say what was heard
+	Calm       bool          // small talk, as far as can be told: nothing of it sounds like a danger
 }
 
 // Understanding says how much of a text was understood.
@@ -169,6 +171,41 @@ const (
 	WordThanks   // thanks, ok
 	WordHello
 	WordLost // the count is lost
+
+	// Answers to whether a danger is one.
+	WordNow
+	WordEarlier
+	WordNotWearer // it is about somebody else
+	WordOver
+	WordNotOver
+	// Answers to the safety question, and to what sets their class.
+	WordBreathing
+	WordSwelling
+	WordSwellingThroat
+	WordSwellingCheek
+	WordChest
+	WordBleeding
+	WordBleedingOn
+	WordBleedingStops
+	WordPart
+	WordPartAirway
+	WordPartMissing
+	WordPartStuck
+	WordPartBroken
+	WordPain
+	WordJawOpen
+	WordJawLocked
+	WordPainBad
+	WordBite
+	WordDriving
+	WordDrivingAsleep
+	WordDrivingNearly
+	WordLow
+	WordLowHarm
+	WordLowMood
+	WordElse // something else, call me
+	WordNone // none of these
+	NumWords
 )
 
 // Topic is a how-to card.

@@ -1,6 +1,10 @@
 package danger
 
-import "duskdawn/flows/reading"
+import (
+	"bytes"
+
+	"duskdawn/flows/reading"
+)
 
 // Another danger is named beside the greatest where it has this part of its share; one of class E, where it is not
 // sure, has to have less.
@@ -9,30 +13,44 @@ const (
 	nearUrgent = 0.1
 )
 
-// Judge says which dangers a text says, surely or perhaps: what stands above the bars. What the grammar hears beside
-// the net was tried and adds nothing: of texts in which the net hears too little, those with a phrase of the flag
-// table are harmless nine times in ten, hedged or not, and of those in which it hears enough no more are dangerous
-// than without. It names the dangers with it.
+// Judge says which dangers a text says, surely or perhaps: what stands above the bars, of each class the likeliest and
+// those that the grammar names too. An emergency that is less likely than what is of the same day is not sure by it.
 func (n *Net) Judge(h *Hearing, grammar reading.Dangers) (sure, perhaps reading.Dangers) {
 	switch urgent := h.Class('E') + h.Class('S'); {
 	case urgent > n.bars.Sure || h.Class('E') > n.bars.SureE:
-		sure = h.named(near) | grammar&h.named(nearUrgent)
-		perhaps = h.named(nearUrgent).Of('E')
+		sure = h.named(near, grammar) | grammar&h.named(nearUrgent, grammar)
+		perhaps = h.named(nearUrgent, grammar).Of('E')
+		if h.Class('E') < urgent/2 && h.Class('E') <= n.bars.SureE {
+			sure, perhaps = sure&^sure.Of('E'), perhaps|sure.Of('E')
+		}
 	case h.Any() > n.bars.Unsure:
-		perhaps = h.named(near) | h.named(nearUrgent).Of('E')
+		perhaps = h.named(near, grammar) | h.named(nearUrgent, grammar).Of('E')
 	}
 	return sure, perhaps &^ sure
 }
 
-// named are the dangers with at least a part of the greatest share.
-func (h *Hearing) named(part float32) (all reading.Dangers) {
+// named are the dangers with at least a part of the greatest share: of each class the one with the most, and those of
+// the grammar.
+func (h *Hearing) named(part float32, grammar reading.Dangers) (all reading.Dangers) {
 	most := float32(0)
 	for _, s := range h.Share {
 		most = max(most, s)
 	}
+	var best [3]reading.Danger
+	var share [3]float32
 	for d, s := range h.Share {
-		if s >= part*most {
-			all |= reading.SetOf(reading.Danger(d))
+		d := reading.Danger(d)
+		if s < part*most {
+			continue
+		}
+		if i := bytes.IndexByte([]byte("ESN"), d.Class()); s > share[i] {
+			best[i], share[i] = d, s
+		}
+		all |= grammar & reading.SetOf(d)
+	}
+	for i := range best {
+		if share[i] > 0 {
+			all |= reading.SetOf(best[i])
 		}
 	}
 	return all
