@@ -121,7 +121,7 @@ func (t *turn) commit(night civil.Date, unheard bool) bool {
 		return false
 	}
 	f := t.facts()
-	f.Unheard = unheard || t.p.unheard()
+	f.Unheard = unheard
 	t.advising = true
 	a, rs := t.p.Course.Advise(f, night)
 	t.note(night, chart.FromBot)

@@ -124,11 +124,12 @@ func (p *Patient) Facts(pr *practice.Practice, e *Event) pacing.Facts {
 	}
 }
 
-// unread reports whether words of the patient that were passed on wait for a
-// person: nobody has taken them yet.
+// unread reports whether words, or what cannot be read, went to people without
+// being understood, and neither has one of them read it nor was the safety
+// question answered.
 func (p *Patient) unread() bool {
 	for i := range p.Escalations {
-		if x := &p.Escalations[i]; x.Reason == WhyMessage && x.AckBy == "" {
+		if p.Escalations[i].Unread {
 			return true
 		}
 	}

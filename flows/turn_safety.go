@@ -1,8 +1,6 @@
 package flows
 
 import (
-	"slices"
-
 	"duskdawn/flows/message"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
@@ -131,11 +129,4 @@ func (t *turn) read(n int32) {
 			x.Unread = false
 		}
 	}
-}
-
-// unheard reports whether words, or what cannot be read, went to people without
-// being understood: until one of them has read it, or the safety question is
-// answered, nothing goes forward.
-func (p *Patient) unheard() bool {
-	return slices.ContainsFunc(p.Escalations, func(x Escalation) bool { return x.Unread })
 }
