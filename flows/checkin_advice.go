@@ -50,8 +50,11 @@ func (t *turn) tellSetting(a *chart.Advice) {
 	case chart.LeaveOut:
 		t.reply(message.Say("advice.out", at...), message.Say("advice.kept", at...))
 	case chart.GoBack:
-		t.reply(message.Say("advice.set", at...), t.line("advice.back", message.ArgN("count", int(a.From-a.To)),
-			message.ArgS("word", ap.StepWord)), t.line("advice.backway", message.ArgS("way", ap.Forward)))
+		how := t.line("advice.back", message.ArgN("count", int(a.From-a.To)), message.ArgS("word", ap.StepWord))
+		if t.p.Course.InDoubt { // nobody knows how many steps: read it, and set it by its number
+			how = t.line("advice.read", message.ArgN("n", int(a.To)))
+		}
+		t.reply(message.Say("advice.set", at...), how, t.line("advice.backway", message.ArgS("way", ap.Forward)))
 	case chart.Forward:
 		t.reply(message.Say("advice.set", at...), t.line("advice.forward", message.ArgS("word", ap.StepWord)),
 			t.line("advice.way", message.ArgS("way", ap.Forward)))

@@ -199,6 +199,21 @@ func TestOneEscalationGrows(t *testing.T) {
 	}
 }
 
+// Whoever releases on the day of a row that leaves it out is told that tonight it
+// stays out all the same.
+func TestReleaseTellsWhatStaysOut(t *testing.T) {
+	for pain, out := range map[int]bool{9: true, 0: false} {
+		l := active(t)
+		l.now.Date++
+		l.say("my jaw is locked", reading.Reading{Features: reading.FLocked})
+		l.p.Course.Answer(l.p.Facts(&l.pr, &Event{}), l.p.Plan.Coming(l.now)-1, chart.Pain, chart.Num(pain), chart.FromPatient)
+		l.order("sclin", Order{Op: OrderRelease, Text: "seen"}).want(chatClin, "order.released")
+		if got := slices.Contains(l.heard(chatClin), "order.released.out"); got != out {
+			t.Errorf("pain %d: told %v", pain, got)
+		}
+	}
+}
+
 func TestResolveByRole(t *testing.T) {
 	l := active(t).say("piece came off", reading.Reading{Features: reading.FBroken})
 	n := l.must("piece.broken").N

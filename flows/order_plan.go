@@ -56,6 +56,9 @@ func (t *turn) orderRelease(o Order, who practice.Staff) {
 		}
 	}
 	t.ordered(o, who, "order.released", message.ArgN("n", int(to)), message.ArgN("count", len(c.Flags)))
+	if a := c.Preview(t.facts(), t.coming()); a.Action == chart.LeaveOut { // by another flag, or by this morning's answers
+		t.ordered(o, who, "order.released.out", message.ArgD("date", t.coming()))
+	}
 	t.inform(message.Say("told.released"), t.tonight())
 }
 

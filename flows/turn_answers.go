@@ -98,14 +98,14 @@ func (b *dayAnswers) answers() {
 	var named reading.Token
 	var namedOn civil.Date
 	doubt, about := r.Doubt, r.About
-	for i := range r.Tokens {
+	bind := func(i int) {
 		tok := &r.Tokens[i]
 		if tok.Field == chart.NoField || tok.Field >= chart.NumFields {
-			continue
+			return
 		}
 		if !tok.Field.Takes(tok.Value) {
 			doubt, about = reading.OutOfZone, tok.Field
-			continue
+			return
 		}
 		night, why := t.nightOf(tok, b.s.Wall)
 		switch {
@@ -117,6 +117,16 @@ func (b *dayAnswers) answers() {
 			b.setting(night, r.Tokens, i)
 		default:
 			b.take(night, tok.Field, tok.Value)
+		}
+	}
+	for i := range r.Tokens {
+		if r.Tokens[i].Field != chart.Woken {
+			bind(i)
+		}
+	}
+	for i := range r.Tokens { // after the pain: the two are judged together, whichever was said first
+		if r.Tokens[i].Field == chart.Woken {
+			bind(i)
 		}
 	}
 	b.finish(func() {

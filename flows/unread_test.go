@@ -1,0 +1,55 @@
+package flows_test
+
+import (
+	"testing"
+
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+)
+
+// Words that were passed on and that nobody has taken hold the step (P19); once a
+// person has, it comes.
+func TestWordsNotReadHoldTheStep(t *testing.T) {
+	k := start(t)
+	for d := range civil.Date(3) {
+		k.quiet(mon2+d, day)
+	}
+	k.to(mon2+3, 15, 0)
+	k.say("the blue thing in its box hums a song")
+	k.to(mon2+3, 21, 30)
+	k.say("No problem tonight")
+	if a := k.p.Course.Advice; a.Action != chart.Stay || a.Rule != pacing.P19 {
+		t.Fatalf("%+v", a)
+	}
+	k.hears("read your words")
+	k.say("It stands at 0")
+	k.to(mon2+4, 7, 0)
+	k.say(day)
+	k.event(flows.Order{Actor: flows.Actor{ID: "s1"}, Op: flows.OrderAck, Esc: k.p.Escalations[0].N})
+	k.to(mon2+4, 21, 30)
+	k.say("No problem tonight")
+	if a := k.p.Course.Advice; a.Action != chart.Forward {
+		t.Fatalf("%+v", a)
+	}
+}
+
+// Woken by a little pain is no reason to stop, whichever was said first.
+func TestWokenSaidBeforeThePain(t *testing.T) {
+	for line, id := range map[string]string{
+		"all night, snore 6, pain woke me, pain 2 gone by 9, guide used, bite ok": "pain.roused",
+		"all night, snore 6, pain 2 gone by 9, pain woke me, guide used, bite ok": "pain.roused",
+		"all night, snore 6, pain woke me, pain 6 gone by 9, guide used, bite ok": "pain.woken",
+	} {
+		k := start(t)
+		k.quiet(mon2, day)
+		k.to(mon2+1, 21, 30)
+		k.evening()
+		k.to(mon2+2, 7, 0)
+		k.say(line)
+		if fs := k.p.Course.Flags; len(fs) != 1 || fs[0].ID != id {
+			t.Errorf("%s: %+v", line, fs)
+		}
+	}
+}
