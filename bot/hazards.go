@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -16,7 +17,7 @@ import (
 // hazards prints the hazard log for a safety officer.
 func hazards(_ context.Context, a app, args []string) error {
 	f := a.flags("hazards", "the hazard log: what can go wrong, what is done about it, and which tests show it")
-	format := f.String("format", "table", "table, markdown, or json")
+	format := f.String("format", "table", "table, markdown, json, or csv")
 	lang := f.String("lang", locales.Source, "language of the log")
 	if err := parse(f, args); err != nil {
 		return err
@@ -38,8 +39,10 @@ func hazards(_ context.Context, a app, args []string) error {
 		return nil
 	case "json":
 		return p.json(log)
+	case "csv":
+		return p.csv(log)
 	}
-	fmt.Fprintln(a.err, "hazards: -format is table, markdown or json")
+	fmt.Fprintln(a.err, "hazards: -format is table, markdown, json or csv")
 	return errUsage
 }
 
@@ -56,7 +59,7 @@ func (p hazardPrinter) say(key string, args ...message.Arg) string {
 
 func (p hazardPrinter) risk(r basis.Risk) string {
 	return p.say("hazard.risk", message.ArgK("severity", "hazard.severity."+r.Severity),
-		message.ArgK("likelihood", "hazard.likelihood."+r.Likelihood))
+		message.ArgK("likelihood", "hazard.likelihood."+r.Likelihood), message.ArgN("level", r.Level()))
 }
 
 // shown tells what shows a control.
@@ -94,27 +97,61 @@ func (p hazardPrinter) markdown(log []basis.Hazard) {
 		w := h.Words[p.lang]
 		fmt.Fprintf(p.out, "\n## %s: %s\n", h.ID, w.Name)
 		for _, row := range [][2]string{
-			{"hazard.cause", w.Cause}, {"hazard.effect", w.Effect}, {"hazard.harm", w.Harm},
-			{"hazard.before", p.risk(h.Before)}, {"hazard.after", p.risk(h.After)},
-			{"hazard.owner", p.say("hazard.owner." + h.Owner)}, {"hazard.status", p.say("hazard.status." + h.Status())},
+			{"hazard.cause", w.Cause}, {"hazard.effect", w.Effect}, {"hazard.harm", w.Harm}, {"hazard.before", p.risk(h.Before)},
 		} {
 			fmt.Fprintf(p.out, "- %s: %s\n", p.say(row[0]), row[1])
 		}
 		fmt.Fprintf(p.out, "- %s:\n", p.say("hazard.controls"))
 		for _, c := range h.Controls {
-			fmt.Fprintf(p.out, "  - %s (%s)\n", c.Words[p.lang], p.shown(c))
+			fmt.Fprintf(p.out, "  - %s: %s (%s)\n", p.say("hazard.kind."+c.Kind), c.Words[p.lang], p.shown(c))
+		}
+		for _, row := range [][2]string{
+			{"hazard.after", p.risk(h.After)}, {"hazard.accepts", p.say("hazard.accepts." + h.Accepts())},
+			{"hazard.review", h.Review}, {"hazard.owner", p.say("hazard.owner." + h.Owner)},
+			{"hazard.status", p.say("hazard.status." + h.Status())},
+		} {
+			fmt.Fprintf(p.out, "- %s: %s\n", p.say(row[0]), row[1])
 		}
 	}
+	fmt.Fprintf(p.out, "\n%s\n", p.say("hazard.sign"))
+}
+
+// csv is a row a hazard, its controls a line each within one cell.
+func (p hazardPrinter) csv(log []basis.Hazard) error {
+	w := csv.NewWriter(p.out)
+	head := []string{"id"}
+	for _, key := range [...]string{"cause", "name", "effect", "harm", "before", "controls", "after", "accepts", "review", "owner",
+		"status"} {
+		head = append(head, p.say("hazard."+key))
+	}
+	rows := [][]string{head}
+	for _, h := range log {
+		x := h.Words[p.lang]
+		var controls []string
+		for _, c := range h.Controls {
+			controls = append(controls, fmt.Sprintf("%s: %s (%s)", p.say("hazard.kind."+c.Kind), c.Words[p.lang], p.shown(c)))
+		}
+		rows = append(rows, []string{h.ID, x.Cause, x.Name, x.Effect, x.Harm, p.risk(h.Before), strings.Join(controls, "\n"),
+			p.risk(h.After), p.say("hazard.accepts." + h.Accepts()), h.Review, p.say("hazard.owner." + h.Owner),
+			p.say("hazard.status." + h.Status())})
+	}
+	if err := w.WriteAll(rows); err != nil {
+		return fmt.Errorf("writing: %w", err)
+	}
+	return nil
 }
 
 func (p hazardPrinter) json(log []basis.Hazard) error {
 	type row struct {
 		basis.Hazard
-		Status string `json:"status"`
+		Status  string `json:"status"`
+		Level   int    `json:"level"`   // before the controls
+		Rest    int    `json:"rest"`    // after them
+		Accepts string `json:"accepts"` // officer, lead or nobody
 	}
 	rows := make([]row, len(log))
 	for i, h := range log {
-		rows[i] = row{h, h.Status()}
+		rows[i] = row{h, h.Status(), h.Before.Level(), h.After.Level(), h.Accepts()}
 	}
 	e := json.NewEncoder(p.out)
 	e.SetIndent("", "  ")

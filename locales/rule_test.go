@@ -77,3 +77,18 @@ func TestFixedCautions(t *testing.T) {
 		}
 	}
 }
+
+// Whoever reads what to do in an emergency may be abroad: each text that names the practice's emergency number names the
+// local one beside it.
+func TestEmergencyLinesNameTheLocalNumber(t *testing.T) {
+	w := load(t)
+	for lang, local := range map[string]string{"en": "or the local emergency number where you are", "es": "o al número de emergencias"} {
+		for _, key := range []string{"emergency.line", "emergency.evening", "emergency.over", "when.emergency", "now.there", "now.gone", "help.emergency",
+			"consent.emergency", "aside.sorry", "restore.call", "wrong.urgent", "caution.bleeding", "caution.cough", "desk.stranger.emergency"} {
+			if text := w.Line(lang, message.Say(key, message.ArgS("number", "112"), message.ArgS("phone", "0"))); !strings.Contains(text, "112") ||
+				!strings.Contains(text, local) {
+				t.Errorf("%s, %s: %q", lang, key, text)
+			}
+		}
+	}
+}

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"duskdawn/flows/civil"
 	"duskdawn/locales"
 )
 
@@ -71,12 +72,41 @@ func TestHazardsAreWhole(t *testing.T) {
 				}
 			}
 		}
+		if _, err := civil.ParseDate(h.Review); err != nil {
+			t.Errorf("%s: to be reviewed on %q", h.ID, h.Review)
+		}
+		if h.Accepts() == "nobody" || h.After.Level() > h.Before.Level() || h.After.Level() == 0 {
+			t.Errorf("%s: nobody may accept %+v", h.ID, h.After)
+		}
 		for _, c := range h.Controls {
+			if !slices.Contains(Kinds[:], c.Kind) {
+				t.Errorf("%s: a control is %q", h.ID, c.Kind)
+			}
 			if c.People && len(c.Tests) > 0 {
 				t.Errorf("%s: a control of people and of tests", h.ID)
 			}
 			if c.Open() {
 				t.Logf("%s: shown by no test yet: %s", h.ID, c.Words[locales.Source])
+			}
+		}
+	}
+}
+
+// The corners of the matrix, and that a worse degree is never a lower level (guidance to DCB0129, from memory).
+func TestMatrix(t *testing.T) {
+	for _, x := range []struct {
+		s, l string
+		want int
+	}{{"minor", "very-low", 1}, {"minor", "very-high", 3}, {"catastrophic", "very-low", 3}, {"catastrophic", "very-high", 5},
+		{"considerable", "medium", 3}, {"major", "low", 3}, {"minor", "never", 0}} {
+		if got := (Risk{x.s, x.l}).Level(); got != x.want {
+			t.Errorf("%s, %s: %d, want %d", x.s, x.l, got, x.want)
+		}
+	}
+	for s := range Severities {
+		for l := range Likelihoods {
+			if s > 0 && matrix[s][l] < matrix[s-1][l] || l > 0 && matrix[s][l] < matrix[s][l-1] {
+				t.Errorf("%s, %s is lower than a lesser one", Severities[s], Likelihoods[l])
 			}
 		}
 	}

@@ -167,3 +167,42 @@ func TestPracticeDefaults(t *testing.T) {
 		t.Errorf("%+v", e.Plan)
 	}
 }
+
+// From an AHI of 15 on, where moderate apnoea begins (doi 10.1186/s13063-019-3698-4), nobody is enrolled without another
+// therapy unless the clinician says yes to it; symptoms before the first night are needed of everybody. A plan that is
+// changed later is not refused for what was not asked when it was first signed.
+func TestModerateWithoutAnotherTherapyNeedsAYes(t *testing.T) {
+	e := chart.Enrolment{}
+	e.Baseline.Test.AHI10 = chart.Num(150)
+	refused := func(field string) bool {
+		for _, p := range Check(e) {
+			if p.Field == field && p.Key == "enrol.bad.missing" && !p.Soft {
+				return true
+			}
+		}
+		return false
+	}
+	if !refused("no-other") {
+		t.Error("an AHI of 15.0 without another therapy asks for nothing")
+	}
+	e.Plan.Alone = chart.Num(chart.Yes)
+	if refused("no-other") {
+		t.Error("a yes does not do")
+	}
+	e.Plan.Alone, e.Plan.Fallback = chart.Unknown, "the mask"
+	if refused("no-other") {
+		t.Error("asked although another therapy is named")
+	}
+	e.Plan.Fallback, e.Baseline.Test.AHI10 = "", chart.Num(149)
+	if refused("no-other") {
+		t.Error("14.9 asks for it")
+	}
+	for _, field := range []string{"pauses", "headache", "sleepiness"} {
+		if e.Plan.Rev = 0; !refused(field) {
+			t.Errorf("%s is not needed", field)
+		}
+		if e.Plan.Rev = 2; refused(field) {
+			t.Errorf("a change of the plan is refused for %s", field)
+		}
+	}
+}
