@@ -136,7 +136,7 @@ func pair(part [4]int32, size [4]int, sep byte) numeral {
 			return numeral{kind: isClock, n: part[0]*60 + part[1]}
 		}
 	case '/':
-		if part[1] == 10 && part[0] <= 10 {
+		if part[1] == 10 && part[0] <= 10 && size[0] <= 2 && size[1] == 2 { // "3/010" is something else
 			return numeral{n: part[0]} // "4/10"
 		}
 		return numeral{kind: isBad, doubt: reading.IsRatio}
