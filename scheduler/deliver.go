@@ -299,6 +299,9 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 			return err
 		}
 	}
+	if s.Outcome != store.Sent && s.Outcome != store.Doubt {
+		s.Text = nil // nobody was shown it
+	}
 	return r.record(ctx, it, s)
 }
 
