@@ -209,9 +209,11 @@ func (g *Siege) flagged(one *soul, told []standin.Message) (flags, missed int) {
 		after := func(m standin.Message, what string) bool {
 			return m.Bot && !m.At.Before(s.at.Add(-time.Millisecond)) && strings.Contains(m.Text, what)
 		}
-		if !slices.ContainsFunc(told, func(m standin.Message) bool { return after(m, "911") }) {
+		if i := slices.IndexFunc(told, func(m standin.Message) bool { return after(m, "911") }); i < 0 {
 			missed++
 			g.t.Errorf("%s wrote a red flag and was not told the emergency number", one.Label)
+		} else {
+			g.slowest = max(g.slowest, told[i].At.Sub(s.at))
 		}
 		reached := false
 		for _, user := range g.staff {
@@ -261,6 +263,7 @@ func (g *Siege) doubts(shown map[string]int) (again int) {
 			g.t.Errorf("%d times settled as sent, and arrived %d times: %.60q", n, len(copies[text]), text)
 		}
 	}
+	moments := slices.Concat(g.kills, g.doubtful)
 	for text, at := range copies {
 		surplus := len(at) - shown[text]
 		if surplus <= 0 {
@@ -269,7 +272,7 @@ func (g *Siege) doubts(shown map[string]int) (again int) {
 		again += surplus
 		near := 0
 		for _, a := range at {
-			if slices.ContainsFunc(g.kills, func(k time.Time) bool { return !k.Before(a) && k.Sub(a) < inDoubt }) {
+			if slices.ContainsFunc(moments, func(k time.Time) bool { return !k.Before(a) && k.Sub(a) < inDoubt }) {
 				near++
 			}
 		}

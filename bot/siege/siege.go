@@ -40,10 +40,12 @@ type Siege struct {
 	staff    []int64
 	logs     bytes.Buffer // of every process, one after the other
 
-	mu    sync.Mutex
-	said  []said
-	kills []time.Time
-	early atomic.Int64 // acknowledged and not stored
+	mu       sync.Mutex
+	said     []said
+	kills    []time.Time
+	doubtful []time.Time   // moments beside these at which what was sent may be in doubt
+	slowest  time.Duration // from a red flag to its caution
+	early    atomic.Int64  // acknowledged and not stored
 }
 
 // New has a practice and its patients on a store, the day so far played,
