@@ -17,4 +17,5 @@
 //
 //	go test ./bot/siege -run TestKillNine -v -crash=10m -timeout 20m
 //	go test ./bot/siege -run TestTwoProcesses -v -crash=5m -timeout 20m
+//	go test ./bot/siege -run TestFaults -v -weather=10m -timeout 20m
 package siege
