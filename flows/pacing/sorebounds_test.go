@@ -215,3 +215,39 @@ func TestLeastNights(t *testing.T) {
 		}
 	}
 }
+
+// A second sore morning of one rest leads as far as the start, and never under it.
+func TestSecondSoreMorningNearTheStart(t *testing.T) {
+	sore := fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning})
+	k := trial(t)
+	k.forward(2)
+	k.night(sore)
+	k.next(chart.GoBack, 1, 7)
+	k.confirm(1)
+	k.tell(sore)
+	k.next(chart.GoBack, 0, 7)
+	k = trial(t)
+	k.forward(1)
+	k.night(sore)
+	k.next(chart.GoBack, 0, 7)
+	k.confirm(1)
+	k.tell(sore)
+	if k.next(chart.GoBack, 0, 7); k.c.DoubledTo != 1 {
+		t.Errorf("it rests one step under %d", k.c.DoubledTo)
+	}
+}
+
+// Sore mornings of seven nights, the oldest remembered among them, and none from
+// before a visit.
+func TestSoreMorningsOfAWeek(t *testing.T) {
+	v := atSetting(3, nil)
+	es := remembered(v, 8)
+	for _, i := range []int{0, 5, 6} {
+		say(&es[i], told{chart.Pain: 6})
+	}
+	for visited, want := range map[civil.Date]int{0: 2, v.night - 7: 2, v.night - 6: 1} {
+		if v.c.Visited = visited; v.soreBefore(v.night-1) != want {
+			t.Errorf("visited %v: %d before last night, want %d", visited, v.soreBefore(v.night-1), want)
+		}
+	}
+}
