@@ -232,8 +232,8 @@ func TestSecondSoreMorningNearTheStart(t *testing.T) {
 	k.next(chart.GoBack, 0, 7)
 	k.confirm(1)
 	k.tell(sore)
-	if k.next(chart.GoBack, 0, 7); k.c.DoubledTo != 1 {
-		t.Errorf("it rests one step under %d", k.c.DoubledTo)
+	if k.next(chart.GoBack, 0, 6); !k.a.Fired.Has(P07) || k.c.DoubledTo != 1 {
+		t.Errorf("it rests one step under %d: %+v", k.c.DoubledTo, k.a)
 	}
 }
 
