@@ -95,8 +95,8 @@ func (b *dayAnswers) answers() {
 			t.toDesk(redflag.ClassN, WhyMessage, b.s.Text)
 		}
 	}
-	var named reading.Token
-	var namedOn civil.Date
+	var named, other reading.Token
+	var namedOn, otherOn civil.Date
 	doubt, about := r.Doubt, r.About
 	bind := func(i int) {
 		tok := &r.Tokens[i]
@@ -113,6 +113,8 @@ func (b *dayAnswers) answers() {
 			b.refused = why
 		case tok.Value == chart.Unknown:
 			named, namedOn = *tok, night
+		case r.Rest && b.replaces(night, tok): // words were left: only a tap may change what is stored
+			other, otherOn = *tok, night
 		case tok.Field.Row().Kind == chart.Setting:
 			b.setting(night, r.Tokens, i)
 		default:
@@ -139,13 +141,30 @@ func (b *dayAnswers) answers() {
 			if t.doubt(doubt, about, b.s.Wall); about == chart.NoField && k.Open == chart.NoField {
 				b.rest()
 			}
+		case other.Field != chart.NoField:
+			if !t.hush {
+				t.toDesk(redflag.ClassR, WhyMessage, b.s.Text)
+				t.say("said.rest")
+			}
+			t.askEdit(other.Field, other.Value, otherOn)
 		case named.Field != chart.NoField && b.n == 0:
+			if r.Rest && !t.hush { // what was said of it goes to a person as well
+				t.toDesk(redflag.ClassN, WhyMessage, b.s.Text)
+				t.say("said.rest")
+			}
 			t.askNamed(named.Field, namedOn)
 		default:
 			b.rest()
 			t.proceed()
 		}
 	})
+}
+
+// replaces reports whether an answer would take the place of another.
+func (b *dayAnswers) replaces(night civil.Date, tok *reading.Token) bool {
+	e, _ := b.t.p.Course.Entry(night)
+	was := e.V[tok.Field]
+	return was.Known() && was != tok.Value
 }
 
 // finish reads back what was saved, raises what it raised, works tonight's advice

@@ -54,6 +54,10 @@ func (t *turn) hear(s Said) bool {
 		t.askDanger(doubt, s.Text)
 		return false
 	}
+	if row := redflag.Find(rs[0].ID); len(rs) == 1 && row != nil && row.Doubt && t.trusted() { // what it stands at is the question
+		t.askNamed(chart.SettingLeft, t.natural(chart.SettingLeft, s.Wall))
+		return false
+	}
 	n := int32(0)
 	for i := range t.p.Escalations {
 		if t.p.Escalations[i].Class == worst {

@@ -88,7 +88,6 @@ func (t *turn) takeBackWhatFollowed(night civil.Date, f chart.Field, e *chart.En
 // edited takes a message that was rewritten: a wish to correct, never a silent
 // change. One answer that differs is asked about; more are to be sent anew.
 func (t *turn) edited(b *dayAnswers) {
-	k := &t.p.Talk
 	differ, at, night := 0, 0, civil.Date(0)
 	for i := range b.s.Reading.Tokens {
 		tok := &b.s.Reading.Tokens[i]
@@ -119,10 +118,19 @@ func (t *turn) edited(b *dayAnswers) {
 		t.openAgain()
 	default:
 		tok := &b.s.Reading.Tokens[at]
-		k.Ask, k.Edit, k.EditOf, k.EditOn = AskEdit, tok.Value, tok.Field, night
-		t.reply(message.Say("edit.ask", message.ArgD("date", night)),
-			t.answerLine(tok.Field, tok.Value)).Choices = [][]message.Choice{{{Word: reading.WordYes}, {Word: reading.WordNo}}}
+		t.askEdit(tok.Field, tok.Value, night)
 	}
+}
+
+// askEdit asks whether an answer is to take the place of another.
+func (t *turn) askEdit(f chart.Field, v chart.Answer, night civil.Date) {
+	k := &t.p.Talk
+	if t.quiet() || t.hush {
+		return
+	}
+	k.Ask, k.Edit, k.EditOf, k.EditOn = AskEdit, v, f, night
+	t.reply(message.Say("edit.ask", message.ArgD("date", night)), t.answerLine(f, v)).Choices = [][]message.Choice{{{Word: reading.WordYes},
+		{Word: reading.WordNo}}}
 }
 
 // edit takes the answer to that.

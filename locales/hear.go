@@ -107,8 +107,8 @@ func phrases(r *reading.Reading, said reading.Dangers, unknown int, emergency fl
 	switch {
 	case r.Hedges == 0 && (unknown == 0 || heard && (unknown == 1 || said.Class() == 'N')):
 		r.Sure |= said
-		if emergency < named {
-			r.Unsure &^= r.Unsure.Of('E')
+		if r.Unsure = r.Unsure.Of('E'); emergency < named {
+			r.Unsure = 0
 		}
 	case unknown == 0 || heard:
 		r.Unsure |= said

@@ -1,22 +1,33 @@
 package locales
 
 import (
+	"strings"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/reading"
 	"duskdawn/locales/fold"
 )
 
-// maxRead is how much of a text is read, in bytes. The platform's longest
-// message is shorter unless it is nearly all symbols.
-const maxRead = 12_000
+// maxRead is how much of a text is read, in bytes: all of the platform's longest
+// message, of 4,096 UTF-16 code units.
+const maxRead = 3 * 4096
 
 // Read says what a text says, in whatever language, knowing neither patient
 // nor question. It takes any bytes.
 func (w *Words) Read(text string) reading.Reading {
-	text = clip(text)
+	text = unhide(clip(text), w.dict)
 	var l left
 	r := w.dict.readAll(text, true, &l)
+	if rest, ok := behindCommand(text); ok && (r.Word != reading.NoWord || r.Code != "") {
+		if x := w.Read(rest); x.Features != 0 || x.Sure|x.Unsure != 0 {
+			return x // words of danger behind a command are heard
+		}
+	}
+	if r.Features == 0 && strings.Contains(text, "\n") && r.Code == "" { // a phrase may go over the end of a line
+		var one left
+		r.Features = w.dict.readAll(strings.ReplaceAll(text, "\n", " "), false, &one).Features
+	}
 	r.Why = w.dict.asksWhy(text)
 	r.Understood = understood(&r)
 	w.judge(text, &r, &l)

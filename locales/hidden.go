@@ -1,0 +1,54 @@
+package locales
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"duskdawn/locales/fold"
+)
+
+// lettersOf are the letters that signs, digits and letters of other scripts stand for in words written so that a
+// filter would not see them.
+var lettersOf = strings.NewReplacer("0", "o", "1", "i", "3", "e", "4", "a", "5", "s", "7", "t", "@", "a", "$", "s",
+	"а", "a", "е", "e", "о", "o", "р", "p", "с", "c", "у", "y", "х", "x", "і", "i", "ѕ", "s", "ԁ", "d", "т", "t", "н", "h",
+	"к", "k", "м", "m", "в", "b", "α", "a", "ε", "e", "ο", "o", "ι", "i", "ρ", "p", "τ", "t", "υ", "u", "χ", "x", "ν", "v")
+
+// stands are those signs, digits and letters.
+const stands = "013457@$аеорсухіѕԁтнкмвαεοιρτυχν"
+
+// unhide puts letters for the digits and signs within a word, where that makes it a word of the dictionaries: "ch3st"
+// is "chest". All else stays as it is.
+func unhide(text string, d *dictionary) string {
+	if !strings.ContainsAny(text, stands) {
+		return text
+	}
+	words, changed := strings.Fields(text), false
+	for i, word := range words {
+		bare := strings.Trim(word, ".,;:!?()")
+		first, _ := utf8.DecodeRuneInString(bare)
+		last, _ := utf8.DecodeLastRuneInString(bare)
+		if len(bare) < 3 || !strings.ContainsAny(bare, stands) || !unicode.IsLetter(first) || !unicode.IsLetter(last) {
+			continue
+		}
+		plain := lettersOf.Replace(strings.ToLower(bare))
+		if _, known := d.words[string(fold.Text(nil, plain))]; known {
+			words[i], changed = strings.Replace(word, bare, plain, 1), true
+		}
+	}
+	if !changed {
+		return text
+	}
+	return strings.Join(words, " ")
+}
+
+// behindCommand is what stands behind "/start" or another command, where it is several words: a code is one, or
+// groups of four.
+func behindCommand(text string) (string, bool) {
+	text = strings.TrimSpace(text)
+	_, rest, ok := strings.Cut(text, " ")
+	if !ok || text[0] != '/' || normalCode(rest) != "" && strings.ContainsAny(rest, "0123456789") {
+		return "", false
+	}
+	return rest, true
+}
