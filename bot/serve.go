@@ -42,6 +42,10 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
+	call, err := callOf(set)
+	if err != nil {
+		return err
+	}
 	st, err := program.OpenStore(ctx, set.Store, true)
 	if err != nil {
 		return err
@@ -51,7 +55,7 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return fmt.Errorf("reading the store's clock: %w", err)
 	}
-	p, err := program.Build(ctx, program.Parts{Store: st, API: api, Clock: clock, Log: log, Hooked: set.Webhook != ""})
+	p, err := program.Build(ctx, program.Parts{Store: st, API: api, Clock: clock, Log: log, Call: call, Hooked: set.Webhook != ""})
 	if err != nil {
 		return err
 	}

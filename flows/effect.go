@@ -4,6 +4,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
 )
 
 // Effect is something that a commit orders: a message, a timer, a row of the
@@ -75,6 +76,16 @@ type Tell struct {
 	Body Body
 }
 
+// Call orders the practice's outside call: class, number and time are all that it
+// tells. Delivered comes back under its key where it was made, Missed where it
+// was not within its time, or there is none to make.
+type Call struct {
+	Class  redflag.Class
+	Number int32
+	Key    string // what Withdraw names
+	Within int    // minutes
+}
+
 // Target names another aggregate. Exactly one field is set.
 type Target struct {
 	Patient  chart.PatientID `cbor:"1,keyasint,omitempty"`
@@ -99,3 +110,4 @@ func (Note) effect()       {}
 func (Log) effect()        {}
 func (Tell) effect()       {}
 func (Own) effect()        {}
+func (Call) effect()       {}

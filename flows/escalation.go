@@ -31,6 +31,8 @@ type Escalation struct {
 	Heard    bool          `cbor:"17,keyasint,omitempty"` // that message reached the patient's chat
 	Unsure   bool          `cbor:"18,keyasint,omitempty"` // it is perhaps what was said: nothing of wear follows, and one tap of staff closes it
 	Unread   bool          `cbor:"19,keyasint,omitempty"` // it has words that were not understood, until a person has read them or the safety question is answered
+	Calls    int16         `cbor:"20,keyasint,omitempty"` // outside calls that were ordered since it rang anew
+	CallAt   int64         `cbor:"21,keyasint,omitempty"` // Unix seconds: no outside call before
 }
 
 // KeyTold begins the key of a message that tells what an escalation is about.
@@ -53,6 +55,7 @@ func (p *Patient) Undelivered(number string) bool {
 // delivered notes that a message which tells what escalations are about reached
 // the patient's chat. Until it does, no card says that the patient was told.
 func (t *turn) delivered(d Delivered) {
+	t.callMade(d.Key)
 	for i := range t.p.Escalations {
 		if x := &t.p.Escalations[i]; x.Via != 0 && d.Key == toldKey(x.Via) {
 			x.Heard = true

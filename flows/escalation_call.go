@@ -1,5 +1,15 @@
 package flows
 
+import (
+	"strconv"
+	"strings"
+
+	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
+)
+
+// The practice's outside call, for what nobody takes in the chat.
+
 // callPauses are the minutes between outside calls that nobody answers to: they
 // grow, so that whoever is on the way can do something, to four hours at the most.
 var callPauses = [...]int{15, 30, 60, 120, 240}
@@ -12,3 +22,49 @@ func CallPause(made int) int {
 	}
 	return callPauses[min(made, len(callPauses))-1]
 }
+
+// callWithin is for how many minutes a call that is made once is tried.
+const callWithin = 30
+
+// call orders the outside call, unless one was made a moment ago: for an E again
+// and again, for an S once.
+func (t *turn) call(esc *Escalation) {
+	if t.now() < esc.CallAt || esc.Class != redflag.ClassE && esc.Calls > 0 {
+		return
+	}
+	esc.Calls = min(esc.Calls+1, 9999)
+	within := callWithin
+	if esc.Class == redflag.ClassE {
+		within = CallPause(int(esc.Calls)) // then the next is ordered
+		esc.CallAt = t.now() + int64(within)*60
+	}
+	t.withdraw(callKey(esc.N))
+	t.log("escalation.call", message.ArgN("n", int(esc.N)), message.ArgN("times", int(esc.Calls)))
+	put(&t.out, isCall, &t.out.calls, Call{Class: esc.Class, Number: esc.N, Key: callKey(esc.N), Within: within})
+}
+
+// callMissed takes it that an outside call was not made. What would have waited
+// for the office to open then rings everyone now; an E does so anyway.
+func (t *turn) callMissed(key string) {
+	number, ok := strings.CutPrefix(key, callHead)
+	if !ok {
+		return
+	}
+	n, err := strconv.ParseInt(number, 10, 32)
+	if esc := t.escalation(int32(n)); err == nil && esc != nil && esc.AckBy == "" && esc.Class == redflag.ClassS && t.closed() {
+		t.withdraw(escKey(esc.N))
+		t.ringTo(esc, true)
+	}
+}
+
+// callMade writes down that somebody outside was told.
+func (t *turn) callMade(key string) {
+	if number, ok := strings.CutPrefix(key, callHead); ok {
+		t.log("escalation.called", message.ArgS("n", number))
+	}
+}
+
+// callHead begins the key of an escalation's outside call.
+const callHead = "call."
+
+func callKey(n int32) string { return callHead + strconv.Itoa(int(n)) }

@@ -50,8 +50,8 @@ const (
 	quoteAll  = 900 // bytes of all quotes together; the newest keep theirs
 )
 
-// After a deadline everyone is told, and again after these minutes past it,
-// then each office morning.
+// After a deadline everyone is told, and again after these minutes past it; then
+// each office morning, but an E or S each hour (escalation_urgent.go).
 var Rings = [...]int{15, 30, 60, 240}
 
 // toDesk puts something in front of people: an escalation of that class and
@@ -146,10 +146,7 @@ func joinWords(old, words string) string {
 func (t *turn) firstRing(esc *Escalation) {
 	name := ringName(esc.N)
 	if esc.Class.Worse(redflag.ClassN) {
-		minutes := Deadline(t.pr, esc.Class)
-		esc.Deadline = t.now() + int64(minutes)*60
-		t.ring(esc, false)
-		t.after(name, minutes)
+		t.firstUrgent(esc)
 		return
 	}
 	end, hours := t.pr.DayEnds(t.e.Office)
@@ -172,7 +169,7 @@ func (t *turn) firstRing(esc *Escalation) {
 }
 
 // ringDue takes the timer of one escalation: it rings again, wider each time.
-func (t *turn) ringDue(n int32) {
+func (t *turn) ringDue(n int32, arg string) {
 	esc := t.escalation(n)
 	if esc == nil {
 		return
@@ -183,19 +180,16 @@ func (t *turn) ringDue(n int32) {
 		return
 	}
 	morning := t.pr.NextMorning(t.e.Office)
-	if esc.AckBy != "" { // taken, not resolved: a reminder to that person each office morning
-		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
-			t.withdraw(escKey(n))
-			t.card(s, esc, message.Say("esc.still", message.ArgN("n", int(n))))
-		} else {
-			t.ring(esc, true)
-		}
-		t.office(name, morning)
+	if t.held(esc, arg) {
 		return
 	}
 	if esc.Class == redflag.ClassR {
 		t.ring(esc, false)
 		t.office(name, t.pr.NextMorning(t.e.Office.Add(6*1440)))
+		return
+	}
+	if esc.Class.Worse(redflag.ClassN) {
+		t.ringUrgent(esc)
 		return
 	}
 	if esc.Rings == 0 { // the office has opened
@@ -213,7 +207,7 @@ func (t *turn) ringDue(n int32) {
 	}
 	past := int(esc.Rings) - 2 // rings after the deadline so far
 	switch {
-	case past >= len(Rings), esc.Class == redflag.ClassN && !t.pr.IsOpen(t.e.Office):
+	case past >= len(Rings), !t.pr.IsOpen(t.e.Office):
 		// what can wait for a working day does not ring at night
 		t.office(name, morning)
 	case past == 0:
@@ -224,13 +218,15 @@ func (t *turn) ringDue(n int32) {
 }
 
 // ring sends the card to each person on duty, or to everyone, and the bare
-// headline to the group. Where nobody can be reached the patient is told to
-// telephone, and the escalation stays open and climbs.
-func (t *turn) ring(esc *Escalation, everyone bool) {
+// headline to the group; it reports whether it reached anybody. Where nobody at
+// all can be reached the patient is told to telephone, and the escalation stays
+// open and climbs.
+func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 	esc.Rings = min(esc.Rings+1, 9999)
 	t.withdraw(escKey(esc.N))
-	if !t.ringTo(esc, everyone) && !(!everyone && t.ringTo(esc, true)) && esc.Class.Worse(redflag.ClassR) &&
-		esc.Rings <= 2 {
+	duty := esc.Class == redflag.ClassS && t.closed() // nobody else is woken for what has time until the office opens
+	reached = t.ringTo(esc, everyone && !duty) || !everyone && !duty && t.ringTo(esc, true)
+	if !reached && !(duty && t.anybody()) && esc.Class.Worse(redflag.ClassR) && esc.Rings <= 2 {
 		t.log("escalation.nobody", message.ArgN("n", int(esc.N)))
 		if !t.alarm {
 			t.urgent(message.Say("when.nobody", message.ArgS("phone", t.pr.Phone)))
@@ -240,6 +236,7 @@ func (t *turn) ring(esc *Escalation, everyone bool) {
 		t.send(Send{Chat: t.pr.Group, Lang: t.pr.GroupLang, Lane: laneOf(esc.Class), Key: escKey(esc.N),
 			Msg: message.Message{View: message.ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}})
 	}
+	return reached
 }
 
 func (t *turn) ringTo(esc *Escalation, everyone bool) (reached bool) {
@@ -272,6 +269,7 @@ func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
 	esc.AckBy, esc.AckAt = who.ID, t.now()
 	t.read(esc.N)
 	t.withdraw(escKey(esc.N))
+	t.withdraw(callKey(esc.N))
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.ID != who.ID && s.Reachable() && (!s.OffDuty || esc.Rings > 1) {
 			t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: LaneStaff, Msg: message.Message{Silent: true,
@@ -284,7 +282,7 @@ func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
 			Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label),
 				message.ArgS("who", who.Label))}}})
 	}
-	t.office(ringName(esc.N), t.pr.NextMorning(t.e.Office))
+	t.hold(esc)
 }
 
 // close takes a resolved escalation off the list.
@@ -295,6 +293,7 @@ func (t *turn) close(n int32, by, outcome string) {
 				message.ArgS("outcome", reading.Clip(outcome, quoteMost)))
 			t.p.Escalations = append(t.p.Escalations[:i], t.p.Escalations[i+1:]...)
 			t.withdraw(escKey(n))
+			t.withdraw(callKey(n))
 			t.clear(ringName(n))
 			return
 		}

@@ -44,6 +44,7 @@ func (t *turn) reached(b Reached) {
 func (t *turn) missed(m Missed) {
 	t.log("missed", message.ArgS("key", m.Key))
 	t.checkinMissed(m.Key)
+	t.callMissed(m.Key)
 }
 
 // Gaps: taps are kept 150 seconds by the platform, typed messages a day.

@@ -148,7 +148,7 @@ func (t *turn) planEnded() {
 func (t *turn) lifeDue(name string, d Due) {
 	switch name {
 	case "ring":
-		t.ringDue(numberOf(d.Name))
+		t.ringDue(numberOf(d.Name), d.Arg)
 	case "mile":
 		t.milestone()
 	case "planend":

@@ -17,6 +17,7 @@ type Out struct {
 	logs      []Log
 	tells     []Tell
 	owns      []Own
+	calls     []Call
 
 	// Room for what messages are made of.
 	args    []message.Arg
@@ -42,6 +43,7 @@ const (
 	isLog
 	isTell
 	isOwn
+	isCall
 )
 
 // put adds an effect to the list of its kind.
@@ -55,6 +57,7 @@ func (o *Out) reset() {
 	o.order = o.order[:0]
 	o.sends, o.withdraws, o.timers, o.clears = o.sends[:0], o.withdraws[:0], o.timers[:0], o.clears[:0]
 	o.notes, o.logs, o.tells, o.owns = o.notes[:0], o.logs[:0], o.tells[:0], o.owns[:0]
+	o.calls = o.calls[:0]
 	o.args, o.lines, o.choices, o.rows = o.args[:0], o.lines[:0], o.choices[:0], o.rows[:0]
 }
 
@@ -82,6 +85,8 @@ func (o *Out) Effects() []Effect {
 			out = append(out, o.tells[r.at])
 		case isOwn:
 			out = append(out, o.owns[r.at])
+		case isCall:
+			out = append(out, o.calls[r.at])
 		}
 	}
 	return out

@@ -189,7 +189,10 @@ func (r *Runner) deliver(ctx context.Context, it store.Item) {
 	ctx, cancel := context.WithTimeout(ctx, tryFor)
 	defer cancel()
 	if err := r.Safely(func() error {
-		if it.Lane == store.LaneEvent {
+		switch {
+		case it.Queue == callQueue:
+			return r.deliverCall(ctx, it)
+		case it.Lane == store.LaneEvent:
 			return r.deliverTell(ctx, it)
 		}
 		return r.deliverMessage(ctx, it)

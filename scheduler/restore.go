@@ -100,7 +100,7 @@ func (r *Runner) void(ctx context.Context, since time.Time) (n int, err error) {
 				break
 			}
 			for _, it := range out {
-				if it.Lane == store.LaneEvent {
+				if it.Lane == store.LaneEvent && it.Queue != callQueue {
 					err = r.deliverTell(ctx, it)
 				} else {
 					n++

@@ -37,6 +37,14 @@ type Sender interface {
 	Send(ctx context.Context, it store.Item, written func() error) Result
 }
 
+// Caller makes the practice's outside call.
+type Caller interface {
+	// Call makes one try: Sent where somebody outside was told, Doubt where
+	// somebody may have been, Pending where surely nobody was. class is one letter,
+	// and why says in fixed words what went wrong.
+	Call(ctx context.Context, class string, number int, at time.Time) (o store.Outcome, why string)
+}
+
 // Result is what became of one try.
 type Result struct {
 	Outcome store.Outcome // Sent, Rejected, Blocked, Doubt, or Pending: not sent, try again
@@ -52,6 +60,7 @@ type Runner struct {
 	store store.Store
 	logic Logic
 	send  Sender
+	calls Caller // nil where no outside call is set
 	clock Clock
 	zones *Zones
 	log   *slog.Logger
@@ -101,6 +110,7 @@ type Options struct {
 	Store  store.Store
 	Logic  Logic
 	Sender Sender
+	Caller Caller // nil where no outside call is set
 	Clock  Clock
 	Log    *slog.Logger
 	// Moves is told by the loop, before each thing it does, within which time it
@@ -125,7 +135,7 @@ func New(ctx context.Context, o Options) (*Runner, error) {
 	if o.Moves == nil {
 		o.Moves = func(time.Duration) {}
 	}
-	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, clock: o.Clock, zones: NewZones(), log: o.Log,
+	return &Runner{store: o.Store, logic: o.Logic, send: o.Sender, calls: o.Caller, clock: o.Clock, zones: NewZones(), log: o.Log,
 		free: o.Unlimited, moves: o.Moves,
 		secret: secret, patience: patience, wake: make(chan struct{}, 1), slots: make(chan struct{}, sendSlots),
 		crew: crew{work: make(chan func())}}, nil

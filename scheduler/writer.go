@@ -71,6 +71,8 @@ func (w *writer) effect(x flows.Effect) error {
 		w.logs = append(w.logs, x)
 	case flows.Tell:
 		return w.tell(x)
+	case flows.Call:
+		return w.call(x)
 	case flows.Own:
 		if x.Kind != "code" { // labels are found through the summary
 			return nil
@@ -135,6 +137,27 @@ func (w *writer) tell(t flows.Tell) error {
 	}
 	w.c.Out = append(w.c.Out, store.Item{ID: w.itemID(), Ref: w.ref, Queue: tellQueue(t.To), Lane: store.LaneEvent,
 		Body: form, Ordered: w.e.At})
+	return nil
+}
+
+// callForm is an outside call as stored.
+type callForm struct {
+	Class  redflag.Class `cbor:"1,keyasint"`
+	Number int32         `cbor:"2,keyasint"`
+}
+
+// callQueue is the line of a patient's outside calls. They go with the events,
+// which nothing holds up: neither a flood limit nor a restored copy.
+const callQueue = "call"
+
+// call makes an outbox item that becomes an outside call.
+func (w *writer) call(c flows.Call) error {
+	form, err := store.Encode(callForm{c.Class, c.Number})
+	if err != nil {
+		return err
+	}
+	w.c.Out = append(w.c.Out, store.Item{ID: w.itemID(), Ref: w.ref, Queue: callQueue, Lane: store.LaneEvent, Key: w.key(c.Key),
+		Body: form, Ordered: w.e.At, NotAfter: w.e.At.Add(time.Duration(c.Within) * time.Minute)})
 	return nil
 }
 

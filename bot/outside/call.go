@@ -14,7 +14,7 @@ import (
 
 // News is all that an outside call tells.
 type News struct {
-	Kind   string // a class of escalation, or what is wrong with the program: small letters and digits
+	Kind   string // an escalation's class, E or S, or what is wrong with the program
 	Number int    // the escalation's, or how often this was told; from 0
 	At     time.Time
 }

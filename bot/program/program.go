@@ -11,6 +11,7 @@ import (
 
 	"duskdawn/bot/chat"
 	"duskdawn/bot/metrics"
+	"duskdawn/bot/outside"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
@@ -48,8 +49,9 @@ type Parts struct {
 	API    *telegram.Client
 	Clock  scheduler.Clock
 	Log    *slog.Logger
-	Free   bool // no flood limit, to measure speed
-	Hooked bool // the platform calls us, and is not polled
+	Call   *outside.Call // nil where none is set
+	Free   bool          // no flood limit, to measure speed
+	Hooked bool          // the platform calls us, and is not polled
 }
 
 // Build wires a program.
@@ -65,8 +67,12 @@ func Build(ctx context.Context, with Parts) (*Program, error) {
 		log: with.Log}
 	out := &chat.Outbound{API: with.API, Words: words, Store: with.Store, Practice: p.Practice, Media: p.media,
 		List: p.listed}
+	var call scheduler.Caller
+	if with.Call != nil {
+		call = caller{with.Call}
+	}
 	p.Runner, err = scheduler.New(ctx, scheduler.Options{
-		Store: with.Store, Sender: sender{out, &p.vitals}, Clock: with.Clock, Log: with.Log, Unlimited: with.Free,
+		Store: with.Store, Sender: sender{out, &p.vitals}, Caller: call, Clock: with.Clock, Log: with.Log, Unlimited: with.Free,
 		Moves: p.beats.runner.Within,
 		Logic: scheduler.Logic{Patient: flows.Apply, Practice: desk.NextPractice, Chat: nextChat},
 	})

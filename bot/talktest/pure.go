@@ -232,6 +232,9 @@ func (w *Pure) effects(fx []flows.Effect, of pureItem, zone string) {
 		case flows.Tell:
 			it.tell = x
 			w.waiting = append(w.waiting, it)
+		case flows.Call: // no outside call is set
+			it.tell = flows.Tell{To: flows.Target{Patient: of.of}, Body: flows.Missed{Key: x.Key}}
+			w.waiting = append(w.waiting, it)
 		case flows.SetTimer:
 			w.setTimer(x, of, zone)
 		case flows.ClearTimer:

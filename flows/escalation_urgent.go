@@ -1,0 +1,126 @@
+package flows
+
+import (
+	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
+)
+
+// Nothing urgent goes quiet. An E rings until a person takes it, at any hour of
+// any day, and soon the outside call is made as well, again and again. An S does
+// so in office hours; outside of them it rings who is on duty, or else the
+// outside call is made once, and everyone hears of it when the office opens.
+
+// hourly is how many minutes pass between rings when the first have not helped.
+const hourly = 60
+
+// wide is at which ring an E calls outside, and how many rings those on duty have
+// with an S of the night before it does: the first goes to those on duty, the
+// second, at the deadline, to everyone.
+const (
+	wideE = 3
+	wideS = 2 + len(urgentRings)
+)
+
+// urgentRings are the minutes past the deadline of the first rings; then each hour.
+var urgentRings = [...]int{15, 30, 60}
+
+// closed reports whether the office has hours, and it is outside of them.
+func (t *turn) closed() bool {
+	opens, hours := t.pr.Opens(t.e.Office)
+	return hours && opens != t.e.Office
+}
+
+// anybody reports whether any person of the practice can be reached.
+func (t *turn) anybody() bool {
+	for i := range t.pr.Staff {
+		if t.pr.Staff[i].Reachable() {
+			return true
+		}
+	}
+	return false
+}
+
+// firstUrgent tells who is on duty at any hour, and sets the deadline.
+func (t *turn) firstUrgent(esc *Escalation) {
+	minutes := Deadline(t.pr, esc.Class)
+	esc.Deadline = t.now() + int64(minutes)*60
+	esc.Calls, esc.CallAt = 0, 0
+	reached := t.ring(esc, false)
+	if !reached {
+		t.call(esc)
+	}
+	t.ringAgain(esc, minutes, reached)
+}
+
+// ringUrgent rings an E or S that nobody has taken.
+func (t *turn) ringUrgent(esc *Escalation) {
+	reached := t.ring(esc, true)
+	if reached && !t.closed() && esc.Class == redflag.ClassS {
+		esc.Calls = 0 // once each night
+	}
+	if esc.Rings == 2 {
+		t.log("escalation.late", message.ArgN("n", int(esc.N)))
+	}
+	night := esc.Class == redflag.ClassS && t.closed()
+	if !reached || esc.Class == redflag.ClassE && esc.Rings >= wideE || night && int(esc.Rings) >= wideS {
+		t.call(esc)
+	}
+	pause := hourly
+	switch past := int(esc.Rings) - 2; { // rings after the deadline so far
+	case past <= 0:
+		pause = urgentRings[0]
+	case past < len(urgentRings):
+		pause = urgentRings[past] - urgentRings[past-1]
+	}
+	t.ringAgain(esc, pause, reached && !(night && int(esc.Rings) >= wideS))
+}
+
+// ringAgain sets the next ring: after the pause, sooner where the office opens or
+// the outside call is due. An S that has nobody left to ring waits for the office.
+func (t *turn) ringAgain(esc *Escalation, pause int, more bool) {
+	name := ringName(esc.N)
+	if left := esc.CallAt - t.now(); left > 0 {
+		pause = min(pause, int((left+59)/60))
+	}
+	if opens, _ := t.pr.Opens(t.e.Office); t.closed() &&
+		(esc.Class == redflag.ClassS && !more || minutesTo(t.e.Office, opens) < int64(pause)) {
+		t.office(name, opens)
+		return
+	}
+	t.after(name, pause)
+}
+
+// heldArg marks the timer that looks whether whoever has taken it is still there.
+const heldArg = "held"
+
+// hold sets the timer of what a person has taken: a reminder each office morning,
+// and for what is urgent a look each hour whether that person is still there.
+func (t *turn) hold(esc *Escalation) {
+	name, morning := ringName(esc.N), t.pr.NextMorning(t.e.Office)
+	if esc.Class.Worse(redflag.ClassN) && minutesTo(t.e.Office, morning) > hourly {
+		t.set(SetTimer{Name: name, After: hourly, Arg: heldArg})
+		return
+	}
+	t.office(name, morning)
+}
+
+// held reports whether an escalation is some person's, who is reminded of it. One
+// whose holder has left or cannot be reached is nobody's: it rings anew.
+func (t *turn) held(esc *Escalation, arg string) bool {
+	if esc.AckBy == "" {
+		return false
+	}
+	s, known := t.pr.ByID(esc.AckBy)
+	if !known || !s.Reachable() {
+		t.log("escalation.dropped", message.ArgN("n", int(esc.N)), message.ArgS("by", esc.AckBy))
+		esc.AckBy, esc.AckAt, esc.Rings = "", 0, 1 // the deadline is past: everyone
+		esc.Calls, esc.CallAt = 0, 0
+		return false
+	}
+	if arg != heldArg {
+		t.withdraw(escKey(esc.N))
+		t.card(s, esc, message.Say("esc.still", message.ArgN("n", int(esc.N))))
+	}
+	t.hold(esc)
+	return true
+}
