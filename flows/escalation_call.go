@@ -44,7 +44,8 @@ func (t *turn) call(esc *Escalation) {
 }
 
 // callMissed takes it that an outside call was not made. What would have waited
-// for the office to open then rings everyone now; an E does so anyway.
+// for the office to open then rings now with those who are off duty, too: the
+// others it just rang. An E rings with everyone anyway.
 func (t *turn) callMissed(key string) {
 	number, ok := strings.CutPrefix(key, callHead)
 	if !ok {
@@ -52,8 +53,11 @@ func (t *turn) callMissed(key string) {
 	}
 	n, err := strconv.ParseInt(number, 10, 32)
 	if esc := t.escalation(int32(n)); err == nil && esc != nil && esc.AckBy == "" && esc.Class == redflag.ClassS && t.closed() {
-		t.withdraw(escKey(esc.N))
-		t.ringTo(esc, true)
+		for i := range t.pr.Staff {
+			if s := t.pr.Staff[i]; s.OffDuty && s.Reachable() {
+				t.card(s, esc, message.Say("esc.head", message.ArgN("n", int(esc.N))))
+			}
+		}
 	}
 }
 

@@ -225,7 +225,8 @@ func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 	esc.Rings = min(esc.Rings+1, 9999)
 	t.withdraw(escKey(esc.N))
 	duty := esc.Class == redflag.ClassS && t.closed() // nobody else is woken for what has time until the office opens
-	reached = t.ringTo(esc, everyone && !duty) || !everyone && !duty && t.ringTo(esc, true)
+	again := everyone && esc.Rings > 1
+	reached = t.ringTo(esc, everyone && !duty, again) || !everyone && !duty && t.ringTo(esc, true, again)
 	if !reached && !(duty && t.anybody()) && esc.Class.Worse(redflag.ClassR) && esc.Rings <= 2 {
 		t.log("escalation.nobody", message.ArgN("n", int(esc.N)))
 		if !t.alarm {
@@ -239,9 +240,9 @@ func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 	return reached
 }
 
-func (t *turn) ringTo(esc *Escalation, everyone bool) (reached bool) {
+func (t *turn) ringTo(esc *Escalation, everyone, again bool) (reached bool) {
 	head := "esc.head"
-	if everyone && esc.Rings > 1 {
+	if again {
 		head = "esc.again"
 	}
 	for i := range t.pr.Staff {

@@ -1,6 +1,7 @@
 package flows
 
 import (
+	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
 	"duskdawn/flows/redflag"
 )
@@ -24,10 +25,16 @@ const (
 // urgentRings are the minutes past the deadline of the first rings; then each hour.
 var urgentRings = [...]int{15, 30, 60}
 
-// closed reports whether the office has hours, and it is outside of them.
+// closed reports whether the office has hours, and its day has not begun or is
+// over: in a break at noon everybody is still about.
 func (t *turn) closed() bool {
-	opens, hours := t.pr.Opens(t.e.Office)
-	return hours && opens != t.e.Office
+	now := t.e.Office
+	first, hours := t.pr.Opens(civil.Wall{Date: now.Date})
+	if !hours || t.pr.IsOpen(now) {
+		return false
+	}
+	end, _ := t.pr.DayEnds(now)
+	return first.Date != now.Date || now.Clock < first.Clock || end.Date != now.Date
 }
 
 // anybody reports whether any person of the practice can be reached.
@@ -97,7 +104,14 @@ const heldArg = "held"
 // and for what is urgent a look each hour whether that person is still there.
 func (t *turn) hold(esc *Escalation) {
 	name, morning := ringName(esc.N), t.pr.NextMorning(t.e.Office)
-	if esc.Class.Worse(redflag.ClassN) && minutesTo(t.e.Office, morning) > hourly {
+	if !esc.Class.Worse(redflag.ClassN) {
+		t.office(name, morning)
+		return
+	}
+	if opens, _ := t.pr.Opens(t.e.Office); t.closed() {
+		morning = opens
+	}
+	if minutesTo(t.e.Office, morning) > hourly {
 		t.set(SetTimer{Name: name, After: hourly, Arg: heldArg})
 		return
 	}
