@@ -31,6 +31,7 @@ func Events() []Event {
 		{"set aside", slog.LevelError, []string{"class"}, "an update that cannot be read or kept was taken out of the row; its sender was told to call", "check shows it"},
 		{"past the store", slog.LevelError, nil, "an emergency was answered and staff were told, and neither could be stored", "give the store room, or mend it, at once"},
 		{"gap", slog.LevelError, []string{"class"}, "open questions could not all be asked again after a gap", "look at the store"},
+		{"call", slog.LevelError, []string{"class"}, "a try of the outside call was not made, or may not have been; it is tried again", "see that whoever is called can be reached, and try it with check -call"},
 		{"pass", slog.LevelError, []string{"part", "class"}, "a pass of the scheduler failed; it is tried again", "look at the store"},
 		{"panic", slog.LevelError, []string{"part", "class"}, "a fault of the program, by its line; the event is tried again", "report it"},
 		{"timers planned again for new zone data", slog.LevelInfo, []string{"count"}, "waiting timers keep their wall time under new clocks", ""},
