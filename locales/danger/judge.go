@@ -14,13 +14,18 @@ const (
 )
 
 // Judge says which dangers a text says, surely or perhaps: what stands above the bars, of each class the likeliest and
-// those that the grammar names too. An emergency that is less likely than what is of the same day is not sure by it.
+// those that the grammar names too. An emergency that is not twice as likely as what is of the same day is sure only
+// where the grammar names one, too.
 func (n *Net) Judge(h *Hearing, grammar reading.Dangers) (sure, perhaps reading.Dangers) {
 	switch urgent := h.Class('E') + h.Class('S'); {
 	case urgent > n.bars.Sure || h.Class('E') > n.bars.SureE:
 		sure = h.named(near, grammar) | grammar&h.named(nearUrgent, grammar)
 		perhaps = h.named(nearUrgent, grammar).Of('E')
-		if h.Class('E') < urgent/2 && h.Class('E') <= n.bars.SureE {
+		least := float32(2) / 3 * urgent
+		if grammar.Of('E') != 0 {
+			least = urgent / 2
+		}
+		if h.Class('E') < least && h.Class('E') <= n.bars.SureE {
 			sure, perhaps = sure&^sure.Of('E'), perhaps|sure.Of('E')
 		}
 	case h.Any() > n.bars.Unsure:
