@@ -62,6 +62,9 @@ func (l *context) reasons() [][]message.Choice {
 	if l.last.V[chart.Worn].Is(chart.WornPart) {
 		rows = append(rows, l.one(chart.NotWorn, chart.ReasonMorning))
 	}
+	if l.p.Plan.Fallback != "" {
+		rows = append(rows, l.one(chart.NotWorn, chart.ReasonOtherUse))
+	}
 	return append(rows, l.one(chart.NotWorn, chart.ReasonOther))
 }
 

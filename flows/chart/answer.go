@@ -57,6 +57,7 @@ const (
 	ReasonOther    = 8
 	ReasonMorning  = 9  // out by the morning, not taken out knowingly
 	ReasonNotKnown = 10 // does not remember
+	ReasonOtherUse = 11 // used the other therapy instead
 
 	ReporterPartner  = 1
 	ReporterSelf     = 2

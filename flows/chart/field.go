@@ -42,7 +42,7 @@ var rows = filled([NumFields]Row{
 		Advice: true},
 	NotWorn: {Name: "notworn", Column: "reason_not_worn", Kind: Choice, Least: ReasonForgot, With: Worn, Advice: true,
 		Words: []string{"forgot", "pain", "discomfort", "ill", "away", "broken", "advised", "other", "out_by_morning",
-			"not_known"}},
+			"not_known", "other_therapy"}},
 	Snoring: {Name: "snoring", Column: "snoring", Kind: Scale, Advice: true},
 	Reporter: {Name: "reporter", Column: "reporter", Kind: Choice, Least: ReporterPartner, With: Snoring, Advice: true,
 		Words: []string{"partner", "self", "recorder", "nobody"}},

@@ -69,7 +69,7 @@ func TestFieldsStayWhatTheyAre(t *testing.T) {
 	for i, want := range []string{
 		"1 worn worn kind 1, 0 to 2, said 2, with worn, half 0: no part all",
 		"2 wornminutes hours kind 5, 0 to 1440, said 960, with worn, half 0",
-		"3 notworn reason_not_worn kind 1, 1 to 10, said 10, with worn, half 0: forgot pain discomfort ill away broken advised other out_by_morning not_known",
+		"3 notworn reason_not_worn kind 1, 1 to 11, said 11, with worn, half 0: forgot pain discomfort ill away broken advised other out_by_morning not_known other_therapy",
 		"4 snoring snoring kind 3, 0 to 10, said 10, with snoring, half 0",
 		"5 reporter reporter kind 1, 1 to 4, said 4, with snoring, half 0: partner self recorder nobody",
 		"6 pain pain kind 3, 0 to 10, said 10, with pain, half 0",

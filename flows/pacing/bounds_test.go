@@ -262,7 +262,7 @@ func TestHeardBounds(t *testing.T) {
 
 // The range that answers can be in.
 func TestScales(t *testing.T) {
-	for f, x := range map[chart.Field][2]int{chart.NotWorn: {1, chart.ReasonNotKnown}, chart.Where: {1, chart.SiteOther},
+	for f, x := range map[chart.Field][2]int{chart.NotWorn: {1, chart.ReasonOtherUse}, chart.Where: {1, chart.SiteOther},
 		chart.Gone: {1, 4}, chart.Bite: {1, 4}, chart.Reporter: {1, 4}, chart.SettingLeft: {-99, 999}, chart.Pain: {0, 10},
 		chart.WornMinutes: {0, 1440}, chart.Driving: {0, chart.DrivingNoDrive}} {
 		if !f.Takes(chart.Num(x[0])) || !f.Takes(chart.Num(x[1])) || f.Takes(chart.Num(x[0]-1)) ||

@@ -206,7 +206,7 @@ func TestThresholdsAgainstTheBaseline(t *testing.T) {
 	for _, x := range []struct {
 		f chart.Field
 		n int
-	}{{chart.Pauses, chart.Yes}, {chart.Headache, chart.Yes}, {chart.Sleepiness, 10}} {
+	}{{chart.Pauses, chart.Yes}, {chart.Headache, chart.Yes}, {chart.Sleepiness, 6}} { // from 7 on it is a card, and still no flag
 		if rs := k.c.Answer(k.f, k.d, x.f, chart.Num(x.n), chart.FromPatient); rs != nil {
 			t.Errorf("%v", rs)
 		}
@@ -315,6 +315,26 @@ func TestWhatIsBesideHoldsNothing(t *testing.T) {
 		}
 		if len(k.c.Flags) != 0 || k.c.State != chart.Settling || k.c.InDoubt != (id == "turned.wrong") {
 			t.Errorf("%s: flags %v, state %v, in doubt %v", id, k.c.Flags, k.c.State, k.c.InDoubt)
+		}
+	}
+}
+
+// Sleepiness of 7 or more is put before a person whatever it was before the first night, and holds nothing; 2 above the
+// baseline it is the flag, and that alone.
+func TestVerySleepyIsACardWhateverTheBaseline(t *testing.T) {
+	for _, x := range []struct {
+		before chart.Answer
+		said   int
+		want   string
+	}{{chart.Num(7), 7, "sleepy.high"}, {chart.Num(6), 7, "sleepy.high"}, {chart.Num(8), 7, "sleepy.high"}, {chart.Unknown, 7, "sleepy.high"},
+		{chart.Num(5), 7, "sleepy"}, {chart.Num(7), 6, ""}, {chart.Num(4), 6, "sleepy"}} {
+		k := trial(t, func(_ *chart.Plan, _ *chart.Appliance, b *chart.Baseline) { b.Sleepy = x.before })
+		rs := k.c.Answer(k.f, k.d, chart.Sleepiness, chart.Num(x.said), chart.FromPatient)
+		if x.want == "" && len(rs) != 0 || x.want != "" && (len(rs) != 1 || rs[0].ID != x.want) {
+			t.Errorf("%v, then %d: %+v", x.before, x.said, rs)
+		}
+		if held := len(k.c.Flags) > 0; held != (x.want == "sleepy") {
+			t.Errorf("%v, then %d: flags %v", x.before, x.said, k.c.Flags)
 		}
 	}
 }

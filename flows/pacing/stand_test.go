@@ -125,7 +125,7 @@ func TestAnswersOutOfRange(t *testing.T) {
 	k.nights(3, fine())
 	before := k.c.twin()
 	for f, ns := range map[chart.Field][]int{
-		chart.Worn: {-1, 3}, chart.WornMinutes: {-1, 1441}, chart.BiteMinutes: {1441}, chart.GuideMinutes: {1441}, chart.NotWorn: {0, 11}, chart.Snoring: {-1, 11}, chart.Pain: {11}, chart.Sleepiness: {11},
+		chart.Worn: {-1, 3}, chart.WornMinutes: {-1, 1441}, chart.BiteMinutes: {1441}, chart.GuideMinutes: {1441}, chart.NotWorn: {0, 12}, chart.Snoring: {-1, 11}, chart.Pain: {11}, chart.Sleepiness: {11},
 		chart.Reporter: {0, 5}, chart.Gone: {0, 5}, chart.Bite: {0, 5}, chart.Where: {0, 6}, chart.Woken: {2}, chart.Guide: {2}, chart.Nose: {2}, chart.Pauses: {2}, chart.Headache: {2}, chart.Wrong: {2}, chart.Driving: {4},
 		chart.SettingLeft: {-100, 1000}, chart.SettingRight: {-100}, chart.NoField: {1}, chart.NumFields: {1}, 255: {1},
 	} {

@@ -105,6 +105,7 @@ var table = [...]Row{
 	// The next working day.
 	{ID: "driving.nearly", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.driving", Said: []reading.Features{reading.FWheelNear}, Field: chart.Driving, Reached: is(chart.DrivingNearly), Role: practice.Clinician, Source: drowsy},
 	{ID: "sleepy", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.sleepy", Field: chart.Sleepiness, Reached: sleepier, Role: practice.Clinician, Source: worsening + " " + drowsy},
+	{ID: "sleepy.high", Class: ClassN, Wear: WearKeep, Beside: true, Caution: "caution.sleepy.high", Field: chart.Sleepiness, Reached: verySleepy, Role: practice.Clinician, Source: drowsy},
 	{ID: "pauses", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.pauses", Said: []reading.Features{reading.FPauses}, Field: chart.Pauses, Reached: is(chart.Yes), Before: pausesBefore, Role: practice.Clinician, Source: worsening},
 	{ID: "headache.morning", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Field: chart.Headache, Reached: is(chart.Yes), Before: headacheBefore, Role: practice.Clinician, Source: worsening},
 	{ID: "sore.start", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.start", Role: practice.Clinician, Source: proposal},

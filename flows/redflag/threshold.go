@@ -25,6 +25,15 @@ func sleepier(v chart.Answer, b *chart.Baseline) bool {
 	return b.Sleepy.Known() && v.AtLeast(b.Sleepy.N()+SleepierBy)
 }
 
+// VerySleepy is the score from which a person looks whatever it was before the
+// first night: design of this table, common practice, no source.
+const VerySleepy = 7
+
+// verySleepy is such a score where it is no rise that has a row of its own.
+func verySleepy(v chart.Answer, b *chart.Baseline) bool {
+	return v.AtLeast(VerySleepy) && !sleepier(v, b)
+}
+
 func pausesBefore(b *chart.Baseline) chart.Answer   { return b.Pauses }
 func headacheBefore(b *chart.Baseline) chart.Answer { return b.Headache }
 
