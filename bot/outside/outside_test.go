@@ -101,7 +101,7 @@ func TestWebhook(t *testing.T) {
 		case 0:
 			panic(http.ErrAbortHandler)
 		case 302:
-			http.Redirect(w, r, "/elsewhere", 302)
+			http.Redirect(w, r, "/elsewhere", http.StatusFound)
 		default:
 			w.WriteHeader(answer)
 		}

@@ -173,7 +173,10 @@ func settingLines(p *flows.Patient) []message.Line {
 	} else {
 		lines = append(lines, message.Say("desk.card.setting", append(settingArgs(&e, c.Left), on)...))
 	}
-	if c.InDoubt {
+	switch {
+	case c.InDoubt && c.Low == c.High: // nobody can say between what
+		lines = append(lines, message.Say("desk.card.doubt.count"))
+	case c.InDoubt:
 		lines = append(lines, message.Say("desk.card.doubt", message.ArgN("low", int(c.Low)),
 			message.ArgN("high", int(c.High))))
 	}
