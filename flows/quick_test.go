@@ -189,7 +189,7 @@ func TestEditedMessages(t *testing.T) {
 	k.quiet(mon2, day)
 	edit := func(s *flows.Said) { s.Edited = true }
 	k.say("pain 3", edit)
-	k.hears("You changed a message", "Pain 3")
+	k.hears("There is an answer", "Pain 3")
 	k.is(mon2, chart.Pain, chart.Num(0))
 	k.say("no")
 	k.is(mon2, chart.Pain, chart.Num(0))
