@@ -97,6 +97,12 @@ func liveOn(t *testing.T, st store.Store) {
 		if err := s.Say(ctx, who, map[int64]string{stage.UserClinician: "queue", storedUser: "today"}[who]); err != nil {
 			t.Fatal(err)
 		}
+		for end := time.Now().Add(10 * time.Second); s.Heard(who) < 2 && time.Now().Before(end); {
+			time.Sleep(10 * time.Millisecond) // a start also sends what waited, and may do so first
+			if err := s.Quiet(ctx); err != nil {
+				t.Fatal(err)
+			}
+		}
 		if s.Heard(who) < 2 {
 			t.Errorf("%d hears no answer", who)
 		}
