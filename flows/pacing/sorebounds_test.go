@@ -251,3 +251,16 @@ func TestSoreMorningsOfAWeek(t *testing.T) {
 		}
 	}
 }
+
+// After a rest the interval is twice the plan's, to the night.
+func TestTheIntervalAfterARestIsTwice(t *testing.T) {
+	for interval, need := range map[int16]int{1: 2, 3: 6, 10: 20, 14: 28} {
+		for worn, stays := range map[int]bool{need - 1: true, need: false} {
+			if r := p15(*atSetting(2, func(v *assessment) {
+				v.s.Arrived, v.worn, v.lim.Interval, v.doubled = 1, worn, interval, true
+			})); (r.do == chart.Stay) != stays {
+				t.Errorf("interval %d, %d worn nights: %+v", interval, worn, r)
+			}
+		}
+	}
+}

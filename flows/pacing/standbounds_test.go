@@ -104,3 +104,15 @@ func TestLastGood(t *testing.T) {
 		}
 	}
 }
+
+// A count that no appliance reaches is kept as the nearest that the diary holds.
+func TestCountsBeyondTheDiary(t *testing.T) {
+	for said, kept := range map[chart.Steps]int{1500: 999, 999: 999, 998: 998, -150: -99, -99: -99, -98: -98} {
+		k := trial(t, func(_ *chart.Plan, a *chart.Appliance, _ *chart.Baseline) { a.TwoSided = true })
+		k.c.Confirm(k.f, k.d, said, said)
+		e, _ := k.c.Entry(k.d)
+		if !e.V[chart.SettingLeft].Is(kept) || !e.V[chart.SettingRight].Is(kept) {
+			t.Errorf("%d is kept as %v and %v", said, e.V[chart.SettingLeft], e.V[chart.SettingRight])
+		}
+	}
+}
