@@ -76,9 +76,13 @@ func (p *pager) file(t *testing.T, dir string) string {
 func TestWatchTellsThatTheProgramIsGone(t *testing.T) {
 	t.Parallel()
 	platform := standin.New(standin.Options{})
-	defer platform.Close()
 	srv := httptest.NewServer(platform)
 	defer srv.Close()
+	defer platform.Close()
+	defer func() { // the killed program's poll hangs until there is news, and the server's end waits for it
+		platform.AddUser(standin.User{ID: 7, Name: "somebody"})
+		_, _ = platform.Say(7, "news")
+	}()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
