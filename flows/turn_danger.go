@@ -97,7 +97,8 @@ func (t *turn) surely(s *Said) (rs []redflag.Raised) {
 }
 
 // perhaps is the row of what a text perhaps says, where that is more urgent than
-// what it surely says; nil for none. What is open already is no question.
+// what it surely says; nil for none. What was so before the treatment is no
+// question, nor what an answer in the same text raises by itself.
 func (t *turn) perhaps(s *Said, rs []redflag.Raised) *redflag.Row {
 	r := &s.Reading
 	row := redflag.MostUrgent(r.Unsure)

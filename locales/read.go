@@ -20,7 +20,7 @@ func (w *Words) Read(text string) reading.Reading {
 	var l left
 	r := w.dict.readAll(text, true, &l)
 	if rest, ok := behindCommand(text); ok && (r.Word != reading.NoWord || r.Code != "") {
-		if x := w.Read(rest); x.Features != 0 || x.Sure|x.Unsure != 0 {
+		if x := w.Read(rest); x.Dangerous() {
 			return x // words of danger behind a command are heard
 		}
 	}

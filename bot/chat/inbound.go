@@ -78,7 +78,7 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 // hears reports whether a stranger's event is taken.
 func (in *Inbound) hears(body flows.Body) bool {
 	s, ok := body.(flows.Said)
-	return in.Stranger == nil || ok && (s.Reading.Code != "" || s.CodeHash != "" || s.Reading.Features != 0) || in.Stranger()
+	return in.Stranger == nil || ok && (s.Reading.Code != "" || s.CodeHash != "" || s.Reading.Dangerous()) || in.Stranger()
 }
 
 // Chat reads what is remembered of a chat, not to be written into; the zero Chat for a new one.

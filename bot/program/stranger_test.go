@@ -24,9 +24,13 @@ func TestAFloodOfStrangersDelaysNobody(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	inDanger := stage.UserStranger + 1000 + int64(many-1)
-	before := s.Heard(inDanger)
-	for user, text := range map[int64]string{stage.Heron: "help", inDanger: "I cannot breathe"} {
+	inDanger, byNet := stage.UserStranger+1000+int64(many-1), stage.UserStranger+1000+int64(many-2)
+	before, beforeNet := s.Heard(inDanger), s.Heard(byNet)
+	const noPhrase = "it feels like my windpipe is shutting tight"
+	if r := s.Words.Read(noPhrase); r.Features != 0 || !r.Dangerous() {
+		t.Fatalf("%q is to be heard by no phrase: %+v", noPhrase, r)
+	}
+	for user, text := range map[int64]string{stage.Heron: "help", inDanger: "I cannot breathe", byNet: noPhrase} {
 		if _, err := s.Platform.Say(user, text); err != nil {
 			t.Fatal(err)
 		}
@@ -57,7 +61,9 @@ func TestAFloodOfStrangersDelaysNobody(t *testing.T) {
 	if answered < 90 || answered > 500 {
 		t.Errorf("%d of %d strangers were answered", answered, many)
 	}
-	if got := s.BotSaid(inDanger, before-1); !strings.Contains(got, "911") {
-		t.Errorf("a stranger in danger heard %q", got)
+	for user, since := range map[int64]int{inDanger: before, byNet: beforeNet} {
+		if got := s.BotSaid(user, since-1); !strings.Contains(got, "911") {
+			t.Errorf("a stranger in danger heard %q", got)
+		}
 	}
 }

@@ -33,6 +33,9 @@ type Reading struct {
 	Calm       bool          // small talk, as far as can be told: nothing of it sounds like a danger
 }
 
+// Dangerous reports whether a text says a danger, surely or perhaps.
+func (r *Reading) Dangerous() bool { return r.Features != 0 || r.Sure|r.Unsure != 0 }
+
 // Understanding says how much of a text was understood.
 type Understanding uint8
 

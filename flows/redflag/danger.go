@@ -4,8 +4,8 @@ import "duskdawn/flows/reading"
 
 // called are the rows of dangers that have no row of their own name.
 var called = map[reading.Danger]string{
-	reading.DangerSelfHarm: "crisis", reading.DangerOverdose: "crisis", reading.DangerSeizure: "faint",
-	reading.DangerChildPart: "urgent", reading.DangerPartnerBlue: "urgent", reading.DangerRash: "mouth.rash",
+	reading.DangerSelfHarm: "crisis", reading.DangerOverdose: "crisis",
+	reading.DangerPartnerBlue: "urgent", reading.DangerRash: "mouth.rash",
 }
 
 // ByDanger finds the row of a danger; nil where the table has none: a person reads the words.
@@ -19,6 +19,9 @@ func ByDanger(d reading.Danger) *Row {
 // MostUrgent is the row of the most urgent danger of a set, of several the most particular; nil where none has one:
 // then a person reads the words.
 func MostUrgent(ds reading.Dangers) *Row {
+	if ds == 0 { // nearly every text
+		return nil
+	}
 	for _, class := range []byte("ESN") {
 		of := ds.Of(class).All()
 		for i := range table {
