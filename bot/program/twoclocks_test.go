@@ -69,7 +69,14 @@ func TestTwoProcessesWhoseClocksDiffer(t *testing.T) {
 	}
 	slow := make(chan struct{})
 	s.Platform.Inject(standin.Fault{Kind: standin.Delay, Method: "sendMessage", Times: -1, Until: slow})
+	before := s.Platform.Calls("sendMessage")
 	hands.Set(talktest.At(21, 0).Add(time.Second))
+	for end := time.Now().Add(20 * time.Second); s.Platform.Calls("sendMessage") < before+patients; {
+		if time.Now().After(end) { // a try that had not begun when the clock moves on waits for the end of its lease
+			t.Fatal("the questions did not begin to go out")
+		}
+		time.Sleep(time.Millisecond)
+	}
 	for range 10 { // both look round while the platform has not answered yet, and no lease has run out
 		time.Sleep(20 * time.Millisecond)
 		hands.Set(hands.Now().Add(3 * time.Second))
