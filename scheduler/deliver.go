@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
-	"strings"
 	"sync"
 	"time"
 
@@ -261,102 +260,6 @@ func (r *Runner) moved(ctx context.Context, queue string, to int64) error {
 	return r.Handle(ctx, PracticeRef(), fmt.Sprintf("moved/%d/%d", from, to), flows.GroupMoved{From: from, To: to})
 }
 
-// settle ends a try by what the platform said.
-func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bool) error {
-	now := r.clock.Now()
-	s := store.Settlement{Outcome: res.Outcome, Message: res.Message, Written: wrote, Text: res.Text, At: now,
-		Attempt: it.Attempt}
-	r.Stats.count(it.Lane, res.Outcome)
-	switch res.Outcome {
-	case store.Pending:
-		s.Written = it.Written // this try surely did nothing
-		if res.Wait > 0 {
-			r.Stats.FloodWait.Add(int64(res.Wait))
-			r.holds.add(res.Wait)
-			until := now.Add(min(res.Wait, store.HoldMost))
-			if err := r.store.HoldOff(ctx, it.Queue, until); err != nil {
-				return err
-			}
-			if end, all := r.storms.add(it.Queue, now, until); all { // the platform is slowing us down, not one chat
-				if err := r.store.HoldOff(ctx, "", end); err != nil {
-					return err
-				}
-			}
-			if s.Until = until; it.Lane == store.LaneUrgent {
-				s.Until = now.Add(min(res.Wait, store.UrgentHold))
-			}
-		} else {
-			s.Until = now.Add(pauseOf(it, now))
-		}
-	case store.Doubt:
-		switch {
-		case it.Lane == store.LaneUrgent && !it.Once: // until it is confirmed, or too late to matter
-			s.Outcome, s.Until = store.Pending, now.Add(pauseOf(it, now))
-		case !it.Once && !it.Written: // once more, with the same absolute text
-			s.Outcome, s.Until = store.Pending, now.Add(again)
-		}
-	case store.Sent:
-		r.delivered(ctx, it)
-	case store.Blocked:
-		if err := r.bounce(ctx, it, res.Class); err != nil {
-			return err
-		}
-	}
-	if s.Outcome != store.Sent && s.Outcome != store.Doubt {
-		s.Text = nil // nobody was shown it
-	}
-	return r.record(ctx, it, s)
-}
-
-// delivered tells a patient's flow that a message of which cards speak reached
-// the chat. It is told before the message is settled, so that a crash between the
-// two tells it again; where that fails the card goes on asking for a call.
-func (r *Runner) delivered(ctx context.Context, it store.Item) {
-	key := orderedKey(it)
-	if it.Ref.Kind != store.Patient || !strings.HasPrefix(key, flows.KeyTold) {
-		return
-	}
-	if err := r.Handle(ctx, it.Ref, "delivered/"+it.ID, flows.Delivered{Key: key}); err != nil {
-		r.logError(ctx, "delivery", err)
-	}
-}
-
-// record settles a try. What the platform took must not go out once more only
-// because the store was away just then, so it goes on until the store is back,
-// also when the lease has run out meanwhile: Run leaves it the time.
-func (r *Runner) record(ctx context.Context, it store.Item, s store.Settlement) error {
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), settleFor)
-	defer cancel()
-	for {
-		err := r.store.Settle(ctx, it.ID, s)
-		switch {
-		case err == nil, errors.Is(err, store.ErrNotFound):
-			return nil
-		case errors.Is(err, store.ErrClosed), ctx.Err() != nil:
-			return fmt.Errorf("settling: %w", err)
-		}
-		r.logError(ctx, "settling", err)
-		r.pause(ctx)
-	}
-}
-
-// bounce tells whoever the chat belongs to that it cannot be reached, before
-// the delivery is settled, so that a crash between the two tells it again.
-func (r *Runner) bounce(ctx context.Context, it store.Item, class string) error {
-	chat, _ := strconv.ParseInt(it.Queue, 10, 64)
-	ref := PracticeRef()
-	if it.Ref.Kind == store.Patient {
-		a, err := r.store.Get(ctx, it.Ref)
-		if err != nil && !errors.Is(err, store.ErrNotFound) {
-			return err
-		}
-		if p, err := store.DecodePatient(a.Body); err == nil && p.Chat == chat {
-			ref = it.Ref
-		}
-	}
-	return r.Handle(ctx, ref, "bounce/"+it.ID, flows.Bounce{Chat: chat, Why: class})
-}
-
 // stale reports whether an item was made under a plan that is no longer the current one.
 func (r *Runner) stale(ctx context.Context, it store.Item) (bool, error) {
 	if it.Plan == 0 || it.Ref.Kind != store.Patient {
@@ -419,36 +322,3 @@ const (
 	earlyFor   = 3 * time.Second
 	earlyPause = 200 * time.Millisecond
 )
-
-// again is how soon what is in doubt is repeated: soon enough to come before
-// whatever else the patient is told, late enough for a connection to be made.
-const again = 2 * time.Second
-
-// What is urgent is tried again after short pauses for a quarter of an hour, and
-// then now and then until UrgentFor: by then people have rung several times. A
-// platform that takes everything and confirms nothing shows it a hundred times.
-const (
-	urgentPause = 15 * time.Second
-	urgentFirst = 15 * time.Minute
-	urgentLater = 5 * time.Minute
-)
-
-// UrgentFor is how long an urgent message matters.
-const UrgentFor = 4 * time.Hour
-
-// pauseOf is how long an item waits after a try that was not confirmed.
-func pauseOf(it store.Item, now time.Time) time.Duration {
-	switch {
-	case it.Lane != store.LaneUrgent:
-		return backOff(it.Attempt)
-	case now.Sub(it.Ordered) > urgentFirst:
-		return urgentLater
-	default:
-		return min(backOff(it.Attempt-1), urgentPause)
-	}
-}
-
-// backOff is how long to wait after a try that did not get through: 1 s, doubled, a minute at most.
-func backOff(attempt int) time.Duration {
-	return min(time.Second<<min(max(attempt, 0), 6), time.Minute)
-}
