@@ -36,7 +36,7 @@ func simulate(ctx context.Context, a app, args []string) error {
 	planPath := f.String("plan", "", "the plan's TOML file, as enrol takes it; without one the usual defaults\nstart and ceiling are taken as shares of the plan's protrusion and found on each patient's own")
 	against := f.String("against", "", "a second plan's TOML file, for the same patients")
 	format := f.String("format", "table", "table, or json")
-	plot := f.String("plot", "", "write the nights as a picture (PNG)")
+	plot := f.String("plot", "", "write the nights as a picture: PNG, or SVG where the name ends so")
 	adverse := f.Bool("adversarial", false, "answers and orders are random, contradictory, malicious or missing")
 	sources := f.Bool("sources", false, "print what the model's numbers rest on")
 	if err := parse(f, args); err != nil {

@@ -12,7 +12,7 @@ import (
 // staffTopics are the first words of keys that staff read; other texts are a
 // patient's.
 var staffTopics = []string{"desk", "enrol", "enrolled", "setup", "rule", "flag", "esc", "order", "form", "command",
-	"export", "check", "claim", "why", "figure", "outcome", "undefined", "severity", "hazard", "estimate"}
+	"export", "check", "claim", "why", "figure", "outcome", "undefined", "severity", "hazard", "estimate", "picture", "page", "scene"}
 
 // pieces are the first words of keys that are no sentence of their own.
 var pieces = []string{"format", "label", "word", "topic", "field"}

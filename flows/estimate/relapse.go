@@ -29,26 +29,24 @@ func (r *Record) Relapse() Relapsed {
 		return Relapsed{No: NoProof}
 	}
 	var out Relapsed
-	for _, s := range r.Older {
-		if s.At == r.TestAt {
-			out.Snoring.Refer(s.Score)
+	for _, x := range r.Reports() {
+		if x.Refer {
+			out.Snoring.Refer(x.Score)
+			continue
 		}
-	}
-	take := func(c *relapse.Chart, n *int, night civil.Date, score int) {
-		if night <= r.TestOn || !c.Ready() {
-			c.Refer(score)
-			return
-		}
-		c.Add(score)
-		*n++
+		out.Snoring.Add(x.Score)
+		out.Reports++
 	}
 	for i := range r.Nights {
 		e := &r.Nights[i]
-		if score, ok := r.usable(e); ok && e.Low == r.TestAt {
-			take(&out.Snoring, &out.Reports, e.Night, score)
-		}
-		if v := e.V[chart.Sleepiness]; v.Known() && e.Low == r.TestAt {
-			take(&out.Sleepy, &out.SleepyReports, e.Night, v.N())
+		v := e.V[chart.Sleepiness]
+		switch {
+		case !v.Known() || e.Low != r.TestAt:
+		case e.Night <= r.TestOn || !out.Sleepy.Ready():
+			out.Sleepy.Refer(v.N())
+		default:
+			out.Sleepy.Add(v.N())
+			out.SleepyReports++
 		}
 	}
 	if !out.Snoring.Ready() {
@@ -58,6 +56,39 @@ func (r *Record) Relapse() Relapsed {
 		out.SleepyNo = NoRefer
 	}
 	out.Slipping, out.Judged = r.slipping()
+	return out
+}
+
+// Report is one snoring score of the plan's reporter at the proven setting.
+type Report struct {
+	Night civil.Date // 0 where it is no longer remembered
+	Score int
+	Refer bool // it belongs to what later ones are compared with
+}
+
+// Reports lists them, oldest first; none where no position is proved.
+func (r *Record) Reports() (out []Report) {
+	if r.TestOn == 0 {
+		return nil
+	}
+	var c relapse.Chart
+	add := func(x Report) {
+		if x.Refer = x.Night <= r.TestOn || !c.Ready(); x.Refer {
+			c.Refer(x.Score)
+		}
+		out = append(out, x)
+	}
+	for _, s := range r.Older {
+		if s.At == r.TestAt {
+			add(Report{Score: s.Score})
+		}
+	}
+	for i := range r.Nights {
+		e := &r.Nights[i]
+		if score, ok := r.usable(e); ok && e.Low == r.TestAt {
+			add(Report{Night: e.Night, Score: score})
+		}
+	}
 	return out
 }
 
