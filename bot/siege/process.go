@@ -21,7 +21,11 @@ type Process struct {
 
 // Start starts the program, with more settings than all of them have.
 func (g *Siege) Start(env ...string) *Process {
-	p := &Process{g: g, cmd: exec.Command(g.program, "serve"), ended: make(chan error, 1), asked: g.asked()}
+	return g.start(g.program, env)
+}
+
+func (g *Siege) start(program string, env []string) *Process {
+	p := &Process{g: g, cmd: exec.Command(program, "serve"), ended: make(chan error, 1), asked: g.asked()}
 	p.cmd.Env = slices.Concat(os.Environ(), g.env, env)
 	p.cmd.Stderr = &p.logs
 	if err := p.cmd.Start(); err != nil {

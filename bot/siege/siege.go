@@ -34,6 +34,7 @@ type Siege struct {
 	hook     bool // the platform calls the program, instead of being polled
 	lasts    time.Duration
 	front    Front
+	away     func() func()                    // takes the store's disk or server away; the function it gives brings it back
 	fewest   struct{ kills, redelivered int } // below which nothing is proved
 	people   []*soul
 	prompt   []time.Time // when evening prompts are due, one group of people each

@@ -17,8 +17,8 @@ import (
 type weather struct {
 	name   string
 	faults []standin.Fault
-	doubt  bool // what is sent meanwhile may have arrived, and nobody was told
-	stop   bool // the program stands still instead
+	doubt  bool          // what is sent meanwhile may have arrived, and nobody was told
+	begin  func() func() // what else goes wrong, and what mends it
 }
 
 // Methods that a chat does not wait for.
@@ -27,7 +27,7 @@ var cosmetic = []string{"setMyCommands", "setMyDescription", "setMyShortDescript
 
 // trouble is what may come, each for a second or several. Any call may meet it,
 // polling too where that is named.
-func (g *Siege) trouble() weather {
+func (g *Siege) trouble(p *Process) weather {
 	one := func(name string, kind standin.Kind, methods ...string) weather {
 		w := weather{name: name}
 		for _, m := range methods {
@@ -48,27 +48,37 @@ func (g *Siege) trouble() weather {
 		one("empty answers", standin.Empty, "getUpdates"),
 		one("slow sends", standin.Delay, "sendMessage"),
 		one("slow trifles", standin.Delay, cosmetic...),
-		{name: "stopped", stop: true},
+		{name: "standstill", begin: p.standStill},
+	}
+	if g.away != nil {
+		all = append(all, weather{name: "no store", begin: g.away})
 	}
 	w := all[g.rng.IntN(len(all))]
-	w.doubt = w.stop || w.name == "cut answers" || w.name == "slow sends"
+	w.doubt = w.begin != nil || w.name == "cut answers" || w.name == "slow sends"
 	return w
 }
 
-// RunFaults has trouble after trouble come over programs that go on, with pauses
-// as long as the trouble, lets what is left come to its end, and counts.
-func (g *Siege) RunFaults(processes int) {
+// standStill stops the process without its knowing.
+func (p *Process) standStill() func() {
+	_ = p.cmd.Process.Signal(syscall.SIGSTOP)
+	return func() { _ = p.cmd.Process.Signal(syscall.SIGCONT) }
+}
+
+// RunFaults has trouble after trouble come over programs that go on, each built
+// for a machine of its own, with pauses as long as the trouble, lets what is left
+// come to its end, and counts.
+func (g *Siege) RunFaults(programs ...string) {
 	var live []*Process
-	for range processes {
-		live = append(live, g.Start())
+	for _, program := range programs {
+		live = append(live, g.start(program, nil))
 		live[0].Ready(g.t.Context())
 	}
 	ctx, people := g.Crowd()
 	came := map[string]int{}
 	for ctx.Err() == nil {
-		w := g.trouble()
+		w := g.trouble(live[g.rng.IntN(len(live))])
 		came[w.name]++
-		g.under(ctx, w, live[g.rng.IntN(len(live))])
+		g.under(ctx, w)
 		pauseFor(ctx, g.rng, 500*time.Millisecond, 3*time.Second)
 	}
 	people.Wait()
@@ -82,7 +92,7 @@ func (g *Siege) RunFaults(processes int) {
 }
 
 // under has one trouble last for some seconds.
-func (g *Siege) under(ctx context.Context, w weather, p *Process) {
+func (g *Siege) under(ctx context.Context, w weather) {
 	over := make(chan struct{})
 	end := sync.OnceFunc(func() { close(over) })
 	defer end()
@@ -91,17 +101,16 @@ func (g *Siege) under(ctx context.Context, w weather, p *Process) {
 		f.Until = over
 		g.platform.Inject(f)
 	}
-	if w.stop {
-		_ = p.cmd.Process.Signal(syscall.SIGSTOP)
+	mend := func() {}
+	if w.begin != nil {
+		mend = w.begin()
 	}
 	for until := time.Now().Add(lasts); time.Now().Before(until) && ctx.Err() == nil; time.Sleep(200 * time.Millisecond) {
 		g.mark(w)
 	}
 	g.platform.Mend()
 	end()
-	if w.stop {
-		_ = p.cmd.Process.Signal(syscall.SIGCONT)
-	}
+	mend()
 	g.mark(w)
 }
 
