@@ -40,6 +40,17 @@ func backup(ctx context.Context, a app, args []string) error {
 	if err := file.Backup(ctx, *to); err != nil {
 		return fmt.Errorf("copying: %w", err)
 	}
+	damaged := 0
+	for name, err := range file.Damaged(ctx) {
+		if err != nil {
+			return fmt.Errorf("the copy %s is made, but its rows cannot be looked at: %w", *to, err)
+		}
+		damaged++
+		fmt.Fprintf(a.err, "%q is not as it was stored\n", name)
+	}
+	if damaged > 0 {
+		return fmt.Errorf("the copy %s is made, with the damaged rows of the store in it (%d): throw no older copy away, and ask who can repair it", *to, damaged)
+	}
 	if err := program.MarkCopied(file.Path()); err != nil {
 		return fmt.Errorf("the copy is whole, but that is not noted: %w", err)
 	}

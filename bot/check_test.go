@@ -133,6 +133,14 @@ func TestCheckNamesADamagedRow(t *testing.T) {
 	if out, _ := h.run(1, "check"); !strings.Contains(out, `WRONG rows: "body `+ref+`"`) {
 		t.Errorf("check: %s", out)
 	}
+	copied := filepath.Join(h.dir, "copy.db")
+	out, errs := h.run(1, "backup", "-to", copied)
+	if strings.Contains(out, "is whole") || !strings.Contains(errs, "damaged rows of the store in it (1)") {
+		t.Errorf("backup: %s%s", out, errs)
+	}
+	if _, err := os.Stat(copied); err != nil {
+		t.Error("what still can be read is not copied: ", err)
+	}
 }
 
 // check changes nothing: it makes no file where there is none.
