@@ -8,6 +8,7 @@ import (
 	"duskdawn/flows/civil"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 // Who may order what: an assistant what is not about wear, pain, teeth, bite or
@@ -255,5 +256,19 @@ func TestPlanEnd(t *testing.T) {
 	l.order("sclin", Order{Op: OrderPlan, Plan: &plan, Base: 1}).want(chatClin, "order.plan.done")
 	if l.open(WhyPlanEnd) != nil {
 		t.Error("a new plan leaves it open")
+	}
+}
+
+// A grant is what the reviews of a limit, and of steps that do not help, wait for.
+func TestAGrantEndsTheReviews(t *testing.T) {
+	l := active(t)
+	for i, reason := range []string{"P16", "P17", "P09"} {
+		l.p.Escalations = append(l.p.Escalations, Escalation{N: int32(i + 70), Reason: reason, Class: redflag.ClassN})
+	}
+	l.order("sclin", Order{Op: OrderGrant, To: 2, Has: true, Text: "looked at"}).want(chatClin, "order.granted")
+	for reason, open := range map[string]bool{"P16": false, "P17": false, "P09": true} {
+		if (l.open(reason) != nil) != open {
+			t.Errorf("%s: open %v", reason, !open)
+		}
 	}
 }

@@ -33,7 +33,7 @@ func (f *factory) rows(t *testing.T) {
 					f.wrap(ruleTable, kv.Value, "mutantAsk", f.add("row", ruleTable, at, rule+" taken away"))
 				case "role":
 					f.number("row", ruleTable, kv.Value, []ast.Node{kv}, -1)
-				case "then", "known", "doubt", "back", "review", "alone", "always":
+				case "then", "known", "doubt", "back", "review", "always":
 					f.wrap(ruleTable, kv.Value, "mutantNone", f.add("row", ruleTable, kv, rule+": "+f.source(ruleTable, kv)+
 						" taken away"))
 				}

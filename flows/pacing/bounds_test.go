@@ -19,7 +19,8 @@ import (
 func TestFlagRowsBeyondPhrases(t *testing.T) {
 	for id, wear := range map[string]redflag.Wear{"sore.again": redflag.WearOut, "setting.above": redflag.WearBack,
 		"sleepy": redflag.WearKeep, "headache.morning": redflag.WearKeep, "sore.start": redflag.WearKeep,
-		"bite.notback": redflag.WearKeep, "bite.late": redflag.WearKeep, "pain.woken": redflag.WearOut} {
+		"bite.notback": redflag.WearKeep, "bite.late": redflag.WearKeep, "pain.woken": redflag.WearOut,
+		"pain.roused": redflag.WearKeep} {
 		if row := redflag.Find(id); row == nil || row.Wear != wear {
 			t.Errorf("%s: wear %d, want %d", id, row.Wear, wear)
 		}
@@ -31,6 +32,8 @@ func TestFlagRowsBeyondPhrases(t *testing.T) {
 		reading.FMissing | reading.FCough: "piece.airway", reading.FMissing | reading.FBreath: "piece.airway",
 		reading.FSwallowed | reading.FCough: "piece.airway", reading.FSwallowed | reading.FBreath: "piece.airway",
 		reading.FBroken | reading.FCough: "piece.airway", reading.FBroken | reading.FBreath: "piece.airway",
+		reading.FMissing | reading.FChoke: "piece.airway", reading.FSwallowed | reading.FChoke: "piece.airway",
+		reading.FBroken | reading.FChoke:  "piece.airway",
 		reading.FLocked | reading.FBreath: "jaw.airway", reading.FOpenLock | reading.FBreath: "jaw.airway",
 		reading.FSwallowed: "piece.missing", reading.FMissing: "piece.missing",
 	} {

@@ -82,6 +82,7 @@ func TestTakenBackTheSameEvening(t *testing.T) {
 		rule   chart.Rule
 		reason string
 	}{
+		"woken by a little pain":      {told{chart.Pain: 2, chart.Woken: chart.Yes}, P04, "reason.p04.woken"},
 		"a sore morning at the start": {told{chart.Pain: 6}, P07, "reason.p07.start"},
 		"the bite away for long":      {told{chart.BiteMinutes: 70}, P08, "reason.p08"},
 		"the guide not used":          {told{chart.Guide: chart.No}, P12, "reason.setback"},

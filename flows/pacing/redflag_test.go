@@ -305,6 +305,11 @@ func TestAGumIsLeftOutOnlyBesideAnotherTherapy(t *testing.T) {
 
 // What is somebody else's, or not yet known to be now, tells a person and holds nothing of this patient's treatment.
 func TestWhatIsBesideHoldsNothing(t *testing.T) {
+	for _, row := range redflag.Rows() {
+		if row.Beside && row.Wear != redflag.WearKeep {
+			t.Errorf("%s: wear %d", row.ID, row.Wear)
+		}
+	}
 	for id, said := range map[string]reading.Features{
 		"child.part": reading.FChild | reading.FSwallowed | reading.FCough | reading.FChoke,
 		"cough":      reading.FCough, "turned.wrong": reading.FTurned,

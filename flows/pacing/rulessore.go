@@ -77,7 +77,7 @@ func p07(v assessment) result {
 	case s.nth >= lastSore:
 		return v.leaveOut("reason.p07.again")
 	case s.start:
-		return v.back(0, "reason.p07.start")
+		return v.stay("reason.p07.start")
 	default:
 		return v.back(s.to, "reason.p07")
 	}

@@ -68,6 +68,15 @@ func TestMovedBounds(t *testing.T) {
 			t.Errorf("from %d or %d to 3: %d micrometres", x[0], x[1], got)
 		}
 	}
+	// No word at all before the window: from where it stood then.
+	v := atSetting(3, nil)
+	es := remembered(v, 9)
+	for i := range es[2:] {
+		es[2+i].V[chart.SettingLeft] = chart.Num(3)
+	}
+	if es[1].Low = 0; v.moved() != 1500 {
+		t.Errorf("without a word before: %d micrometres", v.moved())
+	}
 }
 
 // A stay never names a setting under the start.

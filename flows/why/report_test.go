@@ -146,3 +146,15 @@ func TestReportTakesTheProof(t *testing.T) {
 		t.Errorf("%+v", o)
 	}
 }
+
+// A fall of snoring counts from a quarter on (PMC8726364 table 3): 41 of seven nights
+// after 39 of five are 24.9 % less, and none.
+func TestSnoringThatFellByLessThanAQuarter(t *testing.T) {
+	p, nights := course()
+	nights = nights[2:] // five at the start
+	nights[0].V[chart.Snoring], nights[5].V[chart.Snoring] = chart.Num(7), chart.Num(5)
+	o := outcomeOf(t, Report(p, nights), "snoring-change")
+	if value(o, "change").N != -249 || value(o, "met").S != "why.no" {
+		t.Errorf("%+v", o)
+	}
+}
