@@ -232,5 +232,6 @@ func TestResolveByRole(t *testing.T) {
 	if l.open(WhyCall) != nil || !l.logged("escalation.resolved") {
 		t.Error("still open")
 	}
-	l.order("sasst", Order{Op: OrderResolve, Esc: n, Text: "called"}).want(chatAsst, "order.esc.gone")
+	l.order("sasst", Order{Op: OrderResolve, Esc: n, Text: "called"}).want(chatAsst, "order.esc.closed")
+	l.order("sasst", Order{Op: OrderResolve, Esc: n + 9, Text: "called"}).want(chatAsst, "order.esc.gone")
 }

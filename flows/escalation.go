@@ -56,6 +56,7 @@ func (p *Patient) Undelivered(number string) bool {
 // the patient's chat. Until it does, no card says that the patient was told.
 func (t *turn) delivered(d Delivered) {
 	t.callMade(d.Key)
+	t.cardShown(d)
 	for i := range t.p.Escalations {
 		if x := &t.p.Escalations[i]; x.Via != 0 && d.Key == toldKey(x.Via) {
 			x.Heard = true

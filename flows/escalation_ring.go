@@ -6,7 +6,6 @@ import (
 
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
-	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -254,38 +253,6 @@ func (t *turn) ringTo(esc *Escalation, everyone, again bool) (reached bool) {
 	return reached
 }
 
-// card sends one escalation to one person, as it stands when the message goes.
-func (t *turn) card(s practice.Staff, esc *Escalation, head message.Line) {
-	m := message.Message{Lines: []message.Line{head}, View: message.ViewEscalation, Subject: t.p.ID,
-		MediaOf: strconv.Itoa(int(esc.N))}
-	if esc.Reason == WhyConsent {
-		m.Inline = [][]message.Button{{{Label: message.Say("desk.b.confirm"), Op: "confirm", Patient: t.p.ID},
-			{Label: message.Say("desk.b.deny"), Op: "deny", Patient: t.p.ID}}}
-	}
-	t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: escKey(esc.N), Msg: m})
-}
-
-// acknowledge writes down who has taken it, stops the ringing and tells the others.
-func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
-	esc.AckBy, esc.AckAt = who.ID, t.now()
-	t.read(esc.N)
-	t.withdraw(escKey(esc.N))
-	t.withdraw(callKey(esc.N))
-	for i := range t.pr.Staff {
-		if s := t.pr.Staff[i]; s.ID != who.ID && s.Reachable() && (!s.OffDuty || esc.Rings > 1) {
-			t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: LaneStaff, Msg: message.Message{Silent: true,
-				Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label),
-					message.ArgS("who", who.Label))}}})
-		}
-	}
-	if t.pr.Group != 0 && esc.Class.Worse(redflag.ClassR) {
-		t.send(Send{Chat: t.pr.Group, Lang: t.pr.GroupLang, Lane: LaneStaff, Msg: message.Message{Silent: true,
-			Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)), message.ArgS("label", t.p.Label),
-				message.ArgS("who", who.Label))}}})
-	}
-	t.hold(esc)
-}
-
 // close takes a resolved escalation off the list.
 func (t *turn) close(n int32, by, outcome string) {
 	for i := range t.p.Escalations {
@@ -293,7 +260,10 @@ func (t *turn) close(n int32, by, outcome string) {
 			t.log("escalation.resolved", message.ArgN("n", int(n)), message.ArgS("by", by),
 				message.ArgS("outcome", reading.Clip(outcome, quoteMost)))
 			t.p.Escalations = append(t.p.Escalations[:i], t.p.Escalations[i+1:]...)
+			t.p.remember(n, by, t.e.Office)
 			t.withdraw(escKey(n))
+			t.reshow(n)
+			t.p.forgetShown(n)
 			t.withdraw(callKey(n))
 			t.clear(ringName(n))
 			return
@@ -346,7 +316,7 @@ func laneOf(c redflag.Class) Lane {
 // ringHead begins the name of an escalation's timer.
 const ringHead = "ring."
 
-func escKey(n int32) string   { return "esc." + strconv.Itoa(int(n)) }
+func escKey(n int32) string   { return KeyCard + strconv.Itoa(int(n)) }
 func ringName(n int32) string { return ringHead + strconv.Itoa(int(n)) }
 
 // minutesTo counts the minutes between two wall times, as if no clock shifted.

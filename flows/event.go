@@ -125,10 +125,12 @@ type Missed struct {
 	Key string `cbor:"1,keyasint,omitempty"`
 }
 
-// Delivered says that a message reached the patient's chat: one whose key begins
-// with KeyTold.
+// Delivered says that a message reached its chat: the patient's, where its key
+// begins with KeyTold, or that of a person or group of the practice, with KeyCard.
 type Delivered struct {
-	Key string `cbor:"1,keyasint,omitempty"`
+	Key     string `cbor:"1,keyasint,omitempty"`
+	Chat    int64  `cbor:"2,keyasint,omitempty"` // of a card
+	Message int64  `cbor:"3,keyasint,omitempty"` // the platform's number of it
 }
 
 // Gap says that no update could be taken between two instants: taps were lost.
@@ -171,12 +173,15 @@ type Brief struct {
 	Escs      []Escalation    `cbor:"8,keyasint,omitempty"`
 	Ask       string          `cbor:"9,keyasint,omitempty"`
 	Doubts    []message.Line  `cbor:"10,keyasint,omitempty"` // what speaks against keeping this position
+	Made      int32           `cbor:"11,keyasint,omitempty"` // the state it tells of, as Order.Made
+	Stale     bool            `cbor:"12,keyasint,omitempty"` // the button that asked was of another state: the form is closed
 }
 
 // Draft is an enrolment that an assistant filled in, for a clinician to sign.
 type Draft struct {
 	Filled enrol.Filled `cbor:"1,keyasint,omitempty"`
 	Actor  Actor        `cbor:"2,keyasint,omitempty"`
+	Nonce  string       `cbor:"3,keyasint,omitempty"` // its button carries it
 }
 
 // Settings are the practice's settings, read from its file by the owner. Staff,

@@ -26,6 +26,7 @@ type Order struct {
 	Has   bool             `cbor:"15,keyasint,omitempty"` // To was named (0 is a setting)
 	Base  int32            `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
 	Sure  bool             `cbor:"17,keyasint,omitempty"` // with OrderSteady: the actor has seen what speaks against it
+	Made  int32            `cbor:"18,keyasint,omitempty"` // the state that the button or form was made for (Patient.MadeFor); 0: none is named
 }
 
 // OrderOp is what an order asks.

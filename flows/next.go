@@ -33,6 +33,7 @@ func (p *Patient) unshare() {
 
 // run handles the event.
 func (t *turn) run() {
+	before := t.p.stance()
 	switch {
 	case t.p.Course.State == chart.NoState:
 		t.first()
@@ -42,6 +43,7 @@ func (t *turn) run() {
 		t.doubtRestored()
 		t.dispatch()
 	}
+	t.moved(before)
 	t.done()
 }
 

@@ -73,6 +73,7 @@ func (t *turn) order(o Order) {
 		refuse(message.Say("order.refused.ended", message.ArgS("label", t.p.Label)))
 	case c.State <= chart.Consented && !row.early:
 		refuse(message.Say("order.refused.early", message.ArgS("label", t.p.Label)))
+	case o.Op != OrderBrief && t.stale(o, who):
 	default:
 		t.log("order."+o.Op.String(), message.ArgS("by", who.ID), message.ArgN("to", int(o.To)),
 			message.ArgS("text", reading.Clip(o.Text, quoteMost)))
@@ -125,7 +126,7 @@ func (t *turn) orderAck(o Order, who practice.Staff) {
 		}
 	}
 	if esc == nil {
-		t.ordered(o, who, "order.esc.gone")
+		t.gone(o, who)
 		return
 	}
 	if by, ok := t.pr.ByID(esc.AckBy); ok && !by.Removed && esc.AckBy != who.ID {
@@ -166,7 +167,7 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 	esc := t.escalation(o.Esc)
 	switch {
 	case esc == nil:
-		t.ordered(o, who, "order.esc.gone")
+		t.gone(o, who)
 	case o.Text == "":
 		t.ordered(o, who, "order.text")
 	case who.Role < mayResolve(esc.Reason):
@@ -189,7 +190,7 @@ func (t *turn) orderHarmless(o Order, who practice.Staff) {
 	esc := t.escalation(o.Esc)
 	switch {
 	case esc == nil:
-		t.ordered(o, who, "order.esc.gone")
+		t.gone(o, who)
 	case !esc.Unsure || t.flagged(esc):
 		t.ordered(o, who, "order.harmless.not", message.ArgN("n", int(esc.N)))
 	default:
@@ -259,9 +260,16 @@ func (t *turn) orderConfirm(o Order, who practice.Staff) {
 	t.ordered(o, who, "order.confirmed")
 }
 
+// orderDeny lets a chat go whose person is not the right one. A confirmed
+// patient's is let go by name alone (OrderUnbind, OrderRebind, OrderEnd).
 func (t *turn) orderDeny(o Order, who practice.Staff) {
-	if t.p.Chat == 0 {
+	switch {
+	case t.p.Chat == 0:
 		t.ordered(o, who, "order.confirm.none")
+		return
+	case t.p.Sure == t.p.Gen:
+		t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", who.ID), message.ArgS("why", "sure"))
+		t.ordered(o, who, "order.deny.sure")
 		return
 	}
 	t.deny(who)
@@ -275,8 +283,10 @@ func (t *turn) orderCard(o Order, who practice.Staff) {
 	}
 }
 
-func (t *turn) orderBrief(o Order, _ practice.Staff) {
+func (t *turn) orderBrief(o Order, who practice.Staff) {
 	if o.Chat != 0 {
-		t.tell(Target{Chat: o.Chat}, BriefOf(t.p, o.Text))
+		b := BriefOf(t.p, o.Text)
+		b.Stale = t.stale(o, who)
+		t.tell(Target{Chat: o.Chat}, b)
 	}
 }

@@ -14,6 +14,6 @@ func BriefOf(p *Patient, ask string) Brief {
 			Appliance: p.Appliance, Baseline: p.Baseline, Plan: p.Plan, Checklist: p.Checklist, Adult: true,
 		},
 		State: p.Course.State, Left: p.Course.Left, Right: p.Course.Right, InDoubt: p.Course.InDoubt,
-		Flags: p.Course.Flags, Escs: p.Escalations, Ask: ask, Doubts: doubts,
+		Flags: p.Course.Flags, Escs: p.Escalations, Ask: ask, Doubts: doubts, Made: p.MadeFor(),
 	}
 }

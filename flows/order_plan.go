@@ -70,7 +70,7 @@ func (t *turn) orderPlan(o Order, who practice.Staff) {
 		return
 	}
 	if o.Base != t.p.Plan.Rev {
-		t.ordered(o, who, "order.plan.stale", message.ArgN("rev", int(t.p.Plan.Rev)))
+		t.ordered(o, who, "order.plan.stale", message.ArgN("rev", int(t.p.Plan.Rev)), message.ArgS("who", t.p.Plan.ByName))
 		return
 	}
 	e := BriefOf(t.p, "").Enrolment

@@ -44,6 +44,11 @@ type Patient struct {
 	Held       bool              `cbor:"28,keyasint,omitempty"` // staff hold this patient's steps
 	Sure       int32             `cbor:"29,keyasint,omitempty"` // the generation of the binding that staff confirmed as the right person
 	Used       string            `cbor:"30,keyasint,omitempty"` // the code that this patient joined by, void since: pressed again it is nobody else's
+
+	Moves  int32   `cbor:"31,keyasint,omitempty"` // counts changes of what people decide about: a button made before one does nothing
+	Moved  Deed    `cbor:"32,keyasint,omitempty"` // who made the newest of them that a person made
+	Closed []Deed  `cbor:"33,keyasint,omitempty"` // who closed the newest escalations
+	Shown  []Shown `cbor:"34,keyasint,omitempty"` // cards in chats, of what is open
 }
 
 // Talk is the state of the conversation.

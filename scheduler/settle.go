@@ -46,7 +46,7 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 			s.Outcome, s.Until = store.Pending, now.Add(again)
 		}
 	case store.Sent:
-		r.delivered(ctx, it)
+		r.delivered(ctx, it, res.Message)
 	case store.Blocked:
 		if err := r.bounce(ctx, it, res.Class); err != nil {
 			return err
@@ -58,15 +58,23 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 	return r.record(ctx, it, s)
 }
 
-// delivered tells a patient's flow that a message of which cards speak reached
-// the chat. It is told before the message is settled, so that a crash between the
-// two tells it again; where that fails the card goes on asking for a call.
-func (r *Runner) delivered(ctx context.Context, it store.Item) {
+// delivered tells a patient's flow that a card, or a message of which cards
+// speak, reached its chat. It is told before the message is settled, so that a
+// crash between the two tells it again; where that fails the card goes on asking
+// for a call, or stays as it was sent.
+func (r *Runner) delivered(ctx context.Context, it store.Item, message int64) {
 	key := orderedKey(it)
-	if it.Ref.Kind != store.Patient || !strings.HasPrefix(key, flows.KeyTold) {
+	d := flows.Delivered{Key: key}
+	switch {
+	case it.Ref.Kind != store.Patient:
+		return
+	case strings.HasPrefix(key, flows.KeyCard):
+		d.Chat, _ = strconv.ParseInt(it.Queue, 10, 64)
+		d.Message = message
+	case !strings.HasPrefix(key, flows.KeyTold):
 		return
 	}
-	if err := r.Handle(ctx, it.Ref, "delivered/"+it.ID, flows.Delivered{Key: key}); err != nil {
+	if err := r.Handle(ctx, it.Ref, "delivered/"+it.ID, d); err != nil {
 		r.logError(ctx, "delivery", err)
 	}
 }

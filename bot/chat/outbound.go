@@ -36,14 +36,19 @@ type Sent struct {
 // Send makes one try. A message that cannot be put together is Rejected: it
 // would fail the same way again.
 func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error) Sent {
-	m, leave, err := o.message(ctx, it)
+	m, edit, leave, err := o.message(ctx, it)
 	if err != nil {
 		return Sent{Result: telegram.Result{Outcome: telegram.Rejected, Class: "not put into words"}}
 	}
 	if err := written(); err != nil {
 		return Sent{Result: telegram.Result{Outcome: telegram.NotWritten, Class: "store"}}
 	}
-	sent := Sent{o.API.Send(ctx, m), []byte(m.Text)}
+	sent := Sent{Text: []byte(m.Text)}
+	if edit != 0 {
+		sent.Result = o.API.Edit(ctx, m.Chat, edit, m)
+	} else {
+		sent.Result = o.API.Send(ctx, m)
+	}
 	if leave {
 		o.API.Leave(ctx, m.Chat) // best effort: the next word in that group leaves it again
 	}
@@ -51,18 +56,18 @@ func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error
 }
 
 // message puts an item into words, in its reader's language, as late as possible.
-func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Message, leave bool, err error) {
+func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Message, edit int64, leave bool, err error) {
 	var m message.Message
 	if err := store.Decode(it.Body, &m); err != nil {
-		return out, false, err
+		return out, m.Edit, false, err
 	}
 	chat, err := strconv.ParseInt(it.Queue, 10, 64)
 	if err != nil {
-		return out, false, fmt.Errorf("reading a queue: %w", err)
+		return out, m.Edit, false, fmt.Errorf("reading a queue: %w", err)
 	}
 	pr, err := o.Practice(ctx)
 	if err != nil {
-		return out, false, err
+		return out, m.Edit, false, err
 	}
 	words := o.Words.Default(pr.Lang)
 	lang := it.Lang
@@ -71,20 +76,20 @@ func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Mes
 	}
 	if m.View != message.NoView {
 		if err := o.view(ctx, &m, pr, chat); err != nil {
-			return out, false, err
+			return out, m.Edit, false, err
 		}
 	}
 	out = telegram.Message{Chat: chat, Silent: m.Silent, Protect: m.View != message.NoView}
 	if err := Put(words, lang, m, &out); err != nil {
-		return out, false, err
+		return out, m.Edit, false, err
 	}
 	if m.Media == leaveGroup {
-		return out, true, nil
+		return out, m.Edit, true, nil
 	}
 	if m.Media != "" {
 		err = o.attach(ctx, &out, m, lang)
 	}
-	return out, false, err
+	return out, m.Edit, false, err
 }
 
 // leaveGroup is the media of a last message to a group that is not ours.

@@ -102,7 +102,7 @@ func TestCourseTellsNobody(t *testing.T) {
 		differing(name, v, b, changed)
 		texts(name, b, kept)
 	}
-	wantChanged := `bounce.Chat enrol.Actor.Chat enrol.Actor.Name enrol.Chat enrol.Code enrol.Enrolment.Appliance.Forward enrol.Enrolment.Appliance.Labels
+	wantChanged := `bounce.Chat delivered.Chat delivered.Message enrol.Actor.Chat enrol.Actor.Name enrol.Chat enrol.Code enrol.Enrolment.Appliance.Forward enrol.Enrolment.Appliance.Labels
 		enrol.Enrolment.Appliance.Mechanism enrol.Enrolment.Appliance.StepWord enrol.Enrolment.Baseline.Allergies enrol.Enrolment.Baseline.Scores
 		enrol.Enrolment.Baseline.Test.By enrol.Enrolment.Baseline.Test.Kind enrol.Enrolment.Baseline.Test.Rule enrol.Enrolment.Label enrol.Enrolment.Phone
 		enrol.Enrolment.Physician enrol.Enrolment.Plan.ByName enrol.Enrolment.Plan.Fallback join.Chat join.Code order.Actor.Chat order.Actor.Name order.Chat

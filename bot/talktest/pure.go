@@ -360,7 +360,13 @@ func (w *Pure) deliver(it pureItem) {
 		}
 		return
 	}
+	if it.send.Msg.Edit != 0 {
+		return // a card that is shown again takes no new place
+	}
 	w.show(it)
+	if _, ok := w.patients[it.of]; ok && strings.HasPrefix(it.send.Key, flows.KeyCard) {
+		w.toPatientNow(it.of, flows.Delivered{Key: it.send.Key, Chat: it.chat, Message: w.out[len(w.out)-1].id})
+	}
 	if p, ok := w.patients[it.of]; ok && it.telling() && p.Chat == it.chat {
 		w.toPatientNow(it.of, flows.Delivered{Key: it.send.Key})
 	}

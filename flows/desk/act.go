@@ -91,6 +91,7 @@ type act struct {
 	asks   []ask
 	sure   bool
 	second bool
+	made   bool // its button names the state of the patient that it was made for, and does nothing in another
 }
 
 // acts is the table of them, in the order of their buttons. What it allows the
@@ -100,27 +101,27 @@ var acts = [...]act{
 	{op: opNote, order: flows.OrderNote, role: practice.Assistant, asks: []ask{askText}},
 	{op: opResolve, order: flows.OrderResolve, role: practice.Assistant, asks: []ask{askText}, sure: true},
 	{op: opHarmless, order: flows.OrderHarmless, role: practice.Assistant},
-	{op: opConfirm, order: flows.OrderConfirm, role: practice.Assistant, when: unsure},
-	{op: opDeny, order: flows.OrderDeny, role: practice.Assistant, when: unsure, sure: true},
-	{op: opRelease, order: flows.OrderRelease, role: practice.Clinician, when: flagged, asks: []ask{askFlag, askSetting, askText}, second: true},
-	{op: opStep, order: flows.OrderStep, role: practice.Clinician, when: ready, sure: true},
-	{op: opVisit, order: flows.OrderVisit, role: practice.Clinician, when: running, asks: []ask{askSetting, askText}, sure: true},
+	{op: opConfirm, order: flows.OrderConfirm, role: practice.Assistant, when: unsure, made: true},
+	{op: opDeny, order: flows.OrderDeny, role: practice.Assistant, when: unsure, sure: true, made: true},
+	{op: opRelease, order: flows.OrderRelease, role: practice.Clinician, when: flagged, asks: []ask{askFlag, askSetting, askText}, second: true, made: true},
+	{op: opStep, order: flows.OrderStep, role: practice.Clinician, when: ready, sure: true, made: true},
+	{op: opVisit, order: flows.OrderVisit, role: practice.Clinician, when: running, asks: []ask{askSetting, askText}, sure: true, made: true},
 	{op: opPlan, order: flows.OrderPlan, role: practice.Clinician, when: goesOn, asks: []ask{askLimits}, sure: true},
-	{op: opGrant, order: flows.OrderGrant, role: practice.Clinician, when: running, asks: []ask{askSetting, askUntil}, second: true},
-	{op: opTesting, order: flows.OrderTesting, role: practice.Clinician, when: running, sure: true},
+	{op: opGrant, order: flows.OrderGrant, role: practice.Clinician, when: running, asks: []ask{askSetting, askUntil}, second: true, made: true},
+	{op: opTesting, order: flows.OrderTesting, role: practice.Clinician, when: running, sure: true, made: true},
 	{op: opTest, order: flows.OrderTest, role: practice.Clinician, when: running, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askAsleep, askBy, askPlace, askSetting}, sure: true},
-	{op: opSetting, order: flows.OrderSetting, role: practice.Clinician, when: in(chart.Testing, chart.Holding), asks: []ask{askSetting}, second: true},
-	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, when: in(chart.Testing, chart.Holding), sure: true},
-	{op: opRecall, order: flows.OrderRecall, role: practice.Clinician, when: in(chart.Steady), sure: true},
-	{op: opHold, order: flows.OrderHold, role: practice.Assistant, when: func(p *flows.Patient) bool { return !p.Held && running(p) }},
-	{op: opResume, order: flows.OrderResume, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Held }, sure: true},
-	{op: opReopen, order: flows.OrderReopen, role: practice.Clinician, when: in(chart.Ended, chart.Paused), sure: true},
+	{op: opSetting, order: flows.OrderSetting, role: practice.Clinician, when: in(chart.Testing, chart.Holding), asks: []ask{askSetting}, second: true, made: true},
+	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, when: in(chart.Testing, chart.Holding), sure: true, made: true},
+	{op: opRecall, order: flows.OrderRecall, role: practice.Clinician, when: in(chart.Steady), sure: true, made: true},
+	{op: opHold, order: flows.OrderHold, role: practice.Assistant, when: func(p *flows.Patient) bool { return !p.Held && running(p) }, made: true},
+	{op: opResume, order: flows.OrderResume, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Held }, sure: true, made: true},
+	{op: opReopen, order: flows.OrderReopen, role: practice.Clinician, when: in(chart.Ended, chart.Paused), sure: true, made: true},
 	{op: opContact, order: flows.OrderContact, role: practice.Assistant, when: always, asks: []ask{askText}},
 	{op: opTranscribe, order: flows.OrderTranscribe, role: practice.Assistant, when: running, asks: []ask{askDay}, sure: true},
 	{op: opMove, order: flows.OrderMove, role: practice.Assistant, when: goesOn, asks: []ask{askZone, askLang}, sure: true},
-	{op: opRebind, order: flows.OrderRebind, role: practice.Assistant, when: goesOn, second: true},
-	{op: opUnbind, order: flows.OrderUnbind, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Chat != 0 }, sure: true},
-	{op: opEnd, order: flows.OrderEnd, role: practice.Clinician, when: goesOn, asks: []ask{askText}, second: true},
+	{op: opRebind, order: flows.OrderRebind, role: practice.Assistant, when: goesOn, second: true, made: true},
+	{op: opUnbind, order: flows.OrderUnbind, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Chat != 0 }, second: true, made: true},
+	{op: opEnd, order: flows.OrderEnd, role: practice.Clinician, when: goesOn, asks: []ask{askText}, second: true, made: true},
 }
 
 func always(*flows.Patient) bool { return true }
@@ -170,7 +171,7 @@ func (t *turn) staffTapped(p flows.Tap) {
 	case opLang:
 		t.chooseLang(p.Arg)
 	case opDraft:
-		t.openDraft(p.Arg)
+		t.openDraft(p.Nonce)
 	case opWhy:
 		t.why(p.Arg)
 	case opCard, opDiary, opShowPlan, opOutcomes, opEstimate, opMore:
@@ -223,6 +224,14 @@ func (t *turn) act(a act, p flows.Tap) {
 	case opRelease:
 		o.Flag = p.Arg
 	}
+	if a.made {
+		n, err := strconv.ParseInt(p.Nonce, 10, 32)
+		if err != nil || n <= 0 { // of an older program, which named no state
+			t.send(message.Message{Lines: []message.Line{message.Say("desk.stale")}, View: message.ViewCard, Subject: p.Patient})
+			return
+		}
+		o.Made = int32(n)
+	}
 	if a.plain() {
 		t.tell(flows.Target{Patient: p.Patient}, o)
 		return
@@ -234,7 +243,7 @@ func (t *turn) act(a act, p flows.Tap) {
 	t.c.Form = Form{Op: a.op, Nonce: t.nonce(), Stage: Waiting, Order: o, Brief: &flows.Brief{Patient: p.Patient},
 		Since: t.now()}
 	t.tell(flows.Target{Patient: p.Patient}, flows.Order{Actor: o.Actor, Op: flows.OrderBrief, Chat: t.c.ID,
-		Text: t.c.Form.Nonce})
+		Text: t.c.Form.Nonce, Made: o.Made})
 }
 
 // may checks a role, says so where it does not reach, and records the try.
@@ -272,6 +281,9 @@ func (t *turn) ordered() {
 	}
 	o := f.Order
 	o.Actor = t.actor()
+	if a.made {
+		o.Made = f.Brief.Made
+	}
 	switch a.op {
 	case opPlan:
 		plan := f.Filled.Enrolment.Plan

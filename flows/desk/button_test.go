@@ -172,6 +172,9 @@ func TestOldButtons(t *testing.T) {
 	w.card(clinician, opVisit, "")
 	w.said[clinician] = nil
 	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opForm, Arg: "5", Nonce: old})
+	w.must(clinician, "desk.form.old")
+	w.say(clinician, "cancel")
+	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opForm, Arg: "5", Nonce: old})
 	w.must(clinician, "desk.form.gone")
 	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: "nonsense"})
 	w.must(clinician, "desk.button")

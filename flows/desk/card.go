@@ -65,6 +65,12 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private 
 		lines = append(lines, nightLines(p)...)
 		return append(lines, reachLines(p)...)
 	}
+	for _, d := range p.Closed {
+		if who, known := pr.ByID(d.By); known && strconv.Itoa(int(d.N)) == number {
+			return []message.Line{head(p), message.Say("desk.card.resolved.by", message.ArgN("n", int(d.N)), message.ArgS("who", who.Label),
+				message.ArgD("day", d.At.Date), message.ArgC("time", d.At.Clock))}
+		}
+	}
 	return []message.Line{head(p), message.Say("desk.card.resolved", message.ArgS("n", cut(number, 8)))}
 }
 

@@ -166,8 +166,16 @@ func TestAssistantHandsOver(t *testing.T) {
 	w.press2(assistant, "tos1")
 	w.must(assistant, "enrol.handed")
 	w.must(clinician, "enrol.draft")
-	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opDraft, Arg: "1"})
+	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opDraft, Arg: "1"}) // of an older program
+	offer := w.last(clinician).Inline[0][0]
+	w.must(clinician, "enrol.draft")
+	if w.open(clinician) {
+		t.Fatal("a button that names no form opened one")
+	}
+	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: offer.Op, Nonce: offer.Nonce})
 	w.must(clinician, "enrol.sign")
+	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: offer.Op, Nonce: offer.Nonce})
+	w.must(clinician, "desk.draft.gone")
 	w.say(clinician, "yes")
 	if len(w.enrols) != 1 || w.enrols[0].Actor.ID != "s1" || w.enrols[0].Enrolment.Plan.By != "s1" {
 		t.Errorf("%+v", w.enrols)

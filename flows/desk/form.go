@@ -25,6 +25,10 @@ func (t *turn) brief(b flows.Brief) {
 		t.c.Form = Form{}
 		return
 	}
+	if b.Stale { // the patient's flow has told why
+		t.c.Form = Form{}
+		return
+	}
 	t.who = who
 	f.Brief, f.Stage, f.At = &b, Asking, 0
 	f.Filled = enrol.Filled{Enrolment: b.Enrolment}
@@ -35,9 +39,11 @@ func (t *turn) brief(b flows.Brief) {
 	t.question()
 }
 
-// question asks what is open, or goes on to the summary.
+// question asks what is open, or goes on to the summary. Each question's buttons
+// have a nonce of their own: those of an earlier one answer nothing.
 func (t *turn) question() {
 	f := &t.c.Form
+	f.Nonce = t.nonce()
 	if f.Op == opEnrol {
 		t.enrolQuestion()
 		return
@@ -96,15 +102,27 @@ func (t *turn) formSaid(s flows.Said) {
 	}
 }
 
-// formTap takes a button of the open form; one of another form says so.
+// formTap takes a button of the open question; one of an earlier question, or of
+// another form, says so.
 func (t *turn) formTap(p flows.Tap) {
 	f := &t.c.Form
-	if !t.c.Open() || p.Nonce != f.Nonce || p.Nonce == "" {
+	switch {
+	case !t.c.Open() || p.Nonce == "":
 		t.sayKey("desk.form.gone")
 		return
+	case p.Nonce != f.Nonce:
+		t.send(message.Message{
+			Lines:  []message.Line{message.Say("desk.form.old", message.ArgK("what", "desk.b."+f.Op))},
+			Inline: [][]message.Button{{t.tap("desk.b.carryon", "again"), t.tap("desk.b.cancel", "x")}},
+		})
+		return
 	}
+	idle := t.now() - f.Since
 	f.Since = t.now()
 	switch {
+	case idle > stale && p.Arg != "x" && p.Arg != "again":
+		t.sayKey("desk.form.late")
+		t.question()
 	case p.Arg == "x":
 		t.cancel()
 	case p.Arg == "again":

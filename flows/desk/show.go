@@ -91,7 +91,11 @@ func ruleKey(r chart.Rule) string {
 
 // button makes a button about a patient.
 func button(p *flows.Patient, op, arg string) message.Button {
-	return message.Button{Label: message.Say("desk.b." + op), Op: op, Arg: arg, Patient: p.ID}
+	b := message.Button{Label: message.Say("desk.b." + op), Op: op, Arg: arg, Patient: p.ID}
+	if i := actIndex(op); i >= 0 && acts[i].made {
+		b.Nonce = strconv.Itoa(int(p.MadeFor()))
+	}
+	return b
 }
 
 // mostRows is how many escalations have their own row of buttons on a card.
@@ -126,6 +130,9 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]messag
 			return [][]message.Button{append(row, button(p, opCard, ""))}
 		}
 		out := [][]message.Button{append(row, button(p, opNote, n), button(p, opResolve, n))}
+		if x.Reason == flows.WhyConsent && unsure(p) {
+			out = append([][]message.Button{{button(p, opConfirm, ""), button(p, opDeny, "")}}, out...)
+		}
 		if x.Unsure {
 			out = append(out, []message.Button{button(p, opHarmless, n)})
 		}

@@ -1,7 +1,7 @@
 package desk
 
 import (
-	"strconv"
+	"slices"
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
@@ -124,23 +124,38 @@ func (t *turn) draft(b flows.Draft) {
 				message.ArgS("label", b.Filled.Enrolment.Label))}}})
 		return
 	}
+	b.Nonce = t.nonce()
 	t.c.Drafts = append(t.c.Drafts, b)
-	t.out = append(t.out, flows.Send{Lane: flows.LaneStaff, Lang: t.c.Lang, Msg: message.Message{
-		Lines:  []message.Line{message.Say("enrol.draft", message.ArgS("who", b.Actor.Name), message.ArgS("label", b.Filled.Enrolment.Label))},
-		Inline: [][]message.Button{{{Label: message.Say("desk.b.draft"), Op: opDraft, Arg: strconv.Itoa(len(t.c.Drafts))}}},
-	}})
+	t.out = append(t.out, flows.Send{Lane: flows.LaneStaff, Lang: t.c.Lang, Msg: draftMessage(b)})
 }
 
-// openDraft opens the oldest form that waits.
-func (t *turn) openDraft(string) {
+// draftMessage offers a form that waits.
+func draftMessage(b flows.Draft) message.Message {
+	return message.Message{
+		Lines:  []message.Line{message.Say("enrol.draft", message.ArgS("who", b.Actor.Name), message.ArgS("label", b.Filled.Enrolment.Label))},
+		Inline: [][]message.Button{{{Label: message.Say("desk.b.draft"), Op: opDraft, Nonce: b.Nonce}}},
+	}
+}
+
+// openDraft opens the form that its button names. A button of an older program
+// names none: what waits is offered anew.
+func (t *turn) openDraft(nonce string) {
+	i := slices.IndexFunc(t.c.Drafts, func(d flows.Draft) bool { return d.Nonce == nonce && nonce != "" })
 	switch {
-	case len(t.c.Drafts) == 0:
-		t.sayKey("desk.form.gone")
+	case i < 0 && (nonce != "" || len(t.c.Drafts) == 0):
+		t.sayKey("desk.draft.gone")
+	case i < 0:
+		for n := range t.c.Drafts {
+			if t.c.Drafts[n].Nonce == "" {
+				t.c.Drafts[n].Nonce = t.nonce()
+			}
+			t.send(draftMessage(t.c.Drafts[n]))
+		}
 	case t.c.Open() && t.c.Form.Stage != Waiting:
 		t.busy()
 	default:
-		d := t.c.Drafts[0]
-		t.c.Drafts = t.c.Drafts[1:]
+		d := t.c.Drafts[i]
+		t.c.Drafts = slices.Delete(t.c.Drafts, i, i+1)
 		t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now(),
 			Filled: d.Filled}
 		t.question()

@@ -218,7 +218,12 @@ var words = map[string]reading.Word{"queue": reading.WordQueue, "patients": read
 
 // card presses a button on a patient's card.
 func (w *world) card(chat int64, op, arg string) {
-	w.chat(chat, flows.Tap{Chat: chat, User: chat, Op: op, Arg: arg, Patient: w.patient.ID})
+	p := w.patient
+	if own, ok := w.patients[p.ID]; ok {
+		p = own
+	}
+	b := button(&p, op, arg)
+	w.chat(chat, flows.Tap{Chat: chat, User: chat, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Patient: b.Patient})
 }
 
 // press presses the button of the last message that has this label key.

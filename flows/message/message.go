@@ -9,15 +9,16 @@ import (
 // Message is what a person is to see: keys and values, never text. Package
 // locales turns it into words in the reader's language, late.
 type Message struct {
-	Lines   []Line          `cbor:"1,keyasint,omitempty"` // paragraphs, in order
-	Choices [][]Choice      `cbor:"2,keyasint,omitempty"` // rows of quick answers; they arrive as messages
-	Inline  [][]Button      `cbor:"3,keyasint,omitempty"` // rows of buttons under the message; they arrive as taps
-	View    View            `cbor:"4,keyasint,omitempty"` // rendered from the patient as it stands when sent
-	Subject chart.PatientID `cbor:"5,keyasint,omitempty"` // whose view
-	Media   string          `cbor:"6,keyasint,omitempty"` // "qr", "howto.<topic>", "diary.csv": made when sent; "leave": leave this group, nothing is shown
-	MediaOf string          `cbor:"7,keyasint,omitempty"` // what the media shows, e.g. the link's payload
-	Plain   bool            `cbor:"8,keyasint,omitempty"` // take the quick-answer keyboard away
-	Silent  bool            `cbor:"9,keyasint,omitempty"` // no sound
+	Lines   []Line          `cbor:"1,keyasint,omitempty"`  // paragraphs, in order
+	Choices [][]Choice      `cbor:"2,keyasint,omitempty"`  // rows of quick answers; they arrive as messages
+	Inline  [][]Button      `cbor:"3,keyasint,omitempty"`  // rows of buttons under the message; they arrive as taps
+	View    View            `cbor:"4,keyasint,omitempty"`  // rendered from the patient as it stands when sent
+	Subject chart.PatientID `cbor:"5,keyasint,omitempty"`  // whose view
+	Media   string          `cbor:"6,keyasint,omitempty"`  // "qr", "howto.<topic>", "diary.csv": made when sent; "leave": leave this group, nothing is shown
+	MediaOf string          `cbor:"7,keyasint,omitempty"`  // what the media shows, e.g. the link's payload
+	Plain   bool            `cbor:"8,keyasint,omitempty"`  // take the quick-answer keyboard away
+	Silent  bool            `cbor:"9,keyasint,omitempty"`  // no sound
+	Edit    int64           `cbor:"10,keyasint,omitempty"` // the message of this chat that becomes this one, by the platform's number; 0: a new one
 }
 
 // Line is one paragraph: a key of the catalogue and its values.
