@@ -180,6 +180,35 @@ func TestPlanRevised(t *testing.T) {
 	}
 }
 
+// Signed for as long again, and again: each time from the night it is signed, so that
+// two revisions of an evening, or of a week, do not add up.
+func TestPlanRevisedTwice(t *testing.T) {
+	e := plan()
+	e.Plan.Fitted = civil.DateOf(2026, 3, 2)
+	e.Plan.Ends = e.Plan.Fitted + 5
+	easyRow := "all,7.5,6,partner,0,,yes,10,0,,,"
+	for name, x := range map[string]struct {
+		events map[int]string
+		ends   civil.Date
+	}{
+		"on one evening":        {map[int]string{3: easyRow + "plan; plan"}, e.Plan.Fitted + 2 + 5},
+		"on two evenings":       {map[int]string{2: easyRow + "plan", 3: easyRow + "plan"}, e.Plan.Fitted + 2 + 5},
+		"after it ended, twice": {map[int]string{7: easyRow + "plan; plan"}, e.Plan.Fitted + 6 + 5},
+	} {
+		rows, err := Read(strings.NewReader(easy(9, x.events)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := New(e)
+		if err := r.Each(rows, func(Line) error { return nil }); err != nil {
+			t.Fatal(err)
+		}
+		if got := r.Facts().Plan.Ends; got != x.ends {
+			t.Errorf("%s: it ends on %v, want %v", name, got, x.ends)
+		}
+	}
+}
+
 // One side of two is not where it stands; a second side of one is no cell.
 func TestSides(t *testing.T) {
 	e := plan()
