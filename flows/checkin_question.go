@@ -4,6 +4,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/redflag"
 )
 
@@ -30,6 +31,7 @@ var (
 		{field: chart.NotWorn, key: "ask.why", when: (*context).unworn, rows: (*context).reasons},
 		{field: chart.Reporter, when: (*context).reporterUnknown},
 		{field: chart.Snoring, when: (*context).heard, rows: (*context).snores},
+		{field: chart.Unusual, when: (*context).louder},
 		{field: chart.Pain, rows: (*context).pains},
 		{field: chart.Woken, when: (*context).aches},
 		{field: chart.Where, when: (*context).placed, rows: (*context).sites},
@@ -47,11 +49,14 @@ var (
 		{field: chart.SettingRight, late: true, again: true, key: "ask.setting.right", when: (*context).countRight, rows: (*context).counts},
 		{field: chart.Nose, when: (*context).lipSeal},
 		{field: chart.Driving, when: (*context).drivingDue},
+		{field: chart.HeadacheDays, when: (*context).headaches},
 	}
 	weeklyAsks = [...]question{
 		{field: chart.Sleepiness},
 		{field: chart.Pauses},
 		{field: chart.Headache},
+		{field: chart.HeadacheDays, when: (*context).headaches},
+		{field: chart.New},
 		{field: chart.Driving},
 	}
 	recheckAsks = [...]question{
@@ -133,6 +138,7 @@ const (
 	QuietNights  = 14 // quiet nights in a row after which the form is shorter
 	silentNights = 2  // silent nights in a row after which it is shorter, too
 	placedPain   = 5  // from here on it is asked where it hurts
+	louderBy     = 3  // points above the mean of the newest four reports from which it is asked what was unusual
 	worseBy      = 2  // points above the last known night that count as changed
 	hourPassed   = 61 // minutes kept of a bite that was not back at the recheck: more than 60
 	highSleepy   = 7  // sleepiness from which driving is asked next; 2 above the baseline asks it too
@@ -175,6 +181,25 @@ func (p *Patient) reporter() chart.Answer {
 func (l *context) reporterUnknown() bool { return !l.p.reporter().Known() && l.worn() }
 
 func (l *context) heard() bool { return l.worn() && !l.p.reporter().Is(chart.ReporterNobody) }
+
+// louder reports whether the night was much louder than the four reports before it.
+func (l *context) louder() bool {
+	score, heard := l.last.Snored(l.p.Baseline.Reporter)
+	sum, n := 0, 0
+	for d := l.on - 1; heard && n < pacing.PoolNights; d-- {
+		e, ok := l.p.Course.Entry(d)
+		if !ok {
+			return false
+		}
+		if s, ok := e.Usable(l.p.Baseline.Reporter, l.p.Plan.Limits.WornMinutes); ok {
+			sum, n = sum+s, n+1
+		}
+	}
+	return heard && pacing.PoolNights*score >= sum+pacing.PoolNights*louderBy
+}
+
+// headaches reports whether it is asked on how many mornings there was one.
+func (l *context) headaches() bool { return l.now.V[chart.Headache].Is(chart.Yes) }
 
 // hurts reports whether pain was above the baseline.
 func (l *context) hurts() bool { n, known := l.last.Pain(&l.p.Baseline); return known && n > 0 }

@@ -124,6 +124,8 @@ func TestWeekly(t *testing.T) {
 	k.say("Sleepy 4")
 	k.say("No pauses noticed")
 	k.say("No morning headache")
+	k.hears("Is anything new")
+	k.say("Nothing new")
 	k.hears("did you nod off, or nearly, while driving?")
 	k.say("Did not drive")
 	k.hears("the questions of the week")

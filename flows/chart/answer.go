@@ -90,4 +90,20 @@ const (
 	DrivingNearly  = 1
 	DrivingYes     = 2
 	DrivingNoDrive = 3 // did not drive
+
+	UsualNight   = 0
+	UnusualDrink = 1 // alcohol or a sedative
+	UnusualCold  = 2
+	UnusualBack  = 3 // slept on the back
+	UnusualOther = 4
+
+	NewNothing   = 0
+	NewDental    = 1 // a crown, an extraction, a denture, orthodontics
+	NewTablets   = 2
+	NewPregnancy = 3
+	NewWeight    = 4 // much more, or much less
+
+	DaysOne  = 1
+	DaysTwo  = 2
+	DaysMore = 3 // three or more
 )

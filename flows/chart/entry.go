@@ -35,6 +35,10 @@ const (
 	UnderUnread                           // words of the patient waited for a person
 )
 
+// SetAside is the bit of Entry.Asked of an unusual night that no report is taken of.
+// Part of the stored form.
+const SetAside uint16 = 1 << 11
+
 // Under tells what the night's advice was given under.
 func (e *Entry) Under() Under {
 	return Under(e.Asked) & (UnderUnheard | UnderHeld | UnderDoubt | UnderRestored | UnderHalted | UnderUnread)

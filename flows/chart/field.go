@@ -27,6 +27,9 @@ const (
 	SettingLeft        // whole steps counted from fitting day, the left or only side
 	SettingRight       // the right side of a two-sided appliance
 	Wrong              // anything wrong this evening: No, Yes
+	Unusual            // what made the night unusual: UsualNight and on
+	New                // anything new, over the last 7 days: NewNothing and on
+	HeadacheDays       // mornings with a headache, over the last 7 days: DaysOne and on
 	NumFields
 )
 
@@ -68,6 +71,12 @@ var rows = filled([NumFields]Row{
 	SettingLeft:  {Name: "settingleft", Column: "setting_left", Kind: Setting, About: AsTurned, Advice: true},
 	SettingRight: {Name: "settingright", Column: "setting_right", Kind: Setting, About: AsTurned, Advice: true},
 	Wrong:        {Name: "wrong", Column: "wrong", Kind: YesNo, About: Tonight, Advice: true},
+	Unusual: {Name: "unusual", Column: "unusual", Kind: Choice, With: Snoring, Advice: true,
+		Words: []string{"no", "alcohol", "cold", "back", "other"}},
+	New: {Name: "new", Column: "anything_new", Kind: Choice, About: Tonight, Advice: true,
+		Words: []string{"nothing", "dental", "tablets", "pregnancy", "weight"}},
+	HeadacheDays: {Name: "headachedays", Column: "headache_mornings", Kind: Choice, Least: DaysOne, With: Headache,
+		About: Tonight, Advice: true, Words: []string{"one", "two", "three_or_more"}},
 })
 
 // Row is what is fixed about one field.

@@ -132,12 +132,16 @@ func (e *Entry) Snored(by Answer) (n int, known bool) {
 	return e.V[Snoring].N(), true
 }
 
+// Aside reports whether the night is an unusual one that no report is taken of.
+func (e *Entry) Aside() bool { return e.Asked&SetAside != 0 }
+
 // Usable is the night's snoring score where a rule may go by it: by the plan's
-// reporter, of a worn night that stood surely at one setting and was not left out.
+// reporter, of a worn night that stood surely at one setting, was not left out and
+// was not set aside as unusual.
 func (e *Entry) Usable(by Answer, least int16) (n int, ok bool) {
 	n, ok = e.Snored(by)
 	worn, _ := e.Worn(least)
-	return n, ok && worn && e.Surely() && !e.LeftOut()
+	return n, ok && worn && e.Surely() && !e.LeftOut() && !e.Aside()
 }
 
 // NotBack reports whether the bite was not back by midday.

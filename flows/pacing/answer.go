@@ -27,8 +27,11 @@ func (c *Course) Answer(f Facts, night civil.Date, field chart.Field, v chart.An
 	if c.Advice.Night > night {
 		e.Late |= 1 << field
 	}
-	if field.Row().Kind == chart.Setting {
+	switch {
+	case field.Row().Kind == chart.Setting:
 		return c.typed(f, night, e)
+	case field == chart.Unusual:
+		c.setAside(i)
 	}
 	return c.threshold(&f, e, field, old)
 }
@@ -36,11 +39,44 @@ func (c *Course) Answer(f Facts, night civil.Date, field chart.Field, v chart.An
 // threshold raises the flags whose threshold an answer has newly crossed.
 func (c *Course) threshold(f *Facts, e *chart.Entry, field chart.Field, old chart.Answer) (out []redflag.Raised) {
 	for _, row := range redflag.ByAnswer(field) {
-		if row.Crossed(e, field, old, f.Baseline) {
+		if row.Crossed(e, field, old, f.Baseline) && (!row.Weekly || c.weekBefore(e.Night, row)) {
 			out = c.raiseRow(f, out, row, e.Night, firstEvening(row, e.Night), civil.Wall{}, "")
 		}
 	}
 	return out
+}
+
+// weekBefore reports whether the weekly answer before a night's would have raised
+// the row as well.
+func (c *Course) weekBefore(night civil.Date, row *redflag.Row) bool {
+	for n := night - weeklyEvery - weeklySlack; n <= night-weeklyEvery+weeklySlack; n++ {
+		if i := c.index(n); i >= 0 && row.Reached(c.Nights[i].V[row.Field], nil) {
+			return true
+		}
+	}
+	return false
+}
+
+// setAside takes an unusual night out of the reports, unless any seven nights would
+// then have more than MostAside of them: what happens most nights is not unusual.
+func (c *Course) setAside(i int) {
+	e := &c.Nights[i]
+	e.Asked &^= chart.SetAside
+	if !e.V[chart.Unusual].AtLeast(chart.UsualNight + 1) {
+		return
+	}
+	for first := max(i-WeekNights+1, 0); first <= i; first++ {
+		n := 0
+		for k := first; k < min(first+WeekNights, int(c.N)); k++ {
+			if c.Nights[k].Aside() {
+				n++
+			}
+		}
+		if n >= MostAside {
+			return
+		}
+	}
+	e.Asked |= chart.SetAside
 }
 
 // firstEvening is the first evening on which P02 counts a flag that an answer

@@ -11,6 +11,8 @@ const (
 	LapseNights = 14 // ... after which a clinician names the setting
 	WeekNights  = 7
 	weeklyEvery = 7  // days between weekly check-ins
+	weeklySlack = 3  // days by which one may come early or late and still be the week before
+	MostAside   = 2  // unusual nights in any seven that are left out of the reports
 	WeeklyLate  = 10 // days overdue after which a needed weekly item holds a step
 )
 

@@ -185,7 +185,7 @@ func TestReleaseOfAHeadacheSlowsNothing(t *testing.T) {
 	plain, sick := trial(t), trial(t)
 	plain.forward(2)
 	sick.forward(2)
-	sick.c.Answer(sick.f, sick.d-1, chart.Headache, chart.Num(chart.Yes), chart.FromPatient)
+	sick.c.Answer(sick.f, sick.d-1, chart.HeadacheDays, chart.Num(chart.DaysMore), chart.FromPatient)
 	if !sick.c.Open() {
 		t.Fatal("a morning headache is no flag")
 	}

@@ -43,6 +43,10 @@ func TestPropertyAdviceOfFields(t *testing.T) {
 			{chart.BiteMinutes: gone}}
 		k.nights(3+t.IntN(4), fine(ways[t.IntN(len(ways))], told{chart.Snoring: 2 + t.IntN(7)}))
 		try(t, k)
+		k = trial(t.T) // a step is due, with a headache the week before
+		k.night(fine(told{chart.Headache: chart.Yes}))
+		k.nights(8, fine())
+		try(t, k)
 	})
 	for f := chart.NoField + 1; f < chart.NumFields; f++ {
 		if r := f.Row(); r.Advice && changed[f] == 0 {

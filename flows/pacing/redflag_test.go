@@ -172,7 +172,11 @@ func TestThresholds(t *testing.T) {
 		"sleepiness 1 above":      {chart.Sleepiness, 6, "", 0},
 		"sleepiness 2 above":      {chart.Sleepiness, 7, "sleepy", redflag.ClassN},
 		"pauses":                  {chart.Pauses, chart.Yes, "pauses", redflag.ClassN},
-		"morning headache alone":  {chart.Headache, chart.Yes, "headache.morning", redflag.ClassN},
+		"a morning headache":      {chart.Headache, chart.Yes, "", 0},
+		"two mornings":            {chart.HeadacheDays, chart.DaysTwo, "", 0},
+		"three mornings or more":  {chart.HeadacheDays, chart.DaysMore, "headache.morning", redflag.ClassN},
+		"dental work":             {chart.New, chart.NewDental, "new.dental", redflag.ClassN},
+		"nothing new":             {chart.New, chart.NewNothing, "", 0},
 		"did not drive":           {chart.Driving, chart.DrivingNoDrive, "", 0},
 		"nearly":                  {chart.Driving, chart.DrivingNearly, "driving.nearly", redflag.ClassN},
 		"nodded off":              {chart.Driving, chart.DrivingYes, "driving.asleep", redflag.ClassS},
@@ -206,7 +210,7 @@ func TestThresholdsAgainstTheBaseline(t *testing.T) {
 	for _, x := range []struct {
 		f chart.Field
 		n int
-	}{{chart.Pauses, chart.Yes}, {chart.Headache, chart.Yes}, {chart.Sleepiness, 6}} { // from 7 on it is a card, and still no flag
+	}{{chart.Pauses, chart.Yes}, {chart.HeadacheDays, chart.DaysMore}, {chart.Headache, chart.Yes}, {chart.Sleepiness, 6}} { // from 7 on it is a card, and still no flag
 		if rs := k.c.Answer(k.f, k.d, x.f, chart.Num(x.n), chart.FromPatient); rs != nil {
 			t.Errorf("%v", rs)
 		}

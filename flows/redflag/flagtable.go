@@ -29,6 +29,7 @@ type Row struct {
 	Below   int                                      // ... unless it is this or more, which has a row of its own; 0: whatever it is
 	Before  func(*chart.Baseline) chart.Answer       // the baseline's word of the same: what was so before the first night raises nothing
 	Night   func(*chart.Entry) bool                  // ... and only where the night's other answers say so
+	Weekly  bool                                     // ... and only where the weekly answer before would have raised it, too
 	Ruled   bool                                     // a rule of pacing speaks of that answer first: P02 counts it from the evening after
 
 	Role   practice.Role // who may release it
@@ -107,7 +108,12 @@ var table = [...]Row{
 	{ID: "sleepy", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.sleepy", Field: chart.Sleepiness, Reached: sleepier, Role: practice.Clinician, Source: worsening + " " + drowsy},
 	{ID: "sleepy.high", Class: ClassN, Wear: WearKeep, Beside: true, Caution: "caution.sleepy.high", Field: chart.Sleepiness, Reached: verySleepy, Role: practice.Clinician, Source: drowsy},
 	{ID: "pauses", Class: ClassN, Driver: ClassS, Wear: WearKeep, Caution: "caution.pauses", Said: []reading.Features{reading.FPauses}, Field: chart.Pauses, Reached: is(chart.Yes), Before: pausesBefore, Role: practice.Clinician, Source: worsening},
-	{ID: "headache.morning", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Field: chart.Headache, Reached: is(chart.Yes), Before: headacheBefore, Role: practice.Clinician, Source: worsening},
+	{ID: "headache.morning", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Field: chart.HeadacheDays, Reached: manyMornings, Before: headacheBefore, Role: practice.Clinician, Source: worsening},
+	{ID: "headache.weeks", Class: ClassN, Wear: WearKeep, Caution: "caution.headache.morning", Field: chart.Headache, Reached: is(chart.Yes), Weekly: true, Before: headacheBefore, Role: practice.Clinician, Source: worsening},
+	{ID: "new.dental", Class: ClassN, Wear: WearKeep, Caution: "caution.new.dental", Field: chart.New, Reached: is(chart.NewDental), Role: practice.Clinician, Source: proposal},
+	{ID: "new.tablets", Class: ClassN, Wear: WearKeep, Beside: true, Caution: "caution.new.tablets", Field: chart.New, Reached: is(chart.NewTablets), Role: practice.Clinician, Source: proposal},
+	{ID: "new.pregnancy", Class: ClassN, Wear: WearKeep, Beside: true, Caution: "caution.new.pregnancy", Field: chart.New, Reached: is(chart.NewPregnancy), Role: practice.Clinician, Source: proposal},
+	{ID: "new.weight", Class: ClassN, Wear: WearKeep, Beside: true, Caution: "caution.new.weight", Field: chart.New, Reached: is(chart.NewWeight), Role: practice.Clinician, Source: proposal},
 	{ID: "sore.start", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.start", Role: practice.Clinician, Source: proposal},
 	{ID: "sore.twice", Class: ClassN, Wear: WearKeep, Caution: "caution.sore.twice", Role: practice.Clinician, Source: proposal},
 	{ID: "pain.roused", Class: ClassN, Wear: WearKeep, Caution: "caution.pain.roused", Field: chart.Woken, Reached: is(chart.Yes), Night: (*chart.Entry).Roused, Ruled: true, Role: practice.Clinician, Source: proposal},

@@ -34,6 +34,12 @@ func verySleepy(v chart.Answer, b *chart.Baseline) bool {
 	return v.AtLeast(VerySleepy) && !sleepier(v, b)
 }
 
+// manyMornings is a headache on three mornings of a week or more; who does not say
+// on how many counts as that.
+func manyMornings(v chart.Answer, _ *chart.Baseline) bool {
+	return v == chart.Skipped || v.AtLeast(chart.DaysMore)
+}
+
 func pausesBefore(b *chart.Baseline) chart.Answer   { return b.Pauses }
 func headacheBefore(b *chart.Baseline) chart.Answer { return b.Headache }
 

@@ -1,0 +1,129 @@
+package pacing
+
+import (
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+)
+
+// A loud night that the patient calls unusual neither keeps a settled snorer from
+// holding nor buys a step: it is in no report.
+func TestUnusualNightsAreInNoReport(t *testing.T) {
+	for name, x := range map[string]struct {
+		what  int
+		holds bool
+	}{"as any other": {chart.UsualNight, false}, "alcohol": {chart.UnusualDrink, true}, "a cold": {chart.UnusualCold, true},
+		"on the back": {chart.UnusualBack, true}, "something else": {chart.UnusualOther, true}} {
+		k := trial(t)
+		k.nights(3, quietly(2))
+		k.night(fine(told{chart.Snoring: 9, chart.Unusual: x.what}))
+		k.night(quietly(2))
+		k.evening()
+		if holds := k.c.State == chart.Holding; holds != x.holds {
+			t.Errorf("%s: %v by %s", name, k.c.State, k.a.Rule.ID())
+		}
+		e, _ := k.c.Entry(k.d - 2)
+		if e.Aside() != x.holds || !e.V[chart.Snoring].Is(9) {
+			t.Errorf("%s: aside %v, snoring kept %v", name, e.Aside(), e.V[chart.Snoring])
+		}
+	}
+}
+
+// At most two nights of any seven are left out, whatever the order they are told
+// in; one that is taken back counts again.
+func TestTwoUnusualNightsOfSeven(t *testing.T) {
+	k := trial(t)
+	k.nights(20, fine())
+	first := k.d - 16
+	say := func(n civil.Date, v chart.Answer) {
+		k.c.Answer(k.f, first+n, chart.Unusual, v, chart.FromPatient)
+	}
+	aside := func() (out []civil.Date) {
+		for n := range civil.Date(16) {
+			if e, _ := k.c.Entry(first + n); e.Aside() {
+				out = append(out, n)
+			}
+		}
+		return out
+	}
+	is := func(want ...civil.Date) {
+		t.Helper()
+		got := aside()
+		for i := range max(len(got), len(want)) {
+			if i >= len(got) || i >= len(want) || got[i] != want[i] {
+				t.Fatalf("left out %v, want %v", got, want)
+			}
+		}
+	}
+	yes, no := chart.Num(chart.UnusualCold), chart.Num(chart.UsualNight)
+	say(6, yes)
+	say(0, yes)
+	is(0, 6)
+	say(3, yes) // between the two: a third of the same seven
+	is(0, 6)
+	say(7, yes) // with 6, the second; with 0 and 6 no seven nights
+	is(0, 6, 7)
+	say(12, yes) // the third of 6 to 12
+	is(0, 6, 7)
+	say(13, yes) // the second of 7 to 13
+	is(0, 6, 7, 13)
+	say(6, no)
+	is(0, 7, 13)
+	say(12, chart.Unknown)
+	say(12, yes) // said again
+	is(0, 7, 13)
+	say(7, chart.Unknown)
+	is(0, 13)
+}
+
+// A headache on three mornings of a week, or in two weeks running, is for a person;
+// on one or two mornings of one week it is not. Who does not say on how many is heard
+// as three.
+func TestHeadachesOfAWeek(t *testing.T) {
+	yes := chart.Num(chart.Yes)
+	for apart, want := range map[civil.Date]bool{3: false, 4: true, 7: true, 10: true, 11: false} {
+		k := trial(t)
+		k.nights(14, fine())
+		if k.c.Answer(k.f, k.d, chart.Headache, yes, chart.FromPatient) != nil || k.c.Open() {
+			t.Error("one headache is a flag")
+		}
+		k.c.Reach(&k.f, k.d+apart)
+		rs := k.c.Answer(k.f, k.d+apart, chart.Headache, yes, chart.FromPatient)
+		if got := len(rs) == 1 && rs[0].ID == "headache.weeks"; got != want {
+			t.Errorf("%d days apart: %v", apart, rs)
+		}
+	}
+	k := trial(t)
+	k.nights(14, fine())
+	k.c.Answer(k.f, k.d, chart.Headache, chart.Num(chart.No), chart.FromPatient)
+	k.c.Reach(&k.f, k.d+7)
+	if rs := k.c.Answer(k.f, k.d+7, chart.Headache, yes, chart.FromPatient); rs != nil {
+		t.Errorf("none the week before: %v", rs)
+	}
+	if rs := k.c.Answer(k.f, k.d+7, chart.HeadacheDays, chart.Skipped, chart.FromPatient); len(rs) != 1 || rs[0].ID != "headache.morning" {
+		t.Errorf("skipped: %v", rs)
+	}
+}
+
+// What is new goes to a clinician: dental work holds every step until it has been
+// looked at, the rest is told and changes nothing.
+func TestAnythingNew(t *testing.T) {
+	for n, id := range map[int]string{chart.NewDental: "new.dental", chart.NewTablets: "new.tablets",
+		chart.NewPregnancy: "new.pregnancy", chart.NewWeight: "new.weight"} {
+		k := trial(t)
+		k.nights(3, fine())
+		rs := k.c.Answer(k.f, k.d, chart.New, chart.Num(n), chart.FromPatient)
+		if len(rs) != 1 || rs[0].ID != id || rs[0].Class != 'N' {
+			t.Errorf("%s: %v", id, rs)
+		}
+		if k.evening(); (k.a.Action == chart.Stay) != (n == chart.NewDental) || k.c.State != chart.Stepping {
+			t.Errorf("%s: %+v, %v", id, k.a, k.c.State)
+		}
+		if n == chart.NewDental {
+			if r := k.c.ReleaseHere(k.f, k.d, id); r != Done || k.c.State != chart.Stepping || k.c.Doubled {
+				t.Errorf("%s: released %q, %v, doubled %v", id, r, k.c.State, k.c.Doubled)
+			}
+		}
+	}
+}
