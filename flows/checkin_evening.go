@@ -211,6 +211,7 @@ func (t *turn) closeDay(night civil.Date) {
 	switch {
 	case said:
 		k.Silent = 0
+	case t.weekly() && e.Asked&askedEvening == 0: // a morning's two questions until the test: nobody is called for their sake
 	case e.Asked&(oursEvening|oursMorning) == 0 && e.Asked&(askedEvening|askedMorning) != 0:
 		k.Silent++
 		if k.Silent >= CallSilence && (k.Silent-CallSilence)%WeekDays == 0 {

@@ -19,7 +19,7 @@ func (t *turn) morning(night civil.Date, late int32) {
 		return
 	case t.morningAfter(night):
 		return
-	case t.weekly() && k.Weekly != night:
+	case t.weekly() && k.Weekly != night && !t.p.proving():
 		return
 	case k.Silent >= CallSilence: // one prompt a day: the evening's
 		return
@@ -36,7 +36,9 @@ func (t *turn) morning(night civil.Date, late int32) {
 		t.answer.Msg.Lines = nil
 		return
 	}
-	t.timer("remind.morning", t.reminder(t.p.Plan.MorningAt(night)))
+	if !t.weekly() || k.Weekly == night {
+		t.timer("remind.morning", t.reminder(t.p.Plan.MorningAt(night)))
+	}
 	t.prompt(LanePrompt, LateMorning, "prompt")
 }
 
@@ -61,9 +63,12 @@ func (t *turn) morningDone() {
 	if t.answerAt == 0 {
 		return
 	}
-	if t.weekly() {
+	switch {
+	case t.p.proving():
+		t.reply(t.line("morning.proving"))
+	case t.weekly():
 		t.reply(t.line("morning.weekly"))
-	} else {
+	default:
 		t.reply(t.line("morning.done", message.ArgC("evening", t.p.Plan.Evening)))
 	}
 	if k.Night <= t.p.Plan.Fitted || t.p.Course.Advices <= 1 {

@@ -100,6 +100,9 @@ type context struct {
 	on    civil.Date  // the night last asked about: the own one in the morning, the one before in the evening
 	last  chart.Entry // that night
 	short bool
+
+	proof   bool // a morning that asks for the proof of the position alone
+	reports int  // of snoring at this setting
 }
 
 // contextOf gathers it for a check-in of a night, in the turn's own room: one at a
@@ -113,6 +116,9 @@ func (t *turn) contextOf(s CheckIn, night civil.Date) *context {
 	l.now, _ = t.p.Course.Entry(night)
 	l.last, _ = t.p.Course.Entry(l.on)
 	l.short = t.p.Talk.Quiet >= QuietNights || t.p.Talk.Silent >= silentNights
+	if l.proof = s == MorningCheck && t.p.proving() && t.p.Talk.Weekly != night; l.proof {
+		l.reports = t.p.Course.Reports(t.facts())
+	}
 	return l
 }
 
@@ -128,6 +134,9 @@ func (l *context) about(q *question) (*chart.Entry, civil.Date) {
 func (l *context) open(q *question) bool {
 	e, _ := l.about(q)
 	if l.p.Talk.Asked&(1<<q.field) != 0 || !q.again && e.V[q.field] != chart.Unknown {
+		return false
+	}
+	if l.proof && !l.ofProof(q.field) {
 		return false
 	}
 	return q.when == nil || q.when(l)

@@ -3,6 +3,7 @@ package flows
 import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/relapse"
 )
 
 // weekly reports whether the check-ins come once a week: from holding on nothing
@@ -10,6 +11,28 @@ import (
 func (t *turn) weekly() bool {
 	s := t.p.Course.State
 	return s >= chart.Holding && s <= chart.Recall
+}
+
+// proofReports is how many snoring scores at the setting to be proved are asked for,
+// night by night: what a later relapse is told by (relapse.Most).
+const proofReports = relapse.Most
+
+// proving reports whether a position holds that no test has proved yet: then each
+// morning asks whether it was worn, and how loud it was until enough is known.
+func (p *Patient) proving() bool {
+	c := &p.Course
+	return (c.State == chart.Holding || c.State == chart.Testing) && (c.TestOn == 0 || c.TestOn < c.HoldFrom)
+}
+
+// ofProof reports whether a question is one of those mornings'.
+func (l *context) ofProof(f chart.Field) bool {
+	switch f {
+	case chart.Worn, chart.WornMinutes, chart.NotWorn, chart.Unusual:
+		return true
+	case chart.Snoring, chart.Reporter:
+		return l.reports < proofReports
+	}
+	return false
 }
 
 // weeklyDue reports whether the weekly questions are due: seven days after they

@@ -100,11 +100,9 @@ func (r *Record) top() chart.Steps {
 }
 
 // usable reports whether a night is a row of the estimate: known worn, the count
-// certain, scored by the plan's reporter.
+// certain, scored by the plan's reporter, not set aside as unusual.
 func (r *Record) usable(e *chart.Entry) (score int, ok bool) {
-	worn, _ := e.Worn(r.least())
-	n, heard := e.Snored(r.Baseline.Reporter)
-	return n, worn && heard && e.Low == e.High
+	return e.Usable(r.Baseline.Reporter, r.least())
 }
 
 // whole rounds to the nearest whole number. What lies on the edge between two

@@ -111,6 +111,19 @@ func (c *Course) lastGood(f *Facts) (at chart.Steps, night civil.Date, ok bool) 
 	return c.Good, c.GoodOn, c.GoodOn != 0
 }
 
+// Reports counts the usable snoring reports at this setting among the nights remembered.
+func (c *Course) Reports(f Facts) (n int) {
+	f.Whole()
+	for i := range int(c.N) {
+		if e := &c.Nights[i]; e.Low == c.Left {
+			if _, ok := e.Usable(f.Baseline.Reporter, f.least()); ok {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // Whole replaces what is missing in the facts by what says nothing.
 func (f *Facts) Whole() {
 	if f.Plan == nil {
