@@ -36,6 +36,7 @@ type dictionary struct {
 	whys      []string       // ways to ask what something rests on
 	emergency []int32        // telephone numbers for help
 	danger    concepts       // the concepts the rules are made of
+	signs     []sign         // words that tell dangers apart
 }
 
 // entry is one word.
@@ -103,6 +104,7 @@ type page struct {
 	Word    map[string][]string `toml:"word"`
 	Why     []string            `toml:"why"`
 	OutOf   []string            `toml:"outof"` // words between a score and the ten it is out of
+	Sign    map[string][]string `toml:"sign"`
 }
 
 // loadDictionary reads the dictionaries of the languages, at most eight.
@@ -188,7 +190,7 @@ func (d *dictionary) take(p page, lang uint8) error {
 		{p.Number, countSense(senseNumber, 60)}, {p.Weekday, countSense(senseWeekday, 6)},
 		{p.Month, countSense(senseMonth, 12)}, {p.Ago, countSense(senseAgo, 14)},
 	}
-	var bad []error // all at once, for whoever edits a dictionary
+	bad := []error{d.signWords(p.Sign, lang)} // all at once, for whoever edits a dictionary
 	for _, sec := range sections {
 		for _, key := range sortedKeys(sec.rows) {
 			s, err := sec.read(key)

@@ -117,7 +117,7 @@ func flagRules() []flagRule {
 		{flags: reading.FWheel, all: [3]concepts{s(cAsleep), s(cDrive)}, less: s(cNearly)},
 		{flags: reading.FCrash, all: [3]concepts{s(cCrash)}, less: s(cRecorder)},
 		{flags: reading.FCrash, all: [3]concepts{s(cAccident), s(cDrive, cAsleep, cSleepy)}},
-		{flags: reading.FHarm, all: [3]concepts{s(cAccident)}, less: s(cDrive, cAsleep, cSleepy)},
+		{flags: reading.FHarm, all: [3]concepts{s(cAccident)}, less: s(cDrive, cAsleep, cSleepy, cTurn, cBy)}, // "turned it by accident"
 		{flags: reading.FHarm, all: [3]concepts{s(cAccident, cCrash), struck}, wide: true},
 		{flags: reading.FWheelNear, all: [3]concepts{s(cAsleep), s(cDrive), s(cNearly)}},
 		{flags: reading.FBiteOff, all: [3]concepts{s(cBite), s(cOff), s(cAllDay, cStill)}},

@@ -80,7 +80,12 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if r.Understood != reading.InFull || r.Features != 0 {
 		said := flagDangers(r.Features)
 		r.Sure, r.Unsure = w.net.Judge(&h, said)
-		phrases(r, said, l.unknown, h.Class('E'))
+		ask := turnedWrong // it asks for the count, no more
+		if l.pos.has(cISwallowed) {
+			ask |= pieceMissing
+		}
+		phrases(r, said, ask, l.unknown, h.Class('E'))
+		w.dict.kinds(b, r, l, &h)
 	}
 	r.Calm = h.Any() < calm && r.Lang != "" && (!r.Doubted || h.Any() < calmer || r.Hedges&^reading.HedgePast != 0)
 	trust(r, l, &h, asks(b))
@@ -98,8 +103,9 @@ const named = 0.5
 
 // phrases adds the phrases of the flag table to what the net hears. A text whose every word is known and that takes
 // nothing back is taken at its word, as is one in which the net hears something too; where something speaks against it,
-// it is in doubt; and amid unknown words that the net takes for harmless nine in ten such phrases are.
-func phrases(r *reading.Reading, said reading.Dangers, unknown int, emergency float32) {
+// it is in doubt; and amid unknown words that the net takes for harmless nine in ten such phrases are, but for those of
+// ask.
+func phrases(r *reading.Reading, said, ask reading.Dangers, unknown int, emergency float32) {
 	if r.Features == 0 {
 		return
 	}
@@ -114,6 +120,7 @@ func phrases(r *reading.Reading, said reading.Dangers, unknown int, emergency fl
 		r.Unsure |= said
 		r.Doubted = true
 	default:
+		r.Unsure |= said & ask
 		r.Doubted = true
 	}
 	r.Unsure &^= r.Sure

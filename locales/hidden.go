@@ -27,8 +27,8 @@ func unhide(text string, d *dictionary) string {
 	for i, word := range words {
 		bare := strings.Trim(word, ".,;:!?()")
 		first, _ := utf8.DecodeRuneInString(bare)
-		last, _ := utf8.DecodeLastRuneInString(bare)
-		if len(bare) < 3 || !strings.ContainsAny(bare, stands) || !unicode.IsLetter(first) || !unicode.IsLetter(last) {
+		_, end := utf8.DecodeLastRuneInString(bare) // a number behind a word is one: "pain3"
+		if len(bare) < 3 || !unicode.IsLetter(first) || !strings.ContainsAny(bare[:len(bare)-end], stands) {
 			continue
 		}
 		plain := lettersOf.Replace(strings.ToLower(bare))

@@ -1,0 +1,152 @@
+package locales
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"duskdawn/flows/reading"
+	"duskdawn/locales/danger"
+	"duskdawn/locales/fold"
+)
+
+// Dangers that sound alike are told apart by what stands in the text. A part that was swallowed is a child's or an
+// animal's only where the text speaks of somebody beside the writer; it is in the airway only where a cough, a breath
+// or the like is told; a jaw that cannot be opened does not stand open; lips that swell and itch, and a face that swells
+// with fever, are of the same day while tongue, throat and breath are well.
+
+// sign is a word that tells dangers apart, in one language or several.
+type sign struct {
+	text  string // folded, a space at each end that is the end of a word
+	of    signs
+	langs uint8
+}
+
+// signs is a set of kinds of signs, a bit each.
+type signs uint8
+
+const (
+	signAirway signs = 1 << iota // a cough, a wheeze, something breathed in
+	signBeside                   // a child, an animal, somebody else
+	signShut                     // it cannot be opened
+	signOpen                     // it cannot be shut, or is out of its joint
+	signItch                     // it itches, hives
+	signDeep                     // tongue, neck
+	signTold                     // somebody tells the writer what the writer does asleep
+	signWell                     // no cough, breathing is fine
+)
+
+var signNames = map[string]signs{"airway": signAirway, "beside": signBeside, "shut": signShut, "open": signOpen,
+	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell}
+
+// signWords reads the section [sign] of a dictionary: "cough*" is every word that begins so.
+func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
+	for _, key := range sortedKeys(page) {
+		of, ok := signNames[key]
+		if !ok {
+			return fmt.Errorf("no sign is called %q", key)
+		}
+		for _, row := range page[key] {
+			row, begins := strings.CutSuffix(row, "*")
+			text := " " + string(fold.Text(nil, row))
+			if !begins {
+				text += " "
+			}
+			d.signs = append(d.signs, sign{text, of, lang})
+		}
+	}
+	return nil
+}
+
+// signsIn finds the signs of a folded text: of its own language, where it has one.
+func (d *dictionary) signsIn(b []byte, lang string) (found signs) {
+	langs := ^uint8(0)
+	if i := slices.Index(d.langs, lang); i >= 0 {
+		langs = 1 << i
+	}
+	text := " " + strings.Join(strings.FieldsFunc(string(b), func(c rune) bool {
+		return c < 0x80 && !fold.IsLetter(byte(c)) && !fold.IsDigit(byte(c))
+	}), " ") + " "
+	for _, s := range d.signs {
+		if s.langs&langs != 0 && found&s.of == 0 && strings.Contains(text, s.text) {
+			found |= s.of
+		}
+	}
+	return found
+}
+
+var (
+	childPart    = reading.SetOf(reading.DangerChildPart)
+	pieceAirway  = reading.SetOf(reading.DangerPieceAirway)
+	pieceMissing = reading.SetOf(reading.DangerPieceMissing)
+	partOfOne    = pieceAirway | pieceMissing | reading.SetOf(reading.DangerChoking)
+	jawOpen      = reading.SetOf(reading.DangerJawOpen)
+	jawLocked    = reading.SetOf(reading.DangerJawLocked)
+	swellAirway  = reading.SetOf(reading.DangerSwellAirway)
+	swellFever   = reading.SetOf(reading.DangerSwellFever)
+	hives        = reading.SetOf(reading.DangerHives)
+	pauses       = reading.SetOf(reading.DangerPauses)
+	turnedWrong  = reading.SetOf(reading.DangerTurnedWrong)
+)
+
+// kinds mends what kind of danger was heard. What was surely an emergency is asked about at least, unless what is of
+// the same day is likelier by the net too.
+func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hearing) {
+	heard := r.Sure | r.Unsure
+	if heard&(childPart|pieceAirway|jawOpen|swellAirway|pauses) == 0 {
+		return
+	}
+	s, plain, likelier := d.signsIn(b, r.Lang), flagDangers(r.Features), h.Class('E') > h.Class('S')
+	switch {
+	case heard&childPart == 0:
+	case s&signBeside == 0 || l.pos.has(cISwallowed):
+		swap(r, childPart, pieceAirway)
+	case r.Sure&childPart != 0: // nothing of it is the patient's own
+		r.Sure, r.Unsure = r.Sure&^partOfOne, r.Unsure&^partOfOne
+		if r.Features != 0 {
+			r.Features |= reading.FChild
+		}
+	}
+	if s&signAirway == 0 || s&signWell != 0 {
+		if plain&pieceAirway == 0 {
+			lower(r, pieceAirway, pieceMissing, likelier)
+		}
+		switch {
+		case heard&swellAirway == 0 || s&signDeep != 0:
+		case s&signItch != 0: // of the lips alone
+			lower(r, swellAirway, hives, true)
+			r.Doubted = true
+		case r.Features.Has(reading.FFever) && !l.pos.has(cMouthPart): // of the face
+			lower(r, swellAirway, swellFever, likelier)
+			r.Doubted = true
+		}
+	}
+	if s&(signShut|signOpen) == signShut && plain&jawOpen == 0 {
+		lower(r, jawOpen, jawLocked, false)
+	}
+	if s&signTold != 0 && plain == pauses && r.Unsure&pauses != 0 { // the one who tells it is no hedge
+		r.Sure, r.Unsure, r.Doubted = r.Sure|pauses, r.Unsure&^pauses, false
+	}
+}
+
+// swap takes one danger for another, as sure as it was.
+func swap(r *reading.Reading, from, to reading.Dangers) {
+	if r.Sure&from != 0 {
+		r.Sure |= to
+	} else if r.Unsure&from != 0 {
+		r.Unsure |= to
+	}
+	r.Sure &^= from
+	r.Unsure = r.Unsure &^ (from | r.Sure)
+}
+
+// lower takes an emergency for what is of the same day, and goes on asking about it where that is likelier.
+func lower(r *reading.Reading, from, to reading.Dangers, ask bool) {
+	if (r.Sure|r.Unsure)&from == 0 {
+		return
+	}
+	swap(r, from, to)
+	if ask {
+		r.Unsure |= from
+	}
+}

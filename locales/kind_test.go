@@ -1,0 +1,75 @@
+package locales
+
+import (
+	"testing"
+
+	"duskdawn/flows/reading"
+)
+
+// Dangers that sound alike are told apart: whose part it is, whether it is in the airway, which way a jaw is locked, and
+// what swells. An emergency that was sure is asked about at least.
+func TestKinds(t *testing.T) {
+	w := load(t)
+	of := reading.SetOf
+	child, airway, missing := of(reading.DangerChildPart), of(reading.DangerPieceAirway), of(reading.DangerPieceMissing)
+	open, locked := of(reading.DangerJawOpen), of(reading.DangerJawLocked)
+	for _, c := range []struct {
+		text       string
+		sure, none reading.Dangers // heard surely; not heard at all
+	}{
+		{"I may have swallowed a piece of it", missing, child},
+		{"I swallowed part of the splint", missing, child},
+		{"creo que me tragué un trozo de la férula", missing, child},
+		{"creo que me he tragado un trozo", missing, child},
+		{"I swallowed a screw and I'm coughing", airway, child},
+		{"me tragué un tornillo y no paro de toser", airway, child},
+		{"my son swallowed a piece", child, airway | missing},
+		{"she swallowed the screw off it", child, airway | missing},
+		{"the puppy ate the screw from my device", child, airway | missing},
+		{"mi nieta se ha tragado el gancho", child, airway | missing},
+		{"el perro se comió un tornillo del aparato", child, airway | missing},
+		{"a piece of it broke off and I can't find it", missing, child},
+		{"se rompió un trozo y no lo encuentro", missing, child | airway},
+		{"My jaw is locked and I cannot open my mouth", locked, open},
+		{"tengo la mandíbula bloqueada y no puedo abrir la boca", locked, open},
+		{"no puedo cerrar la boca", open, 0},
+		{"can't open or close my mouth", open, 0},
+		{"los labios se me hincharon y me pican desde que me la puse", of(reading.DangerHives), 0},
+		{"side of my face is swollen and I feel feverish", of(reading.DangerSwellFever), 0},
+		{"lips huge and itchy after putting it in and I can't breathe well", of(reading.DangerSwellAirway), 0},
+		{"labios hinchados y me pican, y la garganta se me cierra", of(reading.DangerSwellAirway), 0},
+		{"my wife says I stop breathing more than before", of(reading.DangerPauses), 0},
+	} {
+		r := w.Read(c.text)
+		if r.Sure&c.sure != c.sure || (r.Sure|r.Unsure)&c.none != 0 {
+			t.Errorf("%q: sure %v, unsure %v", c.text, r.Sure.All(), r.Unsure.All())
+		}
+	}
+	for _, text := range []string{"a piece of it broke off and I can't find it", "swallowed a bit of it",
+		"me puse el aparato y se me pusieron los labios enormes y con picazón"} {
+		if r := w.Read(text); (r.Sure | r.Unsure).Class() != 'E' {
+			t.Errorf("%q: no emergency is left", text)
+		}
+	}
+	if r := w.Read("nephew swallowed the hook"); !r.Features.Has(reading.FChild) {
+		t.Errorf("a nephew's hook is no flag of the patient's: %b", r.Features)
+	}
+}
+
+// What asks for the count, or for a part that the writer swallowed, is asked about amid any words.
+func TestAskedAmidUnknownWords(t *testing.T) {
+	w := load(t)
+	for text, d := range map[string]reading.Danger{
+		"I gave it a turn in the wrong direction":       reading.DangerTurnedWrong,
+		"como me faltaban, di tres pasos de golpe":      reading.DangerTurnedWrong,
+		"puede que me haya tragado la gomita, sin tos":  reading.DangerPieceMissing,
+		"I nearly ran into a lorry, was falling asleep": reading.DangerDriveAsleep,
+	} {
+		if r := w.Read(text); !(r.Sure | r.Unsure).Has(d) {
+			t.Errorf("%q: %v, %v", text, r.Sure.All(), r.Unsure.All())
+		}
+	}
+	if r := w.Read("turned it two times by accident"); r.Sure.Has(reading.DangerAccident) || !r.Sure.Has(reading.DangerTurnedWrong) {
+		t.Errorf("by accident: %v", r.Sure.All())
+	}
+}
