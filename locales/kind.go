@@ -124,7 +124,8 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 	if s&(signShut|signOpen) == signShut && plain&jawOpen == 0 {
 		lower(r, jawOpen, jawLocked, false)
 	}
-	if s&signTold != 0 && plain == pauses && r.Unsure&pauses != 0 { // the one who tells it is no hedge
+	if s&signTold != 0 && plain == pauses && r.Unsure&pauses != 0 && r.Hedges&^(reading.HedgeOther|reading.HedgePast) == 0 {
+		// the one who tells it is no hedge, and neither is what was before
 		r.Sure, r.Unsure, r.Doubted = r.Sure|pauses, r.Unsure&^pauses, false
 	}
 }
