@@ -35,7 +35,10 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 			continue
 		}
 		esc := t.toDesk(r.Class, r.ID, quote)
-		esc.Unsure = esc.Unsure && !r.Flag
+		t.carded = t.carded || quote != ""
+		if esc.Unsure && r.Flag {
+			esc.Unsure, esc.Unread = false, false
+		}
 		switch {
 		case r.Caution == "":
 		case r.Flag:
@@ -117,6 +120,9 @@ func (t *turn) linkFlag(flag string, esc int32) {
 
 // whenCalled says when somebody will call, and whom to call before that.
 func (t *turn) whenCalled(class redflag.Class) []message.Line {
+	if t.nobody { // nothing is promised for them
+		return []message.Line{message.Say("when.call", t.numbers()...)}
+	}
 	if t.pr.IsOpen(t.e.Office) {
 		if class.Worse(redflag.ClassN) {
 			return []message.Line{message.Say("when.soon", t.numbers()...)}

@@ -228,6 +228,7 @@ func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 	reached = t.ringTo(esc, everyone && !duty, again) || !everyone && !duty && t.ringTo(esc, true, again)
 	if !reached && !(duty && t.anybody()) && esc.Class.Worse(redflag.ClassR) && esc.Rings <= 2 {
 		t.log("escalation.nobody", message.ArgN("n", int(esc.N)))
+		t.nobody = true
 		if !t.alarm {
 			t.urgent(message.Say("when.nobody", message.ArgS("phone", t.pr.Phone)))
 		}

@@ -125,7 +125,7 @@ func (p *Patient) Facts(pr *practice.Practice, e *Event) pacing.Facts {
 		Restored: p.Epoch != pr.Epoch || pr.Released != pr.Epoch,
 		Held:     pr.Held || p.Held,
 		Halted:   pr.Halted,
-		Unread:   p.unread(),
+		Unread:   p.unread() || p.Talk.Doubt != "" && e.At.Unix()-p.Talk.DoubtAt < doubtMinutes*60,
 	}
 }
 

@@ -29,6 +29,8 @@ type turn struct {
 	hush     bool   // something else is asked in this turn: the check-in waits
 	spoke    bool   // the patient was told something outside the one message
 	desked   bool   // something was put in front of people
+	nobody   bool   // ... and no person could be reached
+	carded   bool   // ... with the words of this turn: a flag or a notice that they raised
 	notes    []nightNote
 	looking  context          // what the conditions of questions see
 	saying   Said             // what is being bound

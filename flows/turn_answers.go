@@ -73,6 +73,7 @@ type dayAnswers struct {
 	more    string // key: what else is to be said of it
 	again   bool   // a question was asked again: none follows
 	wrongly bool   // the patient says that something is wrong
+	ofWrong bool   // ... and what it is
 }
 
 type saved struct {
@@ -91,9 +92,7 @@ func (b *dayAnswers) answers() {
 		k.Ask = NoAsk
 	case AskWrong: // the answers say what is wrong; a person sees them too
 		k.Ask = NoAsk
-		if !slices.Contains(r.Tokens, reading.Token{Field: chart.Wrong, Value: chart.Num(chart.No)}) {
-			t.toDesk(redflag.ClassN, WhyMessage, b.s.Text)
-		}
+		b.ofWrong = !slices.Contains(r.Tokens, reading.Token{Field: chart.Wrong, Value: chart.Num(chart.No)})
 	}
 	var named, other reading.Token
 	var namedOn, otherOn civil.Date
@@ -143,13 +142,13 @@ func (b *dayAnswers) answers() {
 			}
 		case other.Field != chart.NoField:
 			if !t.hush {
-				t.toDesk(redflag.ClassR, WhyMessage, b.s.Text)
+				b.hand(redflag.ClassR)
 				t.say("said.rest")
 			}
 			t.askEdit(other.Field, other.Value, otherOn)
 		case named.Field != chart.NoField && b.n == 0:
 			if r.Rest && !t.hush { // what was said of it goes to a person as well
-				t.toDesk(redflag.ClassN, WhyMessage, b.s.Text)
+				b.hand(redflag.ClassN)
 				t.say("said.rest")
 			}
 			t.askNamed(named.Field, namedOn)
@@ -179,6 +178,9 @@ func (b *dayAnswers) finish(next func()) {
 		t.say(b.refused)
 	}
 	t.raise(b.raised, b.s.Text)
+	if b.ofWrong {
+		b.hand(redflag.ClassN)
+	}
 	if b.changed {
 		t.readvise()
 	}
@@ -202,9 +204,17 @@ func (b *dayAnswers) rest() {
 		}
 		return
 	}
-	if r.Features != 0 { // a caution's card has the words already
+	if len(t.rose) > 0 { // its caution says who hears of it
 		return
 	}
-	t.toDesk(redflag.ClassR, WhyMessage, b.s.Text)
+	b.hand(redflag.ClassR)
 	t.say("said.rest")
+}
+
+// hand puts the words before people, once: what they raised has them already.
+func (b *dayAnswers) hand(class redflag.Class) {
+	if !b.t.carded {
+		b.t.toDesk(class, WhyMessage, b.s.Text)
+		b.t.carded = true
+	}
 }

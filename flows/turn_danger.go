@@ -168,6 +168,7 @@ func (t *turn) deskDoubt(ring bool) *Escalation {
 	if t.p.EscCount > open {
 		esc.Unsure = true
 	}
+	esc.Unread = esc.Unread || esc.Unsure && esc.AckBy == ""
 	if ring && t.p.EscCount == open && esc.AckBy == "" {
 		t.ring(esc, true)
 	}
@@ -264,7 +265,9 @@ func (t *turn) doubtAnswered(answer string) *Escalation {
 	k := &t.p.Talk
 	k.DoubtOf = joinWords(k.DoubtOf, reading.Clip(answer, quoteMost))
 	t.clear(doubtName)
-	return t.deskDoubt(false)
+	esc := t.deskDoubt(false)
+	esc.Unread = false
+	return esc
 }
 
 // doubtClosed ends the asking, never what staff were told.

@@ -181,9 +181,8 @@ func (t *turn) happening(now bool) {
 				t.log(key, message.ArgN("n", int(esc.N)))
 				return
 			}
-			if now && esc.Class.Worse(redflag.ClassN) {
+			if now && esc.Class.Worse(redflag.ClassN) && t.ring(esc, false) {
 				key = "now.there"
-				t.ring(esc, false)
 			}
 			t.log(key, message.ArgN("n", int(esc.N)))
 		}

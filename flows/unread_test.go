@@ -35,6 +35,39 @@ func TestWordsNotReadHoldTheStep(t *testing.T) {
 	}
 }
 
+// What was perhaps a danger, and is neither answered nor read, holds it too: while it is asked, and after silence.
+func TestADoubtHoldsTheStep(t *testing.T) {
+	for name, c := range map[string]struct {
+		hour, minute int
+		then         string // the answer
+		held         bool
+	}{
+		"silence":  {15, 0, "", true},
+		"just now": {21, 25, "", true},
+		"answered": {15, 0, "It was earlier", false},
+		"none":     {0, 0, "", false},
+	} {
+		k := start(t)
+		for d := range civil.Date(3) {
+			k.quiet(mon2+d, day)
+		}
+		if c.hour > 0 {
+			k.to(mon2+3, c.hour, c.minute)
+			k.say("my wife thinks that I stop breathing")
+			k.hears("Is this happening now")
+		}
+		if c.then != "" {
+			k.say(c.then)
+			k.say("It is over")
+		}
+		k.to(mon2+3, 21, 30)
+		k.say("No problem tonight")
+		if a := k.p.Course.Advice; a.Night != mon2+3 || (a.Action == chart.Forward) == c.held || c.held && a.Rule != pacing.P19 {
+			t.Errorf("%s: %+v", name, a)
+		}
+	}
+}
+
 // Woken by a little pain is no reason to stop, whichever was said first.
 func TestWokenSaidBeforeThePain(t *testing.T) {
 	for line, id := range map[string]string{

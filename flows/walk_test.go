@@ -33,6 +33,7 @@ type walk struct {
 	notes  []flows.Note
 	msg    int64
 	n      int
+	out    []flows.Effect
 	work   flows.Work // every event is played in place too: it must come to the same
 }
 
@@ -91,7 +92,10 @@ func (k *walk) event(body flows.Body) {
 		k.t.Fatalf("%s %s: in place %T gives\n%+v\n%+v\nby value\n%+v\n%+v", k.now.Date, k.now.Clock, body, q, inPlace, p,
 			out)
 	}
-	k.p = p
+	k.p, k.out = p, out
+	if l, ok := untold(out, k.p.Chat); ok { // what is said to be told is told
+		k.t.Errorf("%s %s: %s, and nobody was told: %+v", k.now.Date, k.now.Clock, l.Key, body)
+	}
 	for _, x := range out {
 		switch x := x.(type) {
 		case flows.SetTimer:

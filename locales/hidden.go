@@ -27,8 +27,13 @@ func unhide(text string, d *dictionary) string {
 	for i, word := range words {
 		bare := strings.Trim(word, ".,;:!?()")
 		first, _ := utf8.DecodeRuneInString(bare)
-		_, end := utf8.DecodeLastRuneInString(bare) // a number behind a word is one: "pain3"
-		if len(bare) < 3 || !unicode.IsLetter(first) || !strings.ContainsAny(bare[:len(bare)-end], stands) {
+		last, end := utf8.DecodeLastRuneInString(bare)
+		least := 3
+		if !unicode.IsLetter(last) { // a code, or a rule: "C450", "P13"
+			least = 5
+		}
+		// a number behind a word is one: "pain3"
+		if len(bare) < least || !unicode.IsLetter(first) || !strings.ContainsAny(bare[:len(bare)-end], stands) {
 			continue
 		}
 		plain := lettersOf.Replace(strings.ToLower(bare))
