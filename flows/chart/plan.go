@@ -83,6 +83,9 @@ type Limits struct {
 	DrivingNightly bool        `cbor:"12,keyasint,omitempty"` // ask about driving every evening
 	ContactDays    int16       `cbor:"13,keyasint,omitempty"` // days without clinician contact before everything holds, at most 90
 	WeeklyNeeded   bool        `cbor:"14,keyasint,omitempty"` // overdue weekly items hold a step
+	EasyPain       Answer      `cbor:"15,keyasint,omitempty"` // worst pain of an easy morning of a rest, 0 to 4; unknown: 2
+	RestFactor     Answer      `cbor:"16,keyasint,omitempty"` // tenths: by how much the interval is longer after a rest, 10 to 20; unknown: 20
+	GainShare      Answer      `cbor:"17,keyasint,omitempty"` // per cent of the first reports that the newest may be at most, 70 to 90; unknown: 80
 }
 
 // Plan is what a clinician signed for one patient. A change is a new revision;

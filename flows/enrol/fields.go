@@ -109,4 +109,7 @@ var Table = [...]FormField{
 	{Key: "checklist", Part: PartPlan, Kind: FormMarks, Choices: []string{"seats", "smooth", "easy", "turned", "guide"}, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Checklist }},
 	{Key: "goal", Part: PartPlan, Kind: FormTenths, Max: 1000, Basis: "resolved-five response-half", at: func(e *chart.Enrolment) any { return &e.Plan.Goal10 }},
 	{Key: "no-other", Part: PartPlan, Kind: FormYes, Need: true, Min: chart.Yes, Max: chart.Yes, Basis: "severity-bands urgency-signed", at: func(e *chart.Enrolment) any { return &e.Plan.Alone }},
+	{Key: "rest-easy", Part: PartPlan, Kind: FormWhole, Max: 4, Default: "2", Basis: "rest-three table-design", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.EasyPain }},
+	{Key: "rest-factor", Part: PartPlan, Kind: FormTenths, Min: 10, Max: 20, Default: "2", Basis: "slow-titration table-design", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.RestFactor }},
+	{Key: "gain-share", Part: PartPlan, Kind: FormWhole, Min: 70, Max: 90, Default: "80", Basis: "table-design", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.GainShare }},
 }

@@ -122,7 +122,7 @@ func (v *assessment) count() {
 				v.gap++
 			}
 		}
-		if resting = resting && e.Night >= c.RestFrom && e.High < c.DoubledTo && e.Easy(least, v.f.Appliance, base, EasyPain); resting {
+		if resting = resting && e.Night >= c.RestFrom && e.High < c.DoubledTo && e.Easy(least, v.f.Appliance, base, v.easy()); resting {
 			v.rested++
 		}
 		if e.Night >= v.night-WeekNights {

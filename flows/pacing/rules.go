@@ -75,7 +75,7 @@ var table = [numRules]row{
 	P06: {ask: p06, then: tooFar, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},
 	P07: {ask: p07, then: goBack, role: practice.Clinician, back: true, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
 	P08: {ask: p08, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},
-	P09: {ask: p09, then: restLong, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings", figures: "rest-easy rest-factor rest-long"},
+	P09: {ask: p09, then: restLong, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings rest-easy rest-factor", figures: "rest-long"},
 	P10: {ask: p10, after: 10, role: practice.Assistant, source: "settle-nights table-design", fields: "settle"},
 	P11: {ask: p11, then: unsure, after: 3, role: practice.Assistant, known: leftOut, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late still-nights"},
 	P12: {ask: p12, after: 3, role: practice.Assistant, source: "bite-minutes", fields: "guide", figures: "pain-mild bite-late bite-away"},
@@ -83,7 +83,7 @@ var table = [numRules]row{
 	P14: {ask: p14, after: 10, role: practice.Assistant, source: "night-error table-design", fields: "target loud reporter timetable", figures: "reports-few reports-pool reports-nights reports-near"},
 	P15: {ask: p15, role: practice.Assistant, source: "pace-fastest interval-three interval-seven", fields: "interval pace-mm", figures: "pace-most"},
 	P16: {ask: p16, then: atLimit, role: practice.Clinician, review: true, source: "place-half place-level", fields: "ceiling travel timetable-top", figures: "share-half share-most"},
-	P17: {ask: p17, then: flat, role: practice.Clinician, review: true, last: 1, source: "nights-four table-design", fields: "reporter timetable", figures: "gain-after gain-share gain-evenings reports-pool"},
+	P17: {ask: p17, then: flat, role: practice.Clinician, review: true, last: 1, source: "nights-four table-design", fields: "reporter timetable gain-share", figures: "gain-after gain-evenings reports-pool"},
 	P18: {ask: p18, then: release, role: practice.Clinician, last: 2, source: "one-step", fields: "release-by-person"},
 	P19: {ask: p19, role: practice.Assistant, source: "table-design"},
 }

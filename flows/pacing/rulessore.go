@@ -9,10 +9,27 @@ import (
 
 // The numbers of a rest that no plan changes.
 const (
-	EasyPain   = 2  // worst pain of an easy morning, gone the same morning
-	RestFactor = 20 // tenths: by how much the interval is longer after a rest
+	easyPain   = 2  // worst pain of an easy morning, gone the same morning, where the plan says none
+	restFactor = 20 // tenths: by how much the interval is longer after a rest, where the plan says none
 	RestLong   = 10 // nights of one rest after which a clinician looks
 )
+
+// easy is the worst pain of an easy morning.
+func (v *assessment) easy() int {
+	if p := v.lim.EasyPain; p.Known() {
+		return min(p.N(), chart.MildPain)
+	}
+	return easyPain
+}
+
+// slower is an interval after a rest, rounded up; never shorter than it was.
+func (v *assessment) slower(interval int) int {
+	f := restFactor
+	if n := v.lim.RestFactor; n.Known() {
+		f = min(max(n.N(), 10), restFactor)
+	}
+	return (interval*f + 9) / 10
+}
 
 // sore is what the morning of P07 asks for, judged once an evening: what the row
 // says and all that follows from it read the same verdict.

@@ -11,7 +11,7 @@ import (
 const (
 	ReportNights                   = 14   // nights whose reports count
 	NoGain       chart.Micrometres = 3000 // the depth after which the newest reports must be lower than the first
-	GainShare                      = 800  // tenths of a per cent of the first reports that the newest may be at most
+	gainShare                      = 80   // per cent of the first reports that the newest may be at most, where the plan says none
 	GainEvenings                   = 4
 	LeastFall                      = 250 // of an outcome, tenths of a per cent: PMC8726364 table 3
 )
@@ -150,7 +150,7 @@ func (v *assessment) persists() bool {
 func p15(v assessment) result {
 	need := int(max(v.lim.Interval, 1))
 	if v.doubled {
-		need = (need*RestFactor + 9) / 10
+		need = v.slower(need)
 	}
 	switch {
 	case (v.s.Arrived != 0 || v.gapped) && v.worn < need:
@@ -211,10 +211,18 @@ func p17(v assessment) result {
 		return result{} // too little was heard so far behind to compare with
 	}
 	first, then, now := v.downwards(lowest), v.downwards(behind), v.downwards(v.s.Left)
-	if chart.TenthsPercent*now > GainShare*first || now >= then {
+	if 100*now > v.gain()*first || now >= then {
 		return v.stay("reason.p17")
 	}
 	return result{}
+}
+
+// gain is the share of the first reports that the newest may be at most, in per cent.
+func (v *assessment) gain() int {
+	if g := v.lim.GainShare; g.Known() {
+		return min(max(g.N(), 70), 90)
+	}
+	return gainShare
 }
 
 // hear adds the newest reports at a setting to a pool.

@@ -71,8 +71,6 @@ var figureTable = [...]Figure{
 	{ID: "bite-late", Value: minutes(chart.LateBite), Basis: "bite-minutes"},
 	{ID: "bite-away", Value: minutes(chart.AwayBite), Basis: "bite-hour"},
 	{ID: "bite-midday", Value: minutes(chart.BiteMidday), Basis: "common"},
-	{ID: "rest-easy", Value: whole(pacing.EasyPain), Basis: "rest-three table-design"},
-	{ID: "rest-factor", Value: message.ArgP("value", 100*pacing.RestFactor), Basis: "slow-titration table-design"},
 	{ID: "rest-long", Value: whole(pacing.RestLong), Basis: "table-design"},
 
 	// Wear and silence.
@@ -93,7 +91,6 @@ var figureTable = [...]Figure{
 	{ID: "reports-nights", Value: whole(pacing.ReportNights), Basis: "table-design"},
 	{ID: "reports-near", Value: message.ArgUM("value", chart.NearReports), Basis: "table-design"},
 	{ID: "gain-after", Value: message.ArgUM("value", pacing.NoGain), Basis: "table-design"},
-	{ID: "gain-share", Value: message.ArgP("value", pacing.GainShare), Basis: "table-design"},
 	{ID: "gain-evenings", Value: whole(pacing.GainEvenings), Basis: "table-design"},
 	{ID: "sleepier", Value: whole(redflag.SleepierBy), Basis: "table-design"},
 

@@ -228,8 +228,8 @@ func TestFiguresAsPublished(t *testing.T) {
 		"share-half":  500,                  // doi 10.1007/s11325-015-1307-7
 		"share-most":  700,                  // doi 10.5664/jcsm.8556
 		"reports-few": 3, "reports-pool": 4, // doi 10.1111/j.1749-4486.2010.02127.x
-		"gain-after": 3000, "gain-share": 800, // a proposal
-		"sleepier": 2, "relapse-limit": 5, "snoring-change": 4, "pain-change": 379, // doi 10.11607/jofph.24.3.05
+		"gain-after": 3000,                                                           // a proposal
+		"sleepier":   2, "relapse-limit": 5, "snoring-change": 4, "pain-change": 379, // doi 10.11607/jofph.24.3.05
 		"adherence-payer": 240, "adherence-dental": 800, // doi 10.15331/jdsm.7204
 	} {
 		if f, ok := FigureOf(id); !ok || f.Value.N != n {
