@@ -64,6 +64,8 @@ func (t *turn) morningDone() {
 		return
 	}
 	switch {
+	case t.p.rising():
+		t.reply(t.line("morning.rising"))
 	case t.p.proving():
 		t.reply(t.line("morning.proving"))
 	case t.weekly():

@@ -18,10 +18,17 @@ func (t *turn) weekly() bool {
 const proofReports = relapse.Most
 
 // proving reports whether a position holds that no test has proved yet: then each
-// morning asks whether it was worn, and how loud it was until enough is known.
+// morning asks whether it was worn, and how loud it was until enough is known; or
+// whether the chart of a proved one has risen and a few scores are wanted.
 func (p *Patient) proving() bool {
 	c := &p.Course
-	return (c.State == chart.Holding || c.State == chart.Testing) && (c.TestOn == 0 || c.TestOn < c.HoldFrom)
+	return p.rising() || (c.State == chart.Holding || c.State == chart.Testing) && (c.TestOn == 0 || c.TestOn < c.HoldFrom)
+}
+
+// rising reports whether the relapse chart asks for scores.
+func (p *Patient) rising() bool {
+	s := p.Course.State
+	return p.Course.Rose != 0 && (s == chart.Steady || s == chart.Recall)
 }
 
 // ofProof reports whether a question is one of those mornings'.
@@ -30,7 +37,7 @@ func (l *context) ofProof(f chart.Field) bool {
 	case chart.Worn, chart.WornMinutes, chart.NotWorn, chart.Unusual:
 		return true
 	case chart.Snoring, chart.Reporter:
-		return l.reports < proofReports
+		return l.reports < proofReports || l.p.rising()
 	}
 	return false
 }

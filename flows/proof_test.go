@@ -47,6 +47,22 @@ func TestMorningsUntilTheTest(t *testing.T) {
 	l.on(Due{Name: "morning", Scheduled: l.now}).want(0, "ask.setting.last")
 }
 
+// A relapse chart that has risen has the mornings ask again, however many scores there are.
+func TestMorningsAfterTheChartRose(t *testing.T) {
+	for _, rose := range []civil.Date{0, monday() + 6} {
+		l := proving(t)
+		e := &l.p.Course.Nights[l.p.Course.N-1]
+		e.Asked = 0
+		l.p.Course.State, l.p.Course.TestOn, l.p.Course.Rose = chart.Steady, monday()+3, rose
+		if l.on(Due{Name: "morning", Scheduled: l.now}); rose == 0 {
+			l.wantNot(0, "ask.worn")
+			continue
+		}
+		l.want(0, "ask.worn").answer(chart.Worn, chart.WornAll).want(0, "ask.snoring")
+		l.answer(chart.Snoring, 5).want(0, "morning.rising").wantNot(0, "morning.proving")
+	}
+}
+
 // Sixteen scores at the setting are enough; once a test of this hold is recorded the
 // mornings are weekly again, and one of an earlier hold proves nothing.
 func TestMorningsEndWithTheProof(t *testing.T) {

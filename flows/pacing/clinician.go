@@ -4,6 +4,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/redflag"
+	"duskdawn/flows/relapse"
 )
 
 // Staff acts on a course. Each is total: it is done, or refused with a reason
@@ -245,6 +246,7 @@ func (c *Course) Tested(night civil.Date, setting chart.Steps) Refusal {
 		c.walk(chart.Testing)
 	}
 	c.TestAt, c.TestOn = setting, night
+	c.Snore, c.Sleepy, c.Rose = relapse.Chart{}, relapse.Chart{}, 0
 	c.Contact(night)
 	return Done
 }

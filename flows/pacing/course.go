@@ -4,6 +4,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/redflag"
+	"duskdawn/flows/relapse"
 )
 
 // Course is what pacing remembers of one patient: the last nights, where the
@@ -80,6 +81,10 @@ type Course struct {
 	HoldFrom  civil.Date `cbor:"57,keyasint,omitempty"` // the evening it began to hold
 	Idle      uint8      `cbor:"58,keyasint,omitempty"` // evenings without a move, a notice or an act of the desk
 	Flat      uint8      `cbor:"59,keyasint,omitempty"` // evenings at this setting on which P17 spoke
+
+	Snore  relapse.Chart `cbor:"60,keyasint,omitempty"` // snoring at the proved setting, of nights no longer remembered
+	Sleepy relapse.Chart `cbor:"61,keyasint,omitempty"` // ... and daytime sleepiness
+	Rose   civil.Date    `cbor:"62,keyasint,omitempty"` // the evening its chart rose, until that is told; 0 for none
 }
 
 // Position is where the appliance stands, as far as it is known.

@@ -12,8 +12,8 @@ import (
 // What follows when a row speaks, besides its advice: each function is told of
 // by its row, and adds to what was raised.
 
-// held is P03 beyond its advice: snoring that had settled is back; where it holds,
-// the test is asked for again each week from the fourteenth evening on.
+// held is P03 beyond its advice: what had settled is back; where it holds, the test
+// is asked for again each week from the fourteenth evening on.
 func held(v assessment, out []redflag.Raised) []redflag.Raised {
 	c := v.c
 	switch {
@@ -24,9 +24,8 @@ func held(v assessment, out []redflag.Raised) []redflag.Raised {
 		if n := v.night - c.HoldFrom - (StillNights - 1); n >= 0 && n%WeekNights == 0 {
 			out = append(out, v.arrange())
 		}
-	case v.state >= chart.Steady && v.state <= chart.Recall && v.returned():
-		c.SnoreOn = v.night
-		out = append(out, notice(P03, practice.Clinician))
+	case v.state >= chart.Steady && v.state <= chart.Recall:
+		out = v.relapsed(out)
 	}
 	return out
 }
@@ -228,15 +227,12 @@ func (v *assessment) noBetter() bool {
 	return true
 }
 
-// returned reports whether snoring that had settled is back: the newest four
-// reports of the plan's reporter are over target. Told once in 28 nights.
+// returned reports whether the newest four reports of the plan's reporter are over
+// target.
 func (v *assessment) returned() bool {
-	if v.c.SnoreOn != 0 && v.night-v.c.SnoreOn < civil.Date(len(v.c.Nights)) {
-		return false
-	}
 	var p pool
 	for i := v.c.index(v.night) - 1; i >= 0 && !p.full(); i-- {
-		if n, ok := v.c.Nights[i].Snored(v.f.Baseline.Reporter); ok {
+		if n, ok := v.c.Nights[i].Snored(v.f.Baseline.Reporter); ok && !v.c.Nights[i].Aside() {
 			p.add(n)
 		}
 	}

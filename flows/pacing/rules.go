@@ -69,7 +69,7 @@ const _ = uint(chart.MostRules - numRules)
 var table = [numRules]row{
 	P01: {ask: p01, after: 1, role: practice.Clinician, always: true, known: heldOnly, source: "contact-payer contact-guideline table-design", fields: "contact-days ends", figures: "contact-most"},
 	P02: {ask: p02, role: practice.Clinician, source: "table-design"},
-	P03: {ask: p03, then: held, role: practice.Assistant, source: "symptoms-hold table-design", fields: "target reporter"},
+	P03: {ask: p03, then: held, role: practice.Assistant, source: "symptoms-hold chart-sum chart-patient table-design", fields: "target reporter", figures: "relapse-limit"},
 	P04: {ask: p04, role: practice.Clinician, back: true, source: "pain-severe table-design", figures: "pain-mild pain-modest"},
 	P05: {ask: p05, after: 2, role: practice.Assistant, doubt: true, source: "sides-same", fields: "two-sided offset"},
 	P06: {ask: p06, then: tooFar, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},

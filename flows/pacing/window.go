@@ -93,6 +93,7 @@ func (c *Course) fold(f *Facts, e *chart.Entry) {
 	if e.Night >= c.SettleFrom {
 		c.FoldSet = min(c.FoldSet, 254) + 1
 	}
+	c.plot(f, e, &c.Snore, &c.Sleepy)
 	if e.Comfortable(least, f.Baseline) {
 		c.Good, c.GoodOn = e.Low, e.Night
 	}
