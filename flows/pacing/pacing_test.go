@@ -296,6 +296,35 @@ func TestP05SidesDiffer(t *testing.T) {
 	}
 }
 
+// A count in doubt, and two sides that differ, reach the desk on the second evening
+// in every state; where nothing is stepped, an evening on which nobody was asked where
+// it stands reaches nobody.
+func TestP05IsToldInEveryState(t *testing.T) {
+	for _, s := range []chart.State{chart.Stepping, chart.Holding, chart.Testing, chart.Steady, chart.Recall} {
+		for name, said := range map[string][2]chart.Steps{"in doubt": {9, 9}, "sides": {2, 1}} {
+			k := trial(t, func(_ *chart.Plan, a *chart.Appliance, _ *chart.Baseline) { a.TwoSided = true })
+			k.forward(2)
+			k.c.walk(s)
+			if s != chart.Stepping { // nobody was asked for some days
+				for range 5 {
+					k.evening()
+					k.silent("P05")
+					k.tell(fine())
+				}
+			}
+			k.c.Confirm(k.f, k.d, said[0], said[1])
+			k.tell(fine())
+			k.evening()
+			k.silent("P05")
+			k.tell(fine())
+			k.evening()
+			if k.desk("P05"); !k.a.Fired.Has(P05) {
+				t.Errorf("%v, %s: %+v", s, name, k.a)
+			}
+		}
+	}
+}
+
 // Left 7, right 6 of an appliance without offset: no advance (evidence: the
 // same number of turns on both sides, common practice, no source).
 func TestP05SevenAndSix(t *testing.T) {

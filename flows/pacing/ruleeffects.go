@@ -38,6 +38,15 @@ func (v *assessment) arrange() redflag.Raised {
 	return notice(P13, practice.Assistant)
 }
 
+// doubted is P05 beyond its advice: where no step is worked towards nobody is asked
+// each evening where it stands, so that only a doubt counts, or two sides that differ.
+func doubted(v assessment, out []redflag.Raised) []redflag.Raised {
+	if !v.underway() && !v.s.InDoubt && !v.differ() {
+		v.c.Runs[P05] = 0
+	}
+	return out
+}
+
 // tooFar is P06 beyond its advice: above the ceiling or the travel is a flag.
 func tooFar(v assessment, out []redflag.Raised) []redflag.Raised {
 	if v.s.High <= v.top {

@@ -71,7 +71,7 @@ var table = [numRules]row{
 	P02: {ask: p02, role: practice.Clinician, source: "table-design"},
 	P03: {ask: p03, then: held, role: practice.Assistant, source: "symptoms-hold chart-sum chart-patient table-design", fields: "target reporter", figures: "relapse-limit"},
 	P04: {ask: p04, role: practice.Clinician, back: true, source: "pain-severe table-design", figures: "pain-mild pain-modest"},
-	P05: {ask: p05, after: 2, role: practice.Assistant, doubt: true, source: "sides-same", fields: "two-sided offset"},
+	P05: {ask: p05, then: doubted, after: 2, role: practice.Assistant, always: true, doubt: true, source: "sides-same", fields: "two-sided offset"},
 	P06: {ask: p06, then: tooFar, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},
 	P07: {ask: p07, then: goBack, role: practice.Clinician, back: true, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
 	P08: {ask: p08, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},
