@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/locales"
+	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/sqlite"
 )
@@ -113,6 +115,17 @@ func TestExportedCourse(t *testing.T) {
 	if out, errs := h.run(1, "replay", "-course", bad, "-format", "json"); out != fromCourse ||
 		!strings.Contains(errs, "1 advices are not as they were given") || !strings.Contains(errs, "forward 2") {
 		t.Errorf("%s%s", out, errs)
+	}
+	// What other rules gave is no error: the change of version is named, and how many.
+	now := fmt.Sprintf(`"rules":%d`, scheduler.RulesVersion)
+	write(t, bad, []byte(strings.NewReplacer(now, `"rules":1`, `"action":"forward","to":1`, `"action":"forward","to":2`).Replace(string(raw))))
+	if out, errs := h.run(0, "replay", "-course", bad, "-format", "json"); out != fromCourse ||
+		!strings.Contains(errs, "from event 1 on") || !strings.Contains(errs, "by version 1 of the rules") ||
+		!strings.Contains(errs, "1 advices of other versions of the rules") {
+		t.Errorf("%s%s", out, errs)
+	}
+	if _, errs := h.run(0, "replay", "-course", course); strings.Contains(errs, "version") {
+		t.Error(errs)
 	}
 	write(t, bad, raw[:len(raw)-20])
 	if _, errs := h.run(1, "replay", "-course", bad); !strings.Contains(errs, "line ") {

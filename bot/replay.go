@@ -20,6 +20,7 @@ import (
 	"duskdawn/flows/practice"
 	"duskdawn/flows/replay"
 	"duskdawn/locales"
+	"duskdawn/scheduler"
 )
 
 // planPaths are the plan files of a replay, in the order they come in force.
@@ -168,10 +169,18 @@ func (a app) replayCourse(in io.Reader, plans planPaths, p *replayPrinter) error
 		c.Limits = &e.Plan.Limits
 	}
 	var differs []error
+	older, rules := 0, int32(scheduler.RulesVersion)
 	for i := range happened {
+		if h := &happened[i]; h.Rules != 0 && h.Rules != rules {
+			rules = h.Rules
+			fmt.Fprintf(a.err, "replay: from event %d on, %s, the journal was written by version %d of the rules; these are version %d\n",
+				h.Seq, h.Event.Wall.Date, rules, scheduler.RulesVersion)
+		}
 		line, advised, _ := c.Next(&happened[i])
 		if c.Limits == nil {
-			if err := c.Check(&happened[i], advised); err != nil {
+			if err := c.Check(&happened[i], advised); err != nil && rules != scheduler.RulesVersion {
+				older++
+			} else if err != nil {
 				differs = append(differs, err)
 			}
 		}
@@ -181,6 +190,9 @@ func (a app) replayCourse(in io.Reader, plans planPaths, p *replayPrinter) error
 				return p.end(err, nil, nil)
 			}
 		}
+	}
+	if older > 0 {
+		fmt.Fprintf(a.err, "replay: %d advices of other versions of the rules were given otherwise; what is shown is what these rules say\n", older)
 	}
 	said := func() []message.Line { return p.estimate(courseRecord(&c, p.book)) }
 	if len(differs) > 0 {

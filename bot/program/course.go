@@ -29,7 +29,7 @@ func (p *Program) Course(ctx context.Context, id chart.PatientID) ([]replay.Happ
 		if err != nil {
 			return nil, err
 		}
-		h := replay.Happened{Seq: rec.Seq, Event: r.Event, Given: replay.GivenIn(r.Logs)}
+		h := replay.Happened{Seq: rec.Seq, Event: r.Event, Given: replay.GivenIn(r.Logs), Rules: rec.Rules}
 		h.Practice.Rival = r.Rival
 		out, revs = append(out, h), append(revs, rec.Practice)
 		needed[rec.Practice] = true

@@ -28,8 +28,8 @@ type courseHead struct {
 	Patient string `json:"patient"`
 }
 
-// courseLine is one event. Practice is there where it is not as it was on the
-// line before.
+// courseLine is one event. Practice and Rules are there where they are not as they
+// were on the line before.
 type courseLine struct {
 	Seq      int64           `json:"seq"`
 	At       time.Time       `json:"at"`
@@ -41,6 +41,7 @@ type courseLine struct {
 	Kind     string          `json:"kind"`
 	Event    json.RawMessage `json:"event"`
 	Given    []replay.Given  `json:"given,omitempty"`
+	Rules    int32           `json:"rules,omitempty"` // the version they were, where it is another than on the line before
 }
 
 type coursePractice struct {
@@ -83,6 +84,7 @@ func WriteCourse(w io.Writer, id chart.PatientID, happened []replay.Happened) er
 	}
 	m := mask{id: id, chats: map[int64]int64{}, codes: map[string]string{}}
 	var was *coursePractice
+	var rules int32
 	for i := range happened {
 		h := &happened[i]
 		body := m.body(h.Event.Body)
@@ -96,6 +98,9 @@ func WriteCourse(w io.Writer, id chart.PatientID, happened []replay.Happened) er
 			Doubt: h.Event.Doubt, Kind: kind, Event: raw, Given: h.Given}
 		if pr := seenOf(&h.Practice); was == nil || !reflect.DeepEqual(*was, pr) {
 			was, l.Practice = &pr, &pr
+		}
+		if h.Rules != rules {
+			rules, l.Rules = h.Rules, h.Rules
 		}
 		if err := enc.Encode(l); err != nil {
 			return fmt.Errorf("writing a course: %w", err)
@@ -220,6 +225,9 @@ func ReadCourse(r io.Reader) (chart.PatientID, []replay.Happened, error) {
 			return chart.PatientID(head.Patient), out, &BadLine{n, "what the first event saw of the practice"}
 		}
 		h.Practice = seen
+		if h.Rules == 0 && len(out) > 0 {
+			h.Rules = out[len(out)-1].Rules
+		}
 		out = append(out, h)
 	}
 	if err := in.Err(); err != nil {
@@ -279,7 +287,7 @@ func readEvent(raw []byte) (h replay.Happened, pr *coursePractice, want string) 
 	case err3 != nil || len(seed) != len(h.Event.Seed):
 		return h, nil, "a seed of 32 hexadecimal digits"
 	}
-	h = replay.Happened{Seq: l.Seq, Given: l.Given}
+	h = replay.Happened{Seq: l.Seq, Given: l.Given, Rules: l.Rules}
 	h.Event = flows.Event{At: l.At, Wall: wall, Office: office, Doubt: l.Doubt, Body: body.Elem().Interface().(flows.Body)}
 	copy(h.Event.Seed[:], seed)
 	return h, l.Practice, ""

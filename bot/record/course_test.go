@@ -154,11 +154,11 @@ func written(t *testing.T) string {
 	held := pr
 	held.Held = true
 	events := []replay.Happened{
-		{Seq: 1, Event: flows.Event{At: at, Wall: wall, Office: wall, Body: flows.Gap{Minutes: 3}}, Practice: pr},
-		{Seq: 4, Event: flows.Event{At: at, Wall: wall, Office: wall, Doubt: true, Body: flows.Missed{Key: "prompt"}}, Practice: pr},
+		{Seq: 1, Event: flows.Event{At: at, Wall: wall, Office: wall, Body: flows.Gap{Minutes: 3}}, Practice: pr, Rules: 2},
+		{Seq: 4, Event: flows.Event{At: at, Wall: wall, Office: wall, Doubt: true, Body: flows.Missed{Key: "prompt"}}, Practice: pr, Rules: 2},
 		{Seq: 5, Event: flows.Event{At: at, Wall: wall, Office: wall, Seed: [16]byte{15: 9},
 			Body: flows.Due{Name: "evening"}}, Practice: held,
-			Given: []replay.Given{{Number: 1, Action: "stay", To: 0, Rule: "P10"}}},
+			Given: []replay.Given{{Number: 1, Action: "stay", To: 0, Rule: "P10"}}, Rules: 3},
 	}
 	var b bytes.Buffer
 	if err := WriteCourse(&b, "07X", events); err != nil {
@@ -170,6 +170,9 @@ func written(t *testing.T) string {
 	}
 	if strings.Count(b.String(), `"practice"`) != 2 {
 		t.Errorf("the practice is told where it changed alone: %s", b.String())
+	}
+	if strings.Count(b.String(), `"rules"`) != 2 {
+		t.Errorf("the version of the rules is told where it changed alone: %s", b.String())
 	}
 	return b.String()
 }

@@ -17,6 +17,7 @@ type Happened struct {
 	Event    flows.Event
 	Practice practice.Practice // staff, holds and restores alone: nothing else of it bears on an advice
 	Given    []Given
+	Rules    int32 // the version of the rules that it was decided by; 0 where that is not known
 }
 
 // Given is an advice as the journal has it.
