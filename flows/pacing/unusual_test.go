@@ -75,6 +75,21 @@ func TestTwoUnusualNightsOfSeven(t *testing.T) {
 	is(0, 7, 13)
 	say(7, chart.Unknown)
 	is(0, 13)
+	for _, x := range []struct{ said, aside []civil.Date }{
+		{[]civil.Date{5, 6, 0}, []civil.Date{5, 6}},     // the first of seven
+		{[]civil.Date{1, 7, 0}, []civil.Date{0, 1, 7}},  // 0 and 7 are in no seven nights
+		{[]civil.Date{-3, -2, 2}, nil},                  // the oldest that are remembered
+		{[]civil.Date{14, 15, 9}, []civil.Date{14, 15}}, // and the newest
+		{[]civil.Date{14, 15, 8}, []civil.Date{8, 14, 15}},
+	} {
+		k = trial(t)
+		k.nights(19, fine())
+		first = k.d - 16
+		for _, n := range x.said {
+			say(n, yes)
+		}
+		is(x.aside...)
+	}
 }
 
 // A headache on three mornings of a week, or in two weeks running, is for a person;
@@ -94,7 +109,13 @@ func TestHeadachesOfAWeek(t *testing.T) {
 			t.Errorf("%d days apart: %v", apart, rs)
 		}
 	}
-	k := trial(t)
+	k := trial(t) // the oldest night that is remembered
+	k.c.Answer(k.f, k.d, chart.Headache, yes, chart.FromPatient)
+	k.c.Reach(&k.f, k.d+7)
+	if rs := k.c.Answer(k.f, k.d+7, chart.Headache, yes, chart.FromPatient); len(rs) != 1 {
+		t.Errorf("of the first night: %v", rs)
+	}
+	k = trial(t)
 	k.nights(14, fine())
 	k.c.Answer(k.f, k.d, chart.Headache, chart.Num(chart.No), chart.FromPatient)
 	k.c.Reach(&k.f, k.d+7)
