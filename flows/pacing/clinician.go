@@ -228,7 +228,7 @@ func (c *Course) Step(f Facts, night civil.Date) Refusal {
 
 // Testing says that a sleep test with the appliance in place is arranged.
 func (c *Course) Testing(night civil.Date) Refusal {
-	if c.State == chart.Ended || c.State < chart.Settling {
+	if !c.running() {
 		return RefuseState
 	}
 	c.walk(chart.Testing)
@@ -239,12 +239,10 @@ func (c *Course) Testing(night civil.Date) Refusal {
 // Tested records the setting worn at a test. The state stays testing until a
 // person says what follows.
 func (c *Course) Tested(night civil.Date, setting chart.Steps) Refusal {
-	if c.State == chart.Ended || c.State < chart.Settling {
+	if !c.running() {
 		return RefuseState
 	}
-	if under := c.OnPath(); under < chart.Testing {
-		c.walk(chart.Testing)
-	}
+	c.walk(max(c.OnPath(), chart.Testing))
 	c.TestAt, c.TestOn = setting, night
 	c.Snore, c.Sleepy, c.Rose = relapse.Chart{}, relapse.Chart{}, 0
 	c.Contact(night)
@@ -254,7 +252,7 @@ func (c *Course) Tested(night civil.Date, setting chart.Steps) Refusal {
 // Steady says that the position is proved. It needs a recorded test.
 func (c *Course) Steady(night civil.Date) Refusal {
 	switch {
-	case c.State == chart.Ended || c.State < chart.Settling:
+	case !c.running():
 		return RefuseState
 	case c.TestOn == 0:
 		return RefuseNone
@@ -266,7 +264,7 @@ func (c *Course) Steady(night civil.Date) Refusal {
 
 // Recall moves on to yearly recall.
 func (c *Course) Recall(night civil.Date) Refusal {
-	if c.State == chart.Ended || c.OnPath() < chart.Steady {
+	if !c.running() || c.OnPath() < chart.Steady {
 		return RefuseState
 	}
 	c.walk(chart.Recall)
@@ -276,7 +274,7 @@ func (c *Course) Recall(night civil.Date) Refusal {
 
 // Pause stops pacing until Resume. An open E or S flag still shows as stopped.
 func (c *Course) Pause() Refusal {
-	if c.State < chart.Settling || c.State == chart.Ended {
+	if !c.running() {
 		return RefuseState
 	}
 	c.Pausing = true
@@ -299,10 +297,7 @@ func (c *Course) End() Refusal {
 	if c.State == chart.Ended {
 		return RefuseNone
 	}
-	if c.State >= chart.Settling {
-		c.Path = c.OnPath()
-	}
-	c.State, c.Pausing = chart.Ended, false
+	c.Path, c.State, c.Pausing = c.OnPath(), chart.Ended, false
 	return Done
 }
 
@@ -311,10 +306,7 @@ func (c *Course) Reopen(night civil.Date) Refusal {
 	if c.State != chart.Ended {
 		return c.Resume()
 	}
-	c.State = chart.Resting
-	if c.Path >= chart.Settling && c.Path <= chart.Recall {
-		c.State = c.Path
-	}
+	c.State = c.OnPath()
 	c.restate()
 	c.Contact(night)
 	return Done

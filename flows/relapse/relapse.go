@@ -108,7 +108,7 @@ const (
 func Slipping(worn, known [Weeks]int) bool {
 	short := 0
 	for i := range worn {
-		if unknown := max(7-known[i], 0); worn[i]+unknown < LeastNights {
+		if unknown := 7 - known[i]; worn[i]+unknown < LeastNights {
 			short++
 		}
 	}

@@ -39,6 +39,7 @@ func TestChartByHand(t *testing.T) {
 	if wide.Known() != Most || wide.Mean() != 3000 || wide.SD() != 5319 { // 6 / 1.128
 		t.Errorf("%d scores, mean %d, sd %d", wide.Known(), wide.Mean(), wide.SD())
 	}
+	wide.Sum = 1000
 	was := wide
 	for _, x := range []int{-1, 11, 99} {
 		wide.Refer(x)
@@ -46,6 +47,26 @@ func TestChartByHand(t *testing.T) {
 	}
 	if wide != was {
 		t.Error("a score outside the scale counts")
+	}
+}
+
+// A reference of no score, of one, and of the loudest; the limit itself is not past it.
+func TestChartBounds(t *testing.T) {
+	var c Chart
+	if c.Mean() != 0 || c.SD() != LeastSD {
+		t.Errorf("of nothing: mean %d, sd %d", c.Mean(), c.SD())
+	}
+	if c.Refer(10); c.Mean() != 10_000 || c.SD() != LeastSD {
+		t.Errorf("of a 10: mean %d, sd %d", c.Mean(), c.SD())
+	}
+	for range Least {
+		c.Refer(0)
+	}
+	if c.Add(10); c.Sum == 0 {
+		t.Error("a 10 adds nothing")
+	}
+	if (Chart{Sum: Limit}).Risen() || !(Chart{Sum: Limit + 1}).Risen() {
+		t.Error("it speaks beyond its limit")
 	}
 }
 
