@@ -27,9 +27,10 @@ const mutantVar = "DUSKDAWN_MUTANT"
 // reckoned. In them every number and bound that a clinician could care about
 // is moved.
 var mutated = []string{"pacing/rules.go", "pacing/rulessore.go", "pacing/rulesstep.go", "pacing/pacing.go",
-	"pacing/guard.go", "pacing/assessment.go", "pacing/ruleeffects.go", "pacing/snorescores.go", "pacing/window.go", "pacing/confirm.go",
-	"pacing/redflag.go", "pacing/answer.go", "pacing/clinician.go", "pacing/course.go", "redflag/threshold.go", "redflag/flagtable.go", "chart/advice.go", "chart/judged.go",
-	"chart/adherence.go", "chart/position.go", "outcome/outcome.go", "relapse/relapse.go"}
+	"pacing/guard.go", "pacing/assessment.go", "pacing/ruleeffects.go", "pacing/snorescores.go", "pacing/window.go",
+	"pacing/confirm.go", "pacing/redflag.go", "pacing/answer.go", "pacing/clinician.go", "pacing/course.go",
+	"redflag/threshold.go", "redflag/flagtable.go", "chart/advice.go", "chart/judged.go", "chart/adherence.go",
+	"chart/position.go", "outcome/outcome.go", "relapse/relapse.go"}
 
 // mutatedConsts are moved, too, though they are declared elsewhere.
 var mutatedConsts = []string{"BiteMidday", "TopPace", "HalfRange", "MostRange", "PlanNights", "BigStep"}
