@@ -40,7 +40,7 @@ const mutantTime = 5 * time.Minute
 
 // slowTests draw what they try. What they alone find another run may not, so
 // they count only against those that are said to be equal.
-const slowTests = "Property|TestOneAdviceANight|TestNextHoldsWhateverHappens|TestConditionsOfQuestions"
+const slowTests = "Property|TestOneAdviceANight|TestNextHoldsWhateverHappens|TestConditionsOfQuestions|TestRandomTalks"
 
 // Every rule and flag row can be taken away, and every number and bound of
 // theirs be moved by one, only where a plain test of flows or a room fails. What is said

@@ -92,6 +92,46 @@ func TestTwoUnusualNightsOfSeven(t *testing.T) {
 	}
 }
 
+// The seven nights at the ends of what is remembered: the first of all, and those
+// that came after a night of which it is only told now.
+func TestUnusualNightsAtTheEnds(t *testing.T) {
+	for _, x := range []struct {
+		nights int
+		before []civil.Date
+		said   civil.Date
+		aside  bool
+	}{
+		{8, []civil.Date{0, 1}, 6, false}, // 0 to 6
+		{8, []civil.Date{0, 1}, 7, true},  // 1 to 7
+		{13, []civil.Date{11, 12}, 6, false},
+		{13, []civil.Date{11, 12}, 5, true},
+		{8, []civil.Date{0, 7}, 6, true}, // 0 to 6 has one of them, 1 to 7 the other
+		{28, []civil.Date{21, 22}, 27, false},
+	} {
+		k := trial(t)
+		k.nights(x.nights, fine())
+		for _, n := range append(x.before, x.said) {
+			k.c.Answer(k.f, day0+n, chart.Unusual, chart.Num(chart.UnusualCold), chart.FromPatient)
+		}
+		if e, _ := k.c.Entry(day0 + x.said); e.Aside() != x.aside {
+			t.Errorf("%d after %v: left out %v", x.said, x.before, !x.aside)
+		}
+	}
+}
+
+// A headache of the week before counts though its night is the oldest remembered.
+func TestHeadacheOfTheFirstWeek(t *testing.T) {
+	k := trial(t)
+	for n, want := range map[civil.Date]bool{7: true, 11: false} {
+		k.c = Course{}
+		k.c.Begin(k.f, day0)
+		k.c.Answer(k.f, day0, chart.Headache, chart.Num(chart.Yes), chart.FromPatient)
+		if _, told := hears(k.c.Answer(k.f, day0+n, chart.Headache, chart.Num(chart.Yes), chart.FromPatient), "headache.weeks"); told != want {
+			t.Errorf("%d nights on: %v", n, told)
+		}
+	}
+}
+
 // A headache on three mornings of a week, or in two weeks running, is for a person;
 // on one or two mornings of one week it is not. Who does not say on how many is heard
 // as three.
