@@ -37,6 +37,7 @@ func simulate(ctx context.Context, a app, args []string) error {
 	against := f.String("against", "", "a second plan's TOML file, for the same patients")
 	format := f.String("format", "table", "table, or json")
 	plot := f.String("plot", "", "write the nights as a picture: PNG, or SVG where the name ends so")
+	partner := f.Int("partner", 0, "nights of a week that every partner is there to hear, 1 to 7; 0: as the model draws it")
 	adverse := f.Bool("adversarial", false, "answers and orders are random, contradictory, malicious or missing")
 	sources := f.Bool("sources", false, "print what the model's numbers rest on")
 	if err := parse(f, args); err != nil {
@@ -50,6 +51,8 @@ func simulate(ctx context.Context, a app, args []string) error {
 		return a.usage("simulate: -patients is from 1 to 10,000,000, not %d", *patients)
 	case *nights < 1 || *nights > chart.LongestPlan-1:
 		return a.usage("simulate: -nights is from 1 to %d, not %d", chart.LongestPlan-1, *nights)
+	case *partner < 0 || *partner > 7:
+		return a.usage("simulate: -partner is from 1 to 7, or 0, not %d", *partner)
 	case *format != "table" && *format != "json":
 		return a.usage("simulate: -format is table or json, not %q", *format)
 	}
@@ -79,7 +82,7 @@ func simulate(ctx context.Context, a app, args []string) error {
 		file.Close()
 	}
 	for _, r := range runs {
-		r.trial = cohort.Trial{Plan: r.plan, Nights: *nights, Seed: *seed, Adverse: *adverse}
+		r.trial = cohort.Trial{Plan: r.plan, Nights: *nights, Seed: *seed, Partner: *partner, Adverse: *adverse}
 		r.wanted = *patients
 		r.live(ctx, a.err)
 	}

@@ -1,9 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -44,6 +47,10 @@ type cohortReport struct {
 	Flags         map[string]int     `json:"flags"`
 	FlagRate      map[string]float64 `json:"flags_per_100_patients_and_day"`
 	Escalations   float64            `json:"escalations_per_100_patients_and_day"`
+	Needless      float64            `json:"steps_at_a_settled_setting_per_patient"` // settled in truth, which nobody knows
+	Quiet         float64            `json:"share_at_target_and_quiet"`              // at the target, the true mean there 3.5 or lower
+	Stopped       [3]float64         `json:"share_told_p17"`                         // of who would settle, responds in part, hardly responds
+	Cards         map[string]float64 `json:"cards_by_reason_per_100_patients_and_day"`
 	Twins         int                `json:"twins_compared,omitempty"`
 	First         string             `json:"first_breach,omitempty"`
 	Against       *cohortReport      `json:"against,omitempty"`
@@ -65,7 +72,14 @@ func (r *cohortRun) report() *cohortReport {
 		SoreMornings: float64(t.SoreMornings()) / n, PeakModerate: float64(t.PeakAtLeast(5)) / n,
 		PeakSevere: float64(t.PeakAtLeast(8)) / n,
 		Flags:      map[string]int{}, FlagRate: map[string]float64{}, Escalations: 100 * float64(t.Escalations) / days,
+		Needless: float64(t.Needless) / n, Quiet: float64(t.Quiet) / n, Cards: map[string]float64{},
 		Twins: t.Twins, First: t.First,
+	}
+	for i, of := range t.Ways {
+		rep.Stopped[i] = float64(t.Stopped[i]) / float64(max(of, 1))
+	}
+	for reason, cards := range t.Cards {
+		rep.Cards[reason] = 100 * float64(cards) / days
 	}
 	if night, ok := t.Median(); ok {
 		rep.Median = &night
@@ -150,8 +164,16 @@ func printCohort(out io.Writer, format string, runs []*cohortRun) error {
 		}
 		return share(*r.SoreTwoMonths)
 	})
+	row("  at target, and quiet in truth", func(r *cohortReport) string { return share(r.Quiet) })
+	row("  steps from a setting settled in truth, per patient", func(r *cohortReport) string { return per(r.Needless) })
+	row("  told that steps may not help (P17): of who would settle", func(r *cohortReport) string { return share(r.Stopped[0]) })
+	row("    of who responds in part", func(r *cohortReport) string { return share(r.Stopped[1]) })
+	row("    of who hardly responds", func(r *cohortReport) string { return share(r.Stopped[2]) })
 	fmt.Fprintln(w, "\nFor the practice, per 100 patients and day\t")
 	row("  escalations", func(r *cohortReport) string { return per(r.Escalations) })
+	for _, reason := range commonest(reports[0].Cards) {
+		row("    for "+reason, func(r *cohortReport) string { return per(r.Cards[reason]) })
+	}
 	for _, class := range cohort.FlagClasses() {
 		c := string(rune(class))
 		row("  red flags of class "+c, func(r *cohortReport) string { return per(r.FlagRate[c]) })
@@ -166,6 +188,14 @@ func printCohort(out io.Writer, format string, runs []*cohortRun) error {
 		fmt.Fprintf(w, "\n%s\n", versus(reports[0], reports[1]))
 	}
 	return w.Flush()
+}
+
+// commonest lists the eight commonest reasons of cards.
+func commonest(cards map[string]float64) []string {
+	reasons := slices.SortedFunc(maps.Keys(cards), func(a, b string) int {
+		return cmp.Or(cmp.Compare(cards[b], cards[a]), cmp.Compare(a, b))
+	})
+	return reasons[:min(len(reasons), 8)]
 }
 
 // versus says in a sentence what the second plan costs and saves.

@@ -25,6 +25,8 @@ type told struct {
 	guide   bool
 	bite    int // minutes
 	said    bool
+	heard   bool // the partner was there
+	odd     int  // what made it unusual; UsualNight for nothing
 }
 
 // mm is the advance at the setting the appliance stands at, in truth.
@@ -38,6 +40,9 @@ func (pl *Player) turn(to chart.Steps) {
 		to += chart.Steps(1 - 2*pl.r.IntN(2))
 	}
 	to = chart.Steps(clampInt(int(to), 0, int(pl.p.Appliance.Travel)))
+	if to > pl.stands && pl.who.snores(pl.mm()) <= float64(pl.p.Plan.Limits.Target) {
+		pl.out.Needless++
+	}
 	pl.turned, pl.stands = max(int(to-pl.stands), 0), to
 }
 
@@ -45,7 +50,11 @@ func (pl *Player) turn(to chart.Steps) {
 // takes it.
 func (pl *Player) sleep() {
 	r, who := pl.r, &pl.who
-	m := told{guide: true, bite: 5 + r.IntN(20)}
+	m := told{guide: true, bite: 5 + r.IntN(20), heard: who.hears(int(pl.night.Weekday()))}
+	louder := 0.0
+	if r.Float64() < oddNight {
+		m.odd, louder = chart.UnusualDrink+r.IntN(4), oddLouder
+	}
 	sore := pl.ache >= 4
 	a := &pl.p.Course.Advice
 	wears := who.wears
@@ -72,7 +81,7 @@ func (pl *Player) sleep() {
 	share := pl.mm() / who.most
 	if m.worn != chart.WornNo {
 		pl.out.Worn++
-		m.snoring = clampInt(int(math.Round(who.snores(pl.mm())+snoreNight*r.NormFloat64())), 0, 10)
+		m.snoring = clampInt(int(math.Round(who.snores(pl.mm())+louder+snoreNight*r.NormFloat64())), 0, 10)
 		moved := float64(pl.turned) * float64(pl.p.Appliance.Step) / 1000
 		pl.ache = pl.ache*heal + who.tender*(turnAche*moved+(1-heal)*loadAche*max(share-0.4, 0)/0.3)
 	} else {

@@ -8,6 +8,7 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/redflag"
 )
 
@@ -36,6 +37,78 @@ func TestUsualCohort(t *testing.T) {
 	}
 	if night, ok := a.Median(); !ok || night < 5 || night > 30 {
 		t.Errorf("median %d, %t", night, ok)
+	}
+}
+
+// Everything that a patient is asked is answered in some course, staff do what they
+// are asked to, and each of both reaches a card or the diary.
+func TestEverythingIsPlayed(t *testing.T) {
+	plan := Usual()
+	plan.Baseline.Start, plan.Plan.Limits.Ceiling = 2200, 15
+	tr := &Trial{Plan: plan, Nights: 120, Seed: 2}
+	pl := tr.Player()
+	answered, acts := map[[2]int]int{}, map[string]int{}
+	for n := range 400 {
+		pl.Live(n)
+		c := &pl.p.Course
+		for i := range c.Nights[:c.N] {
+			for f := chart.NoField + 1; f < chart.NumFields; f++ {
+				if v := c.Nights[i].At(f); v.Known() {
+					answered[[2]int{int(f), v.N()}]++
+				}
+			}
+		}
+		if c.GrantBy != "" {
+			acts["grant"]++
+		}
+		if c.OrderTo > 0 {
+			acts["order"]++
+		}
+	}
+	for _, f := range []chart.Field{chart.Unusual, chart.Headache, chart.HeadacheDays, chart.Pauses} {
+		r := f.Row()
+		for n := r.Least; n <= r.Most; n++ {
+			if answered[[2]int{int(f), n}] == 0 {
+				t.Errorf("%s %d: nobody", r.Name, n)
+			}
+		}
+	}
+	for _, site := range []int{chart.SiteMuscle, chart.SiteJoint, chart.SiteTooth} {
+		if answered[[2]int{int(chart.Where), site}] == 0 {
+			t.Errorf("it hurts nobody at %d", site)
+		}
+	}
+	if answered[[2]int{int(chart.Reporter), chart.ReporterNobody}] == 0 || acts["grant"] == 0 || acts["order"] == 0 {
+		t.Errorf("absent partners %d, %v", answered[[2]int{int(chart.Reporter), chart.ReporterNobody}], acts)
+	}
+	a := &pl.Tally
+	for _, reason := range []string{"headache.morning", "pauses", "new.dental", "new.tablets", "new.weight", pacing.P16.ID(), pacing.P17.ID()} {
+		if a.Cards[reason] == 0 {
+			t.Errorf("%s: no card", reason)
+		}
+	}
+	if a.Needless == 0 || a.Quiet == 0 || a.Quiet > a.Ends[AtTarget] || a.Stopped[hardly] == 0 ||
+		a.Stopped[responds]*a.Ways[hardly] >= a.Stopped[hardly]*a.Ways[responds] {
+		t.Errorf("needless %d, quiet %d, told %v of %v", a.Needless, a.Quiet, a.Stopped, a.Ways)
+	}
+}
+
+// A partner who is there on two nights of a week is heard on those alone, and the
+// courses take longer.
+func TestPartnersNights(t *testing.T) {
+	median := func(nights int) (int, Tally) {
+		tr := &Trial{Plan: Usual(), Nights: 120, Seed: 4, Partner: nights}
+		pl := tr.Player()
+		for n := range 150 {
+			pl.Live(n)
+		}
+		m, _ := pl.Tally.Median()
+		return m, pl.Tally
+	}
+	all, a := median(7)
+	two, b := median(2)
+	if two <= all || b.Settled() == 0 || a.Settled() < b.Settled() {
+		t.Errorf("median %d and %d, settled %d and %d", all, two, a.Settled(), b.Settled())
 	}
 }
 

@@ -108,7 +108,11 @@ func (pl *Player) dawn() {
 			pl.token(chart.NotWorn, m.why)
 		}
 		if m.worn != chart.WornNo {
-			pl.token(chart.Snoring, m.snoring)
+			if m.heard {
+				pl.token(chart.Snoring, m.snoring)
+			} else {
+				pl.token(chart.Reporter, chart.ReporterNobody)
+			}
 			if pl.p.Appliance.Guide {
 				pl.token(chart.Guide, yesNo(m.guide))
 			}
@@ -168,13 +172,19 @@ func (pl *Player) reply(f chart.Field) {
 	case chart.Reporter:
 		pl.token(f, chart.ReporterPartner)
 	case chart.Snoring:
+		if !m.heard {
+			pl.token(chart.Reporter, chart.ReporterNobody)
+			return
+		}
 		pl.token(f, m.snoring)
+	case chart.Unusual:
+		pl.token(f, m.odd)
 	case chart.Pain:
 		pl.token(f, m.pain)
 	case chart.Woken:
 		pl.token(f, yesNo(m.pain >= 7 && r.IntN(3) == 0))
 	case chart.Where:
-		pl.token(f, chart.SiteMuscle)
+		pl.token(f, pl.who.site)
 	case chart.Gone:
 		if pl.p.Talk.CheckIn == flows.MorningCheck && m.gone != chart.GoneMorning {
 			pl.token(f, chart.GoneNo)
@@ -193,9 +203,42 @@ func (pl *Player) reply(f chart.Field) {
 		pl.token(f, clampInt(pl.who.sleepy-int(3*(1-pl.who.desaturations(pl.mm())))+r.IntN(2), 0, 10))
 	case chart.Driving:
 		pl.token(f, map[bool]int{true: chart.DrivingNearly, false: chart.DrivingNo}[r.Float64() < nodding])
-	default: // pauses, headache, anything wrong
+	case chart.Headache:
+		pl.token(f, yesNo(pl.symptom(pl.who.headaches)))
+	case chart.HeadacheDays:
+		pl.token(f, chart.DaysOne+r.IntN(chart.DaysMore))
+	case chart.Pauses:
+		pl.token(f, yesNo(pl.symptom(pl.who.pauses)))
+	case chart.New:
+		pl.token(f, pl.news())
+	default: // anything wrong
 		pl.token(f, f.Row().Least)
 	}
+}
+
+// news is what is new in a week.
+func (pl *Player) news() int {
+	if pl.r.Float64() >= anew {
+		return chart.NewNothing
+	}
+	switch x := pl.r.IntN(20); {
+	case x < 8:
+		return chart.NewDental
+	case x < 16:
+		return chart.NewTablets
+	case x < 19:
+		return chart.NewWeight
+	}
+	return chart.NewPregnancy
+}
+
+// symptom reports whether one is told of a week: as often as desaturations are left
+// by who had it before, seldom by who had not.
+func (pl *Player) symptom(before bool) bool {
+	if before {
+		return pl.r.Float64() < pl.who.desaturations(pl.mm())
+	}
+	return pl.r.Float64() < newSymptom
 }
 
 func yesNo(b bool) int {

@@ -46,10 +46,17 @@ type Outcome struct {
 	Final       chart.Steps
 	Flags       [len(classes)]int
 	Escalations int
-	Twins       int // compared for the promises of worse and undone answers
+	Needless    int  // steps forward from a setting at which snoring was at the target in truth
+	Quiet       bool // it stands at the target, and the true mean there is 3.5 or lower
+	Way         int  // how snoring responds up to the ceiling
+	Stopped     bool // a clinician was told that it cannot be said that steps help
+	Twins       int  // compared for the promises of worse and undone answers
 	Breaches    [NumPromises]int
 	First       string // what the first breach was
 }
+
+// quietMean is a true mean of snoring that settles on most nights.
+const quietMean = 3.5
 
 // finish sums the course up.
 func (pl *Player) finish() {
@@ -57,6 +64,9 @@ func (pl *Player) finish() {
 	pl.out.Final = c.Left
 	pl.out.Escalations = int(pl.p.EscCount)
 	pl.out.End = pl.end(c)
+	pl.out.Quiet = pl.out.End == AtTarget && pl.who.snores(pl.mm()) <= quietMean
+	top := float64(pl.p.Baseline.Start) + float64(pl.p.Plan.Limits.Ceiling)*float64(pl.p.Appliance.Step)
+	pl.out.Way = pl.who.way(top/1000, int(pl.p.Plan.Limits.Target))
 	if !pl.wayOut() {
 		pl.watch.broke(pl, PromiseWayOut, c.State.String())
 	}

@@ -3,6 +3,9 @@ package cohort
 import (
 	"math"
 	"math/rand/v2"
+	"time"
+
+	"duskdawn/flows/chart"
 )
 
 // person is a virtual patient's nature: what the flow never sees.
@@ -18,6 +21,11 @@ type person struct {
 	hours   float64
 	answers float64 // share of check-ins
 	presses bool    // answers button by button
+
+	partner   int // nights of a week that the partner is there to hear
+	headaches bool
+	pauses    bool
+	site      int // where it hurts
 }
 
 // newPerson draws one.
@@ -39,6 +47,19 @@ func newPerson(r *rand.Rand) person {
 	p.hours = min(max(hoursMean+hoursSD*r.NormFloat64(), 4.2), 9)
 	p.answers = beta(r, answerMean, answerWeight)
 	p.presses = r.Float64() < pressers
+	switch x := r.Float64(); {
+	case x < aloneOften/3:
+		p.partner = 2
+	case x < aloneOften:
+		p.partner = 3
+	case x < aloneSome:
+		p.partner = 5
+	default:
+		p.partner = 7
+	}
+	p.headaches, p.pauses = r.Float64() < hadHeadache, r.Float64() < hadPauses
+	p.site = [...]int{chart.SiteMuscle, chart.SiteMuscle, chart.SiteMuscle, chart.SiteMuscle, chart.SiteMuscle,
+		chart.SiteJoint, chart.SiteJoint, chart.SiteJoint, chart.SiteTooth, chart.SiteTooth}[r.IntN(10)]
 	return p
 }
 
@@ -62,6 +83,32 @@ func (p *person) desaturations(mm float64) float64 { return math.Exp2(-p.fall(mm
 
 // snores is how loud it is at an advance, 0 to 10.
 func (p *person) snores(mm float64) float64 { return p.snore * math.Exp2(-p.fall(mm)/p.snoreAt) }
+
+// hears reports whether the partner is there on a day of the week, Friday and
+// Saturday first.
+func (p *person) hears(weekday int) bool {
+	return [...]int{time.Sunday: 4, time.Monday: 6, time.Tuesday: 7, time.Wednesday: 3, time.Thursday: 5, time.Friday: 1,
+		time.Saturday: 2}[weekday] <= p.partner
+}
+
+// The ways in which virtual patients respond, for what is said of P17.
+const (
+	responds = iota // snoring would settle at the ceiling or before
+	partly
+	hardly // it falls by less than a fifth up to there
+	numWays
+)
+
+// way is how snoring responds up to an advance.
+func (p *person) way(mm float64, target int) int {
+	switch n := p.snores(mm); {
+	case n <= float64(target):
+		return responds
+	case n > 0.8*p.snore:
+		return hardly
+	}
+	return partly
+}
 
 // beta draws a share by its mean and weight, from two gamma variates.
 func beta(r *rand.Rand, mean, weight float64) float64 {

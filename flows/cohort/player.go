@@ -61,6 +61,9 @@ func (pl *Player) Live(n int) Outcome {
 	if pl.only != nil {
 		pl.who.presses = *pl.only
 	}
+	if pl.trial.Partner > 0 {
+		pl.who.partner = pl.trial.Partner
+	}
 	pl.p = flows.Patient{ID: "07VIRTVIRTVIRTVIRT"}
 	pl.now, pl.msg, pl.after = at(civil.Wall{Date: monday, Clock: 14 * 60}), 0, pl.after[:0]
 	pl.out, pl.body, pl.watch = Outcome{}, body{}, watch{}

@@ -13,6 +13,7 @@ const (
 	staffAt    = 10 * 60
 	easedAt    = 3.0 // soreness at which a flag is released
 	holdNights = 7   // of holding before the test: design of the rules, P13
+	grantSteps = 4   // what a review grants
 	lostAfter  = 21  // nights after which staff end a course that its patient left
 )
 
@@ -67,6 +68,10 @@ func (pl *Player) attendTo(x *flows.Escalation) {
 		}
 	case flows.WhyMile, flows.WhyReview, flows.WhyPlanEnd:
 		pl.order(flows.Order{Op: flows.OrderContact})
+	case pacing.P16.ID(), pacing.P17.ID(): // a limit, or steps that seem not to help: half of the clinicians go on
+		if to := min(c.Left+grantSteps, top); to > c.Left && pl.ache < easedAt && pl.r.Float64() < grants {
+			pl.order(flows.Order{Op: flows.OrderGrant, To: to, Has: true, Text: "on"})
+		}
 	case pacing.P18.ID():
 		pl.order(flows.Order{Op: flows.OrderStep})
 	}

@@ -17,6 +17,11 @@ type Tally struct {
 	SoreAtTwo   int     // patients who hurt on most mornings of the week before two months
 	Flags       [len(classes)]int
 	Escalations int
+	Needless    int            // steps from a setting that was settled in truth
+	Quiet       int            // patients at the target whose true mean there is 3.5 or lower
+	Ways        [numWays]int   // patients by how snoring responds: would settle, in part, hardly
+	Stopped     [numWays]int   // of those, told that it cannot be said that steps help
+	Cards       map[string]int // escalations by what they were first raised for
 	Twins       int
 	Breaches    [NumPromises]int
 	First       string // the first breach, of the patient with the lowest number
@@ -56,6 +61,16 @@ func (t *Tally) Add(n int, o *Outcome) {
 		t.Flags[i] += o.Flags[i]
 	}
 	t.Escalations += o.Escalations
+	t.Needless += o.Needless
+	if o.Quiet {
+		t.Quiet++
+	}
+	if o.End != NotEnrolled {
+		t.Ways[o.Way]++
+		if o.Stopped {
+			t.Stopped[o.Way]++
+		}
+	}
 	t.Twins += o.Twins
 	for i := range t.Breaches {
 		t.Breaches[i] += o.Breaches[i]
@@ -92,11 +107,28 @@ func (t *Tally) Merge(u *Tally) {
 	t.Rests += u.Rests
 	t.SoreAtTwo += u.SoreAtTwo
 	t.Escalations += u.Escalations
+	t.Needless += u.Needless
+	t.Quiet += u.Quiet
+	for i := range t.Ways {
+		t.Ways[i] += u.Ways[i]
+		t.Stopped[i] += u.Stopped[i]
+	}
+	for reason, n := range u.Cards {
+		t.card(reason, n)
+	}
 	t.Twins += u.Twins
 	t.first(u.FirstOf, u.First)
 	for i, d := range u.Days {
 		t.day(i).add(d)
 	}
+}
+
+// card counts escalations of a reason.
+func (t *Tally) card(reason string, n int) {
+	if t.Cards == nil {
+		t.Cards = map[string]int{}
+	}
+	t.Cards[reason] += n
 }
 
 func sum(a, b []int) []int {

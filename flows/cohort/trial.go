@@ -14,6 +14,7 @@ type Trial struct {
 	Plan    chart.Enrolment
 	Nights  int
 	Seed    uint64
+	Partner int  // nights of a week that every partner is there; 0: as the model draws it
 	Adverse bool // answers are random, contradictory, malicious or missing, and so are staff
 }
 
@@ -51,7 +52,7 @@ func (tr *Trial) enrol(p *person) chart.Enrolment {
 	b.Max, b.Zero, b.Retruded = chart.Micrometres(p.most*10)*100, chart.ZeroHabitual, 0
 	b.Start = chart.Micrometres(math.Floor(start*p.most*10)) * 100
 	b.Pain, b.Snoring, b.Sleepy = chart.Num(p.base), chart.Num(int(math.Round(p.snore))), chart.Num(p.sleepy)
-	b.Headache, b.Pauses = chart.Num(chart.No), chart.Num(chart.No)
+	b.Headache, b.Pauses = chart.Num(yesNo(p.headaches)), chart.Num(yesNo(p.pauses))
 	e.Plan.Fitted, e.Plan.Ends = monday, monday+civil.Date(min(tr.Nights, chart.LongestPlan))
 	e.Label, e.Lang, e.Adult = "V-1", "en", true
 	e.Appliance.Labels = nil

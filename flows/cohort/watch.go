@@ -106,7 +106,11 @@ func (w *watch) raised(pl *Player) {
 		}
 	}
 	for i := range pl.p.Escalations { // what can wait for the next visit is no open flag, but reaches the desk
-		if x := &pl.p.Escalations[i]; x.N > w.escs && x.Class == redflag.ClassR {
+		x := &pl.p.Escalations[i]
+		if x.N > w.escs {
+			pl.Tally.card(x.Reason, 1)
+		}
+		if x.N > w.escs && x.Class == redflag.ClassR {
 			if row := redflag.Find(x.Reason); row != nil && row.Class == redflag.ClassR {
 				pl.out.Flags[len(classes)-1]++
 			}
@@ -187,6 +191,7 @@ func (w *watch) advice(pl *Player) {
 		pl.out.Forward++
 		w.ahead(pl, a)
 	}
+	pl.out.Stopped = pl.out.Stopped || c.Flat >= pacing.GainEvenings
 	w.alone(pl, a)
 }
 
