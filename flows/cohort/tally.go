@@ -1,6 +1,11 @@
 package cohort
 
-import "duskdawn/flows/redflag"
+import (
+	"maps"
+	"slices"
+
+	"duskdawn/flows/redflag"
+)
 
 // Tally sums courses up. It holds whole numbers alone, so that the order of
 // adding, and the number of cores, change nothing.
@@ -113,8 +118,8 @@ func (t *Tally) Merge(u *Tally) {
 		t.Ways[i] += u.Ways[i]
 		t.Stopped[i] += u.Stopped[i]
 	}
-	for reason, n := range u.Cards {
-		t.card(reason, n)
+	for _, reason := range slices.Sorted(maps.Keys(u.Cards)) {
+		t.card(reason, u.Cards[reason])
 	}
 	t.Twins += u.Twins
 	t.first(u.FirstOf, u.First)
