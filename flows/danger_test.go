@@ -210,7 +210,7 @@ func TestNoStepOverUnheardWords(t *testing.T) {
 				if esc := l.open(why); esc != nil {
 					l.order("sasst", Order{Op: rapid.SampledFrom([]OrderOp{OrderAck, OrderNote, OrderResolve}).Draw(rt, "op"), Esc: esc.N,
 						Text: "read"})
-					delete(waiting, why)
+					clear(waiting) // one card shows both
 				}
 			case 6:
 				l.word(reading.WordThanks)

@@ -92,6 +92,7 @@ type Target struct {
 	Chat     int64           `cbor:"2,keyasint,omitempty"`
 	Practice bool            `cbor:"3,keyasint,omitempty"`
 	Code     string          `cbor:"4,keyasint,omitempty"` // whoever owns this enrolment code; nobody: NoSuchCode comes back
+	Open     bool            `cbor:"5,keyasint,omitempty"` // every patient with something open
 }
 
 // Own takes an index entry for this aggregate, or gives it up: an enrolment

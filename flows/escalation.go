@@ -1,6 +1,7 @@
 package flows
 
 import (
+	"slices"
 	"strconv"
 
 	"duskdawn/flows/civil"
@@ -33,20 +34,24 @@ type Escalation struct {
 	Unread   bool          `cbor:"19,keyasint,omitempty"` // it has words that were not understood, until a person has read them or the safety question is answered
 	Calls    int16         `cbor:"20,keyasint,omitempty"` // outside calls that were ordered since it rang anew
 	CallAt   int64         `cbor:"21,keyasint,omitempty"` // Unix seconds: no outside call before
+	Quiet    bool          `cbor:"22,keyasint,omitempty"` // it waits in the digest and has no card of its own yet
 }
 
 // KeyTold begins the key of a message that tells what an escalation is about.
 const KeyTold = "told."
 
-// Undelivered reports whether what the bot had to tell about the escalation of
-// that number is still on its way to the patient's chat.
+// Undelivered reports whether what the bot had to tell about the item of that
+// number is still on its way to the patient's chat.
 func (p *Patient) Undelivered(number string) bool {
 	if p.Chat == 0 || p.Bounced {
 		return false
 	}
 	for i := range p.Escalations {
 		if x := &p.Escalations[i]; strconv.Itoa(int(x.N)) == number {
-			return x.Via != 0 && !x.Heard
+			return slices.ContainsFunc(p.Item(x), func(i int) bool {
+				y := &p.Escalations[i]
+				return y.Via != 0 && !y.Heard
+			})
 		}
 	}
 	return false

@@ -85,7 +85,7 @@ func (p *Patient) forgetShown(n int32) {
 
 // acknowledge writes down who has taken it, stops the ringing and shows the others.
 func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
-	esc.AckBy, esc.AckAt = who.ID, t.now()
+	esc.AckBy, esc.AckAt, esc.Quiet = who.ID, t.now(), false
 	t.read(esc.N)
 	t.withdraw(escKey(esc.N))
 	t.withdraw(callKey(esc.N))

@@ -34,10 +34,11 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 			flagged = true
 			continue
 		}
-		esc := t.toDesk(r.Class, r.ID, quote)
+		esc := t.toDeskFor(r.Role, r.Class, r.ID, quote)
 		t.carded = t.carded || quote != ""
 		if esc.Unsure && r.Flag {
 			esc.Unsure, esc.Unread = false, false
+			t.joins(esc) // it was an item of its own
 		}
 		switch {
 		case r.Caution == "":

@@ -6,6 +6,7 @@ import (
 
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -49,8 +50,9 @@ const (
 	quoteAll  = 900 // bytes of all quotes together; the newest keep theirs
 )
 
-// After a deadline everyone is told, and again after these minutes past it; then
-// each office morning, but an E or S each hour (escalation_urgent.go).
+// After a deadline everyone is told, and again after these minutes past it; an E
+// or S then each hour (escalation_urgent.go), a flag each office morning, and the
+// rest is a line of the digest.
 var Rings = [...]int{15, 30, 60, 240}
 
 // toDesk puts something in front of people: an escalation of that class and
@@ -58,21 +60,34 @@ var Rings = [...]int{15, 30, 60, 240}
 // never merged into another reason, and a lower one of the same reason grows
 // for as long as it is open. It returns the escalation.
 func (t *turn) toDesk(class redflag.Class, reason, quote string) *Escalation {
+	return t.toDeskFor(practice.NoRole, class, reason, quote)
+}
+
+// toDeskFor is toDesk for what the table puts before a role.
+func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote string) *Escalation {
 	quote = reading.Clip(quote, quoteMost)
 	t.desked = true
 	if esc := t.openAlready(class, reason); esc != nil {
 		t.grow(esc, class, reason, quote)
+		if esc.Quiet && !isRoutine(esc.Class, reason, role) {
+			t.loud(esc)
+		}
 		return esc
 	}
 	t.p.EscCount++
 	t.p.Escalations = append(t.p.Escalations, Escalation{
 		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1,
-		Count: 1, Epoch: t.pr.Epoch,
+		Count: 1, Epoch: t.pr.Epoch, Unsure: t.unsure,
 	})
 	esc := &t.p.Escalations[len(t.p.Escalations)-1]
 	t.log("escalation.raised", message.ArgN("n", int(esc.N)), message.ArgS("class", string(rune(class))),
 		message.ArgS("reason", reason))
-	t.firstRing(esc)
+	switch {
+	case isRoutine(class, reason, role):
+		t.later(esc)
+	case !t.joins(esc):
+		t.firstRing(esc)
+	}
 	return esc
 }
 
@@ -102,15 +117,28 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) 
 	esc.Quote = joinWords(esc.Quote, quote)
 	t.log("escalation.grew", message.ArgN("n", int(esc.N)), message.ArgS("reason", reason),
 		message.ArgN("times", int(esc.Times)))
+	led := !esc.Alone() && t.p.Lead(esc)
 	switch {
+	case esc.Quiet && esc.Reason == reason && !class.Worse(esc.Class) && esc.Epoch == t.pr.Epoch: // it waits where it was
 	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(redflag.ClassN) && esc.Raised.Date != t.e.Office.Date,
 		esc.Epoch != t.pr.Epoch:
 		if class.Worse(esc.Class) {
 			esc.Class = class
 		}
 		esc.AckBy, esc.AckAt, esc.Rings, esc.Notes, esc.Epoch = "", 0, 0, 0, t.pr.Epoch
-		t.firstRing(esc)
+		esc.Quiet = false
+		if !t.joins(esc) {
+			t.firstRing(esc)
+		}
+		if led && esc.Alone() {
+			t.promote()
+		}
+	case !esc.Alone() && (quote == "" || esc.AckBy == ""): // nothing new to read
+		t.reshow(t.p.lead().N)
 	case esc.AckBy != "":
+		if !esc.Alone() {
+			esc = t.p.lead()
+		}
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
 			t.withdraw(escKey(esc.N))
 			t.card(s, esc, message.Say("esc.more", message.ArgN("n", int(esc.N))))
@@ -148,6 +176,17 @@ func (t *turn) firstRing(esc *Escalation) {
 		t.firstUrgent(esc)
 		return
 	}
+	end := t.dayEnd(esc)
+	if opens, ok := t.pr.Opens(t.e.Office); ok && opens != t.e.Office {
+		t.office(name, opens)
+		return
+	}
+	t.ring(esc, false)
+	t.office(name, end)
+}
+
+// dayEnd sets the deadline of what can wait for this working day, and gives its end.
+func (t *turn) dayEnd(esc *Escalation) civil.Wall {
 	end, hours := t.pr.DayEnds(t.e.Office)
 	if !hours {
 		end = t.e.Office.Add(1440)
@@ -155,16 +194,7 @@ func (t *turn) firstRing(esc *Escalation) {
 	if esc.Class == redflag.ClassN {
 		esc.Deadline = t.now() + minutesTo(t.e.Office, end)*60 // exact but for a shift of the clocks in between; the timer is set by the wall
 	}
-	if opens, ok := t.pr.Opens(t.e.Office); ok && opens != t.e.Office {
-		t.office(name, opens)
-		return
-	}
-	t.ring(esc, false)
-	if esc.Class == redflag.ClassN {
-		t.office(name, end)
-	} else {
-		t.office(name, t.pr.NextMorning(t.e.Office.Add(6*1440))) // routine: again in a week
-	}
+	return end
 }
 
 // ringDue takes the timer of one escalation: it rings again, wider each time.
@@ -179,16 +209,20 @@ func (t *turn) ringDue(n int32, arg string) {
 		return
 	}
 	morning := t.pr.NextMorning(t.e.Office)
-	if t.held(esc, arg) {
+	switch {
+	case esc.Quiet:
+		if esc.AckBy == "" {
+			t.loud(esc)
+		}
 		return
-	}
-	if esc.Class == redflag.ClassR {
-		t.ring(esc, false)
-		t.office(name, t.pr.NextMorning(t.e.Office.Add(6*1440)))
+	case !t.p.Lead(esc): // its item rings for it
 		return
-	}
-	if esc.Class.Worse(redflag.ClassN) {
+	case t.held(esc, arg):
+		return
+	case esc.Class.Worse(redflag.ClassN):
 		t.ringUrgent(esc)
+		return
+	case t.listed(esc) && arg != moreArg: // the digest says each morning that nobody has taken it
 		return
 	}
 	if esc.Rings == 0 { // the office has opened
@@ -260,8 +294,12 @@ func (t *turn) close(n int32, by, outcome string) {
 		if t.p.Escalations[i].N == n {
 			t.log("escalation.resolved", message.ArgN("n", int(n)), message.ArgS("by", by),
 				message.ArgS("outcome", reading.Clip(outcome, quoteMost)))
+			led := !t.p.Escalations[i].Alone() && t.p.Lead(&t.p.Escalations[i])
 			t.p.Escalations = append(t.p.Escalations[:i], t.p.Escalations[i+1:]...)
 			t.p.remember(n, by, t.e.Office)
+			if led {
+				t.promote()
+			}
 			t.withdraw(escKey(n))
 			t.reshow(n)
 			t.p.forgetShown(n)

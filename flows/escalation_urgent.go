@@ -127,11 +127,18 @@ func (t *turn) held(esc *Escalation, arg string) bool {
 	s, known := t.pr.ByID(esc.AckBy)
 	if !known || !s.Reachable() {
 		t.log("escalation.dropped", message.ArgN("n", int(esc.N)), message.ArgS("by", esc.AckBy))
-		esc.AckBy, esc.AckAt, esc.Rings = "", 0, 1 // the deadline is past: everyone
+		for _, i := range t.p.Item(esc) {
+			x := &t.p.Escalations[i]
+			x.AckBy, x.AckAt, x.Rings = "", 0, 1 // the deadline is past: everyone
+		}
 		esc.Calls, esc.CallAt = 0, 0
 		return false
 	}
-	if arg != heldArg {
+	switch {
+	case arg == moreArg:
+		t.more(esc)
+	case !esc.Class.Worse(redflag.ClassN): // the digest has it
+	case arg != heldArg:
 		t.withdraw(escKey(esc.N))
 		t.card(s, esc, message.Say("esc.still", message.ArgN("n", int(esc.N))))
 	}

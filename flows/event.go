@@ -62,6 +62,7 @@ type Said struct {
 	Zones    []string     `cbor:"14,keyasint,omitempty"` // time zones that the text names, by name or city, or whose clock shows the time it gives; the likeliest first, at most 8
 	Media    string       `cbor:"16,keyasint,omitempty"` // what the text is the caption of: "photo", "video", ...; empty for a plain text
 	Pairs    []enrol.Pair `cbor:"15,keyasint,omitempty"` // the text as lines of a form, words already canonical
+	List     string       `cbor:"17,keyasint,omitempty"` // the list of patients, or the digest, that the text names
 }
 
 // Sender says what kind of account said something.

@@ -27,6 +27,7 @@ type Order struct {
 	Base  int32            `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
 	Sure  bool             `cbor:"17,keyasint,omitempty"` // with OrderSteady: the actor has seen what speaks against it
 	Made  int32            `cbor:"18,keyasint,omitempty"` // the state that the button or form was made for (Patient.MadeFor); 0: none is named
+	At    int64            `cbor:"19,keyasint,omitempty"` // with OrderSweep: Unix seconds when the list was shown; Flag is its word
 }
 
 // OrderOp is what an order asks.
@@ -63,6 +64,7 @@ const (
 	OrderBrief               // tell the chat what a form about this patient needs: a Brief comes back
 	OrderMove                // another time zone (from the next boundary of the night) or language
 	OrderHarmless            // what was perhaps a danger is none: close it
+	OrderSweep               // close what is routine of one reason, shown in a list; every patient is asked
 	NumOrders
 )
 
@@ -105,6 +107,7 @@ var orderNames = [NumOrders]string{
 	OrderBrief:       "brief",
 	OrderMove:        "move",
 	OrderHarmless:    "harmless",
+	OrderSweep:       "sweep",
 }
 
 // String gives the order's stable name, for index columns, exports and replay, never for a person to read.

@@ -67,8 +67,10 @@ func (t *turn) dispatch() {
 		t.join(b)
 	case Said:
 		t.text(b)
+		t.heardAgain()
 	case Tap:
 		t.tap(b)
+		t.heardAgain()
 	case Other:
 		t.other(b)
 	case Due:

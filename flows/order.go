@@ -1,6 +1,8 @@
 package flows
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
@@ -48,6 +50,7 @@ var orders = [NumOrders]orderRow{
 	OrderBrief:       {practice.Assistant, true, true, (*turn).orderBrief},
 	OrderMove:        {practice.Assistant, true, false, (*turn).orderMove},
 	OrderHarmless:    {practice.Assistant, true, true, (*turn).orderHarmless},
+	OrderSweep:       {practice.Assistant, true, true, (*turn).sweep},
 }
 
 // order checks who asks and whether it makes sense now, and does it. Who may is
@@ -133,14 +136,21 @@ func (t *turn) orderAck(o Order, who practice.Staff) {
 		t.ordered(o, who, "order.ack.taken", message.ArgN("n", int(esc.N)), message.ArgS("who", by.Label))
 		return
 	}
-	again := esc.AckBy == who.ID
-	t.acknowledge(esc, who)
+	again, called := esc.AckBy == who.ID, false
+	for _, i := range t.p.Item(esc) {
+		x := &t.p.Escalations[i]
+		called = called || x.Reason == WhyCall && x.AckBy != who.ID
+		t.acknowledge(x, who)
+	}
+	if !esc.Alone() {
+		esc = t.p.lead()
+	}
 	if who.Reachable() {
 		t.card(who, esc, message.Say("order.ack.done", message.ArgN("n", int(esc.N))))
 	} else {
 		t.ordered(o, who, "order.ack.done", message.ArgN("n", int(esc.N)))
 	}
-	if !again && (esc.Class.Worse(redflag.ClassN) || esc.Reason == WhyCall) && t.speaking() {
+	if (!again && esc.Class.Worse(redflag.ClassN) || called) && t.speaking() {
 		t.say("told.seen")
 	}
 }
@@ -156,7 +166,9 @@ func (t *turn) orderNote(o Order, who practice.Staff) {
 	}
 	if esc != nil {
 		esc.Notes = min(esc.Notes+1, 9999)
-		t.read(esc.N)
+		for _, i := range t.p.Item(esc) {
+			t.read(t.p.Escalations[i].N)
+		}
 	}
 	t.ordered(o, who, "order.noted")
 }
@@ -170,17 +182,41 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 		t.gone(o, who)
 	case o.Text == "":
 		t.ordered(o, who, "order.text")
+	case t.closable(esc, who):
+		n := esc.N
+		t.closeItem(esc, who, o.Text)
+		t.ordered(o, who, "order.resolved", message.ArgN("n", int(n)))
+		if lead := t.p.lead(); lead != nil && !lead.Quiet {
+			t.ordered(o, who, "order.resolved.rest", message.ArgN("n", int(lead.N)))
+		}
 	case who.Role < mayResolve(esc.Reason):
 		t.log("order.refused", message.ArgS("op", "resolve"), message.ArgS("by", who.ID), message.ArgS("why", esc.Reason))
 		t.ordered(o, who, "order.refused.role", message.ArgK("role", "desk.role.clinician"))
 	case t.flagged(esc):
 		t.ordered(o, who, "order.resolve.flag", message.ArgN("n", int(esc.N)))
-	case esc.Reason == WhyConsent && t.p.Chat != 0 && !t.trusted():
-		t.ordered(o, who, "order.resolve.person")
 	default:
-		n := esc.N
-		t.close(n, who.ID, o.Text)
-		t.ordered(o, who, "order.resolved", message.ArgN("n", int(n)))
+		t.ordered(o, who, "order.resolve.person")
+	}
+}
+
+// mayClose reports whether this person may close one escalation now.
+func (t *turn) mayClose(x *Escalation, who practice.Staff) bool {
+	return who.Role >= mayResolve(x.Reason) && !t.flagged(x) && (x.Reason != WhyConsent || t.p.Chat == 0 || t.trusted())
+}
+
+// closable reports whether this person may close anything of an item.
+func (t *turn) closable(esc *Escalation, who practice.Staff) bool {
+	return slices.ContainsFunc(t.p.Item(esc), func(i int) bool { return t.mayClose(&t.p.Escalations[i], who) })
+}
+
+// closeItem closes an escalation and what is open with it, as far as this person
+// may: the rest keeps its place.
+func (t *turn) closeItem(esc *Escalation, who practice.Staff, outcome string) {
+	places := t.p.Item(esc)
+	for i := len(places) - 1; i >= 0; i-- {
+		if x := &t.p.Escalations[places[i]]; t.mayClose(x, who) {
+			t.close(x.N, who.ID, outcome)
+		}
 	}
 }
 

@@ -21,6 +21,7 @@ func (t *turn) orderContact(o Order, who practice.Staff) {
 	t.p.Talk.Silent = 0
 	t.read(0)
 	t.closeWhy(WhySilence, who.ID)
+	t.closeWhy(WhyMile, who.ID)
 	t.ordered(o, who, "order.contact")
 }
 

@@ -55,6 +55,9 @@ func (t *turn) moved(before stance) {
 		return
 	}
 	t.p.Moves++
+	if t.p.Course.State != before.state {
+		t.p.Turned = t.e.Office.Date
+	}
 	if o, ok := t.e.Body.(Order); ok && o.Actor.ID != "" {
 		t.p.Moved = Deed{N: t.p.Moves, By: o.Actor.ID, At: t.e.Office, Op: o.Op}
 	}

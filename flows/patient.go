@@ -49,6 +49,8 @@ type Patient struct {
 	Moved  Deed    `cbor:"32,keyasint,omitempty"` // who made the newest of them that a person made
 	Closed []Deed  `cbor:"33,keyasint,omitempty"` // who closed the newest escalations
 	Shown  []Shown `cbor:"34,keyasint,omitempty"` // cards in chats, of what is open
+
+	Turned civil.Date `cbor:"35,keyasint,omitempty"` // the day at the practice on which the state last changed
 }
 
 // Talk is the state of the conversation.

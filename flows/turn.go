@@ -28,6 +28,7 @@ type turn struct {
 	advising bool   // the evening's advice is being worked out: it is told in its own place
 	hush     bool   // something else is asked in this turn: the check-in waits
 	spoke    bool   // the patient was told something outside the one message
+	unsure   bool   // what goes to people is perhaps none of it
 	desked   bool   // something was put in front of people
 	nobody   bool   // ... and no person could be reached
 	carded   bool   // ... with the words of this turn: a flag or a notice that they raised

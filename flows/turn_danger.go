@@ -164,7 +164,9 @@ func (t *turn) poseDanger(class redflag.Class) {
 func (t *turn) deskDoubt(ring bool) *Escalation {
 	row := redflag.Find(t.p.Talk.Doubt)
 	open := t.p.EscCount
+	t.unsure = true
 	esc := t.toDesk(row.ClassFor(&t.p.Baseline), row.ID, t.p.Talk.DoubtOf)
+	t.unsure = false
 	if t.p.EscCount > open {
 		esc.Unsure = true
 	}

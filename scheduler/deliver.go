@@ -296,6 +296,9 @@ func (r *Runner) deliverTell(ctx context.Context, it store.Item) error {
 	if err != nil {
 		return r.store.Settle(ctx, it.ID, store.Settlement{Outcome: store.Rejected, At: r.clock.Now(), Attempt: it.Attempt})
 	}
+	if form.To.Open {
+		return r.tellOpen(ctx, it, body)
+	}
 	ref := PracticeRef()
 	switch {
 	case form.To.Patient != "":

@@ -257,6 +257,8 @@ func tellQueue(t flows.Target) string {
 		return PatientRef(t.Patient).String()
 	case t.Chat != 0:
 		return ChatRef(t.Chat).String()
+	case t.Open:
+		return "open"
 	case t.Code != "":
 		return "code" // one queue for codes keeps guessing slow
 	}

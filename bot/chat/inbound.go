@@ -109,7 +109,7 @@ func (in *Inbound) Body(u telegram.Update, c desk.Chat) flows.Body {
 		HideCodes(&s, in.Runner.StaffKey)
 		s.Text = cut(s.Text, maxQuote)
 		if c.Patient == "" && c.Staff != "" { // what only a form of the desk reads
-			s.Zones = in.Runner.Zones(text)
+			s.Zones, s.List = in.Runner.Zones(text), in.Words.List(text)
 			s.Pairs = in.Words.Pairs(u.Text)
 			for _, p := range s.Pairs { // a pasted form names its zone on a line of its own
 				if p.Key == "zone" {

@@ -60,6 +60,8 @@ func (p *Program) listed(ctx context.Context, m message.Message) ([]flows.Patien
 		found = p.Store.List(ctx, store.Query{Open: true})
 	case message.ViewFind:
 		found = p.Runner.Labelled(ctx, m.MediaOf)
+	case message.ViewDigest:
+		found = p.Store.List(ctx, store.Query{})
 	case message.ViewList:
 		found = p.Store.List(ctx, store.Query{Limit: 200})
 	default:

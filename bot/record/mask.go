@@ -93,7 +93,7 @@ func (m *mask) body(b flows.Body) flows.Body {
 func (m *mask) order(b flows.Order) flows.Order {
 	o := flows.Order{Actor: actor(b.Actor), Op: b.Op, Esc: b.Esc, Flag: b.Flag, To: b.To, Until: b.Until,
 		Text: words(b.Text), Lang: b.Lang, Zone: b.Zone,
-		Code: m.code(b.Code), Has: b.Has, Base: b.Base, Sure: b.Sure, Made: b.Made}
+		Code: m.code(b.Code), Has: b.Has, Base: b.Base, Sure: b.Sure, Made: b.Made, At: b.At}
 	if b.Plan != nil {
 		p := plan(*b.Plan)
 		o.Plan = &p

@@ -40,7 +40,10 @@ func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 		Zone: t.need("zone", 40), Lang: t.need("language", 8), Evening: t.clock("evening", 21*60),
 		Morning:  t.clock("morning", 7*60+30),
 		MinutesE: t.figure("minutes-emergency"), MinutesS: t.figure("minutes-same-day"), PlanDays: t.figure("plan-nights"),
-		GroupLang: t.text("group-language", 8), Langs: langs,
+		GroupLang: t.text("group-language", 8), Langs: langs, Digest: t.text("digest", 60),
+	}
+	if pr.Digest != "" && !comes(pr.Digest) {
+		f.bad("digest", "setup.bad.cron", message.ArgS("said", pr.Digest))
 	}
 	if pr.Zone != "" && !KnownZone(pr.Zone) {
 		f.bad("zone", "setup.bad.zone", message.ArgS("said", pr.Zone))

@@ -125,6 +125,10 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 	case word == "milestones": // "milestones shown"
 		k.miles = rest == "shown"
 		return nil, true
+	case word == "digest": // "digest 5 8 * * 1-5": when it goes out
+		k.pr.Digest = rest
+		k.on.owner(flows.Settings{Practice: k.pr, Actor: flows.Actor{ID: practice.OwnerID, Role: practice.Owner}})
+		return nil, true
 	case word == "practice" && rest == "settles": // the clinician resolves what is open, unseen
 		k.settle(func(flows.Escalation) bool { return true })
 		return nil, true

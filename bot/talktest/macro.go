@@ -158,10 +158,17 @@ func (k *talk) milestones() {
 	if k.miles {
 		return
 	}
-	k.settle(func(x flows.Escalation) bool { return x.Reason == flows.WhyMile && x.AckBy == "" })
-	reason := k.words.Line(k.lang, message.Say("desk.reason.milestone"))
+	k.kept = append(k.kept, k.on.heard()...)
+	for name := range k.patients {
+		p, _ := k.who(name)
+		if slices.ContainsFunc(p.Escalations, func(x flows.Escalation) bool { return x.Reason == flows.WhyMile && x.AckBy == "" }) {
+			k.on.toPatient(p.ID, flows.Order{Op: flows.OrderSweep, Flag: flows.ListOf(flows.WhyMile), At: k.on.now().Unix(),
+				Actor: k.actor("clinician")})
+			k.kept = append(k.kept, k.on.heard()...)
+		}
+	}
 	k.kept = slices.DeleteFunc(k.kept, func(m heard) bool {
-		return strings.Contains(m.text, reason) || slices.ContainsFunc(mileTexts,
+		return slices.ContainsFunc(mileTexts,
 			func(key string) bool { return m.text == k.words.Line(k.lang, message.Say(key, k.numbers()...)) })
 	})
 }

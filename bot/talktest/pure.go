@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -298,13 +299,13 @@ func (w *Pure) drain() {
 			if it.lane > 0 && w.off {
 				continue
 			}
-			if best >= 0 && it.lane == w.waiting[best].lane && it.telling() != w.waiting[best].telling() {
+			if best >= 0 && it.rank() == w.waiting[best].rank() && it.telling() != w.waiting[best].telling() {
 				if it.telling() {
 					best = i // a card waits for it
 				}
 				continue
 			}
-			if best < 0 || it.lane < w.waiting[best].lane || it.lane == w.waiting[best].lane && it.seq < w.waiting[best].seq {
+			if b := best; b < 0 || it.rank() < w.waiting[b].rank() || it.rank() == w.waiting[b].rank() && it.seq < w.waiting[b].seq {
 				best = i
 			}
 		}
@@ -324,6 +325,12 @@ func (w *Pure) drain() {
 func (w *Pure) told(it pureItem) {
 	to := it.tell.To
 	switch {
+	case to.Open:
+		for _, id := range slices.Sorted(maps.Keys(w.patients)) {
+			if len(w.patients[id].Escalations) > 0 {
+				w.toPatientNow(id, it.tell.Body)
+			}
+		}
 	case to.Patient != "":
 		w.toPatientNow(to.Patient, it.tell.Body)
 	case to.Chat != 0:
@@ -370,6 +377,14 @@ func (w *Pure) deliver(it pureItem) {
 	if p, ok := w.patients[it.of]; ok && it.telling() && p.Chat == it.chat {
 		w.toPatientNow(it.of, flows.Delivered{Key: it.send.Key})
 	}
+}
+
+// rank is the lane; what a card waits for goes with the cards at the latest.
+func (it pureItem) rank() int {
+	if it.telling() {
+		return min(it.lane, 1+int(flows.LaneStaff))
+	}
+	return it.lane
 }
 
 // telling reports whether an item tells the patient what an escalation is about.

@@ -50,7 +50,7 @@ func (w *Pure) say(chat, user int64, text string, edited bool) {
 			Message: id, User: user, AppLang: w.langs[user]}
 		encode.HideCodes(&s, w.staffHash)
 		if c.Patient == "" && c.Staff != "" {
-			s.Zones, s.Pairs = w.zonesOf(text), w.words.Pairs(text)
+			s.Zones, s.Pairs, s.List = w.zonesOf(text), w.words.Pairs(text), w.words.List(text)
 			for _, p := range s.Pairs {
 				if p.Key == "zone" {
 					s.Zones = w.zonesOf(p.Value)
@@ -155,7 +155,7 @@ func (w *Pure) listed(m message.Message) (out []flows.Patient) {
 			if !strings.EqualFold(strings.TrimSpace(p.Label), strings.TrimSpace(m.MediaOf)) {
 				continue
 			}
-		case message.ViewList:
+		case message.ViewList, message.ViewDigest:
 		default:
 			continue
 		}

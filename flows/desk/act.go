@@ -51,6 +51,9 @@ const (
 	opLang     = "lang"
 	opDraft    = "draft"
 
+	opList  = "list"  // a page of a list or of the digest: Arg is its word and page
+	opSweep = "sweep" // close what is routine in a list: Arg is its word, Nonce when it was shown
+
 	opEnrol = "enrol" // forms that concern no patient yet, or all
 	opFind  = "find"
 	opAll   = "all"
@@ -174,6 +177,10 @@ func (t *turn) staffTapped(p flows.Tap) {
 		t.openDraft(p.Nonce)
 	case opWhy:
 		t.why(p.Arg)
+	case opList:
+		t.listTap(p.Arg)
+	case opSweep:
+		t.sweepTap(p)
 	case opCard, opDiary, opShowPlan, opOutcomes, opEstimate, opMore:
 		t.show(p)
 	default:

@@ -28,7 +28,7 @@ func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 		lines = append(lines, message.Say("desk.card.halted"))
 	}
 	for _, q := range sorted([]flows.Patient{*p}) {
-		lines = append(lines, escalationLines(pr, p, q.x)...)
+		lines = append(append(lines, escalationLines(pr, p, q.x)...), ackLines(pr, q.x)...)
 	}
 	for _, f := range p.Course.Flags {
 		lines = append(lines, flagLine(f))
@@ -54,12 +54,18 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private 
 			return append([]message.Line{message.Say("desk.group.esc", message.ArgK("class", classKey(x.Class)),
 				message.ArgS("label", p.Label), message.ArgN("n", int(x.N)))}, ackLines(pr, x)...)
 		}
-		lines := append([]message.Line{head(p)}, escalationLines(pr, p, x)...)
-		for _, f := range p.Course.Flags {
-			if f.Esc == x.N {
-				lines = append(lines, flagLine(f))
+		lines := []message.Line{head(p)}
+		for _, q := range sorted([]flows.Patient{*p}) {
+			if q.x.N == x.N || !x.Alone() && !q.x.Alone() {
+				lines = append(lines, escalationLines(pr, p, q.x)...)
+				for _, f := range p.Course.Flags {
+					if f.Esc == q.x.N {
+						lines = append(lines, flagLine(f))
+					}
+				}
 			}
 		}
+		lines = append(lines, ackLines(pr, x)...)
 		lines = append(lines, settingLines(p)...)
 		lines = append(lines, adviceLines(pr, p)...)
 		lines = append(lines, nightLines(p)...)
@@ -96,7 +102,7 @@ func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalatio
 	if y := p.Emergency(); y != nil && y.N == x.N {
 		lines = append(lines, message.Say("desk.card.emergency"))
 	}
-	return append(append(lines, toldLines(pr, p, x)...), ackLines(pr, x)...)
+	return append(lines, toldLines(pr, p, x)...)
 }
 
 // untreated is what decides how long somebody may be without it: AHI, whether
@@ -140,6 +146,9 @@ func wordsLine(pr *practice.Practice, p *flows.Patient, key string) message.Line
 }
 
 func ackLines(pr *practice.Practice, x *flows.Escalation) []message.Line {
+	if x.AckBy == "" && x.Quiet {
+		return nil // of the digest: nobody has to take it
+	}
 	if x.AckBy == "" {
 		return []message.Line{message.Say("desk.card.waits")}
 	}

@@ -48,7 +48,7 @@ func (t *turn) question() {
 		t.enrolQuestion()
 		return
 	}
-	if f.Op == opFind || f.Op == opAll {
+	if f.Op == opFind || f.Op == opAll || f.Op == opSweep {
 		t.wordQuestion()
 		return
 	}
@@ -189,6 +189,10 @@ func (t *turn) identified(text string) {
 func (t *turn) confirmed() {
 	if t.c.Form.Op == opAll {
 		t.allConfirmed()
+		return
+	}
+	if t.c.Form.Op == opSweep {
+		t.sweepConfirmed()
 		return
 	}
 	if t.c.Form.Op == opSteady { // what speaks against it stood above the yes

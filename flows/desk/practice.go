@@ -98,6 +98,7 @@ func (o *office) settings(b flows.Settings) {
 		s.OffDuty = slices.Contains(b.Off, s.Label) && slices.ContainsFunc(next.Rota,
 			func(r practice.Shift) bool { return r.Staff == s.Label })
 	}
+	o.planDigest()
 	o.log("desk.settings")
 }
 
@@ -246,6 +247,10 @@ func (o *office) reach(chat int64, out bool) {
 
 // due turns the rota: who is on duty changes, and the next time is set.
 func (o *office) due(d flows.Due) {
+	if d.Name == digestName {
+		o.digest()
+		return
+	}
 	for i, r := range o.pr.Rota {
 		for _, begins := range []bool{true, false} {
 			if d.Name != rotaName(i, begins) {

@@ -107,12 +107,12 @@ func TestRotaAndSettings(t *testing.T) {
 	if !w.pr.Staff[1].OffDuty || w.pr.Staff[0].OffDuty {
 		t.Errorf("%+v", w.pr.Staff) // whoever the rota does not name is on duty
 	}
-	if len(w.timers) != 2 || w.timers["rota.000.on"].Cron != "0 8 * * *" {
+	if len(w.timers) != 3 || w.timers["rota.000.on"].Cron != "0 8 * * *" {
 		t.Errorf("%+v", w.timers)
 	}
 	next.Rota = nil
 	w.office(flows.Settings{Practice: next})
-	if len(w.timers) != 0 || w.pr.Staff[1].OffDuty {
+	if len(w.timers) != 1 || w.timers[digestName].At.Clock == 0 || w.pr.Staff[1].OffDuty {
 		t.Errorf("the old rota goes on: %+v", w.timers)
 	}
 	next.Rota = []practice.Shift{{Staff: "Teal", From: "0 8 * * *", To: "0 18 * * *"}}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"duskdawn/flows"
 	"duskdawn/flows/message"
@@ -47,12 +48,42 @@ func bit(b bool) int {
 // queueMost is how many lines of the queue one message shows.
 const queueMost = 25
 
-// Queue shows the open escalations. Without a private reader it names label,
-// class and number alone.
+// items are the escalations that give an item its number, without those that
+// wait in the digest.
+func items(ps []flows.Patient) []queued {
+	return slices.DeleteFunc(sorted(ps), func(q queued) bool { return q.x.Quiet || !q.p.Lead(q.x) })
+}
+
+// reasonsArg names all that an item is open for, the worst first.
+func reasonsArg(name string, p *flows.Patient, x *flows.Escalation) message.Arg {
+	var keys []string
+	for _, q := range sorted([]flows.Patient{*p}) {
+		if key := reasonKey(q.x.Reason); (q.x.N == x.N || !x.Alone() && !q.x.Alone()) && !slices.Contains(keys, key) {
+			keys = append(keys, key)
+		}
+	}
+	if len(keys) == 1 {
+		return message.ArgK(name, keys[0])
+	}
+	return message.Arg{Name: name, Kind: message.ArgList, S: strings.Join(keys, "|")}
+}
+
+// Queue shows the open items, and how many wait in the lists. Without a private
+// reader it names label, class and number alone.
 func Queue(ps []flows.Patient, private bool) []message.Line {
-	all := sorted(ps)
+	all := items(ps)
+	waiting := 0
+	for i := range ps {
+		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool { return x.Quiet }) {
+			waiting++
+		}
+	}
+	var rest []message.Line
+	if waiting > 0 {
+		rest = []message.Line{message.Say("desk.queue.routine", message.ArgN("count", waiting))}
+	}
 	if len(all) == 0 {
-		return []message.Line{message.Say("desk.queue.empty")}
+		return append([]message.Line{message.Say("desk.queue.empty")}, rest...)
 	}
 	lines := []message.Line{message.Say("desk.queue.head", message.ArgN("count", len(all)))}
 	for _, q := range all[:min(len(all), queueMost)] {
@@ -66,13 +97,13 @@ func Queue(ps []flows.Patient, private bool) []message.Line {
 			lines = append(lines, message.Say("desk.queue.short", args...))
 			continue
 		}
-		lines = append(lines, message.Say("desk.queue.line", append(args, message.ArgK("reason", reasonKey(q.x.Reason)),
+		lines = append(lines, message.Say("desk.queue.line", append(args, reasonsArg("reason", q.p, q.x),
 			message.ArgD("day", q.x.Raised.Date), message.ArgC("time", q.x.Raised.Clock))...))
 	}
 	if n := len(all) - queueMost; n > 0 {
 		lines = append(lines, message.Say("desk.queue.more", message.ArgN("count", n)))
 	}
-	return lines
+	return append(lines, rest...)
 }
 
 // pageSize is how many patients a page of the list shows.

@@ -27,6 +27,11 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 			return []message.Line{message.Say("desk.group.private")}, nil
 		}
 		return list(m, listed)
+	case message.ViewDigest:
+		if !private {
+			return []message.Line{message.Say("desk.group.private")}, nil
+		}
+		return Digest(&pr, reader, m.MediaOf, listed)
 	case message.NoView:
 		return nil, nil
 	}
@@ -104,7 +109,7 @@ const mostRows = 5
 // numbered makes a button about an escalation; where several are open, it says which.
 func numbered(p *flows.Patient, op, n string) message.Button {
 	b := button(p, op, n)
-	if len(p.Escalations) < 2 {
+	if len(items([]flows.Patient{*p})) < 2 {
 		return b
 	}
 	b.Label = message.Say("desk.b.number", message.ArgS("n", n), message.ArgK("what", "desk.b."+op))
@@ -145,7 +150,7 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]messag
 // cardButtons are what a reader most likely needs now; the rest is behind more.
 func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 	var out [][]message.Button
-	open := sorted([]flows.Patient{*p})
+	open := items([]flows.Patient{*p})
 	for _, q := range open[:min(len(open), mostRows)] {
 		n := strconv.Itoa(int(q.x.N))
 		row := []message.Button{numbered(p, opResolve, n), numbered(p, opNote, n)}
@@ -189,7 +194,7 @@ func allButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 // openButtons open the cards of those in the queue.
 func openButtons(ps []flows.Patient, private bool) [][]message.Button {
 	var out [][]message.Button
-	for _, q := range sorted(ps) {
+	for _, q := range items(ps) {
 		if len(out) >= 8 {
 			break
 		}

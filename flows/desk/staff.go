@@ -61,6 +61,10 @@ func (t *turn) word(s flows.Said) {
 		t.why(s.Reading.Why)
 		return
 	}
+	if _, known := listingOf(s.List); known || s.List == digestName {
+		t.showList(s.List, 0)
+		return
+	}
 	switch s.Reading.Word {
 	case reading.WordStart, reading.WordHello, reading.WordHelp, reading.WordHow, reading.WordThanks:
 		t.help()
@@ -128,7 +132,7 @@ func menu() [][]message.Button {
 	b := func(arg string) message.Button {
 		return message.Button{Label: message.Say("desk.m." + arg), Op: opMenu, Arg: arg}
 	}
-	return [][]message.Button{{b("queue"), b("patients")}, {b("find"), b("enrol")}, {b("hold"), b("language")}}
+	return [][]message.Button{{b("queue"), b("digest")}, {b("patients"), b("find")}, {b("enrol"), b("language")}, {b("hold")}}
 }
 
 func (t *turn) menuTap(arg string) {
@@ -136,6 +140,10 @@ func (t *turn) menuTap(arg string) {
 		"find": reading.WordFind, "enrol": reading.WordEnrol, "hold": reading.WordHold, "resume": reading.WordResume,
 		"language": reading.WordLanguage, "help": reading.WordHelp, "blank": reading.WordBlank}
 	w, ok := words[arg]
+	if arg == digestName {
+		t.showList(digestName, 0)
+		return
+	}
 	if !ok {
 		if page, isPage := strings.CutPrefix(arg, "p"); isPage {
 			t.send(message.Message{View: message.ViewList, MediaOf: page})

@@ -14,7 +14,7 @@ func (t *turn) summary() {
 	f := &t.c.Form
 	a := acts[max(actIndex(f.Op), 0)]
 	second := a.second || f.Op == opPlan && looser(f.Brief.Enrolment.Plan, f.Filled.Enrolment.Plan)
-	if f.Op != opAll && !a.sure && !second {
+	if f.Op != opAll && f.Op != opSweep && !a.sure && !second {
 		t.ordered()
 		return
 	}
@@ -48,6 +48,9 @@ func (t *turn) sumLines() []message.Line {
 	f := &t.c.Form
 	if f.Op == opAll {
 		return []message.Line{message.Say("desk.sum.all." + f.Order.Text)}
+	}
+	if f.Op == opSweep {
+		return []message.Line{message.Say("desk.sum.sweep", message.ArgK("list", "desk.list."+f.Order.Flag+".name"))}
 	}
 	e, o := &f.Filled.Enrolment, &f.Order
 	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", "desk.b."+f.Op),

@@ -91,6 +91,7 @@ const (
 	ViewEscalation      // one escalation; MediaOf holds its number
 	ViewOutcomes        // a patient's outcomes, of the nights remembered
 	ViewEstimate        // what the nights remembered say, for a clinician
+	ViewDigest          // the morning's digest or one list of it; MediaOf holds its word, page, day and second
 )
 
 // Num makes a number argument; the other helpers likewise.

@@ -84,3 +84,6 @@ const (
 	UsualE = 15
 	UsualS = 60
 )
+
+// UsualContact is after how many days without a clinician's contact a review is due.
+const UsualContact = 90

@@ -88,6 +88,7 @@ type Practice struct {
 	Halted     bool         `cbor:"29,keyasint,omitempty"` // the owner has halted the rules: every advice is a stay
 	Crisis     string       `cbor:"30,keyasint,omitempty"` // the crisis line; empty: "your local crisis line"
 	NoOther    string       `cbor:"31,keyasint,omitempty"` // what a patient hears who leaves it out and has no other therapy; empty: the usual words
+	Digest     string       `cbor:"32,keyasint,omitempty"` // when the morning's digest goes out, in the five fields of cron; empty: each day that the office opens
 }
 
 // Shift is one line of the rota: when a person's duty begins and ends, each in

@@ -1,0 +1,182 @@
+package flows
+
+import (
+	"slices"
+
+	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
+)
+
+// Below class S a patient is one item: whatever is open is shown, taken and
+// resolved together, under the number of the first that rang. What is routine
+// waits in the morning's digest and in the lists; where it is still open on the
+// second working morning it becomes a card.
+
+// routine are the reasons that wait for the digest: rows of the pacing table that
+// count evenings, nights without an answer, and milestones.
+var routine = [...]string{pacing.P05.ID(), pacing.P10.ID(), pacing.P11.ID(), pacing.P12.ID(), pacing.P14.ID(),
+	WhySilence, WhyMile, WhyReview, WhyRecall}
+
+// isRoutine reports whether something waits for the digest: one of these reasons,
+// unless the table asks for a clinician, and all of class R.
+func isRoutine(class redflag.Class, reason string, role practice.Role) bool {
+	if class.Worse(redflag.ClassN) {
+		return false
+	}
+	return class == redflag.ClassR || role < practice.Clinician && slices.Contains(routine[:], reason)
+}
+
+// Alone reports whether an escalation is an item of its own: what is urgent, what
+// is perhaps no danger at all, and whether this is the right person.
+func (x *Escalation) Alone() bool {
+	return x.Class.Worse(redflag.ClassN) || x.Unsure || x.Reason == WhyConsent
+}
+
+// Item lists what is shown, taken and resolved together with an escalation, by
+// their places.
+func (p *Patient) Item(x *Escalation) (places []int) {
+	for i := range p.Escalations {
+		if y := &p.Escalations[i]; y.N == x.N || !x.Alone() && !y.Alone() {
+			places = append(places, i)
+		}
+	}
+	return places
+}
+
+// Lead reports whether an escalation gives its item the number: the first that is
+// not waiting for the digest, else the first.
+func (p *Patient) Lead(x *Escalation) bool {
+	if x.Alone() {
+		return true
+	}
+	y := p.lead()
+	return y != nil && y.N == x.N
+}
+
+func (p *Patient) lead() (lead *Escalation) {
+	for i := range p.Escalations {
+		if y := &p.Escalations[i]; !y.Alone() && (lead == nil || lead.Quiet && !y.Quiet) {
+			lead = y
+		}
+	}
+	return lead
+}
+
+// joins puts a new reason into the patient's open item: the card is shown again,
+// and rings for whoever has taken it, or those on duty, in office hours; outside of
+// them when the office opens. It reports whether there is an item that rang.
+func (t *turn) joins(esc *Escalation) bool {
+	lead := t.p.lead()
+	if esc.Alone() || lead == nil || lead.N == esc.N || lead.Quiet {
+		return false
+	}
+	esc.Rings, esc.AckBy, esc.AckAt = lead.Rings, lead.AckBy, lead.AckAt
+	t.dayEnd(esc)
+	if lead.Rings == 0 { // it waits for the office
+		return true
+	}
+	if opens, ok := t.pr.Opens(t.e.Office); ok && opens != t.e.Office {
+		t.reshow(lead.N)
+		t.set(SetTimer{Name: ringName(lead.N), At: opens, Office: true, Arg: moreArg})
+		return true
+	}
+	t.more(lead)
+	return true
+}
+
+// moreArg marks the timer of an item that grew while the office was closed.
+const moreArg = "more"
+
+// more shows an item that grew to whoever has taken it, else to those on duty.
+func (t *turn) more(lead *Escalation) {
+	if s, ok := t.pr.ByID(lead.AckBy); ok && s.Reachable() {
+		t.withdraw(escKey(lead.N))
+		t.card(s, lead, message.Say("esc.more", message.ArgN("n", int(lead.N))))
+		return
+	}
+	t.ring(lead, false)
+}
+
+// later has something routine wait for the digest; on the second working morning
+// it is a card.
+func (t *turn) later(esc *Escalation) {
+	esc.Quiet = true
+	t.office(ringName(esc.N), t.pr.NextMorning(t.pr.NextMorning(t.e.Office)))
+	if lead := t.p.lead(); lead != nil && lead.N != esc.N {
+		t.reshow(lead.N)
+	}
+}
+
+// loud makes a card of what waited for the digest.
+func (t *turn) loud(esc *Escalation) {
+	esc.Quiet = false
+	t.clear(ringName(esc.N))
+	t.log("escalation.card", message.ArgN("n", int(esc.N)), message.ArgS("reason", esc.Reason))
+	if !t.joins(esc) {
+		t.firstRing(esc)
+	}
+}
+
+// promote gives the number of an item whose first reason went away to the next,
+// which goes on as the first would have.
+func (t *turn) promote() {
+	lead := t.p.lead()
+	switch {
+	case lead == nil || lead.Quiet:
+	case lead.AckBy != "":
+		t.hold(lead)
+	case lead.Rings == 0:
+		t.firstRing(lead)
+	default:
+		t.office(ringName(lead.N), t.dayEnd(lead))
+	}
+}
+
+// listed reports whether an item was shown often enough to be a line of the
+// morning's digest from now on: not so where a flag, perhaps a danger, or words
+// that nobody has read are in it.
+func (t *turn) listed(esc *Escalation) bool {
+	for _, i := range t.p.Item(esc) {
+		if x := &t.p.Escalations[i]; x.Unsure || x.Unread || t.flagged(x) || redflag.Find(x.Reason) != nil {
+			return false
+		}
+	}
+	return esc.Rings >= 2
+}
+
+// ListOf names the list that something routine waits in.
+func ListOf(reason string) string {
+	switch reason {
+	case WhySilence:
+		return "silent"
+	case WhyMile:
+		return "calls"
+	case WhyReview, WhyRecall:
+		return reason
+	}
+	return "routine"
+}
+
+// sweep closes what is routine in a list, as far as it was there when the list was
+// shown and this person may: what is flagged, taken by somebody else, or needs a
+// clinician stays. Who did it is in the journal.
+func (t *turn) sweep(o Order, who practice.Staff) {
+	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
+		x := &t.p.Escalations[i]
+		if x.Quiet && ListOf(x.Reason) == o.Flag && x.RaisedAt <= o.At && who.Role >= mayResolve(x.Reason) && !t.flagged(x) &&
+			(x.AckBy == "" || x.AckBy == who.ID) {
+			t.close(x.N, who.ID, "list")
+		}
+	}
+}
+
+// heardAgain ends a silence that nobody has taken: the patient answers again.
+func (t *turn) heardAgain() {
+	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
+		if x := &t.p.Escalations[i]; x.Reason == WhySilence && x.AckBy == "" {
+			t.close(x.N, "patient", "")
+		}
+	}
+}

@@ -1,0 +1,210 @@
+package flows
+
+import (
+	"testing"
+	"time"
+
+	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
+
+// desk puts something in front of people, as an event of now would.
+func (l *life) desk(role practice.Role, class redflag.Class, reason, quote string) *Escalation {
+	l.t.Helper()
+	l.n++
+	e := Event{ID: "e", At: time.Unix(l.time(), 0).UTC(), Wall: l.now, Office: l.now}
+	l.p.unshare()
+	var x turn
+	x.start(&l.pr, &l.p, &e)
+	x.toDeskFor(role, class, reason, quote)
+	x.done()
+	l.out = x.out.Effects()
+	return l.must(reason)
+}
+
+// cards counts the cards of this event to a chat, edits apart.
+func (l *life) cards(chat int64) (n int) {
+	for _, x := range l.out {
+		if s, ok := x.(Send); ok && s.Chat == chat && len(s.Key) > len(KeyCard) && s.Key[:len(KeyCard)] == KeyCard {
+			n++
+		}
+	}
+	return n
+}
+
+// Whatever goes to people is a card at once or when the office opens, or waits for
+// the digest and is a card on the second working morning: nothing is dropped.
+func TestEveryReasonIsACardOrWaits(t *testing.T) {
+	type raised struct {
+		class  redflag.Class
+		reason string
+	}
+	var all []raised
+	for _, why := range []string{WhyMessage, WhyCall, WhySilence, WhyBounce, WhyStop, WhyPause, WhyLeave, WhyConsent, WhyDecline,
+		WhyMinor, WhyUnused, WhySecond, WhyWrong, WhyOther, WhyGap, WhyReview, WhyPlanEnd, WhyMile, WhyRecall, WhyTest, WhyLetter,
+		WhyAfter, WhyLeftOut, WhyCouple, "still", "fit", "guard"} {
+		all = append(all, raised{redflag.ClassN, why})
+	}
+	for _, class := range []redflag.Class{redflag.ClassE, redflag.ClassS, redflag.ClassN, redflag.ClassR} {
+		for id := pacing.P01; id <= pacing.P19; id++ {
+			all = append(all, raised{class, id.ID()})
+		}
+		for _, row := range redflag.Rows() {
+			all = append(all, raised{class, row.ID})
+		}
+	}
+	for _, role := range []practice.Role{practice.Assistant, practice.Clinician} {
+		for _, x := range all {
+			l := active(t)
+			l.p.Escalations = nil
+			esc := l.desk(role, x.class, x.reason, "")
+			waits := x.class == redflag.ClassR || x.class == redflag.ClassN && role == practice.Assistant && isNamed(x.reason)
+			if esc.Quiet != waits || (l.cards(chatAsst) == 0) != waits {
+				t.Errorf("%c %s for %v: waits %v, %d cards", x.class, x.reason, role, esc.Quiet, l.cards(chatAsst))
+			}
+			at, set := l.timer(ringName(esc.N))
+			if !set {
+				t.Fatalf("%c %s: no timer", x.class, x.reason)
+			}
+			if !waits {
+				continue
+			}
+			second := l.pr.NextMorning(l.pr.NextMorning(l.now))
+			if at.At != second {
+				t.Errorf("%s waits until %v, want %v", x.reason, at.At, second)
+			}
+			l.now = at.At
+			if l.on(Due{Name: ringName(esc.N)}); l.cards(chatAsst) != 1 || l.must(x.reason).Quiet {
+				t.Errorf("%s is no card on the second working morning: %d", x.reason, l.cards(chatAsst))
+			}
+		}
+	}
+}
+
+func isNamed(reason string) bool {
+	switch reason {
+	case "P05", "P10", "P11", "P12", "P14", WhySilence, WhyMile, WhyReview, WhyRecall:
+		return true
+	}
+	return false
+}
+
+// What is open below S is one item: one card, one number, taken and resolved
+// together; what needs a clinician stays.
+func TestOneItemBelowS(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	first := l.desk(practice.Assistant, redflag.ClassN, WhyCall, "call me").N
+	for _, why := range []string{WhyMessage, pacing.P16.ID()} {
+		l.later(5)
+		if l.desk(practice.Assistant, redflag.ClassN, why, "words"); l.cards(chatAsst) != 1 {
+			t.Errorf("%s: %d cards", why, l.cards(chatAsst))
+		}
+		if _, set := l.timer(ringName(l.must(why).N)); set {
+			t.Errorf("%s rings by itself", why)
+		}
+	}
+	if l.desk(practice.Assistant, redflag.ClassN, pacing.P16.ID(), ""); l.cards(chatAsst) != 0 {
+		t.Error("a reason repeats within the working day")
+	}
+	l.desk(practice.Assistant, redflag.ClassN, pacing.P10.ID(), "")
+	if n := len(l.p.Item(l.must(WhyCall))); n != 4 || !l.p.Lead(l.must(WhyCall)) {
+		t.Errorf("%d in the item", n)
+	}
+	l.order("sasst", Order{Op: OrderAck, Esc: first}).want(chatAsst, "order.ack.done")
+	for i := range l.p.Escalations {
+		if x := &l.p.Escalations[i]; x.AckBy != "sasst" {
+			t.Errorf("%s is nobody's", x.Reason)
+		}
+	}
+	l.order("sasst", Order{Op: OrderResolve, Esc: first, Text: "called"}).want(chatAsst, "order.resolved.rest")
+	if len(l.p.Escalations) != 1 || l.open(pacing.P16.ID()) == nil {
+		t.Errorf("%+v", l.p.Escalations)
+	}
+	// what is urgent is an item of its own
+	l.desk(practice.Clinician, redflag.ClassS, "piece.broken", "")
+	if x := l.must("piece.broken"); len(l.p.Item(x)) != 1 || x.AckBy != "" || l.cards(chatAsst) != 1 {
+		t.Errorf("%+v", x)
+	}
+}
+
+// A clinician's own row, more urgent words and another reason make a card of what
+// waited.
+func TestWhatWaitsCanGrow(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	l.desk(practice.Assistant, redflag.ClassN, pacing.P11.ID(), "")
+	if l.desk(practice.Assistant, redflag.ClassN, pacing.P11.ID(), ""); l.cards(chatClin) != 0 {
+		t.Error("the same again is a card")
+	}
+	if l.desk(practice.Clinician, redflag.ClassN, pacing.P11.ID(), ""); l.cards(chatClin) != 1 {
+		t.Error("seven nights in fourteen wait for a digest")
+	}
+	l = active(t)
+	l.p.Escalations = nil
+	l.desk(practice.NoRole, redflag.ClassR, WhyMessage, "thanks")
+	if l.desk(practice.NoRole, redflag.ClassN, WhyMessage, "it hurts"); l.cards(chatClin) != 1 {
+		t.Error("words for people wait for a digest")
+	}
+}
+
+// A list closes what was in it when it was shown, for whoever may.
+func TestSweep(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	l.desk(practice.Assistant, redflag.ClassN, pacing.P10.ID(), "")
+	l.desk(practice.Assistant, redflag.ClassN, WhySilence, "")
+	l.desk(practice.Assistant, redflag.ClassN, WhyReview, "")
+	shown := l.time()
+	l.later(5)
+	l.desk(practice.Assistant, redflag.ClassN, pacing.P14.ID(), "")
+	for _, list := range []string{"routine", "review"} {
+		l.order("sasst", Order{Op: OrderSweep, Flag: list, At: shown})
+	}
+	if l.open(pacing.P10.ID()) != nil || l.open(WhySilence) == nil || l.open(pacing.P14.ID()) == nil || l.open(WhyReview) == nil {
+		t.Errorf("%+v", l.p.Escalations)
+	}
+	if d, ok := l.p.closedBy(l.p.EscCount - 3); !ok || d.By != "sasst" {
+		t.Error("nobody knows who closed it")
+	}
+}
+
+// A silence ends by itself when the patient says something, unless somebody has
+// taken it.
+func TestSilenceEnds(t *testing.T) {
+	l := active(t)
+	l.desk(practice.NoRole, redflag.ClassN, WhySilence, "")
+	if l.say("hello", reading.Reading{Word: reading.WordThanks}); l.open(WhySilence) != nil {
+		t.Error("still silent")
+	}
+	n := l.desk(practice.NoRole, redflag.ClassN, WhySilence, "").N
+	l.order("sasst", Order{Op: OrderAck, Esc: n})
+	if l.say("hello", reading.Reading{Word: reading.WordThanks}); l.open(WhySilence) == nil {
+		t.Error("what a person has taken was closed behind them")
+	}
+}
+
+// An item that grew over the weekend rings once when the office opens.
+func TestWeekendRingsOnce(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: monday() + 5, Clock: 12 * 60}
+	n := l.desk(practice.NoRole, redflag.ClassN, WhyCall, "call me").N
+	l.later(300)
+	l.desk(practice.NoRole, redflag.ClassN, WhyMessage, "please")
+	if l.cards(chatAsst) != 0 {
+		t.Error("it rings on a Saturday")
+	}
+	l.now = l.pr.NextMorning(l.now)
+	total := 0
+	for i := range l.p.Escalations {
+		l.on(Due{Name: ringName(l.p.Escalations[i].N)})
+		total += l.cards(chatAsst)
+	}
+	if total != 1 || n == 0 {
+		t.Errorf("%d cards on Monday", total)
+	}
+}
