@@ -10,9 +10,10 @@
 //
 // # Why it is so
 //
-// Nothing is sent inside a commit. A send whose answer was lost is repeated once
-// with the same absolute text, a document never; what is urgent is repeated until
-// it is confirmed, or too late to matter. Before a repeat the platform is asked
+// Nothing is sent inside a commit. A send whose answer was lost is repeated
+// with the same absolute text, for a few minutes where somebody waits for it and
+// else for half an hour, a document never; what is urgent is repeated until it is
+// confirmed, or too late to matter. Before a repeat the platform is asked
 // for the bot's own name, so that an outage does not spend it. A
 // leased message that was not settled is sent again, in doubt or not, so only
 // documents write a mark before their request: that saves a commit on every reply.

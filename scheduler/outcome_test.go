@@ -39,17 +39,57 @@ func TestOutcomes(t *testing.T) {
 			t.Errorf("%d tries", len(g.sent))
 		}
 	})
-	t.Run("in doubt it is repeated once, the same", func(t *testing.T) {
+	t.Run("in doubt it is repeated, the same, until it is old", func(t *testing.T) {
+		for lane, want := range map[flows.Lane]struct {
+			first, most time.Duration // between two tries
+			ends        time.Duration // after it was ordered, no more tries
+			tries       int
+		}{
+			flows.LanePrompt:   {2 * time.Second, 5 * time.Minute, 35 * time.Minute, 15},
+			flows.LaneReply:    {2 * time.Second, 15 * time.Second, 195 * time.Second, 16},
+			flows.LaneStranger: {2 * time.Second, 2 * time.Second, 2 * time.Second, 2},
+		} {
+			g := newRig(t)
+			g.patient = sendOne(flows.Send{Lane: lane, Msg: words("a")})
+			var at []time.Time
+			g.answer = func(store.Item) Result {
+				at = append(at, g.clock.Now())
+				return Result{Outcome: store.Doubt}
+			}
+			g.handle("u/1", flows.Said{})
+			for range 3600 {
+				g.settle()
+				g.clock.Set(g.clock.Now().Add(time.Second))
+			}
+			if len(at) != want.tries {
+				t.Errorf("%v: %d tries", lane, len(at))
+			}
+			for i := 1; i < len(at); i++ {
+				switch gap := at[i].Sub(at[i-1]); {
+				case i == 1 && gap != want.first, gap > want.most, i > 1 && gap < want.first,
+					at[i].Sub(at[0]) > want.ends, string(g.sent[i].Body) != string(g.sent[0].Body):
+					t.Errorf("%v: try %d after %v, %v after the first", lane, i, gap, at[i].Sub(at[0]))
+				}
+			}
+		}
+	})
+	t.Run("sends alone fail for half a minute", func(t *testing.T) {
 		g := newRig(t)
 		g.patient = sendOne(flows.Send{Lane: flows.LanePrompt, Msg: words("a")})
-		g.answer = func(store.Item) Result { return Result{Outcome: store.Doubt} }
-		g.handle("u/1", flows.Said{})
-		for range 5 {
-			g.settle()
-			g.clock.Set(g.clock.Now().Add(time.Hour))
+		began := g.clock.Now()
+		g.answer = func(store.Item) Result {
+			if g.clock.Now().Sub(began) < 30*time.Second {
+				return Result{Outcome: store.Doubt}
+			}
+			return Result{Outcome: store.Sent}
 		}
-		if len(g.sent) != 2 || string(g.sent[0].Body) != string(g.sent[1].Body) {
-			t.Errorf("%d tries", len(g.sent))
+		g.handle("u/1", flows.Said{})
+		for range 90 {
+			g.settle()
+			g.clock.Set(g.clock.Now().Add(time.Second))
+		}
+		if g.Stats.Tries(store.LanePrompt, store.Sent) != 1 || g.clock.Now().Sub(began) < 90*time.Second {
+			t.Errorf("an evening's question is lost after %d tries", len(g.sent))
 		}
 	})
 	t.Run("a document in doubt is not repeated", func(t *testing.T) {

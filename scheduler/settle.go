@@ -42,8 +42,8 @@ func (r *Runner) settle(ctx context.Context, it store.Item, res Result, wrote bo
 		switch {
 		case it.Lane == store.LaneUrgent && !it.Once: // until it is confirmed, or too late to matter
 			s.Outcome, s.Until = store.Pending, now.Add(pauseOf(it, now))
-		case !it.Once && !it.Written: // once more, with the same absolute text
-			s.Outcome, s.Until = store.Pending, now.Add(again)
+		case !it.Once && (!it.Written || now.Sub(it.Ordered) < doubtFor(it.Lane)): // the same absolute text
+			s.Outcome, s.Until = store.Pending, now.Add(doubtPause(it, now))
 		}
 	case store.Sent:
 		r.delivered(ctx, it, res.Message)

@@ -18,7 +18,7 @@ func TestOnlyWhatArrivedWasShown(t *testing.T) {
 		"at once":                 {[]store.Outcome{store.Sent}, 1},
 		"after two tries":         {[]store.Outcome{store.Pending, store.Pending, store.Sent}, 1},
 		"after one in doubt":      {[]store.Outcome{store.Doubt, store.Sent}, 1},
-		"in doubt for good":       {[]store.Outcome{store.Doubt, store.Doubt}, 1},
+		"in doubt for good":       {[]store.Outcome{store.Doubt, store.Doubt, store.Doubt}, 1},
 		"refused":                 {[]store.Outcome{store.Rejected}, 0},
 		"refused after two tries": {[]store.Outcome{store.Pending, store.Pending, store.Rejected}, 0},
 	} {

@@ -17,7 +17,7 @@ type sender struct {
 }
 
 // answers reports whether the platform is there at all. What is in doubt is said
-// once more and no oftener, so that once must not be spent on an outage.
+// again a few times and no oftener, and these must not be spent on an outage.
 func (s sender) answers(ctx context.Context) bool {
 	_, _, r := s.out.API.Me(ctx)
 	return r.Outcome == telegram.Sent
