@@ -53,13 +53,13 @@ func (t *turn) cardShown(d Delivered) {
 	t.p.Shown = shown[max(0, len(shown)-shownMost):]
 }
 
-// showAgain changes a card that was sent into what it is now.
+// showAgain changes a card that was sent into what it is now, behind all that is new.
 func (t *turn) showAgain(c Shown) {
 	lang := t.pr.GroupLang
 	if s, ok := t.pr.ByChat(c.Chat); ok {
 		lang = s.Lang
 	}
-	t.post(Send{Chat: c.Chat, Lang: lang, Lane: LaneStaff, Msg: message.Message{View: message.ViewEscalation, Subject: t.p.ID,
+	t.post(Send{Chat: c.Chat, Lang: lang, Lane: LaneReport, Msg: message.Message{View: message.ViewEscalation, Subject: t.p.ID,
 		MediaOf: strconv.Itoa(int(c.N)), Edit: c.Message}})
 }
 
