@@ -108,6 +108,8 @@ func (b *dayAnswers) answers() {
 		}
 		night, why := t.nightOf(tok, b.s.Wall)
 		switch {
+		case tok.Field == chart.Wrong && tok.Value.Is(chart.No) && k.CheckIn != EveningCheck:
+			r.Calm = r.Calm || !r.Rest // "all good" in the morning: the evening asks for itself
 		case why != "":
 			b.refused = why
 		case tok.Value == chart.Unknown:

@@ -283,7 +283,7 @@ func TestDictionariesAgree(t *testing.T) {
 		"number 11": "en"} // the Spanish word is an English one, too
 	lines := map[string]map[string]int{}
 	for _, lang := range w.Languages() {
-		p, err := readPage(lang)
+		p, err := readPage(dictionaryPrefix, lang)
 		if err != nil {
 			t.Fatal(err)
 		}

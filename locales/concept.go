@@ -158,6 +158,25 @@ const (
 	cWeek
 	cWeeks // more than two
 
+	// prose
+	cAsks     // begins a question
+	cIf       // a condition, or what is to come
+	cSays     // somebody says it of the wearer
+	cThem     // somebody else, who shares no bed
+	cReply    // to answer, to write: what else may be forgotten
+	cJust     // a moment ago
+	cIn       // it was in the mouth
+	cMend     // it is with those who mend it
+	cBother   // nothing kept it out but the will
+	cLeftAway // it is where the wearer is not
+	cHead     // the head, not said to ache
+	cHalfway  // in the middle of the night
+	cNope     // a "no" that is an answer of its own
+	cFix      // what was said is put right
+	cUnseen   // nobody looked
+	cToday    // and not another day
+	cWorse    // compared with another night
+
 	// what a field is called, one for each field, whether or not it is called anything
 	cField
 	numConcepts = cField + concept(chart.NumFields)
@@ -214,6 +233,8 @@ var conceptNames = [cField]string{
 	cCatch: "catch", cClick: "click", cHearing: "hearing", cSore: "sore", cNight: "night", cStopped: "stopped",
 	cGasp: "gasp", cWokeChoking: "wokechoking", cISwallowed: "iswallowed", cChild: "child", cCrash: "crash", cAccident: "accident",
 	cWeek: "week", cWeeks: "weeks",
+	cAsks: "asks", cIf: "if", cSays: "says", cThem: "them", cReply: "reply", cJust: "just", cIn: "in", cMend: "mend", cBother: "bother",
+	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse",
 }
 
 // String names a concept as the dictionaries do.

@@ -16,8 +16,12 @@ import (
 	"github.com/BurntSushi/toml"
 )
 
-// dictionaryPrefix begins the names of the reading dictionaries, "read.en.toml".
-const dictionaryPrefix = "read."
+// dictionaryPrefix begins the names of the reading dictionaries, "read.en.toml"; prosePrefix those of what prose has
+// beside them, "prose.en.toml".
+const (
+	dictionaryPrefix = "read."
+	prosePrefix      = "prose."
+)
 
 // dictionary is what Read knows: the words of all languages at once, the
 // phrases that begin with each, and what each phrase means.
@@ -37,6 +41,7 @@ type dictionary struct {
 	emergency []int32        // telephone numbers for help
 	danger    concepts       // the concepts the rules are made of
 	signs     []sign         // words that tell dangers apart
+	own       int32          // senses before it may be replaced by what is taken
 }
 
 // entry is one word.
@@ -107,21 +112,25 @@ type page struct {
 	Sign    map[string][]string `toml:"sign"`
 }
 
-// loadDictionary reads the dictionaries of the languages, at most eight.
-func loadDictionary(langs []string) (*dictionary, error) {
+// loadDictionary reads the dictionaries of the languages, at most eight. Where the names of several begin differently,
+// a phrase means what the later one says.
+func loadDictionary(langs []string, prefixes ...string) (*dictionary, error) {
 	d := &dictionary{langs: langs, words: map[string]entry{}, stems: map[string]int32{}, typos: map[string]int32{},
 		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, outOf: map[int32]bool{}, rules: flagRules()}
 	d.danger = dangerous(d.rules)
 	if len(langs) > 8 {
 		return nil, fmt.Errorf("%d languages are more than 8", len(langs))
 	}
-	for i, lang := range langs {
-		p, err := readPage(lang)
-		if err != nil {
-			return nil, err
-		}
-		if err := d.take(p, 1<<i); err != nil {
-			return nil, fmt.Errorf("taking the dictionary of %s: %w", lang, err)
+	for _, prefix := range prefixes {
+		d.own = int32(len(d.senses))
+		for i, lang := range langs {
+			p, err := readPage(prefix, lang)
+			if err != nil {
+				return nil, err
+			}
+			if err := d.take(p, 1<<i); err != nil {
+				return nil, fmt.Errorf("taking %s%s: %w", prefix, lang, err)
+			}
 		}
 	}
 	for i := range d.starts {
@@ -133,8 +142,8 @@ func loadDictionary(langs []string) (*dictionary, error) {
 }
 
 // readPage reads the dictionary of a language.
-func readPage(lang string) (p page, err error) {
-	name := dictionaryPrefix + lang + ".toml"
+func readPage(prefix, lang string) (p page, err error) {
+	name := prefix + lang + ".toml"
 	buf, err := files.ReadFile(name)
 	if err != nil {
 		return p, err
@@ -259,11 +268,16 @@ func (d *dictionary) phrase(words []string, s sense) error {
 		p.words[i] = d.word(w).id
 	}
 	first := p.words[0]
-	for _, q := range d.starts[first] {
+	for i, q := range d.starts[first] {
 		if slices.Equal(q.words, p.words) {
 			old := &d.senses[q.sense]
 			same := *old
 			same.langs = s.langs
+			if same != s && q.sense < d.own {
+				d.senses = append(d.senses, s)
+				d.starts[first][i].sense = int32(len(d.senses) - 1)
+				return nil
+			}
 			if same != s {
 				return fmt.Errorf("%q is already %s", words, old)
 			}

@@ -88,6 +88,8 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		w.dict.kinds(b, r, l, &h)
 	}
 	r.Calm = h.Any() < calm && r.Lang != "" && (!r.Doubted || h.Any() < calmer || r.Hedges&^reading.HedgePast != 0)
+	severe(r) // a number that is asked back has been heard
+	l.prose = w.prose.claims(b, &h)
 	trust(r, l, &h, asks(b))
 }
 

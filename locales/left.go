@@ -9,9 +9,10 @@ import (
 // left is what the grammar leaves of a text: the words with a meaning, wherever they stand, and numbers and times that
 // found no question. Where the net hears what the text is about, one of them may be the answer.
 type left struct {
-	label    bool // it is what stands on a button
-	days     int  // days that were named
-	unknown  int  // words that the dictionaries do not know
+	label    bool  // it is what stands on a button
+	prose    prose // what claims say of it, where the grammar left something over
+	days     int   // days that were named
+	unknown  int   // words that the dictionaries do not know
 	pos, neg concepts
 	nums     [4]numeral
 	n        int // numbers and times, kept or not

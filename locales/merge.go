@@ -1,6 +1,10 @@
 package locales
 
-import "duskdawn/flows/reading"
+import (
+	"slices"
+
+	"duskdawn/flows/reading"
+)
 
 // merge takes the words out that say nothing and joins numbers with their
 // units: "7 h 30" is a length of time, "3 or 4" a range, "3 nov" a day.
@@ -13,9 +17,17 @@ func merge(items []item) []item {
 		i += outOfTen(items[i:])
 	}
 	days := 0
+	var weak [7]bool
 	for _, it := range out {
-		if it.kind == itemWeekday && !it.weak {
+		switch {
+		case it.kind != itemWeekday:
+		case !it.weak:
 			days++
+		case !weak[it.n]: // "sat no, sun yes": two such words are days
+			weak[it.n] = true
+			if slices.Index(weak[:], true) != int(it.n) || slices.Index(weak[it.n+1:], true) >= 0 {
+				days++
+			}
 		}
 	}
 	for i := range out {

@@ -16,7 +16,9 @@ const maxRead = 3 * 4096
 // Read says what a text says, in whatever language, knowing neither patient
 // nor question. It takes any bytes.
 func (w *Words) Read(text string) reading.Reading {
-	text = unhide(clip(text), w.dict)
+	if text = clip(text); ownCode(text) == "" {
+		text = unhide(text, w.dict)
+	}
 	var l left
 	r := w.dict.readAll(text, true, &l)
 	if rest, ok := behindCommand(text); ok && (r.Word != reading.NoWord || r.Code != "") {

@@ -1,6 +1,8 @@
 package locales
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 	"duskdawn/locales/danger"
@@ -32,29 +34,15 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 		r.Tokens, r.Doubt, r.About, r.Rest = nil, reading.NoDoubt, chart.NoField, true
 		return
 	}
-	if !r.Rest || asks {
+	if asks {
 		return
 	}
-	about := matters(r) // what is said of several matters is shared out among them
-	for i := range r.Tokens {
-		t := &r.Tokens[i]
-		bar := float32(answered) / float32(max(about, 1))
-		switch {
-		case t.Field == chart.WornMinutes, t.Field == chart.SettingRight && len(r.Tokens) < 2, t.Field == chart.Worn && t.Value.Is(chart.WornPart):
-			bar = surely / float32(max(about, 1))
-		case t.Field.Row().Kind == chart.Scale && t.Negated && l.n > 0: // "not sleepy, call it 1"
-			bar = 2
-		case t.Field == chart.Pain && t.Negated && (l.neg.has(cWoke) || l.pos.has(cWoke)): // "no pain waking me"
-			bar = 2
-		}
-		if m := danger.MatterOf(t.Field); t.Value.Known() && l.unknown+l.n > 0 && (m == danger.NumMatters || h.Matter[m] < bar) {
-			t.Value = chart.Unknown
-		}
-		if danger.MatterOf(t.Field) == danger.MatterSetting {
-			t.Night, t.Day = 0, reading.Day{} // it stands so tonight, whatever day it was turned
-		}
+	p := &l.prose
+	p.agree(r, l, h)
+	p.fill(r)
+	if !r.Rest {
+		return
 	}
-	l.fill(r, h)
 	said := [danger.NumMatters + 1]bool{}
 	for _, t := range r.Tokens {
 		said[danger.MatterOf(t.Field)] = true
@@ -76,4 +64,78 @@ func matters(r *reading.Reading) (n int) {
 		}
 	}
 	return n
+}
+
+// agree takes back what the grammar read and the claims do not bear out: what they contradict, numbers amid words that
+// were not understood, and all else there where the net does not hear that it is answered.
+func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
+	about := matters(r) // what is said of several matters is shared out among them
+	for i := range r.Tokens {
+		t := &r.Tokens[i]
+		if !t.Value.Known() {
+			continue
+		}
+		switch c := p.claim[t.Field]; {
+		case p.days > 1:
+			t.Value = chart.Unknown
+			continue
+		case c.value == t.Value:
+			if t.Night == 0 && t.Field.Row().About == chart.LastNight {
+				t.Day = p.day
+			}
+			continue
+		case c.barred || c.value.Known() || p.asks || r.Rest && c.doubted:
+			t.Value = chart.Unknown
+			continue
+		case !r.Rest:
+			continue
+		}
+		bar := float32(answered) / float32(max(about, 1))
+		if t.Field == chart.Worn && t.Value.Is(chart.WornPart) {
+			bar = surely / float32(max(about, 1))
+		}
+		m := danger.MatterOf(t.Field)
+		if k := t.Field.Row().Kind; t.Field == chart.Gone || k != chart.Choice && k != chart.YesNo || l.unknown+l.n > 0 && (m == danger.NumMatters || h.Matter[m] < bar) {
+			t.Value = chart.Unknown
+		}
+	}
+}
+
+// fill adds what the claims say beside the grammar.
+func (p *prose) fill(r *reading.Reading) {
+	if p.days > 1 {
+		if len(p.nights) > 0 && !p.asks {
+			r.Tokens = nil
+			r.Doubt, r.About = reading.NoDoubt, chart.NoField
+		}
+		for i := range p.nights {
+			p.nights[i].tell(r, true)
+		}
+		return
+	}
+	for i := range r.Tokens {
+		if t := &r.Tokens[i]; t.Value.Known() && t.Field.Row().About != chart.LastNight {
+			t.Night, t.Day = 0, reading.Day{} // it stands so tonight, whatever day it was turned
+		}
+	}
+	if r.Rest {
+		p.tell(r, false)
+	}
+}
+
+// tell adds the answers of a part of a text.
+func (p *prose) tell(r *reading.Reading, several bool) {
+	for f, c := range p.claim {
+		f := chart.Field(f)
+		same := func(t reading.Token) bool { return t.Field == f && (t.Day == p.day || !several) }
+		if !c.value.Known() || slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return same(t) && t.Value.Known() }) {
+			continue
+		}
+		r.Tokens = slices.DeleteFunc(r.Tokens, same)
+		t := reading.Token{Field: f, Value: c.value}
+		if f.Row().About == chart.LastNight {
+			t.Day = p.day
+		}
+		r.Tokens = append(r.Tokens, t)
+	}
 }

@@ -36,6 +36,7 @@ type Words struct {
 	misses   *atomic.Int64
 	parser   template.Parser
 	dict     *dictionary
+	prose    *dictionary
 	net      *danger.Net
 	blanks   *blanks
 }
@@ -108,8 +109,11 @@ func build() (*Words, error) {
 		return strings.Compare(a, b)
 	})
 	w.testLanguages()
-	if w.dict, err = loadDictionary(w.langs); err != nil {
+	if w.dict, err = loadDictionary(w.langs, dictionaryPrefix); err != nil {
 		return nil, fmt.Errorf("loading the reading dictionaries: %w", err)
+	}
+	if w.prose, err = loadDictionary(w.langs, dictionaryPrefix, prosePrefix); err != nil {
+		return nil, fmt.Errorf("loading the dictionaries of prose: %w", err)
 	}
 	if w.net, _, err = danger.Load(); err != nil {
 		return nil, fmt.Errorf("loading the net: %w", err)
@@ -128,7 +132,7 @@ func catalogues() ([]string, error) {
 	}
 	var names []string
 	for _, e := range entries {
-		if !strings.HasPrefix(e.Name(), dictionaryPrefix) {
+		if !strings.HasPrefix(e.Name(), dictionaryPrefix) && !strings.HasPrefix(e.Name(), prosePrefix) {
 			names = append(names, e.Name())
 		}
 	}

@@ -8,11 +8,12 @@ import (
 	"duskdawn/locales/sentence"
 )
 
-// written lists the answers that a reading would write down.
+// written lists the answers that a reading would write down. That nothing is wrong is written in the evening alone, where
+// that is asked: a sentence by itself ("all good") does not say so.
 func written(r *reading.Reading) []sentence.Value {
 	var out []sentence.Value
 	for _, t := range r.Tokens {
-		if !t.Value.Known() {
+		if !t.Value.Known() || t.Field == chart.Wrong && t.Value.Is(chart.No) {
 			continue
 		}
 		v := sentence.Value{Field: t.Field, Answer: t.Value}

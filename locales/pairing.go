@@ -1,0 +1,279 @@
+package locales
+
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+	"duskdawn/locales/danger"
+)
+
+// mark is what a number may belong to, or a number, in the order said.
+type mark struct {
+	topic topic // tNone of a number
+	at    int   // the word
+}
+
+// pairs shares numbers out among the questions that a text speaks of: where there is one of each, or where they take
+// turns, question first or number first, all through the text; else sentence by sentence, else clause by clause. What
+// is left over belongs to nobody.
+func (p *prose) pairs(topicOf func(i int) topic, isNumber func(i int) bool, give func(t topic, at int)) (lone int) {
+	var marks []mark
+	for i := range p.ws {
+		if isNumber(i) {
+			marks = append(marks, mark{tNone, i})
+		} else if t := topicOf(i); t != tNone {
+			marks = append(marks, mark{t, i})
+		}
+	}
+	return p.share(marks, 0, give)
+}
+
+// share shares out some marks; depth says how small their part of the text is.
+func (p *prose) share(marks []mark, depth int, give func(t topic, at int)) (lone int) {
+	var turns []mark // without names said twice in a row
+	numbers, first := 0, tNone
+	several := false
+	for _, m := range marks {
+		switch {
+		case m.topic == tNone:
+			numbers++
+		case first == tNone:
+			first = m.topic
+		case m.topic != first:
+			several = true
+		}
+		if n := len(turns); m.topic == tNone || n == 0 || turns[n-1].topic != m.topic {
+			turns = append(turns, m)
+		}
+	}
+	switch {
+	case numbers == 0:
+		return 0
+	case numbers == 1 && first == tNone:
+		give(tNone, turns[0].at)
+		return 1
+	case numbers == 1 && first != tNone && !several:
+		for _, m := range turns {
+			if m.topic == tNone {
+				give(first, m.at)
+			}
+		}
+		return 0
+	}
+	if alternate(turns) {
+		nameFirst := turns[0].topic != tNone
+		for i := 0; i+1 < len(turns); i += 2 {
+			if nameFirst {
+				give(turns[i].topic, turns[i+1].at)
+			} else {
+				give(turns[i+1].topic, turns[i].at)
+			}
+		}
+		return 0
+	}
+	if depth == 2 {
+		return p.beside2s(marks, give)
+	}
+	for i := 0; i < len(marks); {
+		j := i + 1
+		for j < len(marks) && p.together(depth, marks[i].at, marks[j].at) {
+			j++
+		}
+		lone += p.share(marks[i:j], depth+1, give)
+		i = j
+	}
+	return lone
+}
+
+// beside2s gives the numbers of a clause to the names that stand right beside them, on one side only.
+func (p *prose) beside2s(marks []mark, give func(t topic, at int)) (lone int) {
+	for i, m := range marks {
+		if m.topic != tNone {
+			continue
+		}
+		before, after := tNone, tNone
+		if i > 0 && marks[i-1].at == m.at-1 {
+			before = marks[i-1].topic
+		}
+		if i+1 < len(marks) && marks[i+1].at == m.at+1 {
+			after = marks[i+1].topic
+		}
+		switch {
+		case before != tNone && (after == tNone || after == before):
+			give(before, m.at)
+		case before == tNone && after != tNone:
+			give(after, m.at)
+		default:
+			give(tNone, m.at)
+			lone++
+		}
+	}
+	return lone
+}
+
+// together reports whether two words stand in one sentence, or one clause.
+func (p *prose) together(depth, a, b int) bool {
+	if depth == 0 {
+		return p.ws[a].sentence == p.ws[b].sentence
+	}
+	return p.ws[a].clause == p.ws[b].clause
+}
+
+// alternate reports whether names and numbers take turns, the same way all through.
+func alternate(turns []mark) bool {
+	if len(turns)%2 != 0 {
+		return false
+	}
+	for i := 1; i < len(turns); i++ {
+		if (turns[i].topic == tNone) == (turns[i-1].topic == tNone) {
+			return false
+		}
+	}
+	return true
+}
+
+// isClock reports whether a number is a time of day: written so, or behind a word of time.
+func (p *prose) isClock(i int) bool {
+	w := &p.ws[i]
+	if w.kind != itemNumber {
+		return false
+	}
+	if w.num.kind == isClock {
+		return true
+	}
+	if w.num.kind != isNumber && (w.num.kind != isBad || w.num.doubt != reading.IsHalf) || w.num.n > 24 {
+		return false
+	}
+	return i > 0 && p.ws[i-1].clause == w.clause && p.ws[i-1].among(setOf(cAt, cBy, cAfter, cGone, cHalf, cSince, cAsleep, cWoke, cTaken, cNow)) ||
+		i+1 < len(p.ws) && p.ws[i+1].clause == w.clause && p.ws[i+1].among(setOf(cAM, cPM, cMorning, cAfternoon, cEvening, cNight))
+}
+
+// isScore reports whether a number may be a score or a setting: whole, and not a count of something else.
+func (p *prose) isScore(i int) bool {
+	w := &p.ws[i]
+	if w.kind != itemNumber || w.num.kind != isNumber && w.num.kind != isBad || p.isClock(i) {
+		return false
+	}
+	if w.num.said && w.num.n == 1 { // "one" is a pronoun, too
+		return i > 0 && p.ws[i-1].clause == w.clause && topicOfScore[p.ws[i-1].c] != tNone ||
+			i+1 < len(p.ws) && p.ws[i+1].clause == w.clause && topicOfScore[p.ws[i+1].c] != tNone
+	}
+	return true
+}
+
+// counts reports whether a number counts what stands behind it: "6 to a van", "40 girls".
+func (p *prose) counts(i int) bool {
+	next := i + 1
+	if next >= len(p.ws) || p.ws[next].clause != p.ws[i].clause || p.ws[next].kind != itemUnknown {
+		return false
+	}
+	return i == 0 || p.ws[i-1].clause != p.ws[i].clause || topicOfScore[p.ws[i-1].c] == tNone || p.ws[i-1].kind != itemConcept
+}
+
+// topicOfScore is the question whose score a concept may name.
+var topicOfScore = map[concept]topic{cPain: tPain, cSore: tPain, cJoint: tPain, cMuscle: tPain, cTooth: tPain, cGum: tPain, cJaw: tPain,
+	cSnore: tSnore, cLoud: tSnore, cSleepy: topic(chart.Sleepiness), cSetting: tSetting, cStands: tSetting, cStillAt: tSetting,
+	cTurn: tSetting, cOtherPain: tElse, cHeadache: tHead, cPauses: tElse, cDrive: tElse, cGuide: tElse}
+
+// scores shares the scores and settings out.
+func (p *prose) scores() {
+	sides := p.any(setOf(cSetting)) || p.any(setOf(cLeft)) && p.any(setOf(cRight)) // "left 5 right 4"
+	hurts := p.any(setOf(cPain, cSore, cJoint, cMuscle, cTooth, cGum))
+	bites := p.any(setOf(cMeet, cBite))
+	p.loners += p.pairs(func(i int) topic {
+		w := &p.ws[i]
+		switch {
+		case w.kind != itemConcept:
+			return tNone
+		case sides && !hurts && w.c == cLeft:
+			return tSetting
+		case sides && !hurts && w.c == cRight:
+			return tRight
+		case w.c == cTeeth && !bites:
+			return tPain
+		case w.c == cPain && p.near(i, 1, setOf(cHead)):
+			return tHead
+		}
+		return topicOfScore[w.c]
+	}, func(i int) bool { return p.isScore(i) && !p.counts(i) }, p.score)
+}
+
+// score keeps a score or a setting.
+func (p *prose) score(t topic, at int) {
+	w := &p.ws[at]
+	if t == tElse || t == tHead || t == tNone {
+		return
+	}
+	f := t.field()
+	n, doubt := w.num.whole()
+	row := f.Row()
+	most := row.Said
+	if row.Kind == chart.Setting {
+		most = mostSteps
+	}
+	vague := at > 0 && p.ws[at-1].clause == w.clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr))
+	if doubt != reading.NoDoubt || n < row.Least || n > most || vague || row.Kind == chart.Setting && (p.any(setOf(cLost)) || p.hears[danger.MatterSetting] < 0.2) {
+		p.doubt(f)
+		return
+	}
+	p.say(f, chart.Num(n))
+}
+
+// lengths shares the lengths of time out among what is told in them.
+func (p *prose) lengths() {
+	restored := p.any(setOf(cMeet, cBite, cTeeth))
+	inside := p.any(mouth)
+	p.loners += p.pairs(func(i int) topic {
+		w := &p.ws[i]
+		switch {
+		case w.kind == itemAnswer && w.field == chart.Bite:
+			return tBite
+		case w.kind != itemConcept:
+			return tNone
+		case w.c == cGuide:
+			return tGuide
+		case w.among(setOf(cBite, cTeeth, cMeet, cBack)) && restored:
+			return tBite
+		case w.c == cIn && p.near(i, 2, setOf(cGuide)), w.c == cSlept && inside:
+			return tNone
+		case w.among(setOf(cWorn, cIn, cTaken, cAllNight, cPartNight)):
+			return tWorn
+		case w.among(setOf(cDrive, cSlept, cLipSeal, cWeek, cPain, cGone, cSleepy)):
+			return tElse
+		}
+		return tNone
+	}, func(i int) bool { return p.ws[i].kind == itemNumber && p.ws[i].num.kind == isSpan }, p.length)
+}
+
+// length keeps a length of time.
+func (p *prose) length(t topic, at int) {
+	n := int(p.ws[at].num.n)
+	if t == tNone && p.alone(at) {
+		t = tWorn
+	}
+	if at > 0 && p.ws[at-1].kind == itemNumber && p.ws[at-1].num.kind == isNumber && !p.isClock(at-1) { // "seven, eight hours"
+		p.doubt(chart.WornMinutes)
+		return
+	}
+	if t == tWorn && at > 0 && p.ws[at-1].clause == p.ws[at].clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr)) {
+		p.doubt(chart.WornMinutes)
+		return
+	}
+	f := map[topic]chart.Field{tGuide: chart.GuideMinutes, tBite: chart.BiteMinutes, tWorn: chart.WornMinutes}[t]
+	switch {
+	case f == chart.NoField:
+	case n > f.Row().Said, f == chart.WornMinutes && n < 60, f == chart.BiteMinutes && n > 4*60:
+		p.doubt(f)
+	default:
+		p.say(f, chart.Num(n))
+	}
+}
+
+// alone reports whether hours are all that a clause says, and the text is of the night: "six hours, then it hurt".
+func (p *prose) alone(at int) bool {
+	pos, neg, unknown := p.beside(at, inClause)
+	few := setOf(cFor, cAnd, cBut, cJust, cYes, cHalfway)
+	if !p.ws[at].num.hours || unknown > 1 || !neg.empty() || pos.and(few) != pos {
+		return false
+	}
+	return p.any(failing.or(mouth).or(setOf(cTaken, cAllNight, cPartNight))) || len(p.ws) <= 3
+}

@@ -1,0 +1,278 @@
+package locales
+
+import (
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+	"duskdawn/locales/danger"
+)
+
+// A text with words that the grammar does not know is read twice. The grammar reads it from left to right as a row of
+// questions and answers. Beside it claims are read: each question looks by itself for what answers it, with the words of
+// prose.*.toml beside those of read.*.toml, and a number is nobody's unless one question alone can claim it. What trust
+// makes of the two stands in trust.go.
+
+// mostProse is how many words and marks claims are read from; who writes more is asked.
+const mostProse = 200
+
+// word is one thing of a text in prose. Marks are no words: they end clauses and sentences.
+type word struct {
+	item
+	field    chart.Field  // of an answer
+	value    chart.Answer // of an answer
+	not      bool         // a "not" belongs to it
+	clause   int16        // between commas
+	sentence int16        // between full stops
+}
+
+// prose is a text whose claims are read.
+type prose struct {
+	d      *dictionary
+	ws     []word
+	claim  [chart.NumFields]claim
+	loners int                        // numbers that no question claimed
+	asks   bool                       // a sentence was left out: it asks, or tells of what is to come
+	days   int                        // days that were named
+	nights []prose                    // where several were, the part of each
+	day    reading.Day                // where one was, or of a part
+	hears  [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
+}
+
+// claim is what a text says of one question.
+type claim struct {
+	value   chart.Answer // Unknown where nothing certain was said
+	doubted bool         // it is spoken of, and the answer is in doubt
+	barred  bool         // ... whatever else reads it: it is of somebody else, or of something else
+}
+
+// claims reads a folded text as prose.
+func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
+	var lexBuf [48]lexeme
+	var itemBuf [48]item
+	var hits [8]int
+	items := merge(d.meanings(d.lex(b, lexBuf[:0]), itemBuf[:0], &hits))
+	p.d, p.hears = d, h.Matter
+	if len(items) > mostProse {
+		return p
+	}
+	p.words(items)
+	p.negate()
+	if p.days > 1 {
+		p.daily()
+		return p
+	}
+	p.answers()
+	p.oneDay()
+	p.revised()
+	return p
+}
+
+// revised takes numbers back where something is put right, or another day is told beside today: which one holds is asked.
+func (p *prose) revised() {
+	numbers := p.loners
+	for f, c := range p.claim {
+		if c.value.Known() && chart.Field(f).Row().Kind != chart.Choice && chart.Field(f).Row().Kind != chart.YesNo {
+			numbers++
+		}
+	}
+	if !p.any(setOf(cFix)) && (p.days == 0 || !p.any(setOf(cToday))) || numbers < 2 && !p.any(setOf(cFix)) {
+		return
+	}
+	for f, c := range p.claim {
+		if c.value.Known() {
+			p.bar(chart.Field(f))
+		}
+	}
+}
+
+// say keeps an answer. Two different ones are none.
+func (p *prose) say(f chart.Field, v chart.Answer) {
+	c := &p.claim[f]
+	switch {
+	case c.doubted:
+	case c.value == chart.Unknown:
+		c.value = v
+	case c.value != v:
+		p.doubt(f)
+	}
+}
+
+// doubt notes that a question is spoken of without a certain answer.
+func (p *prose) doubt(f chart.Field) { p.claim[f] = claim{doubted: true} }
+
+// bar notes that what is said of a question is no answer to it, whoever reads it.
+func (p *prose) bar(f chart.Field) { p.claim[f] = claim{doubted: true, barred: true} }
+
+// has reports whether a question has a certain answer.
+func (p *prose) has(f chart.Field) bool { return p.claim[f].value.Known() }
+
+// is reports whether a question has this answer.
+func (p *prose) is(f chart.Field, n int) bool { return p.claim[f].value.Is(n) }
+
+// words takes over the items that say something, without the sentences that ask or tell of what is to come.
+func (p *prose) words(items []item) {
+	var out [mostProse]bool // sentences that are left out
+	ws := make([]word, 0, len(items))
+	clause, sentence, from := int16(0), int16(0), 0
+	for i, it := range items {
+		begins := len(ws) == from
+		switch {
+		case it.kind == itemMark:
+			clause++
+			if it.mark == ',' || it.mark == '-' || it.mark == '+' || it.mark == '&' {
+				continue
+			}
+			if it.mark == '?' {
+				if len(ws)-from <= 2 && i+1 < len(items) && items[i+1].kind != itemMark && !out[sentence] { // "pain? 3"
+					continue
+				}
+				out[sentence] = true
+			}
+			sentence++
+			from = len(ws)
+			continue
+		case it.kind == itemFiller:
+			continue
+		case it.kind == itemConcept && it.c == cBut:
+			clause++
+			continue
+		case it.kind == itemConcept && (it.c == cIf || it.c == cAsks && begins):
+			out[sentence] = true
+		case it.isDay() && (i == 0 || items[i-1].kind != itemConcept || items[i-1].c != cSince):
+			p.days++
+		}
+		w := word{item: it, clause: clause, sentence: sentence}
+		if it.kind == itemAnswer {
+			s := &p.d.senses[it.sense]
+			w.field, w.value = s.field, s.value
+		}
+		ws = append(ws, w)
+	}
+	for _, w := range ws {
+		if out[w.sentence] {
+			p.asks = true
+		} else {
+			p.ws = append(p.ws, w)
+		}
+	}
+}
+
+// negate finds which words each "not" belongs to: those behind it up to the first question's name and what stands
+// right beside that, or the ones before it where it ends its clause ("pain: none").
+func (p *prose) negate() {
+	for i := range p.ws {
+		w := &p.ws[i]
+		if !w.is(cNot) && !w.is(cNone) && !w.is(cCannot) {
+			continue
+		}
+		if i+1 == len(p.ws) || p.ws[i+1].clause != w.clause {
+			p.negateBack(i)
+			continue
+		}
+		named := false
+		for j, reach := i+1, behind; j < len(p.ws) && p.ws[j].clause == w.clause && reach > 0; j, reach = j+1, reach-1 {
+			x := &p.ws[j]
+			switch {
+			case x.is(cNot), x.is(cNone):
+				reach = 0
+				continue
+			case x.is(cAnd) && named:
+				reach = 0
+				continue
+			case x.kind == itemNumber && named:
+				reach = 0
+				continue
+			case named && x.is(cAllNight) && p.ws[j-1].is(cTaken): // "never took it out till morning"
+				reach = 0
+				continue
+			case x.kind == itemConcept, x.kind == itemAnswer:
+				x.not = true
+				if topical.has(x.c) || x.kind == itemAnswer {
+					named = true
+				}
+			case x.kind == itemUnknown: // "no dramas wore it all night"
+				reach = 0
+				continue
+			}
+		}
+	}
+}
+
+// negateBack takes a "not" that ends its clause for the words before it, unless they have one of their own.
+func (p *prose) negateBack(i int) {
+	for j := i - 1; j >= 0 && p.ws[j].clause == p.ws[i].clause; j-- {
+		if p.ws[j].not || p.ws[j].is(cNot) || p.ws[j].kind == itemNumber {
+			return
+		}
+	}
+	if j := i - 1; j >= 0 && p.ws[j].clause == p.ws[i].clause && !p.ws[j].among(setOf(cGone, cAllNight)) {
+		p.ws[j].not = p.ws[j].kind == itemConcept
+	}
+}
+
+// topical are the names of questions, and what stands for them.
+var topical = setOf(cWorn, cSnore, cPain, cGuide, cBite, cSleepy, cDrive, cPauses, cHeadache, cSetting, cRight, cTaken, cTeeth,
+	cMeet, cWoke, cStopped, cChoke, cGasp, cAsleep, cGone, cForgot)
+
+func (w *word) is(c concept) bool { return w.kind == itemConcept && w.c == c }
+
+// among reports whether a word is one of several concepts.
+func (w *word) among(set concepts) bool { return w.kind == itemConcept && set.has(w.c) }
+
+// said reports whether a word is one of several concepts, and no "not" belongs to it.
+func (w *word) said(set concepts) bool { return w.among(set) && !w.not }
+
+// denied reports whether a word is one of several concepts under a "not".
+func (w *word) denied(set concepts) bool { return w.among(set) && w.not }
+
+// near reports whether one of several concepts is said within so many words of a word, in its sentence.
+func (p *prose) near(i, reach int, set concepts) bool {
+	for j := max(i-reach, 0); j < min(i+reach+1, len(p.ws)); j++ {
+		if j != i && p.ws[j].sentence == p.ws[i].sentence && p.ws[j].said(set) {
+			return true
+		}
+	}
+	return false
+}
+
+// where tells what of a text is looked at: all that stands in the clause or the sentence of a word, or all of it.
+type where func(a, b *word) bool
+
+func inClause(a, b *word) bool   { return a.clause == b.clause }
+func inSentence(a, b *word) bool { return a.sentence == b.sentence }
+
+// beside gives what is said, and what under a "not", beside a word, and how many words are not known there.
+func (p *prose) beside(i int, in where) (pos, neg concepts, unknown int) {
+	for j := range p.ws {
+		w := &p.ws[j]
+		switch {
+		case j == i, !in(w, &p.ws[i]):
+		case w.kind == itemUnknown:
+			unknown++
+		case w.kind == itemConcept && w.not:
+			neg.add(w.c)
+		case w.kind == itemConcept:
+			pos.add(w.c)
+		}
+	}
+	return pos, neg, unknown
+}
+
+// any reports whether one of several concepts is said anywhere.
+func (p *prose) any(set concepts) bool {
+	for i := range p.ws {
+		if p.ws[i].said(set) {
+			return true
+		}
+	}
+	return false
+}
+
+// anyNot reports whether one of several concepts stands under a "not" anywhere.
+func (p *prose) anyNot(set concepts) bool {
+	for i := range p.ws {
+		if p.ws[i].denied(set) {
+			return true
+		}
+	}
+	return false
+}
