@@ -59,7 +59,7 @@ func (p *prose) share(marks []mark, depth int, give func(t topic, at int)) (lone
 		}
 		return 0
 	}
-	if alternate(turns) {
+	if alternate(turns) && (depth == 2 || p.uniform(turns)) {
 		nameFirst := turns[0].topic != tNone
 		for i := 0; i+1 < len(turns); i += 2 {
 			if nameFirst {
@@ -129,6 +129,20 @@ func alternate(turns []mark) bool {
 		}
 	}
 	return true
+}
+
+// uniform reports whether either every name stands in the clause of its number, or none does.
+func (p *prose) uniform(turns []mark) bool {
+	same, across := 0, 0
+	for i := 0; i+1 < len(turns); i++ {
+		switch near := p.together(1, turns[i].at, turns[i+1].at); {
+		case near && i%2 == 0:
+			same++
+		case near:
+			across++
+		}
+	}
+	return same == 0 && across == 0 || same == len(turns)/2
 }
 
 // isClock reports whether a number is a time of day: written so, or behind a word of time.

@@ -168,26 +168,30 @@ func (p *prose) negate() {
 			p.negateBack(i)
 			continue
 		}
-		named := false
+		named := concept(0)
 		for j, reach := i+1, behind; j < len(p.ws) && p.ws[j].clause == w.clause && reach > 0; j, reach = j+1, reach-1 {
 			x := &p.ws[j]
 			switch {
 			case x.is(cNot), x.is(cNone):
 				reach = 0
 				continue
-			case x.is(cAnd) && named:
+			case x.is(cAnd) && named != 0:
 				reach = 0
 				continue
-			case x.kind == itemNumber && named:
+			case x.kind == itemNumber && named != 0:
 				reach = 0
 				continue
-			case named && x.is(cAllNight) && p.ws[j-1].is(cTaken): // "never took it out till morning"
+			case named == cTaken && x.is(cAllNight), // "never took it out till morning"
+				named != 0 && x.among(topical) && !kindred(named, x.c): // "no pain guide used"
 				reach = 0
 				continue
 			case x.kind == itemConcept, x.kind == itemAnswer:
 				x.not = true
-				if topical.has(x.c) || x.kind == itemAnswer {
-					named = true
+				if x.among(topical) {
+					named = x.c
+				}
+				if x.kind == itemAnswer {
+					reach = 0
 				}
 			case x.kind == itemUnknown: // "no dramas wore it all night"
 				reach = 0
@@ -195,6 +199,19 @@ func (p *prose) negate() {
 			}
 		}
 	}
+}
+
+// kin are names that one "not" may reach together: "did not use the guide", "no pain waking me".
+var kin = []concepts{setOf(cPain, cWoke), setOf(cWorn, cGuide), setOf(cStopped, cChoke, cGasp, cPauses), setOf(cDrive, cAsleep),
+	setOf(cMeet, cTeeth, cBite), setOf(cGone, cPain)}
+
+func kindred(a, b concept) bool {
+	for _, set := range kin {
+		if set.has(a) && set.has(b) {
+			return true
+		}
+	}
+	return a == b
 }
 
 // negateBack takes a "not" that ends its clause for the words before it, unless they have one of their own.
