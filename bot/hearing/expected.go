@@ -8,12 +8,11 @@ import (
 	"duskdawn/locales/sentence"
 )
 
-// written lists the answers that a reading would write down. That nothing is wrong is written in the evening alone, where
-// that is asked: a sentence by itself ("all good") does not say so.
+// written lists the answers that a reading would write down.
 func written(r *reading.Reading) []sentence.Value {
 	var out []sentence.Value
 	for _, t := range r.Tokens {
-		if !t.Value.Known() || t.Field == chart.Wrong && t.Value.Is(chart.No) {
+		if !t.Value.Known() {
 			continue
 		}
 		v := sentence.Value{Field: t.Field, Answer: t.Value}
