@@ -95,7 +95,7 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 			bar = surely / float32(max(about, 1))
 		}
 		m := danger.MatterOf(t.Field)
-		if k := t.Field.Row().Kind; t.Field == chart.Gone || k != chart.Choice && k != chart.YesNo || l.unknown+l.n > 0 && (m == danger.NumMatters || h.Matter[m] < bar) {
+		if t.Field == chart.Gone || !t.Field.Row().Worded(t.Value) || l.unknown+l.n > 0 && (m == danger.NumMatters || h.Matter[m] < bar) {
 			t.Value = chart.Unknown
 		}
 	}
