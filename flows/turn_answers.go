@@ -204,6 +204,9 @@ func (b *dayAnswers) rest() {
 			t.pass(*b.s)
 			b.again = true
 		}
+		if r.Rest && b.refused != "" && !t.hush { // of a night that cannot be changed here: a person reads it
+			b.hand(redflag.ClassR)
+		}
 		return
 	}
 	if len(t.rose) > 0 { // its caution says who hears of it

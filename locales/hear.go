@@ -2,6 +2,7 @@ package locales
 
 import (
 	"bytes"
+	"slices"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
@@ -91,6 +92,9 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	severe(r) // a number that is asked back has been heard
 	l.prose = w.prose.claims(b, &h)
 	trust(r, l, &h, asks(b))
+	if r.Understood == reading.NotUnderstood && slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() }) {
+		r.Understood = reading.InPart
+	}
 }
 
 // calm is how likely the net may take a text to say a danger for it to be small talk: measured on writers that it had
