@@ -1,6 +1,7 @@
 package flows
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -47,16 +48,17 @@ func (t *turn) call(esc *Escalation) {
 // for the office to open then rings now with those who are off duty, too: the
 // others it just rang. An E rings with everyone anyway.
 func (t *turn) callMissed(key string) {
-	number, ok := strings.CutPrefix(key, callHead)
-	if !ok {
+	at := slices.IndexFunc(t.p.Escalations, func(x Escalation) bool { return callKey(x.N) == key })
+	if at < 0 || !t.closed() {
 		return
 	}
-	n, err := strconv.ParseInt(number, 10, 32)
-	if esc := t.escalation(int32(n)); err == nil && esc != nil && esc.AckBy == "" && esc.Class == redflag.ClassS && t.closed() {
-		for i := range t.pr.Staff {
-			if s := t.pr.Staff[i]; s.OffDuty && s.Reachable() {
-				t.card(s, esc, message.Say("esc.head", message.ArgN("n", int(esc.N))))
-			}
+	esc := &t.p.Escalations[at]
+	if esc.AckBy != "" || esc.Class != redflag.ClassS {
+		return
+	}
+	for i := range t.pr.Staff {
+		if s := t.pr.Staff[i]; s.OffDuty && s.Reachable() {
+			t.card(s, esc, message.Say("esc.head", message.ArgN("n", int(esc.N))))
 		}
 	}
 }

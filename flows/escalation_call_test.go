@@ -1,0 +1,55 @@
+package flows
+
+import (
+	"testing"
+
+	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
+
+// A same-day flag is called outside once, and that is tried for half an hour, where
+// nobody at all can be reached.
+func TestASameDayFlagCallsOutsideOnce(t *testing.T) {
+	v := vigilAt(t, "2026-11-05 10:00", func(pr *practice.Practice) { pr.Staff = nil }).sameDay()
+	v.want(v.seen, "Thu 10:00 call")
+	for _, x := range v.out {
+		if c, ok := x.(Call); ok && (c.Within != 30 || c.Class != redflag.ClassS) {
+			t.Errorf("%+v", c)
+		}
+	}
+	v.want(v.until("2026-11-05 16:00"))
+}
+
+// The next ring is never later than the outside call that is due: a second before it
+// the ring comes a minute on, and at its instant the usual pause begins.
+func TestRingsAndCallsMeet(t *testing.T) {
+	for seconds, after := range map[int64]int{1: 1, 0: 15, -1: 15} {
+		l := active(t).say("I cannot breathe", reading.Reading{Features: reading.FBreath})
+		esc := l.must("breath")
+		l.later(15)
+		esc.CallAt = l.time() + seconds
+		l.on(Due{Name: ringName(esc.N)})
+		if at, ok := l.timer(ringName(esc.N)); !ok || at.After != after {
+			t.Errorf("%d seconds before a call: %+v, want %d minutes", seconds, at, after)
+		}
+	}
+}
+
+// A practice's own deadlines, be they of a minute, and the usual ones.
+func TestDeadlines(t *testing.T) {
+	for own, want := range map[int16][2]int{0: {15, 60}, 1: {1, 1}, 20: {20, 20}} {
+		pr := practice.Practice{MinutesE: own, MinutesS: own}
+		if e, s := Deadline(&pr, redflag.ClassE), Deadline(&pr, redflag.ClassS); e != want[0] || s != want[1] {
+			t.Errorf("%d: %d and %d minutes, want %v", own, e, s, want)
+		}
+	}
+}
+
+// An appliance left out for one night only leaves somebody without treatment, too.
+func TestLeavingItOutForANight(t *testing.T) {
+	l := active(t)
+	l.now = civil.Wall{Date: monday(), Clock: 20 * 60}
+	l.say("I am vomiting", reading.Reading{Features: reading.FVomit}).want(0, "caution.vomit").want(0, "advice.other").want(0, "advice.nodrive")
+}
