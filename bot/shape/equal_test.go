@@ -16,7 +16,6 @@ var equals = []same{
 	{regexp.MustCompile(`^pacing/rulesstep\.go downwards: at >= 0: 0 - 1`), "it sums where four were heard from the start on, and is full before it comes under 0"},
 	{regexp.MustCompile(`^pacing/rulesstep\.go (p17|persists): step <= 0: 0 \+ 1`), "the form takes steps from 0.1 mm"},
 	{regexp.MustCompile(`^pacing/rulesstep\.go p17: NoGain\+step-1: 1 \+ 1`), "2,999 is a prime number: only a step of 1 micrometre or of 2.999 mm tells it from 3,000"},
-	{regexp.MustCompile(`^pacing/rulesstep\.go p15: need\*RestFactor \+ 9: 9 - 1`), "twice as many nights are whole nights"},
 	{regexp.MustCompile(`^pacing/rules\.go judge: uint8\(3\): 3 \+ 1`), "no row is asked behind those of 2"},
 	{regexp.MustCompile(`^pacing/snorescores\.go (keepScore|scores): at (< 0: 0 - 1|> 255: 255 \+ 1)$`), "what keeps a score and what reads it both refuse it"},
 	{regexp.MustCompile(`^pacing/snorescores\.go keepScore: (h < c\.Heard\[place\]|old > key) turned`), "no two places hold one key"},

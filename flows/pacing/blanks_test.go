@@ -12,11 +12,16 @@ import (
 
 // After a rest the interval is up to twice what it was, rounded up, and never shorter.
 func TestRestFactorOfThePlan(t *testing.T) {
-	for tenths, need := range map[chart.Answer]int{chart.Unknown: 6, chart.Num(20): 6, chart.Num(16): 5, chart.Num(15): 5,
-		chart.Num(13): 4, chart.Num(10): 3, chart.Num(5): 3, chart.Num(40): 6} {
-		v := atSetting(2, func(v *assessment) { v.lim.RestFactor = tenths })
-		if got := v.slower(3); got != need {
-			t.Errorf("3 nights, factor %d: %d, want %d", tenths.N(), got, need)
+	for interval, needs := range map[int]map[chart.Answer]int{
+		3: {chart.Unknown: 6, chart.Num(20): 6, chart.Num(16): 5, chart.Num(15): 5, chart.Num(13): 4, chart.Num(10): 3,
+			chart.Num(5): 3, chart.Num(40): 6},
+		11: {chart.Num(19): 21, chart.Num(11): 13, chart.Num(10): 11, chart.Num(5): 11}, // a tenth of a night is a night
+	} {
+		for tenths, need := range needs {
+			v := atSetting(2, func(v *assessment) { v.lim.RestFactor = tenths })
+			if got := v.slower(interval); got != need {
+				t.Errorf("%d nights, factor %d: %d, want %d", interval, tenths.N(), got, need)
+			}
 		}
 	}
 	for worn, stays := range map[int]bool{4: true, 5: false} {
