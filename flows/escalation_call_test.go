@@ -25,7 +25,7 @@ func TestASameDayFlagCallsOutsideOnce(t *testing.T) {
 // The next ring is never later than the outside call that is due: a second before it
 // the ring comes a minute on, and at its instant the usual pause begins.
 func TestRingsAndCallsMeet(t *testing.T) {
-	for seconds, after := range map[int64]int{1: 1, 0: 15, -1: 15} {
+	for seconds, after := range map[int64]int{61: 2, 60: 1, 1: 1, 0: 15, -1: 15} {
 		l := active(t).say("I cannot breathe", reading.Reading{Features: reading.FBreath})
 		esc := l.must("breath")
 		l.later(15)
