@@ -18,14 +18,18 @@ import (
 // machine. It needs no token, no account and no network.
 func rehearse(ctx context.Context, a app, args []string) error {
 	f := a.flags("rehearse", "the whole program with an invented practice, on a page of this machine; no token, no network")
-	listen := f.String("listen", "127.0.0.1:8484", "address of the page; loopback only")
+	listen := f.String("listen", "127.0.0.1:8484", "address of the page; another than this machine's own only with -anyone")
 	address := f.String("store", "memory:", "where to keep it: memory:, sqlite:PATH of a new file, or redis://...")
+	anyone := f.Bool("anyone", false, "let other machines open the page: whoever can reach it can play everybody")
 	if err := parse(f, args); err != nil {
 		return err
 	}
 	host, _, err := net.SplitHostPort(*listen)
-	if ip := net.ParseIP(host); err != nil || host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+	if ip := net.ParseIP(host); err != nil || !*anyone && host != "localhost" && (ip == nil || !ip.IsLoopback()) {
 		return fmt.Errorf("-listen %q is not an address of this machine alone, such as 127.0.0.1:8484", *listen)
+	}
+	if *anyone {
+		fmt.Fprintln(a.err, "rehearse: warning: whoever can reach this page can play everybody on it; there is no password")
 	}
 	st, err := program.OpenStore(ctx, setup.Secret(*address), true)
 	if err != nil {
@@ -33,22 +37,32 @@ func rehearse(ctx context.Context, a app, args []string) error {
 	}
 	defer st.Close()
 	fmt.Fprintln(a.out, "An invented practice lives through three weeks first; one moment.")
-	s, err := stage.NewScene(ctx, st, nil)
+	house, err := stage.NewHouse(nil)
 	if err != nil {
 		return err
 	}
-	defer s.Close()
+	world, err := house.Opening(ctx, st)
+	if err != nil {
+		return err
+	}
+	room := rehearsal.New(house, world, rehearsal.Options{Anyone: *anyone})
+	defer room.Close()
 	l, err := net.Listen("tcp", *listen)
 	if err != nil {
 		return fmt.Errorf("listening on %s: %w", *listen, err)
 	}
-	srv := &http.Server{Handler: rehearsal.New(s.Platform, course{s}), ReadHeaderTimeout: 10 * time.Second}
-	fmt.Fprintf(a.out, "Open http://%s and choose who you are. Ctrl-C ends it.\n", l.Addr())
+	srv := &http.Server{Handler: room, ReadHeaderTimeout: 10 * time.Second,
+		BaseContext: func(net.Listener) context.Context { return ctx }} // a page that waits for news ends with us
+	fmt.Fprintf(a.out, "Open http://%s and begin with a scene. Ctrl-C ends it.\n", l.Addr())
 	done := make(chan error, 1)
 	go func() { done <- srv.Serve(l) }()
 	select {
 	case <-ctx.Done():
-	case <-s.Over():
+	case <-world.Over():
+		if !room.Has(world) { // a scene took its place
+			<-ctx.Done()
+			break
+		}
 		return errors.New("the program ended by itself")
 	case err := <-done:
 		return err
@@ -56,16 +70,4 @@ func rehearse(ctx context.Context, a app, args []string) error {
 	end, cancel := context.WithTimeout(context.Background(), 3*time.Second)
 	defer cancel()
 	return srv.Shutdown(end)
-}
-
-// course offers the scene to the page.
-type course struct{ *stage.Scene }
-
-func (c course) Now() time.Time                  { return c.Hands.Now() }
-func (c course) Chats() []rehearsal.Chat         { return c.People }
-func (c course) Set(t time.Time)                 { c.Hands.Set(t) }
-func (c course) Quiet(ctx context.Context) error { return c.Scene.Quiet(ctx) }
-func (c course) Next() (time.Time, bool) {
-	next, err := c.Scene.Next(context.Background())
-	return next, err == nil && !next.IsZero()
 }

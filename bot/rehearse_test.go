@@ -39,13 +39,27 @@ type visitMessage struct {
 func visit(t *testing.T) (*visitor, *talktest.Scene) {
 	t.Helper()
 	s := talktest.Play(t)
-	srv := httptest.NewServer(rehearsal.New(s.Platform, course{s.Scene}))
+	srv := httptest.NewServer(roomOf(t, s.Scene))
 	t.Cleanup(func() { srv.Close(); s.Close() })
 	v := &visitor{t: t, url: srv.URL, read: map[int64]int64{}, last: map[int64][]visitMessage{}}
 	for _, c := range s.People {
 		v.news(c.ID)
 	}
 	return v, s
+}
+
+// roomOf is the page on a scene that is open.
+func roomOf(t *testing.T, s *stage.Scene) *rehearsal.Room {
+	t.Helper()
+	house, err := stage.NewHouse(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := stage.NewWorld(t.Context(), s, stage.Heron)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rehearsal.New(house, w, rehearsal.Options{})
 }
 
 func (v *visitor) call(method, path string, body any, want int) []byte {

@@ -9,6 +9,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"duskdawn/flows/message"
 	"duskdawn/locales/danger"
 
 	"github.com/BurntSushi/toml"
@@ -181,6 +182,25 @@ func (w *Words) Languages() []string { return slices.Clone(w.langs) }
 // Has reports whether there is a catalogue of exactly this language. The test
 // languages count.
 func (w *Words) Has(lang string) bool { return w.tongues[lang] != nil }
+
+// Topic gives every text of a language that has no value in it and whose key
+// begins with one of the heads, by its key.
+func (w *Words) Topic(lang string, heads ...string) map[string]string {
+	out := map[string]string{}
+	t := w.tongues[lang]
+	if t == nil {
+		return out
+	}
+	for key := range t.keys {
+		if !slices.ContainsFunc(heads, func(head string) bool { return strings.HasPrefix(key, head) }) {
+			continue
+		}
+		if text, ok := w.localize(t, message.Line{Key: key}, 0); ok {
+			out[key] = text
+		}
+	}
+	return out
+}
 
 // Misses counts the texts that had to be taken from another language, or
 // replaced, since the words were loaded. It should stay 0.

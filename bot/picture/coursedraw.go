@@ -79,7 +79,7 @@ func (d *courseDrawing) title() {
 		for i := n - 1; i >= 0 && !found; i-- {
 			last, found = d.c.Nights[i], d.c.Nights[i].Known
 		}
-		told = d.v.say("picture.nights", message.ArgN("n", n), message.ArgD("from", d.c.Nights[0].Date),
+		told = d.v.say("picture.nights", message.ArgN("count", n), message.ArgD("from", d.c.Nights[0].Date),
 			message.ArgN("year", d.c.Nights[0].Date.Time().Year()), message.ArgD("to", d.c.Nights[n-1].Date),
 			message.ArgN("toyear", d.c.Nights[n-1].Date.Time().Year()))
 		if found {
@@ -220,7 +220,7 @@ func (d *courseDrawing) pain() {
 	f := d.frame(64, 0, 10)
 	f.grid(d.v.say("picture.pain"), []float64{0, 5, 10}, whole, nil)
 	for i, k := range d.cols {
-		if w := max(f.step()*0.6, 1.2); k.pain >= 0 {
+		if w := min(max(f.step()*0.6, 1.2), 12); k.pain >= 0 {
 			top := min(f.y(float64(k.pain)), f.bottom-2) // none is a low mark, where no answer is nothing
 			d.s.rect(inkPain, f.x(i)-w/2, top, w, f.bottom-top, false)
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -31,6 +32,11 @@ type fake struct {
 	due   []time.Time
 	stuck bool
 	sets  []time.Time
+
+	news   []rehearsal.Told
+	noted  []rehearsal.Act
+	opened *fake
+	closed bool
 }
 
 const (
@@ -39,7 +45,7 @@ const (
 	start = "2026-03-08T18:00:00Z"
 )
 
-func newFake(t *testing.T) (*fake, http.Handler) {
+func newFake(t *testing.T) (*fake, *rehearsal.Room) {
 	f := &fake{t: t}
 	f.now, _ = time.Parse(time.RFC3339, start)
 	f.platform = standin.New(standin.Options{Now: f.Now})
@@ -48,7 +54,43 @@ func newFake(t *testing.T) (*fake, http.Handler) {
 	for _, h := range []int{3, 15, 27} {
 		f.due = append(f.due, f.now.Add(time.Duration(h)*time.Hour))
 	}
-	return f, rehearsal.New(f.platform, f)
+	return f, rehearsal.New(f, f, rehearsal.Options{})
+}
+
+// fake is a house of one scene, in which nothing is known of anybody.
+func (f *fake) Languages() []string { return []string{"en", "es"} }
+func (f *fake) Words(lang string) map[string]string {
+	return map[string]string{"page.title": "Rehearsal " + lang, "scene.quiet.name": "Quiet", "scene.quiet.story": "Nothing happens."}
+}
+func (f *fake) Scenes() []string { return []string{"quiet"} }
+func (f *fake) Open(context.Context, string) (rehearsal.World, error) {
+	other, _ := newFake(f.t)
+	f.opened = other
+	return other, nil
+}
+
+func (f *fake) Platform() *standin.Server                { return f.platform }
+func (f *fake) Opens() int64                             { return 1 }
+func (f *fake) Answer(context.Context) error             { return nil }
+func (f *fake) Note(a rehearsal.Act)                     { f.noted = append(f.noted, a) }
+func (f *fake) Talk() string                             { return "" }
+func (f *fake) Close()                                   { f.closed = true }
+func (f *fake) Say(lang string, t rehearsal.Told) string { return lang + " " + t.What.(string) }
+func (f *fake) Look(context.Context) (out []rehearsal.Told, _ error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	out, f.news = f.news, nil
+	return out, nil
+}
+func (f *fake) Moment(_ rehearsal.Chat, what string) (time.Time, bool) {
+	return f.Now().Add(7 * time.Hour), what == "morning"
+}
+func (f *fake) Course(_ context.Context, _ rehearsal.Chat, ask rehearsal.Ask) (rehearsal.Course, error) {
+	return rehearsal.Course{SVG: `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"/>`, Charts: []string{},
+		Nights: []rehearsal.NightRow{}, Limits: []rehearsal.Limit{}, Other: fmt.Sprint(ask.Try)}, nil
+}
+func (f *fake) Night(context.Context, rehearsal.Chat, string, string) (rehearsal.Night, error) {
+	return rehearsal.Night{}, rehearsal.ErrNoNight
 }
 
 func (f *fake) Now() time.Time {

@@ -61,7 +61,7 @@ func shot(t *testing.T, ctx context.Context, name string) {
 func TestThePageInABrowser(t *testing.T) {
 	f, h := newFake(t)
 	srv := httptest.NewServer(h)
-	defer srv.Close()
+	t.Cleanup(func() { h.Close(); srv.Close() })
 	ctx := browser(t)
 	run := func(what string, steps ...chromedp.Action[chromedp.Void]) {
 		t.Helper()
@@ -104,25 +104,28 @@ func TestThePageInABrowser(t *testing.T) {
 	if got := is(`document.querySelector('#notice').innerText`); got != "Undone" {
 		t.Error("the notice of a tap:", got)
 	}
-	run("next prompt", click(`#moves button[data-to=next]`), saw("Good evening"))
+	run("next prompt", click(`#moves button[data-to=prompt]`), saw("Good evening"))
 	shot(t, ctx, "desktop")
 	run("quick answer", click(`#quick button:nth-child(4)`), saw("You said: Pain 3"))
 	run("picture", write("picture\r"), saw("diary.csv"),
 		until(`[...document.images].every(i => i.complete && i.naturalWidth > 0)`))
-	run("tomorrow", click(`#moves button[data-to=tomorrow]`), saw("9 March 2026, 00:00"))
-	if now := f.Now().Format(time.RFC3339); now != "2026-03-09T04:00:00Z" {
-		t.Error("tomorrow begins at", now) // midnight in New York, the night after its clocks went forward
+	run("next morning", click(`#moves button[data-to=morning]`), saw("March 9, 2026, 00:00"))
+	if now := f.Now().Format(time.RFC3339); now != "2026-03-09T04:00:06Z" {
+		t.Error("the next morning is", now) // seven hours on, in New York, the night after its clocks went forward
 	}
-	run("another person", click(`nav button[data-chat="2"]`), saw("Nothing said yet"))
+	run("another person", click(`nav button[data-chat="2"]`), saw("page.silence"))
 	if focus := is(`document.activeElement.dataset.chat`); focus != "2" {
 		t.Error("the focus was lost:", focus)
 	}
 	run("back", click(`nav button[data-chat="1"]`), saw("The last nights"))
+	if n := is(`[...document.querySelectorAll('#lines script, #lines b, #strip script')].length`); n != "0" {
+		t.Error("a text became markup")
+	}
 	run("phone", chromedp.EmulateViewport(360, 740))
 	if is(`document.documentElement.scrollWidth > innerWidth`) != "false" {
 		t.Error("wider than a phone")
 	}
-	if n := is(`[...document.querySelectorAll('button, img, textarea')].filter(e => !(e.innerText || e.alt || (e.labels && e.labels.length))).length`); n != "0" {
+	if n := is(`[...document.querySelectorAll('button, img, textarea')].filter(e => e.offsetParent && !(e.textContent || e.alt || (e.labels && e.labels.length))).length`); n != "0" {
 		t.Error("controls without a name:", n)
 	}
 	shot(t, ctx, "phone")

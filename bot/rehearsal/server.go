@@ -2,75 +2,210 @@ package rehearsal
 
 import (
 	"context"
-	_ "embed"
+	"crypto/rand"
+	"embed"
 	"encoding/json"
 	"errors"
 	"io"
 	"mime"
+	"net"
 	"net/http"
+	"path"
+	"slices"
 	"strconv"
 	"sync"
-	"time"
-
-	"duskdawn/bot/standin"
+	"sync/atomic"
 )
 
-//go:embed page.html
-var page []byte
+//go:embed page
+var pages embed.FS
+
+// play is one world, with what was done in it. Reading it needs nothing; acting
+// in it goes one at a time.
+type play struct {
+	world World
+	scene string
+	id    string
+	acts  []Act
+	seen  map[int64]int64 // the newest message of each chat that the strip has
+
+	told  sync.Mutex
+	strip []stripItem
+	count int
+}
+
+func newPlay(w World, scene string) *play {
+	g := &play{world: w, scene: scene, id: rand.Text()[:12], seen: map[int64]int64{}}
+	for _, c := range w.Chats() {
+		g.seen[c.ID] = w.Platform().Newest(c.room()).ID
+	}
+	return g
+}
 
 // server answers the page and its interface. One act at a time: the clock and
 // the people share one world.
 type server struct {
-	platform *standin.Server
-	course   Course
-	act      sync.Mutex
+	house   House
+	act     sync.Mutex
+	working atomic.Int32
+	bell    bell
+	closed  chan struct{}
+
+	swap sync.Mutex // guards play, which is another one after a scene was opened
+	play *play
 }
 
-// New serves the page at / and the interface under /rehearsal/.
-func New(platform *standin.Server, course Course) http.Handler {
-	s := &server{platform: platform, course: course}
+// Options of the page.
+type Options struct {
+	Anyone bool // answer whatever host name the page is asked for by, not this machine's alone
+}
+
+// New serves the page at / and the interface under /rehearsal/, on a world that
+// is open. Its Close closes the world that is open then.
+func New(house House, w World, o Options) *Room {
+	s := &server{house: house, play: newPlay(w, ""), closed: make(chan struct{})}
+	s.bell.ring()
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", s.page)
-	mux.HandleFunc("GET /rehearsal/state", s.state)
-	mux.HandleFunc("GET /rehearsal/chats/{id}/messages", s.messages)
-	mux.HandleFunc("GET /rehearsal/chats/{id}/files/{message}", s.file)
-	mux.HandleFunc("POST /rehearsal/chats/{id}/say", s.say)
-	mux.HandleFunc("POST /rehearsal/chats/{id}/tap", s.tap)
-	mux.HandleFunc("POST /rehearsal/clock", s.clock)
+	mux.HandleFunc("GET /page/{file}", s.page)
+	mux.HandleFunc("GET /rehearsal/words", s.words)
+	mux.HandleFunc("GET /rehearsal/events", s.events)
+	for at, do := range map[string]func(http.ResponseWriter, *http.Request, *play){
+		"GET /rehearsal/state":                      s.state,
+		"GET /rehearsal/strip":                      s.stripLines,
+		"GET /rehearsal/chats/{id}/messages":        s.messages,
+		"GET /rehearsal/chats/{id}/files/{message}": s.file,
+		"GET /rehearsal/chats/{id}/course":          s.course,
+		"GET /rehearsal/chats/{id}/nights/{night}":  s.night,
+		"POST /rehearsal/chats/{id}/say":            s.say,
+		"POST /rehearsal/chats/{id}/send":           s.send,
+		"POST /rehearsal/chats/{id}/tap":            s.tap,
+		"POST /rehearsal/clock":                     s.clock,
+		"GET /rehearsal/kept":                       s.kept,
+	} {
+		mux.HandleFunc(at, func(w http.ResponseWriter, r *http.Request) {
+			do(w, r, s.current())
+		})
+	}
+	mux.HandleFunc("GET /rehearsal/scenes", s.scenes)
+	mux.HandleFunc("POST /rehearsal/scenes/{scene}", s.open)
+	mux.HandleFunc("POST /rehearsal/play", s.again)
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
 		fail(w, 404, "no such address: "+r.Method+" "+r.URL.Path)
 	})
-	// Another site open in the same browser must not act here.
-	return http.NewCrossOriginProtection().Handler(mux)
+	// Another site open in the same browser must not act here, nor read by a
+	// name of its own that leads to this machine.
+	inner := http.NewCrossOriginProtection().Handler(mux)
+	return &Room{s: s, Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !o.Anyone && !ours(r.Host) {
+			fail(w, 403, "this page is for this machine alone, not for "+strconv.Quote(r.Host))
+			return
+		}
+		inner.ServeHTTP(w, r)
+	})}
 }
 
-func (s *server) page(w http.ResponseWriter, _ *http.Request) {
+// Room is the page and its interface.
+type Room struct {
+	http.Handler
+	s *server
+}
+
+// Close ends the pages that wait for news, and the world that is open.
+func (r *Room) Close() {
+	close(r.s.closed)
+	r.s.current().world.Close()
+}
+
+// Has reports whether a world is the one that is open.
+func (r *Room) Has(w World) bool { return r.s.current().world == w }
+
+// ours reports whether a Host header names this machine.
+func ours(host string) bool {
+	if name, _, err := net.SplitHostPort(host); err == nil {
+		host = name
+	}
+	ip := net.ParseIP(host)
+	return host == "localhost" || ip != nil && ip.IsLoopback()
+}
+
+func (s *server) current() *play {
+	s.swap.Lock()
+	defer s.swap.Unlock()
+	return s.play
+}
+
+// acting waits for its turn in the world that is open; what it gives ends the
+// turn and tells every page. Where another world was opened meanwhile it answers.
+func (s *server) acting(w http.ResponseWriter, g *play) (end func(), ok bool) {
+	s.working.Add(1)
+	s.act.Lock()
+	end = func() {
+		s.act.Unlock()
+		s.working.Add(-1)
+		s.bell.ring()
+	}
+	if g != s.current() {
+		fail(w, 409, "another scene was opened meanwhile")
+		end()
+		return func() {}, false
+	}
+	return end, true
+}
+
+var types = map[string]string{".html": "text/html", ".css": "text/css", ".js": "text/javascript"}
+
+func (s *server) page(w http.ResponseWriter, r *http.Request) {
+	name := r.PathValue("file")
+	if name == "" {
+		name = "index.html"
+	}
+	raw, err := pages.ReadFile("page/" + name)
+	if err != nil {
+		fail(w, 404, "no such address: "+r.Method+" "+r.URL.Path)
+		return
+	}
 	h := w.Header()
-	h.Set("Content-Type", "text/html; charset=utf-8")
+	h.Set("Content-Type", types[path.Ext(name)]+"; charset=utf-8")
 	h.Set("Cache-Control", "no-store")
-	h.Set("Content-Security-Policy", "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src 'self' data:; connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'")
-	_, _ = w.Write(page)
+	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("Referrer-Policy", "no-referrer")
+	h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "+
+		"connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'")
+	_, _ = w.Write(raw)
+}
+
+// lang is the language a request asks for, or the first there is.
+func (s *server) lang(r *http.Request) string {
+	all := s.house.Languages()
+	if lang := r.URL.Query().Get("lang"); slices.Contains(all, lang) {
+		return lang
+	}
+	return all[0]
+}
+
+func (s *server) words(w http.ResponseWriter, r *http.Request) {
+	lang := s.lang(r)
+	reply(w, 200, map[string]any{"lang": lang, "languages": s.house.Languages(), "words": s.house.Words(lang)})
 }
 
 // find reads the chat from the address, or answers.
-func (s *server) find(w http.ResponseWriter, r *http.Request) (Chat, bool) {
+func (g *play) find(w http.ResponseWriter, r *http.Request) (Chat, bool) {
 	id, err := strconv.ParseInt(r.PathValue("id"), 10, 64)
 	if err != nil {
 		fail(w, 404, "a chat's id is a number: "+strconv.Quote(r.PathValue("id")))
 		return Chat{}, false
 	}
-	for _, c := range s.course.Chats() {
-		if c.ID == id {
-			return c, true
-		}
+	c, ok := g.chat(id)
+	if !ok {
+		fail(w, 404, "no chat "+strconv.FormatInt(id, 10))
 	}
-	fail(w, 404, "no chat "+strconv.FormatInt(id, 10))
-	return Chat{}, false
+	return c, ok
 }
 
 // read decodes a small strict JSON body, or answers.
 func read(w http.ResponseWriter, r *http.Request, into any) bool {
-	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, 64<<10))
+	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, 256<<10))
 	d.DisallowUnknownFields()
 	err := d.Decode(into)
 	if err == nil && d.Decode(&struct{}{}) != io.EOF {
@@ -83,34 +218,10 @@ func read(w http.ResponseWriter, r *http.Request, into any) bool {
 	return true
 }
 
-// settle waits until all is quiet, and answers.
-func (s *server) settle(w http.ResponseWriter, r *http.Request, body any) {
-	if !s.quiet(w, r.Context()) {
-		return
-	}
-	reply(w, 200, body)
-}
-
-func (s *server) quiet(w http.ResponseWriter, ctx context.Context) bool {
-	if err := s.rest(ctx); err != nil {
-		fail(w, 500, "the program did not come to rest: "+err.Error())
-		return false
-	}
-	return true
-}
-
-// restLimit is how long one act may keep the program busy.
-const restLimit = time.Minute
-
-func (s *server) rest(ctx context.Context) error {
-	ctx, cancel := context.WithTimeout(ctx, restLimit)
-	defer cancel()
-	return s.course.Quiet(ctx)
-}
-
 func reply(w http.ResponseWriter, code int, body any) {
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", "no-store")
+	w.Header().Set("X-Content-Type-Options", "nosniff")
 	w.WriteHeader(code)
 	_ = json.NewEncoder(w).Encode(body)
 }
@@ -120,13 +231,13 @@ func fail(w http.ResponseWriter, code int, text string) {
 }
 
 // file gives a picture or document of a talk.
-func (s *server) file(w http.ResponseWriter, r *http.Request) {
-	c, ok := s.find(w, r)
+func (s *server) file(w http.ResponseWriter, r *http.Request, g *play) {
+	c, ok := g.find(w, r)
 	if !ok {
 		return
 	}
 	id, _ := strconv.ParseInt(r.PathValue("message"), 10, 64)
-	for _, m := range s.platform.Messages(c.room()) {
+	for _, m := range g.world.Platform().Since(c.room(), id-1) {
 		if m.ID != id || m.Deleted || len(m.Data) == 0 {
 			continue
 		}
@@ -142,4 +253,22 @@ func (s *server) file(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	fail(w, 404, "no file at message "+strconv.Quote(r.PathValue("message")))
+}
+
+// settle waits until all is quiet, and reports whether it is.
+func settled(w http.ResponseWriter, ctx context.Context, g *play, err error) bool {
+	var no refused
+	switch {
+	case errors.As(err, &no):
+		fail(w, 409, no.Error())
+	case err != nil:
+		fail(w, 500, "the program did not come to rest: "+err.Error())
+	default:
+		if _, err := g.look(ctx); err != nil {
+			fail(w, 500, err.Error())
+			return false
+		}
+		return true
+	}
+	return false
 }

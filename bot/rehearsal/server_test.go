@@ -29,7 +29,9 @@ type line struct {
 func do(t *testing.T, h http.Handler, method, path, body string, into any) *httptest.ResponseRecorder {
 	t.Helper()
 	w := httptest.NewRecorder()
-	h.ServeHTTP(w, httptest.NewRequest(method, path, strings.NewReader(body)))
+	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	r.Host = "127.0.0.1:8484"
+	h.ServeHTTP(w, r)
 	if into != nil {
 		if err := json.Unmarshal(w.Body.Bytes(), into); err != nil || w.Code != 200 {
 			t.Fatalf("%s %s: %d %s", method, path, w.Code, w.Body)
@@ -156,6 +158,7 @@ func TestBadInput(t *testing.T) {
 		t.Error("something changed:", now)
 	}
 	r := httptest.NewRequest("POST", "/rehearsal/clock", strings.NewReader(`{"by":"1h"}`))
+	r.Host = "localhost"
 	r.Header.Set("Sec-Fetch-Site", "cross-site")
 	w := httptest.NewRecorder()
 	if h.ServeHTTP(w, r); w.Code != 403 {

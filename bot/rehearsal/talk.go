@@ -1,6 +1,7 @@
 package rehearsal
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"slices"
@@ -32,23 +33,30 @@ type button struct {
 	Data  string `json:"data"`
 }
 
-func (s *server) messages(w http.ResponseWriter, r *http.Request) {
-	c, ok := s.find(w, r)
+// messages gives those after a number, or the newest few of them.
+func (s *server) messages(w http.ResponseWriter, r *http.Request, g *play) {
+	c, ok := g.find(w, r)
 	if !ok {
 		return
 	}
-	after := int64(0)
-	if text := r.URL.Query().Get("after"); text != "" {
-		n, err := strconv.ParseInt(text, 10, 64)
-		if err != nil || n < 0 {
-			fail(w, 400, "after is the number of a message: "+strconv.Quote(text))
-			return
+	ask := map[string]int64{"after": 0, "last": 0}
+	for name := range ask {
+		if text := r.URL.Query().Get(name); text != "" {
+			n, err := strconv.ParseInt(text, 10, 64)
+			if err != nil || n < 0 {
+				fail(w, 400, name+" is the number of a message: "+strconv.Quote(text))
+				return
+			}
+			ask[name] = n
 		}
-		after = n
+	}
+	all := g.world.Platform().Since(c.room(), ask["after"])
+	if n := int(min(ask["last"], 1<<30)); n > 0 {
+		all = all[max(0, len(all)-n):]
 	}
 	out := []message{}
-	for _, m := range s.platform.Messages(c.room()) {
-		if m.ID > after && !m.Deleted && m.Kind != "service" {
+	for _, m := range all {
+		if !m.Deleted && m.Kind != "service" {
 			out = append(out, show(c, m))
 		}
 	}
@@ -88,13 +96,8 @@ func show(c Chat, m standin.Message) message {
 	return out
 }
 
-// reading is how long a person takes to read and to answer: the clock moves by
-// it with every text, since a bare number sent in the second of its question
-// is taken for the answer to an earlier one.
-const reading = 3 * time.Second
-
-func (s *server) say(w http.ResponseWriter, r *http.Request) {
-	c, ok := s.find(w, r)
+func (s *server) say(w http.ResponseWriter, r *http.Request, g *play) {
+	c, ok := g.find(w, r)
 	var in struct {
 		Text string `json:"text"`
 	}
@@ -105,32 +108,39 @@ func (s *server) say(w http.ResponseWriter, r *http.Request) {
 		fail(w, 400, "text is empty")
 		return
 	}
-	s.act.Lock()
-	defer s.act.Unlock()
-	if err := s.move(r.Context(), s.course.Now().Add(reading)); err != nil {
-		fail(w, 500, err.Error())
-		return
-	}
-	var id int64
-	var err error
-	if pressed(s.platform.Keyboard(c.room()), in.Text) {
-		id, err = s.platform.Press(c.room(), c.User, in.Text)
-	} else {
-		id, err = s.platform.Post(standin.Post{Chat: c.room(), From: c.User, Text: in.Text})
-	}
-	if err != nil {
-		fail(w, 409, err.Error())
-		return
-	}
-	s.settle(w, r, map[string]int64{"message": id})
+	s.posted(w, r, g, Act{Chat: c.ID, Say: in.Text})
 }
 
-func pressed(keys [][]string, text string) bool {
-	return slices.ContainsFunc(keys, func(row []string) bool { return slices.Contains(row, text) })
+// send posts what is no text: a picture, a voice note, a sticker, a place.
+func (s *server) send(w http.ResponseWriter, r *http.Request, g *play) {
+	c, ok := g.find(w, r)
+	var in struct {
+		Kind string `json:"kind"`
+	}
+	if !ok || !read(w, r, &in) {
+		return
+	}
+	if !slices.Contains(kinds, in.Kind) {
+		fail(w, 400, "kind is one of "+strings.Join(kinds, ", "))
+		return
+	}
+	s.posted(w, r, g, Act{Chat: c.ID, Send: in.Kind})
 }
 
-func (s *server) tap(w http.ResponseWriter, r *http.Request) {
-	c, ok := s.find(w, r)
+func (s *server) posted(w http.ResponseWriter, r *http.Request, g *play, a Act) {
+	end, ok := s.acting(w, g)
+	if !ok {
+		return
+	}
+	defer end()
+	id, _, err := g.perform(r.Context(), a)
+	if settled(w, r.Context(), g, err) {
+		reply(w, 200, map[string]int64{"message": id})
+	}
+}
+
+func (s *server) tap(w http.ResponseWriter, r *http.Request, g *play) {
+	c, ok := g.find(w, r)
 	var in struct {
 		Message int64  `json:"message"`
 		Data    string `json:"data"`
@@ -142,16 +152,64 @@ func (s *server) tap(w http.ResponseWriter, r *http.Request) {
 		fail(w, 400, "data is empty: a button without data is pressed by saying its label")
 		return
 	}
-	s.act.Lock()
-	defer s.act.Unlock()
-	id, err := s.platform.Tap(c.room(), c.User, in.Message, in.Data)
+	end, ok := s.acting(w, g)
+	if !ok {
+		return
+	}
+	defer end()
+	label, back := g.labelOf(c, in.Message, in.Data)
+	if label == "" {
+		fail(w, 409, "no such button on message "+strconv.FormatInt(in.Message, 10))
+		return
+	}
+	_, id, err := g.perform(r.Context(), Act{Chat: c.ID, Tap: label, Back: back})
+	if settled(w, r.Context(), g, err) {
+		t, _ := g.world.Platform().Tapped(id)
+		reply(w, 200, map[string]any{"notice": t.Text, "alert": t.Alert})
+	}
+}
+
+// course draws the chosen person's course. Any further value of the query that
+// is a number is a limit to try.
+func (s *server) course(w http.ResponseWriter, r *http.Request, g *play) {
+	c, ok := g.find(w, r)
+	if !ok {
+		return
+	}
+	ask := Ask{Lang: s.lang(r), Try: map[string]int{}}
+	for name := range r.URL.Query() {
+		n, err := strconv.Atoi(r.URL.Query().Get(name))
+		switch {
+		case name == "lang":
+		case err != nil:
+			fail(w, 400, name+" is a number")
+			return
+		case name == "width":
+			ask.Width = n
+		default:
+			ask.Try[name] = n
+		}
+	}
+	out, err := g.world.Course(r.Context(), c, ask)
 	if err != nil {
-		fail(w, 409, err.Error())
+		fail(w, 500, err.Error())
 		return
 	}
-	if !s.quiet(w, r.Context()) {
+	reply(w, 200, out)
+}
+
+func (s *server) night(w http.ResponseWriter, r *http.Request, g *play) {
+	c, ok := g.find(w, r)
+	if !ok {
 		return
 	}
-	t, _ := s.platform.Tapped(id)
-	reply(w, 200, map[string]any{"notice": t.Text, "alert": t.Alert})
+	out, err := g.world.Night(r.Context(), c, s.lang(r), r.PathValue("night"))
+	switch {
+	case errors.Is(err, ErrNoNight):
+		fail(w, 404, err.Error())
+	case err != nil:
+		fail(w, 500, err.Error())
+	default:
+		reply(w, 200, out)
+	}
 }

@@ -22,7 +22,7 @@ import (
 	"duskdawn/store"
 )
 
-//go:embed scenario/*.toml
+//go:embed scenario
 var Scenario embed.FS
 
 // Opens is where the rehearsal's clock stands when the page opens: the
@@ -39,6 +39,7 @@ const (
 	UserAssistant = 102
 	UserPatient   = 201 // and on
 	UserStranger  = 301
+	UserGroup     = 9001 // a chat of the page, one each of the staff in the group
 )
 
 // Persona is an invented patient and how the days so far went.
@@ -47,6 +48,7 @@ type Persona struct {
 	Lang  string
 	late  bool // is fitted only when the page opens
 	Snore func(setting int) int
+	still bool // does not move the appliance
 	User  int64
 	Label string
 }
@@ -64,6 +66,8 @@ type Scene struct {
 	*Stage
 	People []rehearsal.Chat
 	Doctor practice.Staff
+	zone   string // of the practice
+	focus  int64  // who a scene is about
 }
 
 // NewScene brings the practice and its people in and plays the days so far, by
@@ -81,11 +85,14 @@ func NewScene(ctx context.Context, st store.Store, log *slog.Logger) (*Scene, er
 	return s, nil
 }
 
-func (s *Scene) open(ctx context.Context) error {
+// staffed brings in the practice, with values of its own for some of its keys,
+// and the staff.
+func (s *Scene) staffed(ctx context.Context, put map[string]string) error {
 	raw, err := Scenario.ReadFile("scenario/practice.toml")
 	if err != nil {
 		return err
 	}
+	raw = With(raw, put)
 	pr, faults := setup.Practice(raw, s.Words.Languages())
 	if setup.Refused(faults) {
 		return errors.New("the scenario's practice is refused")
@@ -93,12 +100,44 @@ func (s *Scene) open(ctx context.Context) error {
 	if err := program.BringPractice(ctx, s.Runner, pr, raw); err != nil {
 		return err
 	}
+	s.zone = pr.Zone
 	if s.Doctor, err = s.JoinStaff(ctx, practice.Staff{ID: "sclinician", Label: "Dr Osprey", Role: practice.Clinician},
 		UserClinician); err != nil {
 		return err
 	}
-	if _, err = s.JoinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant},
-		UserAssistant); err != nil {
+	_, err = s.JoinStaff(ctx, practice.Staff{ID: "sassistant", Label: "Ms Plover", Role: practice.Assistant},
+		UserAssistant)
+	return err
+}
+
+// stranger is somebody whom nobody knows, who can join by a code.
+func (s *Scene) stranger() {
+	s.Platform.AddUser(standin.User{ID: UserStranger, Name: "somebody", Language: "en"})
+	s.People = append(s.People, rehearsal.Chat{ID: UserStranger, Who: "a stranger", Role: "stranger", User: UserStranger,
+		Name: "stranger"})
+}
+
+// gather makes the group chat of the staff, which hears of escalations too.
+func (s *Scene) gather(ctx context.Context) error {
+	group := s.Platform.AddGroup("Tern Quay", UserClinician, UserAssistant)
+	s.Platform.Admin(group)
+	code := flows.NewCode(flows.GroupHead, [16]byte{4})
+	if err := s.Runner.Handle(ctx, scheduler.PracticeRef(), "scene/group", flows.StaffChange{Op: flows.StaffGroup,
+		Code: practice.Code{Hash: s.Runner.StaffKey(code), Ends: s.Clock.Now().Add(program.CodeLife).Unix()}}); err != nil {
+		return err
+	}
+	for i, c := range s.People[:2] {
+		s.People = append(s.People, rehearsal.Chat{ID: UserGroup + int64(i), Who: c.Who, Role: "group", Room: group, User: c.User,
+			Name: c.Name})
+	}
+	if _, err := s.Platform.Post(standin.Post{Chat: group, From: UserClinician, Text: "/start " + code}); err != nil {
+		return err
+	}
+	return s.Quiet(ctx)
+}
+
+func (s *Scene) open(ctx context.Context) error {
+	if err := s.staffed(ctx, nil); err != nil {
 		return err
 	}
 	cast := Personas()
@@ -122,10 +161,9 @@ func (s *Scene) open(ctx context.Context) error {
 		s.People = append(s.People, rehearsal.Chat{ID: cast[i].User, Who: cast[i].Label, Role: "patient",
 			Patient: cast[i].Label, User: cast[i].User})
 	}
-	s.Platform.AddUser(standin.User{ID: UserStranger, Name: "somebody", Language: "en"})
-	s.People = append(s.People, rehearsal.Chat{ID: UserStranger, Who: "a stranger", Role: "stranger", User: UserStranger})
+	s.stranger()
 	for i := range s.People { // nobody of the cast lives elsewhere: the page shows the hours that the messages name
-		s.People[i].Zone = pr.Zone
+		s.People[i].Zone = s.zone
 	}
 	return s.Quiet(ctx)
 }
@@ -141,7 +179,8 @@ func (s *Scene) JoinStaff(ctx context.Context, who practice.Staff, user int64) (
 		return who, err
 	}
 	s.Platform.AddUser(standin.User{ID: user, Name: who.Label, Language: "en"})
-	s.People = append(s.People, rehearsal.Chat{ID: user, Who: who.Label, Role: who.Role.String(), User: user})
+	s.People = append(s.People, rehearsal.Chat{ID: user, Who: who.Label, Role: who.Role.String(), User: user, Zone: s.zone,
+		Name: who.Role.String()})
 	if err := s.Say(ctx, user, "/start "+code); err != nil {
 		return who, err
 	}
@@ -250,23 +289,30 @@ func (s *Scene) resolve(ctx context.Context, who Persona) error {
 
 // answerAll presses quick answers while the newest message offers some.
 func (s *Scene) answerAll(ctx context.Context, who Persona) error {
+	_, err := s.answers(ctx, who)
+	return err
+}
+
+// answers is answerAll, and gives what was pressed.
+func (s *Scene) answers(ctx context.Context, who Persona) (said []string, err error) {
 	for range 20 {
-		told := s.Platform.Messages(who.User)
-		if len(told) == 0 || !told[len(told)-1].Bot || len(told[len(told)-1].Keyboard) == 0 {
-			return nil
+		newest := s.Platform.Newest(who.User)
+		if !newest.Bot || len(newest.Keyboard) == 0 {
+			return said, nil
 		}
-		label := s.Choose(told[len(told)-1].Keyboard, who)
+		label := s.Choose(newest.Keyboard, who)
 		if label == "" {
-			return nil
+			return said, nil
 		}
 		if _, err := s.Platform.Press(who.User, who.User, label); err != nil {
-			return err
+			return said, err
 		}
 		if err := s.Quiet(ctx); err != nil {
-			return err
+			return said, err
 		}
+		said = append(said, label)
 	}
-	return nil
+	return said, nil
 }
 
 // Choose is the answer of somebody who has a quiet course.
@@ -282,7 +328,7 @@ func (s *Scene) Choose(rows [][]string, who Persona) string {
 	for _, row := range rows {
 		for _, label := range row {
 			r := s.Words.Read(label)
-			if r.Word == reading.WordStands {
+			if r.Word == reading.WordStands && !who.still {
 				return label
 			}
 			for _, t := range r.Tokens {

@@ -183,6 +183,38 @@ func (s *Server) Messages(chat int64) []Message {
 	return out
 }
 
+// Since is a chat's talk after the message of a number, oldest first.
+func (s *Server) Since(chat, after int64) []Message {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	r := s.chats[chat]
+	if r == nil {
+		return nil
+	}
+	from := len(r.messages)
+	for from > 0 && r.messages[from-1].ID > after {
+		from--
+	}
+	out := make([]Message, 0, len(r.messages)-from)
+	for _, m := range r.messages[from:] {
+		c := m.copy()
+		c.Shown = m == r.keyboard
+		out = append(out, c)
+	}
+	return out
+}
+
+// Newest is a chat's newest message; the zero Message where nothing was said.
+func (s *Server) Newest(chat int64) Message {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	r := s.chats[chat]
+	if r == nil || len(r.messages) == 0 {
+		return Message{}
+	}
+	return r.messages[len(r.messages)-1].copy()
+}
+
 // Keyboard is the reply keyboard a person sees in a chat now.
 func (s *Server) Keyboard(chat int64) [][]string {
 	s.mu.Lock()

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+var shots = flag.String("shots", "", "a directory for pictures of the rehearsal's page")
+
+// tab is a page in a real browser.
+type tab struct {
+	t   *testing.T
+	ctx context.Context
+}
+
+// browse starts a browser with a fresh profile on an address, or skips with a line.
+func browse(t *testing.T, url, lang string, width, height int64) *tab {
+	t.Helper()
+	path, err := exec.LookPath("chromium")
+	if err != nil {
+		if os.Getenv("DUSKDAWN_NO_SKIP") != "" {
+			t.Fatal("chromium is not on PATH")
+		}
+		t.Skip("chromium is not on PATH: the page is not tested")
+	}
+	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir()),
+		chromedp.Flag("lang", lang)}
+	for f := range strings.FieldsSeq("headless no-sandbox disable-gpu disable-quic no-first-run disable-background-networking disable-component-update disable-sync disable-dev-shm-usage hide-scrollbars") {
+		options = append(options, chromedp.Flag(f, true))
+	}
+	ctx, cancel := chromedp.NewExecAllocator(t.Context(), options...)
+	t.Cleanup(cancel)
+	ctx, stop := chromedp.NewContext(ctx)
+	t.Cleanup(stop)
+	// The browser lives as long as the context of the first call, so the limit
+	// of the test is a second context.
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatal("starting the browser:", err)
+	}
+	ctx, end := context.WithTimeout(ctx, 5*time.Minute)
+	t.Cleanup(end)
+	b := &tab{t, ctx}
+	b.do("open", chromedp.EmulateViewport(width, height), chromedp.Navigate(url))
+	b.eval(fmt.Sprintf("localStorage.setItem('lang', %q)", lang))
+	b.do("open in its language", chromedp.Reload())
+	b.until("a page", "document.querySelector('#lines li') !== null")
+	b.calm()
+	return b
+}
+
+func (b *tab) do(what string, steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	if err := chromedp.Do(b.ctx, steps...); err != nil {
+		b.t.Fatalf("%s: %v", what, err)
+	}
+}
+
+// eval gives what an expression comes to, as a text.
+func (b *tab) eval(expression string) string {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[string]("String("+expression+")"))
+	if err != nil {
+		b.t.Fatal(expression, err)
+	}
+	return v
+}
+
+// until waits for an expression to hold.
+func (b *tab) until(what, expression string) {
+	b.t.Helper()
+	err := chromedp.Do(b.ctx, chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := chromedp.Poll[bool](expression, chromedp.WithPollingTimeout(30*time.Second))(ctx, target)
+		return err
+	}))
+	if err != nil {
+		b.shot("failed")
+		b.t.Fatalf("%s: %v; the page says\n%.3000s", what, err, b.eval("document.body.innerText.slice(-3000)"))
+	}
+}
+
+// calm waits until nothing is being worked off.
+func (b *tab) calm() {
+	b.t.Helper()
+	b.until("rest", "!document.body.hasAttribute('aria-busy')")
+}
+
+func (b *tab) saw(words string) {
+	b.t.Helper()
+	b.until("to see "+words, "document.body.innerText.includes("+strconv.Quote(words)+") && !document.body.hasAttribute('aria-busy')")
+}
+
+// click presses what a selector finds, as a script does, wherever it lies.
+func (b *tab) click(selector string) {
+	b.t.Helper()
+	b.until(selector, "document.querySelector("+strconv.Quote(selector)+") !== null")
+	b.eval("document.querySelector(" + strconv.Quote(selector) + ").click()")
+	b.calm()
+}
+
+// press presses the last button with these words.
+func (b *tab) press(words string) {
+	b.t.Helper()
+	find := "[...document.querySelectorAll('button')].filter(b => b.innerText.trim() === " + strconv.Quote(words) + ").at(-1)"
+	b.until("a button "+words, find+" !== undefined")
+	b.eval(find + ".click()")
+	b.calm()
+}
+
+func (b *tab) write(text string) {
+	b.t.Helper()
+	b.eval("(document.body.dataset.view = 'talk', document.querySelector('#text').value = " + strconv.Quote(text) +
+		", document.querySelector('#compose').requestSubmit())")
+	b.until("to be sent", "document.querySelector('#text').value === ''")
+	b.calm()
+}
+
+func (b *tab) shot(name string) {
+	b.t.Helper()
+	if *shots == "" {
+		return
+	}
+	png, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(*shots, name+".png"), png, 0o600); err != nil {
+		b.t.Fatal(err)
+	}
+}
