@@ -246,14 +246,14 @@ func (w *World) Night(ctx context.Context, c rehearsal.Chat, lang, night string)
 		if l.Night == night {
 			found = true
 			out.Advice, out.Reason = w.advised(lang, l), w.Words.Line(lang, message.Say(l.Reason))
-			out.Rules = w.rules(lang, l)
+			out.Rules = append([]rehearsal.Rule{}, w.rules(lang, l)...)
 		}
 	}
 	if !found {
 		return out, rehearsal.ErrNoNight
 	}
 	if a, ok := run.before[night]; ok {
-		out.Moved = w.wouldMove(lang, a)
+		out.Moved = append(out.Moved, w.wouldMove(lang, a)...)
 	}
 	return out, nil
 }
