@@ -1,12 +1,19 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"flag"
 	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/png"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -16,6 +23,11 @@ import (
 )
 
 var shots = flag.String("shots", "", "a directory for pictures of the rehearsal's page")
+
+var readmePicture = flag.Bool("picture", false, "write the README's picture of the rehearsal anew")
+
+// readmeShot is the picture that the README shows.
+const readmeShot = "en-1280-3-back"
 
 // tab is a page in a real browser.
 type tab struct {
@@ -55,6 +67,9 @@ func browse(t *testing.T, url, lang string, width, height int64) *tab {
 	b.do("open in its language", chromedp.Reload())
 	b.until("a page", "document.querySelector('#lines li') !== null")
 	b.calm()
+	if got := b.eval("document.documentElement.lang"); got != lang {
+		t.Fatalf("the page is in %s, not in %s", got, lang)
+	}
 	return b
 }
 
@@ -126,14 +141,43 @@ func (b *tab) write(text string) {
 
 func (b *tab) shot(name string) {
 	b.t.Helper()
-	if *shots == "" {
+	if *shots == "" && !(*readmePicture && name == readmeShot) {
 		return
 	}
-	png, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+	raw, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
 	if err != nil {
 		b.t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(*shots, name+".png"), png, 0o600); err != nil {
+	path := filepath.Join(*shots, name+".png")
+	if *readmePicture && name == readmeShot {
+		path, raw = "../testdata/rehearsal.png", small(b.t, raw)
+	}
+	if err := os.WriteFile(path, raw, 0o644); err != nil {
 		b.t.Fatal(err)
 	}
+}
+
+// small makes a picture of few colours out of one of many, which is a third of
+// its size.
+func small(t *testing.T, raw []byte) []byte {
+	t.Helper()
+	img, err := png.Decode(bytes.NewReader(raw))
+	if err != nil {
+		t.Fatal(err)
+	}
+	count := map[color.Color]int{}
+	size := img.Bounds()
+	for y := size.Min.Y; y < size.Max.Y; y++ {
+		for x := size.Min.X; x < size.Max.X; x++ {
+			count[img.At(x, y)]++
+		}
+	}
+	few := slices.SortedFunc(maps.Keys(count), func(a, b color.Color) int { return count[b] - count[a] })
+	out := image.NewPaletted(size, few[:min(len(few), 64)])
+	draw.Draw(out, size, img, size.Min, draw.Src)
+	var b bytes.Buffer
+	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, out); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
 }

@@ -144,7 +144,8 @@ type Night struct {
 	Advice string   `json:"advice"` // in words; empty for none
 	Reason string   `json:"reason"`
 	Rules  []Rule   `json:"rules"` // every one that spoke, the one shown first
-	Moved  []string `json:"moved"` // what would have moved it
+	Moved  []string `json:"moved"` // what would have moved it on
+	Went   bool     `json:"forward"`
 }
 
 // Rule is a rule that spoke.

@@ -246,13 +246,14 @@ func (w *World) Night(ctx context.Context, c rehearsal.Chat, lang, night string)
 		if l.Night == night {
 			found = true
 			out.Advice, out.Reason = w.advised(lang, l), w.Words.Line(lang, message.Say(l.Reason))
+			out.Went = l.Action == chart.Forward.String()
 			out.Rules = append([]rehearsal.Rule{}, w.rules(lang, l)...)
 		}
 	}
 	if !found {
 		return out, rehearsal.ErrNoNight
 	}
-	if a, ok := run.before[night]; ok {
+	if a, ok := run.before[night]; ok && !out.Went {
 		out.Moved = append(out.Moved, w.wouldMove(lang, a)...)
 	}
 	return out, nil
@@ -280,14 +281,9 @@ func (w *World) rules(lang string, l replay.Line) (out []rehearsal.Rule) {
 func (w *World) wouldMove(lang string, a advising) (out []string) {
 	advise := func(change func(*chart.Limits)) chart.Advice {
 		c, event := a.run, a.event
-		if change != nil {
-			change(&c.Patient.Plan.Limits)
-		}
+		change(&c.Patient.Plan.Limits)
 		c.Next(&event)
 		return c.Patient.Course.Advice
-	}
-	if is := advise(nil); is.Action == chart.Forward {
-		return nil
 	}
 	for _, key := range tried {
 		n, _ := limit(&a.run.Patient.Plan.Limits, key)

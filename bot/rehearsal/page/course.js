@@ -73,7 +73,7 @@ async function showNight(night, from) {
       make('b', null, r.name), make('p', null, r.reason),
       r.source.length ? make('details', null, make('summary', null, t('page.night.source')), list(r.source)) : null)))
       : make('p', null, t('page.none'))),
-    ...(n.rules.length ? part(t('page.night.moved'), n.moved.length ? list(n.moved) : make('p', null, t('page.moved.none'))) : []),
+    ...(n.rules.length && !n.forward ? part(t('page.night.moved'), n.moved.length ? list(n.moved) : make('p', null, t('page.moved.none'))) : []),
     close);
   el('detail').hidden = false;
   el('detail').focus();

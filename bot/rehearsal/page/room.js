@@ -87,7 +87,6 @@ function offerAgain() {
 
 async function speak(lang) {
   await loadWords(lang);
-  localStorage.setItem('lang', state.lang);
   el('lang').replaceChildren(...state.languages.map(l => make('option', { value: l, lang: l, selected: l === state.lang },
     new Intl.DisplayNames([l], { type: 'language' }).of(l))));
   await loadScenes(refresh);
@@ -104,7 +103,7 @@ el('moves').addEventListener('click', e => {
 });
 el('views').addEventListener('click', e => { if (e.target.dataset.view) { view(e.target.dataset.view); refresh(); } });
 el('sought').addEventListener('input', () => drawPeople(choose));
-el('lang').addEventListener('change', () => speak(el('lang').value));
+el('lang').addEventListener('change', () => { localStorage.setItem('lang', el('lang').value); speak(el('lang').value); });
 el('also').addEventListener('click', e => { if (e.target.dataset.kind) send(e.target.dataset.kind, refresh); });
 el('compose').addEventListener('submit', e => {
   e.preventDefault();
