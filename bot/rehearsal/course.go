@@ -37,7 +37,8 @@ type World interface {
 	// Quiet returns when no update is unconfirmed, nothing due waits, nothing
 	// can be sent and nothing is in flight; or with the context's error.
 	Quiet(ctx context.Context) error
-	// Chats lists who can be played, in the order to show them.
+	// Chats lists who can be played, in the order to show them: always the same
+	// entries, while what is said of them changes.
 	Chats() []Chat
 	// Opens is the chat to show first.
 	Opens() int64

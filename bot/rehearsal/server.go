@@ -27,6 +27,7 @@ type play struct {
 	scene string
 	id    string
 	acts  []Act
+	chats []Chat          // who can be played, as the world was opened
 	seen  map[int64]int64 // the newest message of each chat that the strip has
 
 	told  sync.Mutex
@@ -35,8 +36,8 @@ type play struct {
 }
 
 func newPlay(w World, scene string) *play {
-	g := &play{world: w, scene: scene, id: rand.Text()[:12], seen: map[int64]int64{}}
-	for _, c := range w.Chats() {
+	g := &play{world: w, scene: scene, id: rand.Text()[:12], chats: w.Chats(), seen: map[int64]int64{}}
+	for _, c := range g.chats {
 		g.seen[c.ID] = w.Platform().Newest(c.room()).ID
 	}
 	return g

@@ -29,8 +29,7 @@ func (g *play) look(ctx context.Context) (news []stripItem, err error) {
 	if err != nil {
 		return nil, err
 	}
-	chats := g.world.Chats()
-	for _, c := range chats {
+	for _, c := range g.chats {
 		for _, m := range g.world.Platform().Since(c.room(), g.seen[c.ID]) {
 			g.seen[c.ID] = m.ID
 			if m.Bot && m.Kind != "service" && !m.Deleted {

@@ -200,3 +200,23 @@ func TestAnswer(t *testing.T) {
 		}
 	}
 }
+
+// Acts go into a talk by the names and keys that talks use.
+func TestNote(t *testing.T) {
+	w := scene(t, "enrolment")
+	before := len(w.script.lines)
+	for _, a := range []rehearsal.Act{{Chat: UserStranger, Say: "/start 35FW9H0232SBBF"}, {Chat: UserClinician, Say: "label: x\nadult: yes"},
+		{Chat: UserAssistant, Tap: "I take it"}, {Chat: UserGroup + 1, Say: "queue"}, {Chat: UserStranger, Send: "voice"},
+		{Chat: UserClinician, Tap: "Take 5 (5.25 mm, 65.6 %)"}, {To: "2026-11-02T16:00:00Z"}} {
+		w.Note(a)
+	}
+	got := strings.Join(w.script.lines[before:], "\n")
+	if want := `stranger: /start CODE
+clinician: label: x\nadult: yes
+assistant taps desk.b.ack
+assistant in group: queue
+stranger sends voice
+clinician taps desk.b.take`; got != want {
+		t.Errorf("noted\n%s\nwant\n%s", got, want)
+	}
+}

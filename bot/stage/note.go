@@ -41,7 +41,7 @@ func (w *World) line(format string, args ...any) {
 // Note writes an act down. A move of the clock is written with the next thing
 // that is said, or at the end.
 func (w *World) Note(a rehearsal.Act) {
-	for _, c := range w.Chats() {
+	for _, c := range w.People {
 		if c.ID != a.Chat {
 			continue
 		}
@@ -51,7 +51,7 @@ func (w *World) Note(a rehearsal.Act) {
 		}
 		switch {
 		case a.Say != "":
-			w.line("%s%s: %s", name, in, strings.ReplaceAll(a.Say, "\n", `\n`))
+			w.line("%s%s: %s", name, in, spoken(a.Say))
 		case a.Send != "":
 			w.line("%s sends %s", name, a.Send)
 		case a.Tap != "":
@@ -65,7 +65,15 @@ func (w *World) called(c rehearsal.Chat) string {
 	if c.Name != "" {
 		return c.Name
 	}
-	return strings.ToLower(strings.ReplaceAll(c.Who, "_", "-"))
+	return strings.ToLower(c.Who)
+}
+
+// spoken is a text as a script has it. A code is never the same twice.
+func spoken(text string) string {
+	if word, _, ok := strings.Cut(text, " "); ok && word == "/start" {
+		return "/start CODE"
+	}
+	return strings.ReplaceAll(text, "\n", `\n`)
 }
 
 // keyOf is the key of a button's label, also of one that has a value in it; the
