@@ -23,7 +23,7 @@
 //	turn_readback.go    readBack    what was saved, read back
 //	escalation_caution.go  raise    cautions for the patient, cards for people, where something was raised
 //	order.go            readvise    tonight's advice again, where it was given and this changes it
-//	checkin_question.go proceed     the next open question; the last one of an evening works out the advice
+//	checkin.go          proceed     the next open question (checkin_question.go); behind an evening's last the advice
 //	checkin_advice.go   showAdvice  what to set tonight, and where it stands
 //	turn.go             done        all of it as one message, with diary rows and timers, in the order of Effects
 //

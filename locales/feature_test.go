@@ -119,7 +119,7 @@ func TestPhraseCorpora(t *testing.T) {
 		}
 		for _, name := range slices.Sorted(maps.Keys(families)) {
 			if f := families[name]; f.all < 15 || f.good*100 < f.all*leastPerFamily {
-				t.Errorf("%s: %s: %d of %d", lang, name, f.good, f.all)
+				t.Errorf("%s: %s: %d of %d phrases are heard; 15 or more are wanted, and %d %% of them", lang, name, f.good, f.all, leastPerFamily)
 			}
 		}
 		for _, n := range featureNames {

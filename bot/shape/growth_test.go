@@ -136,6 +136,7 @@ func TestFormGrows(t *testing.T) {
 		}
 	}
 	for want, change := range map[string][]string{
+		"stored and has no key":  {"\"2,keyasint\"`\n}", "\"2,keyasint\"`\n\tLate int\n}"},
 		"have one key, 1":        {"\"2,keyasint\"`\n}", "\"1,keyasint\"`\n}"},
 		"Walking are one number": {"\tWalking\n", "\tWalking State = 1 + 0*iota\n"},
 		"ClassS are one number":  {"'S'", "'E'"},

@@ -1,20 +1,30 @@
 package shape
 
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
 // The steps of each recipe, as somebody who follows it would take them.
 
-// dryMouth is a question by its recipe: two Go files, and three files a language.
-func dryMouth(langs []string) []step {
+// moonlight is a question by its recipe: two Go files, and three files a language.
+// Nobody will ever ask it, so it never meets a question of ours.
+func moonlight(langs []string) []step {
 	steps := []step{
-		{"flows/chart/field.go", "", "\tNumFields\n", "\tDryMouth // 0 to 10, over the last 7 days\n"},
+		{"flows/chart/field.go", "", "\tNumFields\n", "\tMoonlight // 0 to 10, over the last 7 days\n"},
 		{"flows/chart/field.go", "", "})\n\n// Row is",
-			"\tDryMouth: {Name: \"drymouth\", Column: \"dry_mouth\", Kind: Scale, About: Tonight},\n"},
-		{"flows/checkin_question.go", "weeklyAsks = [...]question{\n", "", "\t\t{field: chart.DryMouth},\n"},
+			"\tMoonlight: {Name: \"moonlight\", Column: \"moon_light\", Kind: Scale, About: Tonight},\n"},
+		{"flows/checkin_question.go", "weeklyAsks = [...]question{\n", "", "\t\t{field: chart.Moonlight},\n"},
 	}
 	texts := map[string][4]string{
-		"en": {"How dry was your mouth at night this week, from 0 to 10? 0 is not dry.", "dry mouth", "Dry mouth {{.n}}",
-			`"dry mouth", "mouth dry"`},
-		"es": {"¿Cómo de seca tuvo la boca por la noche, de 0 a 10? 0 es nada.", "boca seca", "Boca seca {{.n}}",
-			`"boca seca", "sequedad de boca"`},
+		"en": {"How much moonlight fell into your bedroom this week, from 0 to 10? 0 is none.", "moonlight", "Moonlight {{.n}}",
+			`"moonlight", "light of the moon"`},
+		"es": {"¿Cuánta luz de luna entró en su dormitorio, de 0 a 10? 0 es nada.", "luz de luna", "Luz de luna {{.n}}",
+			`"luz de luna", "claro de luna"`},
 	}
 	for _, lang := range langs {
 		text, ok := texts[lang]
@@ -23,10 +33,10 @@ func dryMouth(langs []string) []step {
 		}
 		in := func(topic string) string { return "locales/" + topic + "." + lang + ".toml" }
 		steps = append(steps,
-			step{in("checkin"), "", `"ask.wrong" =`, `"ask.drymouth" = "` + text[0] + "\"\n"},
-			step{in("label"), "", `"field.wrong" =`, `"field.drymouth" = "` + text[1] + "\"\n"},
-			step{in("label"), "", `"label.wrong.0" =`, `"label.drymouth" = "` + text[2] + "\"\n"},
-			step{in("read"), "[field]\n", "", "drymouth = [" + text[3] + "]\n"})
+			step{in("checkin"), "", `"ask.wrong" =`, `"ask.moonlight" = "` + text[0] + "\"\n"},
+			step{in("label"), "", `"field.wrong" =`, `"field.moonlight" = "` + text[1] + "\"\n"},
+			step{in("label"), "", `"label.wrong.0" =`, `"label.moonlight" = "` + text[2] + "\"\n"},
+			step{in("read"), "[field]\n", "", "moonlight = [" + text[3] + "]\n"})
 	}
 	return steps
 }
@@ -35,7 +45,7 @@ func dryMouth(langs []string) []step {
 func shortNight(langs []string) []step {
 	const table = "flows/pacing/rules.go"
 	steps := []step{
-		{table, "\tP19\n", "", "\tP20\n"},
+		{table, "", "\tnumRules =", "\tP20\n"},
 		{table, "", "}\n\n// judge asks", "\tP20: {ask: p20, after: 2, role: practice.Assistant, source: \"table-design\"},\n"},
 		{table, "", "// ReasonRestored is", `// P20: worn for less than five hours last night.
 func p20(v assessment) result {
@@ -61,7 +71,25 @@ func p20(v assessment) result {
 			`"rule.P20.name" = "` + text[0] + "\"\n" + `"rule.P20.desk" = "` + text[1] + "\"\n" +
 				`"reason.p20" = "` + text[2] + "\"\n"})
 	}
+	for i := range steps {
+		steps[i].lines = asNext(steps[i].lines)
+	}
 	return steps
+}
+
+// asNext gives the rule of the recipe the number behind the last of today's.
+func asNext(text string) string {
+	table, err := os.ReadFile(filepath.Join(root, "flows/pacing/rules.go"))
+	if err != nil {
+		panic(err)
+	}
+	var last int
+	for _, m := range regexp.MustCompile(`(?m)^\tP(\d\d)\b`).FindAllSubmatch(table, -1) {
+		n, _ := strconv.Atoi(string(m[1]))
+		last = max(last, n)
+	}
+	next := fmt.Sprintf("%02d", last+1)
+	return strings.NewReplacer("P20", "P"+next, "p20", "p"+next).Replace(text)
 }
 
 // numbFever is a flag by its recipe: one Go file, and one file a language. It is

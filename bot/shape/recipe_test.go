@@ -98,11 +98,11 @@ type recipe struct {
 }
 
 var recipes = map[string]recipe{
-	"question": {dryMouth, 2, 3, "TestEveryFieldHasItsRow|TestColumnsRoundTrip|TestEveryQuestionIsAsked|TestEveryAnswer.*|" +
+	"question": {moonlight, 2, 3, "TestEveryFieldHasItsRow|TestColumnsRoundTrip|TestEveryQuestionIsAsked|TestEveryAnswer.*|" +
 		"TestDictionariesAgree|TestCatalogueLanguagesAgree|TestLabelsMeanWhatTheySay",
-		[]string{"./flows/chart", "./locales"}, `drymouth|dry_mouth|DryMouth|field \d+, ""`},
+		[]string{"./flows/chart", "./locales"}, `moonlight|moon_light|Moonlight|field \d+, ""`},
 	"rule": {shortNight, 1, 1, "TestRuleRows|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
-		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, "P20|p20"},
+		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, asNext("P20|p20")},
 	"flag": {numbFever, 1, 1, "TestFlagTable|TestFlagTextsHaveTheirRow|TestReasons|TestWhy.*|TestCatalogueLanguagesAgree",
 		[]string{"./flows/pacing", "./flows/desk", "./flows/why", "./locales"}, `numb\.fever`},
 	"command": {sayAgain, 3, 1, "TestOrder.*|TestActs|TestAllButtons|TestCatalogueLanguagesAgree",
@@ -163,7 +163,7 @@ func TestRecipes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		o.put("bot/talktest/"+file+"_test.go", string(text))
+		o.put("bot/talktest/"+file+"_test.go", asNext(string(text)))
 	}
 	if out, err := o.test("^TestAdded", "./bot/talktest"); err != nil {
 		t.Errorf("%v\n%s", err, out)

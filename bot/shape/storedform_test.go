@@ -43,7 +43,8 @@ func presentForm(t *testing.T) []string {
 // number may be stored, and what kind of number it is. A type goes without its
 // package, so that it may move from one room to another; where two that are
 // stored have one name, or two fields one key, or two names one number, nobody
-// could tell them apart, and that is an error.
+// could tell them apart, and that is an error; so is a field without a key among
+// such as have one.
 func storedForm(s *sources) (out []string, err error) {
 	lines := map[string]bool{}
 	home := map[string]string{} // the package of each stored type
@@ -59,10 +60,13 @@ func storedForm(s *sources) (out []string, err error) {
 					lines[fmt.Sprintf("type %s %s", name, u)] = true
 				}
 			case *types.Struct:
-				keys := map[string]string{}
+				keys, bare := map[string]string{}, ""
 				for i := range u.NumFields() {
 					f, m := u.Field(i), keyed.FindStringSubmatch(u.Tag(i))
 					if m == nil {
+						if f.Exported() {
+							bare = f.Name()
+						}
 						continue
 					}
 					if was, twice := keys[m[1]]; twice && m[1] != "-" {
@@ -70,6 +74,9 @@ func storedForm(s *sources) (out []string, err error) {
 					}
 					keys[m[1]] = f.Name()
 					lines[fmt.Sprintf("field %s %s %s %s", name, m[1], f.Name(), typeText(f.Type()))] = true
+				}
+				if len(keys) > 0 && bare != "" {
+					return nil, fmt.Errorf("%s of %s.%s is stored and has no key", bare, pkg.Name(), name)
 				}
 				if was, twice := home[name]; twice && len(keys) > 0 {
 					return nil, fmt.Errorf("%s and %s both store a %s", was, pkg.Path(), name)

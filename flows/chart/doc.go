@@ -4,7 +4,8 @@
 // Unknown is not zero and not "fine" anywhere in it: an answer is unknown,
 // skipped, or a number.
 //
-//	answer.go      an answer, the fields there are
+//	answer.go      an answer
+//	field.go       the fields there are
 //	entry.go       one night
 //	judged.go      what a night's entry says: worn, sore, comfortable
 //	plan.go        appliance, baseline, limits, plan

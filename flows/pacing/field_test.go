@@ -30,7 +30,7 @@ func TestPropertyAdviceOfFields(t *testing.T) {
 			}
 			changed[f]++
 			if !r.Advice {
-				t.Fatalf("%s %d: %v to %d became %v to %d", r.Name, v.N(), a.Action, a.To, b.Action, b.To)
+				t.Fatalf("%s %d: %v to %d became %v to %d: its row wants Advice", r.Name, v.N(), a.Action, a.To, b.Action, b.To)
 			}
 		}
 	}
