@@ -15,9 +15,10 @@ import (
 // second working morning it becomes a card.
 
 // routine are the reasons that wait for the digest: rows of the pacing table that
-// count evenings, nights without an answer, and milestones.
+// count evenings, nights without an answer, milestones, and a test that a clinician
+// has just recorded, to be decided about.
 var routine = [...]string{pacing.P05.ID(), pacing.P10.ID(), pacing.P11.ID(), pacing.P12.ID(), pacing.P14.ID(),
-	WhySilence, WhyMile, WhyReview, WhyRecall}
+	WhySilence, WhyMile, WhyReview, WhyRecall, WhyTest}
 
 // isRoutine reports whether something waits for the digest: one of these reasons,
 // unless the table asks for a clinician, and all of class R.
@@ -153,6 +154,8 @@ func ListOf(reason string) string {
 		return "silent"
 	case WhyMile:
 		return "calls"
+	case WhyTest:
+		return "tests"
 	case WhyReview, WhyRecall:
 		return reason
 	}

@@ -274,13 +274,38 @@ func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 	return reached
 }
 
+// whose is the role that a card below S goes to at first: of those on duty the
+// assistants, or the clinicians where only they may resolve it. At the end of the
+// day everyone hears of what nobody has taken. NoRole is everyone on duty: so with
+// every flag, what may be one, and who the right person is.
+func (t *turn) whose(esc *Escalation) practice.Role {
+	role := practice.Assistant
+	for _, i := range t.p.Item(esc) {
+		x := &t.p.Escalations[i]
+		if x.Alone() || x.Reason == WhySecond || t.flagged(x) || redflag.Find(x.Reason) != nil {
+			return practice.NoRole
+		}
+		role = max(role, mayResolve(x.Reason))
+	}
+	for i := range t.pr.Staff {
+		if s := &t.pr.Staff[i]; s.Role == role && s.Reachable() && !s.OffDuty {
+			return role
+		}
+	}
+	return practice.NoRole
+}
+
 func (t *turn) ringTo(esc *Escalation, everyone, again bool) (reached bool) {
 	head := "esc.head"
 	if again {
 		head = "esc.again"
 	}
+	least := practice.NoRole
+	if !everyone && !esc.Class.Worse(redflag.ClassN) {
+		least = t.whose(esc)
+	}
 	for i := range t.pr.Staff {
-		if s := t.pr.Staff[i]; s.Reachable() && (everyone || !s.OffDuty) {
+		if s := t.pr.Staff[i]; s.Reachable() && (everyone || !s.OffDuty) && (least == practice.NoRole || s.Role == least) {
 			t.card(s, esc, message.Say(head, message.ArgN("n", int(esc.N))))
 			reached = true
 		}

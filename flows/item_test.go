@@ -62,8 +62,15 @@ func TestEveryReasonIsACardOrWaits(t *testing.T) {
 			l.p.Escalations = nil
 			esc := l.desk(role, x.class, x.reason, "")
 			waits := x.class == redflag.ClassR || x.class == redflag.ClassN && role == practice.Assistant && isNamed(x.reason)
-			if esc.Quiet != waits || (l.cards(chatAsst) == 0) != waits {
-				t.Errorf("%c %s for %v: waits %v, %d cards", x.class, x.reason, role, esc.Quiet, l.cards(chatAsst))
+			if n := l.cards(chatAsst) + l.cards(chatClin); esc.Quiet != waits || (n == 0) != waits {
+				t.Errorf("%c %s for %v: waits %v, %d cards", x.class, x.reason, role, esc.Quiet, n)
+			}
+			if both := l.cards(chatAsst) > 0 && l.cards(chatClin) > 0; !waits && !both &&
+				(x.class.Worse(redflag.ClassN) || redflag.Find(x.reason) != nil) {
+				t.Errorf("%c %s does not reach everyone on duty", x.class, x.reason)
+			}
+			if l.cards(chatClin) == 0 && !waits && mayResolve(x.reason) == practice.Clinician {
+				t.Errorf("%s does not reach the clinician", x.reason)
 			}
 			at, set := l.timer(ringName(esc.N))
 			if !set {
@@ -77,8 +84,8 @@ func TestEveryReasonIsACardOrWaits(t *testing.T) {
 				t.Errorf("%s waits until %v, want %v", x.reason, at.At, second)
 			}
 			l.now = at.At
-			if l.on(Due{Name: ringName(esc.N)}); l.cards(chatAsst) != 1 || l.must(x.reason).Quiet {
-				t.Errorf("%s is no card on the second working morning: %d", x.reason, l.cards(chatAsst))
+			if l.on(Due{Name: ringName(esc.N)}); l.cards(chatAsst)+l.cards(chatClin) == 0 || l.must(x.reason).Quiet {
+				t.Errorf("%s is no card on the second working morning", x.reason)
 			}
 		}
 	}
@@ -86,7 +93,7 @@ func TestEveryReasonIsACardOrWaits(t *testing.T) {
 
 func isNamed(reason string) bool {
 	switch reason {
-	case "P05", "P10", "P11", "P12", "P14", WhySilence, WhyMile, WhyReview, WhyRecall:
+	case "P05", "P10", "P11", "P12", "P14", WhySilence, WhyMile, WhyReview, WhyRecall, WhyTest:
 		return true
 	}
 	return false
@@ -100,8 +107,8 @@ func TestOneItemBelowS(t *testing.T) {
 	first := l.desk(practice.Assistant, redflag.ClassN, WhyCall, "call me").N
 	for _, why := range []string{WhyMessage, pacing.P16.ID()} {
 		l.later(5)
-		if l.desk(practice.Assistant, redflag.ClassN, why, "words"); l.cards(chatAsst) != 1 {
-			t.Errorf("%s: %d cards", why, l.cards(chatAsst))
+		if l.desk(practice.Assistant, redflag.ClassN, why, "words"); l.cards(chatAsst)+l.cards(chatClin) != 1 {
+			t.Errorf("%s: %d cards", why, l.cards(chatAsst)+l.cards(chatClin))
 		}
 		if _, set := l.timer(ringName(l.must(why).N)); set {
 			t.Errorf("%s rings by itself", why)
@@ -140,13 +147,13 @@ func TestWhatWaitsCanGrow(t *testing.T) {
 	if l.desk(practice.Assistant, redflag.ClassN, pacing.P11.ID(), ""); l.cards(chatClin) != 0 {
 		t.Error("the same again is a card")
 	}
-	if l.desk(practice.Clinician, redflag.ClassN, pacing.P11.ID(), ""); l.cards(chatClin) != 1 {
+	if l.desk(practice.Clinician, redflag.ClassN, pacing.P11.ID(), ""); l.cards(chatAsst) != 1 {
 		t.Error("seven nights in fourteen wait for a digest")
 	}
 	l = active(t)
 	l.p.Escalations = nil
 	l.desk(practice.NoRole, redflag.ClassR, WhyMessage, "thanks")
-	if l.desk(practice.NoRole, redflag.ClassN, WhyMessage, "it hurts"); l.cards(chatClin) != 1 {
+	if l.desk(practice.NoRole, redflag.ClassN, WhyMessage, "it hurts"); l.cards(chatAsst) != 1 {
 		t.Error("words for people wait for a digest")
 	}
 }

@@ -33,7 +33,7 @@ func TestTwoTapAtOnce(t *testing.T) {
 	t.Parallel()
 	s := Play(t)
 	const user = stage.UserPatient + 1
-	s.Hears(t, user, "please call me")
+	s.Hears(t, user, "a screw piece came off, I have it here")
 	staff := []int64{stage.UserClinician, stage.UserAssistant}
 	cards, heard := map[int64]standin.Message{}, map[int64]int{}
 	var all sync.WaitGroup

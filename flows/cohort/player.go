@@ -110,6 +110,9 @@ func (pl *Player) on(b flows.Body) *flows.Out {
 		pl.after.set(s.Name, due)
 	}, pl.after.clear)
 	pl.watch.after(pl, &e, out)
+	if pl.trial.Watch != nil {
+		pl.trial.Watch(&e, out)
+	}
 	return out
 }
 

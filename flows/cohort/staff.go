@@ -21,6 +21,7 @@ const (
 // working days.
 func (pl *Player) staff() {
 	pl.until(at(civil.Wall{Date: pl.night, Clock: staffAt}))
+	pl.types()
 	day := pl.night.Weekday()
 	work := day >= 1 && day <= 5
 	c := &pl.p.Course
@@ -40,6 +41,16 @@ func (pl *Player) staff() {
 	if work {
 		pl.test(c)
 	}
+}
+
+// types is a sentence that somebody types once a week.
+func (pl *Player) types() {
+	if pl.trial.Says == nil || (pl.night-monday)%7 != civil.Date(pl.msg%7) {
+		return
+	}
+	r, text := pl.trial.Says(int(pl.r.Uint32() >> 1))
+	pl.msg++
+	pl.on(flows.Said{Chat: chat, Gen: pl.p.Gen, Text: text, Reading: r, Wall: pl.now.wall(), Message: pl.msg})
 }
 
 // attendTo deals with one escalation. A flag is released when the jaw has eased; it

@@ -3,9 +3,11 @@ package cohort
 import (
 	"math"
 
+	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 // Trial is what is run: one plan, so many nights, a seed. Patient n of it is a
@@ -16,6 +18,9 @@ type Trial struct {
 	Seed    uint64
 	Partner int  // nights of a week that every partner is there; 0: as the model draws it
 	Adverse bool // answers are random, contradictory, malicious or missing, and so are staff
+
+	Watch func(*flows.Event, *flows.Out)        // sees every event and what it ordered; nil for nobody
+	Says  func(n int) (reading.Reading, string) // what is typed once a week, besides answers; nil for nothing
 }
 
 // monday is fitting day: an invented Monday.
@@ -74,3 +79,6 @@ const clinician, assistant = "s1", "s2"
 
 // Fitted is the fitting day of every virtual patient.
 func Fitted() civil.Date { return monday }
+
+// Monday is the fitting day of every virtual patient.
+func Monday() civil.Date { return monday }

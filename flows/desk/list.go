@@ -176,7 +176,10 @@ func releaseLine(g *glance) (message.Line, bool) {
 // testsLine: long at the target without a test, or a test was to come.
 func testsLine(g *glance) (message.Line, bool) {
 	c := &g.p.Course
+	x := g.open(flows.WhyTest)
 	switch {
+	case x != nil:
+		return g.since("desk.l.decide", x.Raised.Date)
 	case c.State == chart.Holding && c.TestOn < c.HoldFrom && g.today-c.HoldFrom >= testWait:
 		return g.since("desk.l.arrange", c.HoldFrom)
 	case c.State == chart.Testing && g.today-g.p.Turned >= testWait && g.p.Turned != 0:
