@@ -76,7 +76,7 @@ func (f *factory) flagRows(file string) {
 					for _, combo := range kv.Value.(*ast.CompositeLit).Elts {
 						f.wrap(file, combo, "mutantSaid", f.add("row", file, combo, id+": "+f.source(file, combo)+" not heard"))
 					}
-				case "Reached", "Before", "Ruled":
+				case "Sole", "Beside", "Doubt", "IfNow", "Reached", "Weekly", "Before", "Night", "Ruled":
 					f.wrap(file, kv.Value, "mutantNone", f.add("row", file, kv, id+": "+f.source(file, kv)+" taken away"))
 				case "Less":
 					f.wrap(file, kv.Value, "mutantLess", f.add("row", file, kv, id+": "+f.source(file, kv)+" not heeded"))

@@ -64,4 +64,16 @@ func TestGainShareOfThePlan(t *testing.T) {
 			}
 		}
 	}
+	// less than one per cent above each share
+	for share, x := range map[chart.Answer][2]int{chart.Unknown: {17, 21}, chart.Num(80): {21, 26}, chart.Num(70): {12, 17},
+		chart.Num(20): {12, 17}, chart.Num(90): {10, 11}, chart.Num(100): {10, 11}} {
+		v := atSetting(8, func(v *assessment) { v.lim.GainShare = share })
+		for n := range 4 {
+			v.c.keepScore(0, chart.Num(chart.ReporterPartner), (x[1]+n)/4)
+			v.c.keepScore(8, chart.Num(chart.ReporterPartner), (x[0]+n)/4)
+		}
+		if p17(*v).do != chart.Stay {
+			t.Errorf("share %d, %d of %d: a step", share.N(), x[0], x[1])
+		}
+	}
 }

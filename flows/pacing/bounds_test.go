@@ -20,7 +20,7 @@ func TestFlagRowsBeyondPhrases(t *testing.T) {
 	for id, wear := range map[string]redflag.Wear{"sore.again": redflag.WearOut, "setting.above": redflag.WearBack,
 		"sleepy": redflag.WearKeep, "headache.morning": redflag.WearKeep, "sore.start": redflag.WearKeep,
 		"bite.notback": redflag.WearKeep, "bite.late": redflag.WearKeep, "pain.woken": redflag.WearOut,
-		"pain.roused": redflag.WearKeep} {
+		"pain.roused": redflag.WearKeep, "headache.weeks": redflag.WearKeep} {
 		if row := redflag.Find(id); row == nil || row.Wear != wear {
 			t.Errorf("%s: wear %d, want %d", id, row.Wear, wear)
 		}

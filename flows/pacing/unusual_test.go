@@ -167,6 +167,18 @@ func TestHeadachesOfAWeek(t *testing.T) {
 	}
 }
 
+// Who had morning headaches before the first night is not told on for two weeks of them.
+func TestHeadachesThatWereThereBefore(t *testing.T) {
+	for before, want := range map[chart.Answer]bool{chart.Num(chart.Yes): false, chart.Num(chart.No): true, chart.Unknown: true} {
+		k := trial(t, func(_ *chart.Plan, _ *chart.Appliance, b *chart.Baseline) { b.Headache = before })
+		k.c.Answer(k.f, k.d, chart.Headache, chart.Num(chart.Yes), chart.FromPatient)
+		_, told := hears(k.c.Answer(k.f, k.d+7, chart.Headache, chart.Num(chart.Yes), chart.FromPatient), "headache.weeks")
+		if told != want || k.c.Open() != want {
+			t.Errorf("before: %v; two weeks of it told %v, flags %v", before, told, k.c.Flags)
+		}
+	}
+}
+
 // What is new goes to a clinician: dental work holds every step until it has been
 // looked at, the rest is told and changes nothing.
 func TestAnythingNew(t *testing.T) {
