@@ -136,12 +136,12 @@ func TestTheRoom(t *testing.T) {
 				talktest.OnlyInSiege(t)
 			}
 			b := browse(t, openRoom(t), c.lang, c.width, 860)
-			playRoom(b, fmt.Sprintf("%s-%d-", c.lang, c.width))
+			playRoom(b, fmt.Sprintf("%s-%d-", c.lang, c.width), c.width)
 		})
 	}
 }
 
-func playRoom(b *tab, name string) {
+func playRoom(b *tab, name string, width int64) {
 	t := b.t
 	if b.eval("document.querySelector('#intro').hidden") != "false" ||
 		b.eval("document.querySelectorAll('#intro li button').length") != "3" ||
@@ -149,6 +149,16 @@ func playRoom(b *tab, name string) {
 		t.Error("the first sight is not a patient's evening with three scenes")
 	}
 	b.look(name + "1-open")
+	b.dark()
+	b.look(name + "1-dark")
+	b.do("reload", chromedp.Reload())
+	b.until("a page", "document.querySelector('#lines li') !== null")
+	for _, size := range [][2]int64{{320, 640}, {640, 430}} { // 1280 points at 400 % and at 200 %
+		b.do("zoom", chromedp.EmulateViewport(size[0], size[1]))
+		b.look(fmt.Sprintf("%s1-zoom-%d", name, size[0]))
+	}
+	b.do("as before", chromedp.EmulateViewport(width, 860))
+	b.keyboard()
 
 	b.scene("enrolment")
 	b.be("Dr Osprey")
@@ -254,6 +264,42 @@ func playRoom(b *tab, name string) {
 		t.Errorf("after a reload there is\n%s", again)
 	}
 	playTalk(t, talk)
+}
+
+// dark makes the page as who prefers the dark sees it.
+func (b *tab) dark() {
+	b.t.Helper()
+	if n := b.eval(`[...document.styleSheets].flatMap(s => [...s.cssRules]).filter(r => r.media && r.media.mediaText.includes('dark'))
+		.map(r => { r.media.mediaText = 'all' }).length`); n != "1" {
+		b.t.Errorf("%s rules for the dark", n)
+	}
+}
+
+// keyboard goes through the page by the tab key alone: everything that can be
+// pressed is reached, shows where the focus is, and has a name.
+func (b *tab) keyboard() {
+	b.t.Helper()
+	b.eval("(window.reached = new Set(), document.activeElement.blur(), 0)")
+	for range 90 {
+		b.do("tab", chromedp.KeyEvent("\t"))
+		b.eval("(window.reached.add(document.activeElement), 0)")
+	}
+	if missed := b.eval(`[...document.querySelectorAll('button, a[href], input, select, textarea, summary')].filter(e =>
+		e.checkVisibility({ contentVisibilityAuto: true, visibilityProperty: true }) && !window.reached.has(e)).map(e => e.outerHTML.slice(0, 90)).join(' ')`); missed != "" {
+		b.t.Errorf("the keyboard does not reach %s", missed)
+	}
+	if n, _ := strconv.Atoi(b.eval("window.reached.size")); n < 15 {
+		b.t.Errorf("only %d places are reached", n)
+	}
+	if bare := b.eval(`[...window.reached].filter(e => e.matches('button, summary') && !e.textContent.trim()).length`); bare != "0" {
+		b.t.Errorf("%s without a name", bare)
+	}
+	b.eval("(document.querySelector('#open-scenes').focus(), 0)")
+	b.do("Enter", chromedp.KeyEvent("\r"))
+	b.until("the scenes", "document.querySelector('#scenes').open && document.querySelector('#scenes').contains(document.activeElement)")
+	b.axe("scenes")
+	b.do("Escape", chromedp.KeyEvent("\u001b"))
+	b.until("the scenes to close, and the focus to be back", "!document.querySelector('#scenes').open && document.activeElement.id === 'open-scenes'")
 }
 
 // look keeps a picture and lets axe look, in the light and in the dark.
