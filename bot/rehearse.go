@@ -17,8 +17,9 @@ import (
 // rehearse runs the whole program with an invented practice, on a page of this
 // machine. It needs no token, no account and no network.
 func rehearse(ctx context.Context, a app, args []string) error {
-	f := a.flags("rehearse", "the whole program with an invented practice, on a page of this machine; no token, no network")
-	listen := f.String("listen", "127.0.0.1:8484", "address of the page; another than this machine's own only with -anyone")
+	f := a.flags("rehearse", `the whole program with an invented practice, on a page of this machine;
+no token, no network`)
+	listen := f.String("listen", "127.0.0.1:8484", "address of the page; other than this machine's only with -anyone")
 	address := f.String("store", "memory:", "where to keep it: memory:, sqlite:PATH of a new file, or redis://...")
 	anyone := f.Bool("anyone", false, "let other machines open the page: whoever can reach it can play everybody")
 	if err := parse(f, args); err != nil {

@@ -185,8 +185,8 @@ func (d *courseDrawing) stairs(f *frame, i ink, dashed bool, of func(column) (fl
 var reporters = []struct {
 	by   int
 	name string
-}{{chart.ReporterPartner, "picture.by.1"}, {chart.ReporterSelf, "picture.by.2"}, {chart.ReporterRecorder, "picture.by.3"},
-	{chart.ReporterNobody, "picture.by.4"}}
+}{{chart.ReporterPartner, "picture.by.1"}, {chart.ReporterSelf, "picture.by.2"},
+	{chart.ReporterRecorder, "picture.by.3"}, {chart.ReporterNobody, "picture.by.4"}}
 
 func (d *courseDrawing) heard(by chart.Answer, x, y, r float64) {
 	switch {

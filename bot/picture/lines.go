@@ -38,7 +38,8 @@ func (t *Trial) Draw(width int) *Sheet {
 		for _, l := range p.Lines {
 			nights = max(nights, len(l))
 		}
-		f = &frame{s: s, left: 44, right: s.Width - 20, top: y, bottom: y + 190, least: p.Least, most: p.Most, columns: nights, per: 1}
+		f = &frame{s: s, left: 44, right: s.Width - 20, top: y, bottom: y + 190, least: p.Least, most: p.Most,
+			columns: nights, per: 1}
 		f.grid(p.Name, f.ticks(6), whole, nil)
 		for i, l := range slices.Backward(p.Lines) {
 			at := make([]point, len(l))

@@ -44,7 +44,8 @@ func (r *Relapse) Draw(words *locales.Words, lang string, width int) *Sheet {
 	}
 	part := func(height, most float64) *frame {
 		y += 28
-		f := &frame{s: s, left: 44, right: s.Width - 74, top: y, bottom: y + height, most: most, columns: len(r.Reports), per: 1}
+		f := &frame{s: s, left: 44, right: s.Width - 74, top: y, bottom: y + height, most: most,
+			columns: len(r.Reports), per: 1}
 		y = f.bottom
 		return f
 	}

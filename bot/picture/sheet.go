@@ -92,7 +92,8 @@ func (s *Sheet) line(i ink, width float64, dashed bool, at ...point) {
 }
 
 func (s *Sheet) rect(i ink, x, y, w, h float64, hollow bool) {
-	s.marks = append(s.marks, mark{kind: area, ink: i, hollow: hollow, at: []point{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}})
+	s.marks = append(s.marks, mark{kind: area, ink: i, hollow: hollow,
+		at: []point{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}})
 }
 
 func (s *Sheet) disc(i ink, x, y, r float64, hollow bool) {
@@ -101,7 +102,8 @@ func (s *Sheet) disc(i ink, x, y, r float64, hollow bool) {
 
 // diamond stands on its point; a triangle points up or down.
 func (s *Sheet) diamond(i ink, x, y, r float64, hollow bool) {
-	s.marks = append(s.marks, mark{kind: area, ink: i, hollow: hollow, at: []point{{x, y - r}, {x + r, y}, {x, y + r}, {x - r, y}}})
+	s.marks = append(s.marks, mark{kind: area, ink: i, hollow: hollow,
+		at: []point{{x, y - r}, {x + r, y}, {x, y + r}, {x - r, y}}})
 }
 
 func (s *Sheet) triangle(i ink, x, y, r float64, down bool) {

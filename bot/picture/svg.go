@@ -24,7 +24,8 @@ func (s *Sheet) SVG() []byte {
 		s.marks[i].svg(&b)
 	}
 	for _, n := range s.nights {
-		fmt.Fprintf(&b, `<rect class="night" data-night="%s" x="%s" y="%s" width="%s" height="%s" fill="none" pointer-events="all"/>`,
+		fmt.Fprintf(&b, `<rect class="night" data-night="%s" x="%s" y="%s" width="%s" height="%s"`+
+			` fill="none" pointer-events="all"/>`,
 			escaped(n.date), number(n.x), number(n.y), number(n.w), number(n.h))
 	}
 	b.WriteString("</svg>\n")

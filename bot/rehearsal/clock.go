@@ -29,7 +29,8 @@ type chatState struct {
 }
 
 func (g *play) now(busy bool) state {
-	out := state{Now: g.world.Now().UTC(), Chats: []chatState{}, Opens: g.world.Opens(), Scene: g.scene, World: g.id, Busy: busy}
+	out := state{Now: g.world.Now().UTC(), Chats: []chatState{}, Opens: g.world.Opens(), Scene: g.scene,
+		World: g.id, Busy: busy}
 	for _, c := range g.world.Chats() {
 		out.Chats = append(out.Chats, chatState{c, g.world.Platform().Newest(c.room()).ID})
 	}
@@ -110,7 +111,8 @@ func (g *play) target(by, to *string, c Chat) (t time.Time, until func([]stripIt
 		}
 	default:
 		if t, err = time.Parse(time.RFC3339, *to); err != nil {
-			return t, nil, 400, fmt.Errorf(`"to" is next, prompt, morning, evening, event, or an instant such as 2026-03-08T21:00:00Z, not %q`, *to)
+			return t, nil, 400, fmt.Errorf(`"to" is next, prompt, morning, evening, event, `+
+				`or an instant such as 2026-03-08T21:00:00Z, not %q`, *to)
 		}
 	}
 	if t.Before(now) {

@@ -130,7 +130,8 @@ func (w *World) Course(ctx context.Context, c rehearsal.Chat, ask rehearsal.Ask)
 	}
 	slices.Reverse(out.Nights)
 	if len(other) > 0 {
-		out.Other = w.Words.Line(ask.Lang, message.Say("page.tried", message.ArgN("n", differ), message.ArgN("of", len(other))))
+		out.Other = w.Words.Line(ask.Lang, message.Say("page.tried", message.ArgN("n", differ),
+			message.ArgN("of", len(other))))
 	}
 	for _, key := range tried {
 		n, _ := limit(&p.Plan.Limits, key)
@@ -191,7 +192,8 @@ func tryLimits(p *flows.Patient, happened []replay.Happened, try map[string]int)
 }
 
 func (w *World) advised(lang string, l replay.Line) string {
-	return w.Words.Line(lang, message.Say("page.advised", message.ArgK("what", "desk.action."+l.Action), message.ArgN("n", l.To)))
+	return w.Words.Line(lang, message.Say("page.advised", message.ArgK("what", "desk.action."+l.Action),
+		message.ArgN("n", l.To)))
 }
 
 func (w *World) day(lang, night string) string {
@@ -267,7 +269,8 @@ func (w *World) rules(lang string, l replay.Line) (out []rehearsal.Rule) {
 		if !ok || len(said) < 2 {
 			continue
 		}
-		r := rehearsal.Rule{ID: id, Name: w.Words.Line(lang, said[0]), Reason: w.Words.Line(lang, said[1]), Source: []string{}}
+		r := rehearsal.Rule{ID: id, Name: w.Words.Line(lang, said[0]), Reason: w.Words.Line(lang, said[1]),
+			Source: []string{}}
 		for _, line := range said[2:] {
 			r.Source = append(r.Source, w.Words.Line(lang, line))
 		}

@@ -40,8 +40,8 @@ func (h *House) Words(lang string) map[string]string {
 
 // scenes in the order in which the page shows them, which is that of a course;
 // each is a file of scenario/scenes.
-var scenes = []string{"first-night", "soreness", "emergency", "enrolment", "partner-away", "no-gain", "asleep", "broken",
-	"ceiling", "failed-test", "relapse", "clock-change", "journey", "silence", "monday"}
+var scenes = []string{"first-night", "soreness", "emergency", "enrolment", "partner-away", "no-gain", "asleep",
+	"broken", "ceiling", "failed-test", "relapse", "clock-change", "journey", "silence", "monday"}
 
 // Scenes lists them.
 func (h *House) Scenes() []string { return slices.Clone(scenes) }

@@ -127,8 +127,8 @@ func (s *Scene) gather(ctx context.Context) error {
 		return err
 	}
 	for i, c := range s.People[:2] {
-		s.People = append(s.People, rehearsal.Chat{ID: UserGroup + int64(i), Who: c.Who, Role: "group", Room: group, User: c.User,
-			Name: c.Name})
+		s.People = append(s.People, rehearsal.Chat{ID: UserGroup + int64(i), Who: c.Who, Role: "group", Room: group,
+			User: c.User, Name: c.Name})
 	}
 	if _, err := s.Platform.Post(standin.Post{Chat: group, From: UserClinician, Text: "/start " + code}); err != nil {
 		return err
@@ -279,7 +279,8 @@ func (s *Scene) resolve(ctx context.Context, who Persona) error {
 	for _, esc := range p.Escalations {
 		err := s.Runner.Handle(ctx, scheduler.PatientRef(p.ID), fmt.Sprintf("scene/resolve/%s/%d", p.ID, esc.N),
 			flows.Order{Op: flows.OrderResolve, Esc: esc.N,
-				Text: "spoken with", Actor: flows.Actor{ID: s.Doctor.ID, Name: s.Doctor.Label, Chat: s.Doctor.Chat, Role: s.Doctor.Role}, Chat: s.Doctor.Chat})
+				Text: "spoken with", Chat: s.Doctor.Chat,
+				Actor: flows.Actor{ID: s.Doctor.ID, Name: s.Doctor.Label, Chat: s.Doctor.Chat, Role: s.Doctor.Role}})
 		if err != nil {
 			return err
 		}
