@@ -80,6 +80,7 @@ func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote 
 		Count: 1, Epoch: t.pr.Epoch, Unsure: t.unsure,
 	})
 	esc := &t.p.Escalations[len(t.p.Escalations)-1]
+	t.keepMedia(esc)
 	t.log("escalation.raised", message.ArgN("n", int(esc.N)), message.ArgS("class", string(rune(class))),
 		message.ArgS("reason", reason))
 	switch {
@@ -115,6 +116,7 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) 
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count = esc.Times
 	esc.Quote = joinWords(esc.Quote, quote)
+	t.keepMedia(esc)
 	t.log("escalation.grew", message.ArgN("n", int(esc.N)), message.ArgS("reason", reason),
 		message.ArgN("times", int(esc.Times)))
 	led := !esc.Alone() && t.p.Lead(esc)
@@ -142,9 +144,13 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) 
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
 			t.withdraw(escKey(esc.N))
 			t.card(s, esc, message.Say("esc.more", message.ArgN("n", int(esc.N))))
+			t.showMedia(s, esc, false)
+			t.mediaOut(esc)
 		}
 	case esc.Class.Worse(redflag.ClassN): // new words of something urgent that nobody has taken
 		t.ring(esc, false)
+	default:
+		t.moreMedia(esc)
 	}
 }
 
@@ -260,6 +266,9 @@ func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 	duty := esc.Class == redflag.ClassS && t.closed() // nobody else is woken for what has time until the office opens
 	again := everyone && esc.Rings > 1
 	reached = t.ringTo(esc, everyone && !duty, again) || !everyone && !duty && t.ringTo(esc, true, again)
+	if reached && len(esc.Media) > 0 {
+		t.mediaOut(esc)
+	}
 	if !reached && !(duty && t.anybody()) && esc.Class.Worse(redflag.ClassR) && esc.Rings <= 2 {
 		t.log("escalation.nobody", message.ArgN("n", int(esc.N)))
 		t.nobody = true
@@ -307,6 +316,7 @@ func (t *turn) ringTo(esc *Escalation, everyone, again bool) (reached bool) {
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.Reachable() && (everyone || !s.OffDuty) && (least == practice.NoRole || s.Role == least) {
 			t.card(s, esc, message.Say(head, message.ArgN("n", int(esc.N))))
+			t.showMedia(s, esc, esc.Rings <= 2)
 			reached = true
 		}
 	}
@@ -326,6 +336,7 @@ func (t *turn) close(n int32, by, outcome string) {
 				t.promote()
 			}
 			t.withdraw(escKey(n))
+			t.withdraw(mediaKey(n))
 			t.reshow(n)
 			t.p.forgetShown(n)
 			t.withdraw(callKey(n))

@@ -199,21 +199,15 @@ func (b *dayAnswers) finish(next func()) {
 // rest hands what was not understood of a text to the desk: it may matter.
 func (b *dayAnswers) rest() {
 	t, r := b.t, &b.s.Reading
-	if !r.Rest || t.hush || b.n == 0 {
-		if b.n == 0 && b.refused == "" && !b.told && !t.hush {
-			t.pass(*b.s)
-			b.again = true
-		}
-		if r.Rest && b.refused != "" && !t.hush { // of a night that cannot be changed here: a person reads it
-			b.hand(redflag.ClassR)
-		}
-		return
+	switch {
+	case t.hush:
+	case b.n == 0 && b.refused == "" && !b.told:
+		t.pass(*b.s)
+		b.again = true
+	case r.Rest && len(t.rose) == 0: // else its caution says who hears of it
+		b.hand(redflag.ClassR)
+		t.say("said.rest")
 	}
-	if len(t.rose) > 0 { // its caution says who hears of it
-		return
-	}
-	b.hand(redflag.ClassR)
-	t.say("said.rest")
 }
 
 // hand puts the words before people, once: what they raised has them already.

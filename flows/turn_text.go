@@ -13,6 +13,8 @@ import (
 func (t *turn) text(s Said) {
 	t.speaksAgain()
 	t.voidCode(&s)
+	t.sends(s.Chat, s.Message, s.Media)
+	defer t.mediaSeen(&s)
 	if !t.hear(s) {
 		return
 	}
@@ -20,7 +22,7 @@ func (t *turn) text(s Said) {
 		return
 	}
 	if s.Media != "" { // its words are read, a person looks at the rest
-		t.media(s.Media)
+		t.media()
 	}
 	r := &s.Reading
 	switch {
@@ -208,6 +210,7 @@ func (t *turn) goOn() {
 // understood; of the rest a person is told while something is open.
 func (t *turn) other(o Other) {
 	t.speaksAgain()
+	t.sends(o.Chat, o.Message, o.Kind)
 	if telling[o.Kind] && t.trusted() && t.p.Course.State != chart.Ended {
 		t.toDesk(redflag.ClassN, WhyOther, o.Kind).Unread = true
 		t.reply(append([]message.Line{message.Say("other.passed")}, t.whenCalled(redflag.ClassN)...)...)
@@ -228,18 +231,4 @@ func (t *turn) other(o Other) {
 		t.reply(message.Say("other.type"))
 	}
 	t.goOn()
-}
-
-// telling are the kinds of messages in which somebody may say something.
-var telling = map[string]bool{"voice": true, "audio": true, "photo": true, "video": true, "video_note": true,
-	"document": true}
-
-// media takes what came with a caption that is read: people look at it.
-func (t *turn) media(kind string) {
-	if !t.trusted() || t.p.Course.State == chart.Ended {
-		t.say("other.words")
-		return
-	}
-	t.toDesk(redflag.ClassN, WhyOther, kind).Unread = true
-	t.say("other.both")
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 	"time"
 
 	"duskdawn/bot/telegram"
@@ -86,10 +87,25 @@ func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Mes
 	if m.Media == leaveGroup {
 		return out, m.Edit, true, nil
 	}
-	if m.Media != "" {
+	switch {
+	case strings.HasPrefix(m.Media, flows.MediaCopy):
+		out.CopyOf, err = place(m.MediaOf)
+		out.Text, out.Protect = locales.Cut(out.Text, maxCaption), true
+	case m.Media != "":
 		err = o.attach(ctx, &out, m, lang)
 	}
 	return out, m.Edit, false, err
+}
+
+// place reads which message a copy is of.
+func place(of string) (*telegram.Place, error) {
+	chat, number, _ := strings.Cut(of, "/")
+	c, err := strconv.ParseInt(chat, 10, 64)
+	n, err2 := strconv.ParseInt(number, 10, 64)
+	if err := errors.Join(err, err2); err != nil {
+		return nil, fmt.Errorf("reading which message to copy: %w", err)
+	}
+	return &telegram.Place{Chat: c, Message: n}, nil
 }
 
 // leaveGroup is the media of a last message to a group that is not ours.

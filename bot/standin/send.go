@@ -96,3 +96,40 @@ func (s *Server) sendMedia(kind string, limit int) func(*form) (any, *refusal) {
 		return s.post(f, &Message{Kind: kind, Text: caption, Data: up.data, FileID: up.id, Filename: up.name})
 	}
 }
+
+// captioned are the kinds of messages that have a caption.
+var captioned = map[string]bool{"photo": true, "video": true, "audio": true, "voice": true, "document": true, "animation": true}
+
+// uncopied are those that cannot be copied.
+var uncopied = map[string]bool{"service": true, "poll": true}
+
+// copyMessage shows a message of one chat in another, with no word of where it is from: its caption, or a new one where
+// that is given. It answers with the copy's id alone.
+func (s *Server) copyMessage(f *form) (any, *refusal) {
+	caption := strings.TrimSpace(f.str("caption"))
+	if units(caption) > maxCaption {
+		return nil, bad("message caption is too long")
+	}
+	var of *Message
+	from := s.chats[f.int("from_chat_id")]
+	if from != nil {
+		of = from.find(f.int("message_id"))
+	}
+	switch {
+	case from == nil || !from.open || from.left:
+		return nil, bad("chat not found")
+	case of == nil || of.Deleted:
+		return nil, bad("message to copy not found")
+	case uncopied[of.Kind]:
+		return nil, bad("message can't be copied")
+	case caption == "" || !captioned[of.Kind]:
+		caption = of.Text
+	}
+	r, no := s.reach(f.int("chat_id"))
+	if no != nil {
+		return nil, no
+	}
+	m := s.add(r, &Message{From: s.id, Bot: true, Kind: of.Kind, Text: caption, Data: of.Data, FileID: of.FileID,
+		Filename: of.Filename, Silent: f.bool("disable_notification"), Protected: f.bool("protect_content")})
+	return map[string]any{"message_id": m.ID}, nil
+}

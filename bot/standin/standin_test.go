@@ -96,6 +96,15 @@ func TestRefusals(t *testing.T) {
 		code   int
 		say    string // part of the description; empty when it must work
 	}{
+		{"copyMessage", params{"chat_id": 11, "from_chat_id": 11, "message_id": old}, 200, ""},
+		{"copyMessage", params{"chat_id": g, "from_chat_id": 11, "message_id": old, "protect_content": true}, 200, ""},
+		{"copyMessage", params{"chat_id": 11, "from_chat_id": 11, "message_id": 999}, 400, "message to copy not found"},
+		{"copyMessage", params{"chat_id": 11, "from_chat_id": g, "message_id": old}, 400, "message to copy not found"},
+		{"copyMessage", params{"chat_id": 11, "from_chat_id": 12, "message_id": old}, 400, "chat not found"},
+		{"copyMessage", params{"chat_id": 12, "from_chat_id": 11, "message_id": old}, 403, "can't initiate"},
+		{"copyMessage", params{"chat_id": 11, "message_id": old}, 400, "from_chat_id is required"},
+		{"copyMessage", params{"chat_id": 11, "from_chat_id": 11, "message_id": old, "text": "x"}, 400, "unknown parameter"},
+		{"copyMessage", params{"chat_id": 11, "from_chat_id": 11, "message_id": old, "caption": strings.Repeat("x", 1025)}, 400, "caption"},
 		{"sendMessage", params{"chat_id": 11, "text": long}, 200, ""},
 		{"sendMessage", params{"chat_id": 11, "text": long + "a"}, 400, "message is too long"},
 		{"sendMessage", params{"chat_id": 11, "text": strings.Repeat("😀", 2049)}, 400, "message is too long"},

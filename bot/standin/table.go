@@ -19,6 +19,8 @@ func (s *Server) table() map[string]method {
 		spec("sendDocument", "chat_id:int! document:file! caption:str disable_content_type_detection:bool"+out,
 			s.sendMedia("document", 50<<20)),
 		spec("sendVideo", "chat_id:int! video:file! caption:str supports_streaming:bool"+out, s.sendMedia("video", 50<<20)),
+		spec("copyMessage", "chat_id:int! from_chat_id:int! message_id:int! caption:str disable_notification:bool protect_content:bool",
+			s.copyMessage),
 		spec("editMessageText", "text:str! link_preview_options:json "+edit, s.editText),
 		spec("editMessageCaption", "caption:str "+edit, s.editCaption),
 		spec("editMessageReplyMarkup", edit, s.editMarkup),

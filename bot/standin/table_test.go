@@ -17,7 +17,7 @@ func TestTableAgainstTheLibrary(t *testing.T) {
 		"editMessageText": bot.EditMessageTextParams{}, "editMessageCaption": bot.EditMessageCaptionParams{}, "editMessageReplyMarkup": bot.EditMessageReplyMarkupParams{},
 		"deleteMessage": bot.DeleteMessageParams{}, "answerCallbackQuery": bot.AnswerCallbackQueryParams{}, "sendChatAction": bot.SendChatActionParams{},
 		"leaveChat": bot.LeaveChatParams{}, "setMyCommands": bot.SetMyCommandsParams{}, "setMyDescription": bot.SetMyDescriptionParams{},
-		"getFile": bot.GetFileParams{}, "setWebhook": bot.SetWebhookParams{}, "deleteWebhook": bot.DeleteWebhookParams{},
+		"getFile": bot.GetFileParams{}, "copyMessage": bot.CopyMessageParams{}, "setWebhook": bot.SetWebhookParams{}, "deleteWebhook": bot.DeleteWebhookParams{},
 	}
 	for _, m := range New(Options{}).methods {
 		sample, ok := types[m.name]

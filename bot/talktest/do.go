@@ -155,9 +155,10 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 		return k.print(), true
 	}
 	switch verb {
-	case "sends": // "heron sends voice"
+	case "sends": // "heron sends voice", "heron sends photo saying my lip"
 		k.on.set(k.on.now().Add(5 * time.Second))
-		k.on.send(k.meet(word).id, what)
+		kind, caption, _ := strings.Cut(what, " saying ")
+		k.on.send(k.meet(word).id, kind, caption)
 		return k.print(), true
 	case "taps": // "clinician taps ack", or with another's message: "clinician taps ack of assistant"
 		k.taps(word, what)

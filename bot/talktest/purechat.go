@@ -37,7 +37,10 @@ func (w *Pure) incoming(chat, user int64, body func(desk.Chat) flows.Body) {
 	w.drain()
 }
 
-func (w *Pure) say(chat, user int64, text string, edited bool) {
+func (w *Pure) say(chat, user int64, text string, edited bool) { w.said(chat, user, text, "", edited) }
+
+// said takes a text, or the caption of something else.
+func (w *Pure) said(chat, user int64, text, media string, edited bool) {
 	w.n++
 	id := int64(w.n)
 	if edited {
@@ -47,7 +50,7 @@ func (w *Pure) say(chat, user int64, text string, edited bool) {
 	text = strings.TrimSpace(text)
 	w.incoming(chat, user, func(c desk.Chat) flows.Body {
 		s := flows.Said{Chat: chat, Gen: c.Gen, Reading: w.words.Read(text), Text: text, Sent: w.at, Edited: edited,
-			Message: id, User: user, AppLang: w.langs[user]}
+			Media: media, Message: id, User: user, AppLang: w.langs[user]}
 		encode.HideCodes(&s, w.staffHash)
 		if c.Patient == "" && c.Staff != "" {
 			s.Zones, s.Pairs, s.List = w.zonesOf(text), w.words.Pairs(text), w.words.List(text)
@@ -69,7 +72,11 @@ func (w *Pure) zonesOf(text string) []string {
 	return found
 }
 
-func (w *Pure) send(chat int64, kind string) {
+func (w *Pure) send(chat int64, kind, caption string) {
+	if caption != "" {
+		w.said(chat, chat, caption, kind, false)
+		return
+	}
 	w.n++
 	w.incoming(chat, chat, func(c desk.Chat) flows.Body {
 		return flows.Other{Chat: chat, Gen: c.Gen, Kind: kind, Message: int64(w.n), User: chat, AppLang: w.langs[chat]}
@@ -134,7 +141,9 @@ func (w *Pure) show(it pureItem) {
 
 // mediaKind is what a person sees beside the text.
 func mediaKind(m message.Message) string {
-	switch kind, _, _ := strings.Cut(m.Media, "."); kind {
+	switch kind, of, _ := strings.Cut(m.Media, "."); kind {
+	case "copy":
+		return of
 	case "qr", "howto":
 		return "photo"
 	case "diary":

@@ -109,8 +109,8 @@ func (w *Whole) say(chat, user int64, text string, edited bool) {
 	w.quiet()
 }
 
-func (w *Whole) send(chat int64, kind string) {
-	_, err := w.s.Platform.Post(standin.Post{Chat: chat, From: chat, Kind: kind, Data: []byte("talk")})
+func (w *Whole) send(chat int64, kind, caption string) {
+	_, err := w.s.Platform.Post(standin.Post{Chat: chat, From: chat, Kind: kind, Text: caption, Data: []byte("talk")})
 	w.Must(err)
 	w.quiet()
 }
@@ -127,7 +127,9 @@ func (w *Whole) phones(chat int64, on bool) {
 		w.set(w.now().Add(2 * time.Minute)) // the longest that a try waits for the next
 		return
 	}
-	w.s.Platform.Inject(standin.Fault{Kind: standin.Unreachable, Method: "sendMessage", Chat: chat, Times: -1})
+	for _, method := range []string{"sendMessage", "copyMessage"} {
+		w.s.Platform.Inject(standin.Fault{Kind: standin.Unreachable, Method: method, Chat: chat, Times: -1})
+	}
 }
 
 func (w *Whole) block(chat int64, on bool) {

@@ -141,6 +141,40 @@ func TestFiles(t *testing.T) {
 	}
 }
 
+// A copy shows what another chat said, under words of ours, and names nobody; one that cannot be made is refused, and
+// says nothing of the chat that it was for.
+func TestCopies(t *testing.T) {
+	b := newBed(t, standin.Options{})
+	b.open(t, 11)
+	b.open(t, 12)
+	ctx := context.Background()
+	id, err := b.s.Post(standin.Post{Chat: 11, From: 11, Kind: "photo", Text: "my lip", Data: []byte("lip")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := b.Send(ctx, telegram.Message{Chat: 12, Text: "Number 3", CopyOf: &telegram.Place{Chat: 11, Message: id}, Protect: true})
+	all := b.s.Messages(12)
+	if last := all[len(all)-1]; r.Outcome != telegram.Sent || r.MessageID != last.ID || last.Kind != "photo" || last.Text != "Number 3" ||
+		string(last.Data) != "lip" || !last.Protected {
+		t.Errorf("%+v: %+v", r, last)
+	}
+	if r := b.Send(ctx, telegram.Message{Chat: 12, CopyOf: &telegram.Place{Chat: 11, Message: id + 90}}); r.Outcome != telegram.Rejected {
+		t.Errorf("of nothing: %+v", r)
+	}
+	if err := b.s.Block(12); err != nil {
+		t.Fatal(err)
+	}
+	if r := b.Send(ctx, telegram.Message{Chat: 12, CopyOf: &telegram.Place{Chat: 11, Message: id}}); r.Outcome != telegram.Rejected {
+		t.Errorf("to a chat that is closed: %+v", r)
+	}
+	for _, m := range []telegram.Message{{File: &telegram.File{ID: "x"}}, {Keyboard: [][]string{{"a"}}}, {ReplyTo: 3}} {
+		m.Chat, m.CopyOf = 11, &telegram.Place{Chat: 11, Message: id}
+		if r := b.Send(ctx, m); r.Outcome != telegram.Rejected {
+			t.Errorf("%+v: %+v", m, r)
+		}
+	}
+}
+
 func TestOutcomes(t *testing.T) {
 	hello := telegram.Message{Chat: 11, Text: canary}
 	for _, c := range []struct {

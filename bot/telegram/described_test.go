@@ -46,6 +46,8 @@ func TestEveryCallFitsTheDescription(t *testing.T) {
 		}
 	}
 	id := ok("Send", b.Send(ctx, telegram.Message{Chat: 11, Text: "x", Inline: inline}))
+	ok("Send", b.Send(ctx, telegram.Message{Chat: 11, Text: long[:1024], CopyOf: &telegram.Place{Chat: 11, Message: id}, Silent: true, Protect: true}))
+	ok("Send", b.Send(ctx, telegram.Message{Chat: 11, CopyOf: &telegram.Place{Chat: 11, Message: id}}))
 	ok("Edit", b.Edit(ctx, 11, id, telegram.Message{Text: "y", Inline: inline[:1]}))
 	ok("Edit", b.Edit(ctx, 11, id, telegram.Message{Inline: inline}))
 	ok("Edit", b.Edit(ctx, 11, id, telegram.Message{}))

@@ -17,10 +17,14 @@ type Message struct {
 	RemoveKeyboard bool
 	Inline         [][]Button
 	File           *File
-	ReplyTo        int64 // a message of this chat; ignored if it is gone
-	Silent         bool  // without a sound
-	Protect        bool  // official apps then do not forward or save it
+	CopyOf         *Place // a message of another chat to show here, with Text as its caption
+	ReplyTo        int64  // a message of this chat; ignored if it is gone
+	Silent         bool   // without a sound
+	Protect        bool   // official apps then do not forward or save it
 }
+
+// Place is a message of a chat.
+type Place struct{ Chat, Message int64 }
 
 // Button is an inline button; Data is 1 to 64 bytes.
 type Button struct{ Label, Data string }
@@ -49,7 +53,10 @@ func (c *Client) Send(ctx context.Context, m Message) Result {
 	if no := m.check(); no != "" {
 		return Result{Outcome: Rejected, Class: no}
 	}
-	if m.File == nil {
+	switch {
+	case m.CopyOf != nil:
+		return c.copy(ctx, m)
+	case m.File == nil:
 		return c.sendText(ctx, m)
 	}
 	var media string
@@ -62,6 +69,22 @@ func (c *Client) Send(ctx context.Context, m Message) Result {
 		return sent.ID, nil
 	})
 	r.MediaID = media
+	return r
+}
+
+// copy shows a message of another chat. A copy, not a forward: a forward names whose message it was.
+func (c *Client) copy(ctx context.Context, m Message) Result {
+	r := c.do(ctx, func(ctx context.Context) (int, error) {
+		sent, err := c.api.CopyMessage(ctx, &bot.CopyMessageParams{ChatID: m.Chat, FromChatID: m.CopyOf.Chat,
+			MessageID: int(m.CopyOf.Message), Caption: m.Text, DisableNotification: m.Silent, ProtectContent: m.Protect})
+		if err != nil {
+			return 0, err
+		}
+		return sent.ID, nil
+	})
+	if r.Outcome == Blocked || r.Outcome == Moved { // perhaps the other chat: of its own what else is sent there says so
+		r.Outcome = Rejected
+	}
 	return r
 }
 
@@ -79,6 +102,9 @@ func (m Message) check() string {
 	}
 	if f := m.File; f != nil && (f.ID == "") == (len(f.Data) == 0) {
 		return "a file is bytes or an id"
+	}
+	if m.CopyOf != nil && (m.File != nil || len(m.Inline)+len(m.Keyboard) > 0 || m.RemoveKeyboard || m.ReplyTo != 0) {
+		return "a copy goes alone"
 	}
 	return ""
 }

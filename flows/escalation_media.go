@@ -1,0 +1,110 @@
+package flows
+
+import (
+	"slices"
+	"strconv"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
+)
+
+// What a patient sends that is no text, a picture or a voice note, says what the
+// bot cannot read. People get it by reference behind their card: the platform
+// copies it, and nothing of it is kept here.
+
+// Media is such a message, of a chat that was the patient's then.
+type Media struct {
+	Chat    int64  `cbor:"1,keyasint,omitempty"`
+	Message int64  `cbor:"2,keyasint,omitempty"` // the platform's number of the message
+	Kind    string `cbor:"3,keyasint,omitempty"` // "photo", "voice", ...
+	Out     bool   `cbor:"4,keyasint,omitempty"` // people have it
+}
+
+const (
+	mediaMost = 4 // of one escalation: the newest
+	mediaHead = "media."
+)
+
+// MediaCopy begins the media of a message that is a copy of another; its kind
+// follows, and MediaOf names that other (Media.Ref).
+const MediaCopy = "copy."
+
+// Ref names the message on the platform: its chat and its number.
+func (m Media) Ref() string {
+	return strconv.FormatInt(m.Chat, 10) + "/" + strconv.FormatInt(m.Message, 10)
+}
+
+// telling are the kinds of messages in which somebody may say something.
+var telling = map[string]bool{"voice": true, "audio": true, "photo": true, "video": true, "video_note": true,
+	"document": true}
+
+// sends notes what this turn's message is besides its words.
+func (t *turn) sends(chat, number int64, kind string) {
+	if number != 0 && telling[kind] {
+		t.medium = Media{Chat: chat, Message: number, Kind: kind}
+	}
+}
+
+// media answers what came with a caption that is read.
+func (t *turn) media() {
+	if !t.trusted() || t.p.Course.State == chart.Ended {
+		t.say("other.words")
+		return
+	}
+	t.say("other.both")
+}
+
+// mediaSeen puts it before people where its words have not.
+func (t *turn) mediaSeen(s *Said) {
+	if s.Media != "" && !t.desked && t.trusted() {
+		t.toDesk(redflag.ClassN, WhyOther, joinWords(s.Media, s.Text)).Unread = true
+	}
+}
+
+// keepMedia notes on an escalation what came with the words of this turn: until a
+// person has looked at it, it is not understood.
+func (t *turn) keepMedia(esc *Escalation) {
+	m := t.medium
+	if m.Message == 0 || slices.ContainsFunc(esc.Media, func(x Media) bool { return x.Ref() == m.Ref() }) {
+		return
+	}
+	kept := append(slices.Clone(esc.Media), m)
+	esc.Media, esc.Unread = kept[max(0, len(kept)-mediaMost):], esc.AckBy == ""
+}
+
+// showMedia sends one person what came with an escalation; all of it where they
+// may have seen none.
+func (t *turn) showMedia(s practice.Staff, esc *Escalation, all bool) {
+	for _, m := range esc.Media {
+		if !m.Out || all {
+			t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: mediaKey(esc.N), Msg: message.Message{
+				Lines: []message.Line{message.Say("esc.media", message.ArgN("n", int(esc.N)))}, Subject: t.p.ID,
+				Media: MediaCopy + m.Kind, MediaOf: m.Ref()}})
+		}
+	}
+}
+
+// mediaOut notes that people have it.
+func (t *turn) mediaOut(esc *Escalation) {
+	esc.Media = slices.Clone(esc.Media)
+	for i := range esc.Media {
+		esc.Media[i].Out = true
+	}
+}
+
+// moreMedia sends what has come since the cards went out to whoever is on duty.
+func (t *turn) moreMedia(esc *Escalation) {
+	if esc.Rings == 0 || !slices.ContainsFunc(esc.Media, func(m Media) bool { return !m.Out }) {
+		return
+	}
+	for i := range t.pr.Staff {
+		if s := t.pr.Staff[i]; s.Reachable() && !s.OffDuty {
+			t.showMedia(s, esc, false)
+		}
+	}
+	t.mediaOut(esc)
+}
+
+func mediaKey(n int32) string { return mediaHead + strconv.Itoa(int(n)) }
