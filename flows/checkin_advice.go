@@ -20,7 +20,7 @@ func (t *turn) showAdvice(a *chart.Advice) {
 	if a.Action != chart.LeaveOut && a.Reason != pacing.ReasonRestored {
 		t.tellPlace(a.To)
 	}
-	if a.Reason != "" {
+	if a.Reason != "" && !(a.Action == chart.Forward && t.p.Course.InDoubt) {
 		t.reply(message.Say(a.Reason, t.numbers()...))
 	}
 	if a.Action == chart.LeaveOut {
@@ -56,7 +56,12 @@ func (t *turn) tellSetting(a *chart.Advice) {
 		}
 		t.reply(message.Say("advice.set", at...), how, t.line("advice.backway", message.ArgS("way", ap.Forward)))
 	case chart.Forward:
-		t.reply(message.Say("advice.set", at...), t.line("advice.forward", message.ArgS("word", ap.StepWord)),
+		t.reply(message.Say("advice.set", at...))
+		if t.p.Course.InDoubt { // what was said since is not sure: nobody knows whether a step leads there
+			t.reply(t.line("advice.read", message.ArgN("n", int(a.To))))
+			return
+		}
+		t.reply(t.line("advice.forward", message.ArgS("word", ap.StepWord)),
 			t.line("advice.way", message.ArgS("way", ap.Forward)))
 	default:
 		switch a.Reason {

@@ -106,7 +106,7 @@ var realSentences = sync.OnceValues(func() (texts []string, err error) {
 // On random talks of real sentences, answers, buttons and media: what the bot says is told is told (walk.event), no
 // text that was not wholly understood reaches neither the diary, nor a question, nor a person, and no evening goes
 // forward over words that were neither understood, nor answered for, nor read.
-func TestRandomTalks(t *testing.T) {
+func TestPropertyOfRandomTalks(t *testing.T) {
 	texts, err := realSentences()
 	if err != nil {
 		t.Fatal(err)

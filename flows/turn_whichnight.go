@@ -121,7 +121,7 @@ func (b *dayAnswers) sides(tok *reading.Token, e *chart.Entry, follows bool) (le
 		return tok.Value, chart.Num(int(c.Advice.To + ap.Offset))
 	case word == reading.WordStill && tok.Value.Is(int(c.Left)):
 		return tok.Value, chart.Num(int(c.Right))
-	case follows, e.V[chart.SettingLeft] != tok.Value: // the other side may have moved too
+	case follows, e.V[chart.SettingLeft].Known() && e.V[chart.SettingLeft] != tok.Value: // the other side may have moved too
 		return tok.Value, chart.Unknown
 	}
 	return tok.Value, e.V[chart.SettingRight]
@@ -131,16 +131,28 @@ func (b *dayAnswers) sides(tok *reading.Token, e *chart.Entry, follows bool) (le
 func (b *dayAnswers) oneSide(night civil.Date, tok *reading.Token, e *chart.Entry, follows bool) {
 	t := b.t
 	isLeft := tok.Field == chart.SettingLeft
-	if isLeft && e.V[chart.SettingRight].Known() {
+	if isLeft && e.V[chart.SettingRight].Known() && !follows {
 		b.store(night, chart.SettingRight, chart.Unknown)
 	}
 	if e.V[tok.Field] != tok.Value {
 		b.store(night, tok.Field, tok.Value)
 	}
-	if !isLeft || follows {
+	if follows {
 		return
 	}
-	t.reply(t.saidNumber(chart.SettingLeft, tok.Value))
+	doubted := t.p.Course.InDoubt
+	b.raised = append(b.raised, t.p.Course.HearSide(t.facts(), night, tok.Field, chart.Steps(tok.Value.N()))...)
+	if t.p.Course.InDoubt && !doubted {
+		b.changed = b.changed || t.advised(t.coming())
+		b.lookAgain(night, tok.Value)
+		return
+	}
+	t.reply(t.saidNumber(tok.Field, tok.Value))
+	if !isLeft {
+		t.askNamed(chart.SettingLeft, night)
+		b.again = true
+		return
+	}
 	if t.p.Course.InDoubt && t.p.Talk.CheckIn == NoCheckIn { // a check-in asks it in its turn
 		t.askNamed(chart.SettingRight, night)
 		b.again = true
@@ -161,16 +173,33 @@ func (b *dayAnswers) confirm(night civil.Date, left, right, was chart.Answer) {
 	}
 	switch {
 	case c.InDoubt && (!doubted || was == chart.Unknown): // not what it can be: look once more
-		t.reply(message.Say("confirm.look", message.ArgN("n", int(at))))
-		t.p.Talk.Open, t.p.Talk.OpenAt = chart.SettingLeft, t.now()
-		l := t.contextOf(MorningCheck, night)
-		t.reply().Choices = append(l.counts(), []message.Choice{{Word: reading.WordWrong}, {Word: reading.WordCall}})
-		b.again = true
+		b.lookAgain(night, b.odd(left, right))
+	case tonight && c.InDoubt:
+		t.confirmedAt(&c.Advice, chart.Steps(b.odd(left, right).N()))
 	case tonight:
 		t.confirmedAt(&c.Advice, at)
 	default:
 		t.reply(t.saidNumber(chart.SettingLeft, left))
 	}
+}
+
+// odd is the side that is further from where it was confirmed last.
+func (b *dayAnswers) odd(left, right chart.Answer) chart.Answer {
+	far := func(n int) int { n -= int(b.t.p.Course.Left); return max(n, -n) }
+	if far(right.N()-int(b.t.p.Appliance.Offset)) > far(left.N()) {
+		return right
+	}
+	return left
+}
+
+// lookAgain says back a number that is not what it can be, and asks for a second look.
+func (b *dayAnswers) lookAgain(night civil.Date, said chart.Answer) {
+	t := b.t
+	t.reply(message.Say("confirm.look", message.ArgN("n", said.N())))
+	t.p.Talk.Open, t.p.Talk.OpenAt = chart.SettingLeft, t.now()
+	l := t.contextOf(MorningCheck, night)
+	t.reply().Choices = append(l.counts(), []message.Choice{{Word: reading.WordWrong}, {Word: reading.WordCall}})
+	b.again = true
 }
 
 // stands takes "it stands" and "it is still", without a number: tonight's

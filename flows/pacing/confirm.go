@@ -67,6 +67,33 @@ func (c *Course) Confirm(f Facts, night civil.Date, left, right chart.Steps) []r
 	return nil
 }
 
+// HearSide takes the patient's word for one side of two while the other is not
+// known: nothing is confirmed by it, yet what cannot be puts the count in doubt at
+// once, and above ceiling and travel it raises the flag, as for both.
+func (c *Course) HearSide(f Facts, night civil.Date, side chart.Field, at chart.Steps) []redflag.Raised {
+	f.Whole()
+	i := c.Reach(&f, night)
+	if i < 0 || night < c.SetOn {
+		return nil
+	}
+	at = min(max(at, -99), 999)
+	if side == chart.SettingRight {
+		at -= f.offset()
+	}
+	s := c.before(night)
+	if to := max(s.Left, s.Advised); at >= 0 && at <= to {
+		return nil
+	}
+	s.Low, s.High, s.InDoubt = min(s.Low, at), max(s.High, at), true
+	e := &c.Nights[i]
+	e.Low, e.High = s.Low, s.High
+	c.put(night, s)
+	if at > f.top() {
+		return c.raiseRuled(&f, nil, "setting.above", night, night+2)
+	}
+	return nil
+}
+
 // said reports whether both sides were said to stand at these settings on a night.
 func (c *Course) said(night civil.Date, left, right chart.Steps, f *Facts) bool {
 	i := c.index(night)
