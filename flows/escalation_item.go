@@ -95,6 +95,8 @@ func (t *turn) more(lead *Escalation) {
 	if s, ok := t.pr.ByID(lead.AckBy); ok && s.Reachable() {
 		t.withdraw(escKey(lead.N))
 		t.card(s, lead, message.Say("esc.more", message.ArgN("n", int(lead.N))))
+		t.showMedia(s, lead, false)
+		t.mediaOut(lead)
 		return
 	}
 	t.ring(lead, false)

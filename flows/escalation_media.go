@@ -67,44 +67,63 @@ func (t *turn) mediaSeen(s *Said) {
 // person has looked at it, it is not understood.
 func (t *turn) keepMedia(esc *Escalation) {
 	m := t.medium
-	if m.Message == 0 || slices.ContainsFunc(esc.Media, func(x Media) bool { return x.Ref() == m.Ref() }) {
+	if m.Message == 0 {
 		return
+	}
+	for i := range t.p.Escalations { // what the same words raised first has it
+		if slices.ContainsFunc(t.p.Escalations[i].Media, func(x Media) bool { return x.Ref() == m.Ref() }) {
+			return
+		}
 	}
 	kept := append(slices.Clone(esc.Media), m)
 	esc.Media, esc.Unread = kept[max(0, len(kept)-mediaMost):], esc.AckBy == ""
 }
 
-// showMedia sends one person what came with an escalation; all of it where they
-// may have seen none.
+// showMedia sends one person what came with an item; all of it where they may
+// have seen none.
 func (t *turn) showMedia(s practice.Staff, esc *Escalation, all bool) {
-	for _, m := range esc.Media {
-		if !m.Out || all {
-			t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: mediaKey(esc.N), Msg: message.Message{
-				Lines: []message.Line{message.Say("esc.media", message.ArgN("n", int(esc.N)))}, Subject: t.p.ID,
-				Media: MediaCopy + m.Kind, MediaOf: m.Ref()}})
+	for _, i := range t.p.Item(esc) {
+		for _, m := range t.p.Escalations[i].Media {
+			if !m.Out || all {
+				t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: mediaKey(esc.N), Msg: message.Message{
+					Lines: []message.Line{message.Say("esc.media", message.ArgN("n", int(esc.N)))}, Subject: t.p.ID,
+					Media: MediaCopy + m.Kind, MediaOf: m.Ref()}})
+			}
 		}
 	}
 }
 
-// mediaOut notes that people have it.
+// mediaOut notes that people have what came with an item.
 func (t *turn) mediaOut(esc *Escalation) {
-	esc.Media = slices.Clone(esc.Media)
-	for i := range esc.Media {
-		esc.Media[i].Out = true
+	for _, i := range t.p.Item(esc) {
+		x := &t.p.Escalations[i]
+		x.Media = slices.Clone(x.Media)
+		for j := range x.Media {
+			x.Media[j].Out = true
+		}
 	}
 }
 
-// moreMedia sends what has come since the cards went out to whoever is on duty.
+// moreMedia sends what has come since the cards of an item went out to whoever has
+// taken it, else to those on duty; outside office hours, of what can wait, when
+// the office opens.
 func (t *turn) moreMedia(esc *Escalation) {
-	if esc.Rings == 0 || !slices.ContainsFunc(esc.Media, func(m Media) bool { return !m.Out }) {
+	if !slices.ContainsFunc(esc.Media, func(m Media) bool { return !m.Out }) {
+		return
+	}
+	lead := esc
+	if !esc.Alone() {
+		lead = t.p.lead()
+	}
+	if lead.Rings == 0 || lead.Quiet || t.closed() && !lead.Class.Worse(redflag.ClassN) {
 		return
 	}
 	for i := range t.pr.Staff {
-		if s := t.pr.Staff[i]; s.Reachable() && !s.OffDuty {
-			t.showMedia(s, esc, false)
+		if s := t.pr.Staff[i]; s.Reachable() && (s.ID == lead.AckBy || lead.AckBy == "" && !s.OffDuty) {
+			t.showMedia(s, lead, false)
 		}
 	}
-	t.mediaOut(esc)
+	t.mediaOut(lead)
 }
 
 func mediaKey(n int32) string { return mediaHead + strconv.Itoa(int(n)) }

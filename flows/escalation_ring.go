@@ -67,11 +67,13 @@ func (t *turn) toDesk(class redflag.Class, reason, quote string) *Escalation {
 func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote string) *Escalation {
 	quote = reading.Clip(quote, quoteMost)
 	t.desked = true
+	routine := t.medium.Message == 0 && isRoutine(class, reason, role) // a picture is looked at
 	if esc := t.openAlready(class, reason); esc != nil {
 		t.grow(esc, class, reason, quote)
-		if esc.Quiet && !isRoutine(esc.Class, reason, role) {
+		if esc.Quiet && !(routine && isRoutine(esc.Class, reason, role)) {
 			t.loud(esc)
 		}
+		t.moreMedia(esc)
 		return esc
 	}
 	t.p.EscCount++
@@ -84,11 +86,12 @@ func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote 
 	t.log("escalation.raised", message.ArgN("n", int(esc.N)), message.ArgS("class", string(rune(class))),
 		message.ArgS("reason", reason))
 	switch {
-	case isRoutine(class, reason, role):
+	case routine:
 		t.later(esc)
 	case !t.joins(esc):
 		t.firstRing(esc)
 	}
+	t.moreMedia(esc)
 	return esc
 }
 
@@ -144,13 +147,9 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) 
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
 			t.withdraw(escKey(esc.N))
 			t.card(s, esc, message.Say("esc.more", message.ArgN("n", int(esc.N))))
-			t.showMedia(s, esc, false)
-			t.mediaOut(esc)
 		}
 	case esc.Class.Worse(redflag.ClassN): // new words of something urgent that nobody has taken
 		t.ring(esc, false)
-	default:
-		t.moreMedia(esc)
 	}
 }
 
@@ -266,7 +265,7 @@ func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 	duty := esc.Class == redflag.ClassS && t.closed() // nobody else is woken for what has time until the office opens
 	again := everyone && esc.Rings > 1
 	reached = t.ringTo(esc, everyone && !duty, again) || !everyone && !duty && t.ringTo(esc, true, again)
-	if reached && len(esc.Media) > 0 {
+	if reached {
 		t.mediaOut(esc)
 	}
 	if !reached && !(duty && t.anybody()) && esc.Class.Worse(redflag.ClassR) && esc.Rings <= 2 {
