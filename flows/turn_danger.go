@@ -216,7 +216,7 @@ func (t *turn) doubtWord(s Said) bool {
 	case k.Ask == AskDanger && row != nil && (w == reading.WordNo || s.Reading.Bare.Known()): // which of the three?
 		t.poseDanger(row.ClassFor(&t.p.Baseline))
 	case w == reading.WordNow && row == nil:
-		t.happeningWords(s)
+		t.happeningWords(s, true)
 	case w == reading.WordNow, w == reading.WordNotOver && row != nil:
 		t.isNow(row)
 	case w == reading.WordEarlier && row != nil:
@@ -230,7 +230,9 @@ func (t *turn) doubtWord(s Said) bool {
 		t.doubtClosed()
 		t.reply(append([]message.Line{message.Say("doubt.kept")}, t.whenCalled(esc.Class)...)...)
 		t.goOn()
-	case w == reading.WordEarlier, w == reading.WordNotWearer, w == reading.WordOver, w == reading.WordNotOver:
+	case w == reading.WordOver:
+		t.happeningWords(s, false)
+	case w == reading.WordEarlier, w == reading.WordNotWearer, w == reading.WordNotOver:
 		t.pass(s) // nothing is asked: the words are for people
 	default:
 		return false
@@ -249,13 +251,13 @@ func (t *turn) isNow(row *redflag.Row) {
 	t.goOn()
 }
 
-// happeningWords takes "it is happening now" where nothing is asked: of what is
-// open the practice is told again, else it is asked what is.
-func (t *turn) happeningWords(s Said) {
+// happeningWords takes "it is happening now" or "it is over" where nothing is
+// asked: they are of what is open, else it is asked what they are about.
+func (t *turn) happeningWords(s Said, now bool) {
 	for i := range t.p.Escalations {
 		if esc := &t.p.Escalations[i]; esc.Class.Worse(redflag.ClassN) {
 			t.p.Talk.AskArg = number(esc.N)
-			t.happening(true)
+			t.happening(now)
 			return
 		}
 	}

@@ -155,6 +155,12 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 		return k.print(), true
 	}
 	switch verb {
+	case "replies": // "heron replies 2 back saying 5": to the last but one message to heron
+		n, text, _ := strings.Cut(what, " back saying ")
+		p := k.meet(word)
+		k.on.set(k.on.now().Add(5 * time.Second))
+		k.on.reply(p.id, k.back(p.id, n), text)
+		return k.print(), true
 	case "sends": // "heron sends voice", "heron sends photo saying my lip"
 		k.on.set(k.on.now().Add(5 * time.Second))
 		kind, caption, _ := strings.Cut(what, " saying ")
@@ -168,6 +174,20 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 		return k.print(), true
 	}
 	return nil, false
+}
+
+// back is the message that a chat got last, or so many before it.
+func (k *talk) back(chat int64, count string) int64 {
+	left, err := strconv.Atoi(count)
+	for i := len(k.seen) - 1; i >= 0 && err == nil; i-- {
+		if k.seen[i].chat == chat {
+			if left--; left == 0 {
+				return k.seen[i].id
+			}
+		}
+	}
+	k.fatal("no message %q back", count)
+	return 0
 }
 
 // staff is the person of the practice behind a name of the script.

@@ -37,10 +37,14 @@ func (w *Pure) incoming(chat, user int64, body func(desk.Chat) flows.Body) {
 	w.drain()
 }
 
-func (w *Pure) say(chat, user int64, text string, edited bool) { w.said(chat, user, text, "", edited) }
+func (w *Pure) say(chat, user int64, text string, edited bool) {
+	w.said(chat, user, 0, text, "", edited)
+}
 
-// said takes a text, or the caption of something else.
-func (w *Pure) said(chat, user int64, text, media string, edited bool) {
+func (w *Pure) reply(chat, to int64, text string) { w.said(chat, chat, to, text, "", false) }
+
+// said takes a text, or the caption of something else; to is the message that it replies to.
+func (w *Pure) said(chat, user, to int64, text, media string, edited bool) {
 	w.n++
 	id := int64(w.n)
 	if edited {
@@ -50,7 +54,7 @@ func (w *Pure) said(chat, user int64, text, media string, edited bool) {
 	text = strings.TrimSpace(text)
 	w.incoming(chat, user, func(c desk.Chat) flows.Body {
 		s := flows.Said{Chat: chat, Gen: c.Gen, Reading: w.words.Read(text), Text: text, Sent: w.at, Edited: edited,
-			Media: media, Message: id, User: user, AppLang: w.langs[user]}
+			Media: media, ReplyTo: to, Message: id, User: user, AppLang: w.langs[user]}
 		encode.HideCodes(&s, w.staffHash)
 		if c.Patient == "" && c.Staff != "" {
 			s.Zones, s.Pairs, s.List = w.zonesOf(text), w.words.Pairs(text), w.words.List(text)
@@ -74,7 +78,7 @@ func (w *Pure) zonesOf(text string) []string {
 
 func (w *Pure) send(chat int64, kind, caption string) {
 	if caption != "" {
-		w.said(chat, chat, caption, kind, false)
+		w.said(chat, chat, 0, caption, kind, false)
 		return
 	}
 	w.n++
