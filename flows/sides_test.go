@@ -127,3 +127,32 @@ func TestALateSetting(t *testing.T) {
 		t.Errorf("nobody is called: %+v", k.p.Escalations)
 	}
 }
+
+// A turn that went wrong, in any words: stop, read it, tell me; the count is in doubt until it is confirmed, and staff
+// hear of it.
+func TestATurnThatWentWrong(t *testing.T) {
+	for _, text := range []string{
+		"I turned it the wrong way", "turned it twice by mistake", "I caught up three turns", "I gave it a turn in the wrong direction",
+		"did three turns at once to catch up", "went backwards instead of forwards with the key",
+		"lo giré al revés", "lo giré dos veces por error", "me puse al día con tres vueltas", "le di una vuelta en sentido contrario",
+		"di tres pasos de golpe", "me equivoqué y di dos vueltas",
+	} {
+		k := start(t)
+		for d := range civil.Date(3) {
+			k.quiet(mon2+d, day)
+		}
+		k.to(mon2+3, 15, 0)
+		k.say(text)
+		k.hears("Stop turning it", "Read what it stands at")
+		if es := k.p.Escalations; !k.p.Course.InDoubt || len(es) != 1 || es[0].Reason != "turned.wrong" {
+			t.Errorf("%s: doubt %v, %+v", text, k.p.Course.InDoubt, es)
+		}
+		k.to(mon2+3, 21, 30)
+		k.say("No problem tonight")
+		k.to(mon2+3, 23, 0)
+		if a := k.p.Course.Advice; a.Action == chart.Forward {
+			t.Errorf("%s: %+v", text, a)
+		}
+		k.hearsNot("one step", "steps back")
+	}
+}

@@ -2,6 +2,7 @@ package flows
 
 import (
 	"slices"
+	"strings"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
@@ -82,7 +83,11 @@ func (t *turn) surely(s *Said) (rs []redflag.Raised) {
 	}
 	rs = c.Hear(t.facts(), t.e.Wall, said, quote)
 	row := redflag.MostUrgent(r.Sure)
-	if x := redflag.MostUrgent(r.Unsure); row == nil && x != nil && x.Doubt && r.Hedges&notNow == 0 {
+	hedges := r.Hedges & notNow
+	if !strings.Contains(s.Text, "?") { // "did it twice" asks nothing
+		hedges &^= reading.HedgeQuestion
+	}
+	if x := redflag.MostUrgent(r.Unsure); row == nil && x != nil && x.Doubt && hedges == 0 {
 		row = x
 	}
 	if row == nil || row.WasSo(&t.p.Baseline) || answers(r, row, &t.p.Baseline) {
