@@ -89,7 +89,11 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		w.dict.kinds(b, r, l, &h)
 	}
 	r.Calm = h.Any() < calm && r.Lang != "" && (!r.Doubted || h.Any() < calmer || r.Hedges&^reading.HedgePast != 0)
-	severe(r) // a number that is asked back has been heard
+	if sure := r.Sure; severe(r) { // a number that is asked back has been heard; what begins like a question is asked about
+		if r.Hedges&reading.HedgeQuestion != 0 && h.Share[reading.DangerPainSevere] < asked {
+			r.Sure, r.Unsure = sure, r.Unsure|r.Sure&^sure
+		}
+	}
 	l.prose = w.prose.claims(b, &h)
 	trust(r, l, &h, asks(b))
 	if r.Understood == reading.NotUnderstood && slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() }) {
@@ -103,6 +107,9 @@ const calm = 0.3
 
 // calmer is the same beside a phrase of the flag table that nothing but the past speaks against.
 const calmer = 0.1
+
+// asked is how likely severe pain must be for a score to be heard in what begins like a question.
+const asked = 0.3
 
 // named is how likely an emergency must be to be asked about where a phrase says plainly what else it is.
 const named = 0.5
@@ -138,14 +145,16 @@ func asks(b []byte) bool {
 	return len(b) > 0 && b[len(b)-1] == '?'
 }
 
-// severe adds what a score says by itself: pain of 8 and more is severe, however it is told.
-func severe(r *reading.Reading) {
+// severe adds what a score says by itself, and reports whether one does: pain of 8 and more is severe, however it is told.
+func severe(r *reading.Reading) (found bool) {
 	for _, t := range r.Tokens {
 		if t.Field == chart.Pain && t.Value.AtLeast(severePain) {
 			r.Sure |= reading.SetOf(reading.DangerPainSevere)
 			r.Unsure &^= r.Sure
+			found = true
 		}
 	}
+	return found
 }
 
 // severePain is the least score that is called severe: 8 of 10 (common practice, no source).

@@ -56,6 +56,18 @@ func TestKinds(t *testing.T) {
 	}
 }
 
+// A score of severe pain in what begins like a question is asked about, never at once and never lost.
+func TestASevereScoreInAQuestion(t *testing.T) {
+	w := load(t)
+	d := reading.DangerPainSevere
+	for text, sure := range map[string]bool{"pain 9": true, "pain 9 since this morning and it throbs": true,
+		"qué es un dolor 8": false, "pain 9, what should I do?": false} {
+		if r := w.Read(text); r.Sure.Has(d) != sure || !(r.Sure | r.Unsure).Has(d) {
+			t.Errorf("%q: sure %v, unsure %v", text, r.Sure.All(), r.Unsure.All())
+		}
+	}
+}
+
 // What asks for the count, or for a part that the writer swallowed, is asked about amid any words.
 func TestAskedAmidUnknownWords(t *testing.T) {
 	w := load(t)
