@@ -118,12 +118,21 @@ func (t *turn) moreMedia(esc *Escalation) {
 	if lead.Rings == 0 || lead.Quiet || t.closed() && !lead.Class.Worse(redflag.ClassN) {
 		return
 	}
+	role, shown := practice.NoRole, false
+	if !lead.Class.Worse(redflag.ClassN) {
+		role = t.whose(lead)
+	}
 	for i := range t.pr.Staff {
-		if s := t.pr.Staff[i]; s.Reachable() && (s.ID == lead.AckBy || lead.AckBy == "" && !s.OffDuty) {
+		s := t.pr.Staff[i]
+		rings := !s.OffDuty && (role == practice.NoRole || s.Role == role)
+		if s.Reachable() && (s.ID == lead.AckBy || lead.AckBy == "" && rings) {
 			t.showMedia(s, lead, false)
+			shown = true
 		}
 	}
-	t.mediaOut(lead)
+	if shown { // else the next ring does
+		t.mediaOut(lead)
+	}
 }
 
 func mediaKey(n int32) string { return mediaHead + strconv.Itoa(int(n)) }
