@@ -93,6 +93,23 @@ func TestEverythingIsPlayed(t *testing.T) {
 	}
 }
 
+// What the practice hears is of the size that the hazard log states: 14.5 cards per 100
+// patients and day over 90 nights of the usual plan, 0.05 of them for headaches, flags of
+// class N 0.76 and S 0.25.
+func TestAlarmRate(t *testing.T) {
+	pl := (&Trial{Plan: Usual(), Nights: 90, Seed: 1}).Player()
+	for n := range 200 {
+		pl.Live(n)
+	}
+	a := &pl.Tally
+	rate := func(n int) float64 { return 100 * float64(n) / float64(a.Nights) }
+	cards, head := rate(a.Escalations), rate(a.Cards["headache.morning"]+a.Cards["headache.weeks"])
+	t.Logf("%.2f cards, %.3f for headaches, N %.2f, S %.2f", cards, head, rate(a.Flags[2]), rate(a.Flags[1]))
+	if cards < 11 || cards > 18 || head <= 0 || head > 0.15 || rate(a.Flags[2]) < 0.4 || rate(a.Flags[2]) > 1.1 || rate(a.Flags[1]) > 0.4 {
+		t.Errorf("%.2f cards, %.3f for headaches, N %.2f, S %.2f", cards, head, rate(a.Flags[2]), rate(a.Flags[1]))
+	}
+}
+
 // A partner who is there on two nights of a week is heard on those alone, and the
 // courses take longer.
 func TestPartnersNights(t *testing.T) {

@@ -95,7 +95,7 @@ func (p *person) hears(weekday int) bool {
 const (
 	responds = iota // snoring would settle at the ceiling or before
 	partly
-	hardly // it falls by less than a fifth up to there
+	hardly // it falls by less than a third up to there
 	numWays
 )
 
@@ -104,7 +104,7 @@ func (p *person) way(mm float64, target int) int {
 	switch n := p.snores(mm); {
 	case n <= float64(target):
 		return responds
-	case n > 0.8*p.snore:
+	case n > p.snore*2/3:
 		return hardly
 	}
 	return partly
