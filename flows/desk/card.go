@@ -235,13 +235,21 @@ func nightLines(p *flows.Patient) []message.Line {
 		snoring.WriteString(digit(nights[i].At(chart.Snoring)))
 		worn.WriteString(wornMark(&nights[i]))
 	}
-	return []message.Line{
+	lines := []message.Line{
 		message.Say("desk.card.nights", message.ArgD("from", nights[0].Night),
 			message.ArgD("to", nights[len(nights)-1].Night)),
 		message.Say("desk.card.pain", message.ArgS("row", pain.String())),
-		message.Say("desk.card.snoring", message.ArgS("row", snoring.String())),
-		message.Say("desk.card.worn", message.ArgS("row", worn.String())),
 	}
+	for i := len(nights) - 1; i >= 0; i-- {
+		if v := nights[i].At(chart.Where); v.Known() { // the newest, among so few nights
+			lines = append(lines, message.Say("desk.card.where", message.ArgD("day", nights[i].Night),
+				message.ArgK("place", "label.where."+strconv.Itoa(v.N()))))
+			break
+		}
+	}
+	return append(lines,
+		message.Say("desk.card.snoring", message.ArgS("row", snoring.String())),
+		message.Say("desk.card.worn", message.ArgS("row", worn.String())))
 }
 
 const unknownMark = "–"

@@ -120,6 +120,8 @@ func (t *turn) enrolTap(arg string) {
 		t.question()
 	case arg == "rest":
 		t.takeRest()
+	case arg == edgeArg && fields[i].Key == startKey:
+		t.edgeToEdge(i)
 	case arg == "d":
 		t.enrolValue(i, fields[i].DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date))
 	case strings.HasPrefix(arg, "z") && fields[i].Kind == enrol.FormZone:
@@ -150,7 +152,28 @@ func (t *turn) enrolValue(i int, text string) {
 		return
 	}
 	f.Trail = append(f.Trail[:len(f.Trail):len(f.Trail)], int16(i+1))
+	if at := enrol.FormIndex(fields, startKey); fields[i].Key == overjetKey && !f.Filled.Has(at) { // asked for its sake
+		t.enrolValue(at, text)
+		return
+	}
 	t.question()
+}
+
+// The start can be given as edge to edge: that is the overjet, from the habitual bite.
+const startKey, overjetKey, edgeArg = "start", "overjet-mm", "edge"
+
+// edgeToEdge starts where the front teeth meet; the overjet is asked first where it
+// is not known.
+func (t *turn) edgeToEdge(start int) {
+	f := &t.c.Form
+	fields := enrol.FormFields()
+	at := enrol.FormIndex(fields, overjetKey)
+	if f.Filled.Has(at) && f.Filled.Enrolment.Baseline.Overjet.Known() {
+		t.enrolValue(start, fields[at].Text(&f.Filled.Enrolment))
+		return
+	}
+	f.Field = int16(at + 1)
+	t.putField(overjetKey, []message.Button{t.tap("desk.b.cancel", "x")})
 }
 
 // zoneSaid takes a zone that the text names; several are offered, none asks

@@ -101,6 +101,41 @@ func TestEnrolLineByLine(t *testing.T) {
 	}
 }
 
+// A start can be given as edge to edge in one tap: that is the overjet, which is asked
+// for its sake where it is not known, and not a second time.
+func TestEdgeToEdge(t *testing.T) {
+	fields := enrol.FormFields()
+	for _, known := range []bool{false, true} {
+		w := newWorld(t)
+		w.say(clinician, "enrol")
+		w.paste(clinician, "step-mm: 0.25\ntravel: 20\nzero: habitual\nmax-mm: 9")
+		if known {
+			w.paste(clinician, "overjet-mm: 3.5")
+		}
+		for range 20 { // up to the start
+			f := w.chats[clinician].Form
+			if fields[f.Field-1].Key == "start" {
+				break
+			}
+			w.paste(clinician, fields[f.Field-1].Key+": "+map[string]string{"label": "Plover 5", "adult": "yes", "language": "en",
+				"zone": "UTC", "mechanism": "links", "step-word": "size", "forward": "shorter", "two-sided": "no", "offset": "0",
+				"guide": "no", "lip-seal": "no", "phone": "555 0142", "physician": "Dr F"}[fields[f.Field-1].Key])
+			if w.chats[clinician].Form.Field == f.Field {
+				w.press2(clinician, "skip")
+			}
+		}
+		w.press2(clinician, "edge")
+		if !known {
+			w.say(clinician, "3.5")
+		}
+		f := w.chats[clinician].Form
+		b := &f.Filled.Enrolment.Baseline
+		if b.Start != 3500 || !b.Overjet.Is(35) || fields[f.Field-1].Key == "overjet-mm" || fields[f.Field-1].Key == "start" {
+			t.Errorf("known %v: start %d, overjet %d, asked %s", known, b.Start, b.Overjet.N(), fields[f.Field-1].Key)
+		}
+	}
+}
+
 // The guided form, question by question; defaults and whole parts by one tap.
 func TestEnrolGuided(t *testing.T) {
 	w := newWorld(t)

@@ -46,6 +46,9 @@ func (t *turn) putField(key string, last []message.Button) {
 				"d")})
 		}
 	}
+	if key == startKey {
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.edge", edgeArg)})
+	}
 	if field.Kind == enrol.FormSetting && usual != "" {
 		if n, p := enrol.ReadSetting(e, key, usual, 0, 200); p == nil {
 			m.Lines = append(m.Lines, message.Say("enrol.offer", settingArgs(e, n)...))

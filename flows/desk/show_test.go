@@ -99,6 +99,15 @@ func TestCard(t *testing.T) {
 	if a := argOf(t, lines, "desk.card.worn", "row"); a.S != "● ● ● ● ● 7h ●" {
 		t.Errorf("worn %q", a.S)
 	}
+	last := &p.Course.Nights[p.Course.N-2] // where it hurt, of the newest night that says so
+	last.V[chart.Where], p.Course.Nights[p.Course.N-4].V[chart.Where] = chart.Num(chart.SiteTooth), chart.Num(chart.SiteJoint)
+	hurt, _ := Show(pr, ondine, message.Message{View: message.ViewCard}, p, nil)
+	if a := argOf(t, hurt, "desk.card.where", "place"); a.S != "label.where.3" {
+		t.Errorf("it hurts at %q", a.S)
+	}
+	if a := argOf(t, hurt, "desk.card.where", "day"); a.N != int64(last.Night) {
+		t.Errorf("it hurt on %d", a.N)
+	}
 	if a := argOf(t, lines, "desk.card.setting", "place"); a.N != 4750 {
 		t.Errorf("place %d", a.N)
 	}
