@@ -193,18 +193,19 @@ func (l *context) heard() bool { return l.worn() && !l.p.reporter().Is(chart.Rep
 
 // louder reports whether the night was much louder than the four reports before it.
 func (l *context) louder() bool {
-	score, heard := l.last.Snored(l.p.Baseline.Reporter)
+	c, by := &l.p.Course, l.p.Baseline.Reporter
+	score, heard := l.last.Snored(by)
+	if !heard || score < louderBy {
+		return false
+	}
 	sum, n := 0, 0
-	for d := l.on - 1; heard && n < pacing.PoolNights; d-- {
-		e, ok := l.p.Course.Entry(d)
-		if !ok {
-			return false
-		}
-		if s, ok := e.Usable(l.p.Baseline.Reporter, l.p.Plan.Limits.WornMinutes); ok {
+	for i := int(c.N) - 1; i >= 0 && n < pacing.PoolNights; i-- {
+		e := &c.Nights[i]
+		if s, ok := e.Usable(by, l.p.Plan.Limits.WornMinutes); ok && e.Night < l.on {
 			sum, n = sum+s, n+1
 		}
 	}
-	return heard && pacing.PoolNights*score >= sum+pacing.PoolNights*louderBy
+	return n == pacing.PoolNights && pacing.PoolNights*score >= sum+pacing.PoolNights*louderBy
 }
 
 // headaches reports whether it is asked on how many mornings there was one.
