@@ -9,6 +9,7 @@ import (
 func (p *prose) answers() {
 	p.scores()
 	p.lengths()
+	p.clocks()
 	p.worn()
 	p.reason()
 	p.pain()
@@ -51,12 +52,28 @@ func (p *prose) worn() {
 			no = no || !guide && !p.others(i)
 		case w.denied(setOf(cWorn)) && !pos.or(neg).meets(setOf(cAllNight, cPartNight)):
 			no = no || !guide && !p.others(i)
-		case w.said(setOf(cForgot)) && !guide && !pos.has(cReply) && !neg.has(cReply):
+		case w.said(setOf(cForgot)) && pos.or(neg).has(cReply): // "I forgot to answer"
+			p.bar(chart.Worn)
+			p.bar(chart.NotWorn)
+			return
+		case w.among(mouth.or(setOf(cAllNight, cTaken))) && p.others(i):
+			p.bar(chart.Worn)
+			p.bar(chart.WornMinutes)
+			return
+		case w.said(setOf(cSkip)) && !guide && p.hears[danger.MatterWorn] >= 0.3 && !p.any(setOf(cSnore, cBite)):
+			no = true
+		case w.said(setOf(cForgot)) && !guide:
 			if unknown == 0 || unknown <= 3 && pos.or(neg).meets(mouth) {
 				no = true
 			} else {
 				p.doubt(chart.Worn)
 			}
+		case w.denied(setOf(cAppliance)) && !pos.or(neg).meets(setOf(cBroke, cPain, cSore, cLost, cPiece, cSeat, cLoose, cRash)):
+			no = no || !p.others(i)
+		case w.said(setOf(cBother)) && !p.any(setOf(cTaken, cIn, cGuide, cSnore, cAllNight)):
+			no = true
+		case w.kind == itemAnswer && w.field == chart.NotWorn && w.value.Is(chart.ReasonMorning):
+			part = true
 		case w.said(setOf(cMend, cLeftAway)):
 			no = no || !p.any(setOf(cWorn, cTaken))
 		case w.said(setOf(cAllNight)):
@@ -68,8 +85,15 @@ func (p *prose) worn() {
 		case w.denied(setOf(cTaken)):
 			all = all || !guide
 		case w.said(setOf(cTaken)):
-			part = part || p.takenAtNight(i)
+			if p.takenAtNight(i) {
+				part = true
+			} else if pos.meets(setOf(cMorning, cJust)) {
+				p.bar(chart.Worn)
+			}
 		}
+	}
+	if p.claim[chart.Worn].barred && !no && !part && !all {
+		return
 	}
 	if p.has(chart.WornMinutes) {
 		part = part || p.any(setOf(cTaken)) && !all
@@ -78,6 +102,11 @@ func (p *prose) worn() {
 	case n > 1:
 		p.doubt(chart.Worn)
 		p.doubt(chart.WornMinutes)
+	case no || all || part:
+		p.claim[chart.Worn] = claim{}
+	}
+	switch {
+	case p.claim[chart.Worn].doubted:
 	case no:
 		p.say(chart.Worn, chart.Num(chart.WornNo))
 	case all:
@@ -155,6 +184,7 @@ func (p *prose) reason() {
 		case w.kind == itemAnswer && w.field == chart.NotWorn:
 			r = w.value.N()
 		case w.kind != itemConcept:
+		case w.among(aches) && p.is(chart.Pain, 0), w.among(aches) && p.has(chart.Pain) && !p.any(setOf(cTaken)): // a score is no reason
 		case w.among(aches):
 			r = chart.ReasonPain
 		case w.c == cUncomf:
@@ -179,235 +209,45 @@ func (p *prose) reason() {
 		}
 	}
 	switch {
-	case many == 1:
+	case many == 1 && at != chart.ReasonMorning:
 		p.say(chart.NotWorn, chart.Num(at))
 	case many > 1:
 		p.doubt(chart.NotWorn)
 	}
 }
 
-// pain finds that there is none, where it is, and whether it woke.
-func (p *prose) pain() {
-	site, sites := chart.Unknown, 0
-	hurts := p.has(chart.Pain) && !p.is(chart.Pain, 0)
+// clocks gives the hours between two times of day, where it was put in at the one and taken out at the other.
+func (p *prose) clocks() {
+	var at [2]int // minutes from noon of the evening
+	n, first := 0, 0
 	for i := range p.ws {
 		w := &p.ws[i]
-		pos, neg, unknown := p.beside(i, inClause)
-		both := pos.or(neg)
 		switch {
-		case w.denied(setOf(cPain)) && !both.meets(setOf(cWoke, cGone, cLittle, cOtherPain, cWorse)) && !p.timed(i) && !p.others(i):
-			all, not, _ := p.beside(i, inSentence)
-			if hurts || p.any(aches) || all.or(not).meets(setOf(cUncomf, cHead)) {
-				continue
-			}
-			p.say(chart.Pain, chart.Num(0))
-		case w.kind == itemAnswer && w.field == chart.Woken && !w.not:
-			p.say(chart.Woken, w.value)
-		case w.said(setOf(cWoke)):
-			switch {
-			case pos.meets(aches) && p.near(i, 4, aches), hurts && unknown == 0 && !pos.meets(setOf(cThem, cChild, cPartner)):
-				p.say(chart.Woken, chart.Num(chart.Yes))
-			case neg.meets(aches) || p.anyNot(aches) && !p.any(aches):
-				p.say(chart.Woken, chart.Num(chart.No))
-			default:
-				p.bar(chart.Woken)
-			}
-		case w.denied(setOf(cWoke)) && both.meets(aches):
-			p.say(chart.Woken, chart.Num(chart.No))
-		}
-		for c, n := range sites2 {
-			if w.said(setOf(c)) && chart.Num(n) != site && (c != cTeeth || !p.any(setOf(cMeet, cBite, cGuide))) {
-				site = chart.Num(n)
-				sites++
-			}
-		}
-	}
-	if sites == 1 && (hurts || p.any(aches) && p.hears[danger.MatterPain] >= 0.15) && !p.is(chart.Pain, 0) {
-		p.say(chart.Where, site)
-	}
-}
-
-var sites2 = map[concept]int{cJoint: chart.SiteJoint, cMuscle: chart.SiteMuscle, cTooth: chart.SiteTooth, cGum: chart.SiteGum, cTeeth: chart.SiteTooth}
-
-// timed reports whether a time of day is told in the clause of a word, or right beside it.
-func (p *prose) timed(i int) bool {
-	for j := range p.ws {
-		if p.ws[j].clause == p.ws[i].clause && (p.ws[j].said(dayTimes) || p.isClock(j)) {
-			return true
-		}
-	}
-	return false
-}
-
-var dayTimes = setOf(cMorning, cNoon, cAfternoon, cEvening)
-
-// gone finds when the pain went.
-func (p *prose) gone() {
-	if p.is(chart.Pain, 0) {
-		return
-	}
-	hurts := p.has(chart.Pain) || p.any(aches.or(sitesOf)) || p.anyNot(aches) || p.hears[danger.MatterGone] >= 0.3
-	for i := range p.ws {
-		w := &p.ws[i]
-		pos, neg, unknown := p.beside(i, inClause)
-		here := pos.or(neg).meets(aches.or(sitesOf))
-		if pos.or(neg).meets(setOf(cSnore, cBite, cTeeth, cMeet, cGuide, cSetting, cWorn, cIn, cTaken, cSleepy, cDrive, cHeadache)) {
-			continue
-		}
-		went := w.said(setOf(cGone)) && hurts && (here || unknown <= 3) || w.denied(aches) && p.timed(i) ||
-			w.said(setOf(cStopped)) && pos.meets(aches)
-		switch {
-		case w.denied(setOf(cGone)) && hurts:
-			p.say(chart.Gone, chart.Num(chart.GoneNo))
-		case w.said(setOf(cStill)) && (here || hurts && unknown == 0 || len(p.ws) <= 4 && p.timed(i)):
-			p.say(chart.Gone, chart.Num(chart.GoneNo))
-		case went:
-			if v := p.dayTime(i); v != 0 {
-				p.say(chart.Gone, chart.Num(v))
-			}
-		}
-	}
-}
-
-// dayTime gives the one part of the day that is told within a few words of a word; 0 where there is none, or several.
-func (p *prose) dayTime(i int) int {
-	at := 0
-	for j := max(i-6, 0); j < min(i+7, len(p.ws)); j++ {
-		w, v := &p.ws[j], 0
-		if w.sentence != p.ws[i].sentence || w.not {
-			continue
-		}
-		switch {
-		case p.isClock(j):
-			h := p.hour(j)
-			pm := p.beside2(j, setOf(cPM, cAfternoon, cEvening))
-			am := p.beside2(j, setOf(cAM, cMorning))
-			if w.num.kind != isClock && !am && (pm && h < 12 || h >= 1 && h <= 5) {
-				h += 12
-			}
-			switch {
-			case h >= 13:
-				v = chart.GoneAfternoon
-			case h >= 11:
-				v = chart.GoneMidday
-			default:
-				v = chart.GoneMorning
-			}
-		case w.is(cMorning):
-			v = chart.GoneMorning
-		case w.is(cNoon) && j > 0 && p.ws[j-1].is(cAfter):
-			v = chart.GoneAfternoon
-		case w.is(cNoon):
-			v = chart.GoneMidday
-		case w.is(cAfternoon), w.is(cEvening):
-			v = chart.GoneAfternoon
-		}
-		if v != 0 && at != 0 && v != at {
-			return 0
-		}
-		if v != 0 {
-			at = v
-		}
-	}
-	return at
-}
-
-// beside2 reports whether the word right after or before is one of several concepts.
-func (p *prose) beside2(i int, set concepts) bool {
-	return i+1 < len(p.ws) && p.ws[i+1].said(set) || i > 0 && p.ws[i-1].said(set)
-}
-
-// guide finds whether the morning guide was used.
-func (p *prose) guide() {
-	if p.has(chart.GuideMinutes) {
-		return
-	}
-	for i := range p.ws {
-		w := &p.ws[i]
-		if !w.among(setOf(cGuide)) {
-			continue
-		}
-		pos, neg, _ := p.beside(i, inClause)
-		switch {
-		case w.not, pos.meets(setOf(cForgot, cBother, cLeftAway, cLost)), neg.meets(setOf(cWorn, cUsed)):
-			p.say(chart.Guide, chart.Num(chart.No))
-		case pos.meets(setOf(cYes, cUsed, cWorn, cIn, cOK)) && neg.empty():
-			p.say(chart.Guide, chart.Num(chart.Yes))
-		}
-	}
-}
-
-// bite finds how the back teeth meet.
-func (p *prose) bite() {
-	if p.any(setOf(cGuide)) && !p.any(setOf(cBite, cMeet, cTeeth)) {
-		return
-	}
-	for i := range p.ws {
-		w := &p.ws[i]
-		pos, neg, _ := p.beside(i, inSentence)
-		all := pos.or(neg)
-		met := all.meets(setOf(cMeet, cBite, cTeeth)) || w.among(setOf(cMeet))
-		if p.any(setOf(cSetting)) || !met || p.any(aches) {
-			continue
-		}
-		here, not, _ := p.beside(i, inClause)
-		switch {
-		case w.is(cUnseen):
-			p.bar(chart.Bite)
+		case w.kind == itemNumber && w.num.kind == isSpan:
 			return
-		case w.said(setOf(cOK, cBack)) && not.empty() && here.meets(setOf(cMeet, cBite, cTeeth)) && !here.meets(setOf(cOne, cFront, cOff, cUnsure, cStill, cNearly)):
-			p.say(chart.Bite, chart.Num(chart.BiteBoth))
-		case w.said(setOf(cUnsure)) && p.near(i, 6, setOf(cMeet, cBite, cTeeth)) && p.meetsHere(i):
-			p.say(chart.Bite, chart.Num(chart.BiteUnsure))
-		case w.said(setOf(cOne)):
-			p.say(chart.Bite, chart.Num(chart.BiteOne))
-		case w.said(setOf(cBoth)) && !neg.has(cMeet):
-			p.say(chart.Bite, chart.Num(chart.BiteBoth))
-		case w.said(setOf(cFront)) && all.has(cMeet):
-			p.say(chart.Bite, chart.Num(chart.BiteFront))
-		case w.denied(setOf(cMeet)) && pos.has(cMeet) && all.meets(setOf(cLeft, cRight)):
-			p.say(chart.Bite, chart.Num(chart.BiteOne))
-		}
-	}
-}
-
-// meetsHere reports whether the clause of a word speaks of how the teeth meet.
-func (p *prose) meetsHere(i int) bool {
-	pos, neg, _ := p.beside(i, inClause)
-	return pos.or(neg).meets(setOf(cMeet, cBite, cTeeth))
-}
-
-// evening finds what is asked in the evening: pauses, driving, a headache, and snoring that there was none of.
-func (p *prose) evening() {
-	calm := setOf(cPauses, cStopped, cChoke, cGasp)
-	if p.anyNot(calm) && !p.any(calm.or(setOf(cWokeChoking))) && !p.any(aches) && !p.anyNot(aches) {
-		p.say(chart.Pauses, chart.Num(chart.No))
-	}
-	dozes := setOf(cAsleep, cNearly)
-	for i := range p.ws {
-		w := &p.ws[i]
-		if p.others(i) {
-			if w.among(setOf(cHeadache, cDrive)) {
-				p.bar(chart.Field(w.c - cField))
-			}
+		case !p.isClock(i):
 			continue
+		case n == 2, n == 1 && i-first > 3:
+			return
 		}
+		first = i
+		m := p.hour(i) * 60
 		switch {
-		case w.said(setOf(cDrive)) && p.anyNot(dozes) && !p.any(dozes):
-			p.say(chart.Driving, chart.Num(chart.DrivingNo))
-		case w.denied(setOf(cDrive)) && !p.any(setOf(cDrive, cReply)) && !p.any(dozes) && !p.anyNot(dozes) && i > 0 &&
-			p.ws[i-1].among(setOf(cNot, cNone)):
-			p.say(chart.Driving, chart.Num(chart.DrivingNoDrive))
-		case w.kind == itemAnswer && w.field == chart.Driving:
-			p.say(chart.Driving, w.value)
-		case w.kind == itemAnswer && w.field == chart.Headache && !w.not:
-			p.say(chart.Headache, w.value)
-		case w.denied(setOf(cHeadache)):
-			p.say(chart.Headache, chart.Num(chart.No))
-		case w.kind == itemAnswer && w.field == chart.Snoring && !p.has(chart.Snoring) && !p.any(setOf(cSnore)):
-			p.say(chart.Snoring, w.value)
-		case w.denied(setOf(cSnore)) && !p.has(chart.Snoring) && !p.any(setOf(cSnore)):
-			p.say(chart.Snoring, chart.Num(0))
+		case w.num.kind == isClock:
+			m = int(w.num.n)
+		case w.num.kind == isBad:
+			m += 30
 		}
+		at[n] = (m + 12*60) % (24 * 60)
+		if w.num.kind != isClock || m < 13*60 {
+			at[n] = m % (12 * 60) // said with twelve hours: the evening first, the morning then
+			if n == 1 || m%(12*60) < 4*60 {
+				at[n] += 12 * 60
+			}
+		}
+		n++
+	}
+	if n == 2 && p.any(mouth.or(setOf(cTaken))) && !p.any(setOf(cDrive, cGone)) && at[1]-at[0] >= 3*60 && at[1]-at[0] <= 11*60 {
+		p.say(chart.WornMinutes, chart.Num(at[1]-at[0]))
 	}
 }

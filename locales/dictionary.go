@@ -199,6 +199,8 @@ func (d *dictionary) take(p page, lang uint8) error {
 		{p.Number, countSense(senseNumber, 60)}, {p.Weekday, countSense(senseWeekday, 6)},
 		{p.Month, countSense(senseMonth, 12)}, {p.Ago, countSense(senseAgo, 14)},
 	}
+	var shorts [][]string
+	var shortSenses []sense
 	bad := []error{d.signWords(p.Sign, lang)} // all at once, for whoever edits a dictionary
 	for _, sec := range sections {
 		for _, key := range sortedKeys(sec.rows) {
@@ -214,12 +216,19 @@ func (d *dictionary) take(p page, lang uint8) error {
 				}
 				row, s.weak = strings.CutSuffix(row, "~")
 				for _, words := range expand(row) {
+					if short := d.bare(words); len(short) < len(words) && (s.kind == senseAnswer || loosely.has(s.c)) {
+						shorts = append(shorts, short)
+						shortSenses = append(shortSenses, s)
+					}
 					if err := d.phrase(words, s); err != nil {
 						bad = append(bad, fmt.Errorf("%q of %q: %w", row, key, err))
 					}
 				}
 			}
 		}
+	}
+	for i, short := range shorts {
+		_ = d.phrase(short, shortSenses[i]) // where it means something else already, that holds
 	}
 	for _, key := range sortedKeys(p.Word) {
 		w, ok := wordNamed(key)
@@ -240,6 +249,27 @@ func (d *dictionary) take(p page, lang uint8) error {
 		}
 	}
 	return errors.Join(bad...)
+}
+
+// loosely are the meanings that are told in phrases with any small words in them.
+var loosely = setOf(cTaken, cLeftAway, cMend, cAway, cBother, cIll, cGone, cMorning, cPauses, cAsleep)
+
+// bare is a phrase of prose without the words in it that say nothing, where at least two are left: "stayed in the box"
+// is "stayed in its box" too.
+func (d *dictionary) bare(words []string) []string {
+	if d.own == 0 {
+		return words
+	}
+	out := words[:1:1]
+	for _, w := range words[1:] {
+		if d.words[w].filler == 0 {
+			out = append(out, w)
+		}
+	}
+	if len(out) < 2 || d.words[words[0]].filler != 0 {
+		return words
+	}
+	return out
 }
 
 // word gives the entry of a word, a new one where it has none.

@@ -101,7 +101,9 @@ func (s tail) fromNumber() (item, int) {
 	case s.has(1, cAnd) && s.has(2, cHalf) && s.has(3, cHour):
 		return timeSpan(s[0].num.n*60+30, true, 4)
 	case s.has(1, cAnd) && s.has(2, cHalf):
-		return refused(reading.IsHalf, 3)
+		it, n := refused(reading.IsHalf, 3)
+		it.num.n = s[0].num.n // "a las dos y media"
+		return it, n
 	case s.month(1):
 		return monthDay(s[1], s[0], 2)
 	case len(s) > 1 && s[1].kind == itemConcept:

@@ -120,7 +120,7 @@ func (p *prose) together(depth, a, b int) bool {
 
 // alternate reports whether names and numbers take turns, the same way all through.
 func alternate(turns []mark) bool {
-	if len(turns)%2 != 0 {
+	if len(turns)%2 != 0 || turns[0].topic == tNone && turns[len(turns)-1].topic == tElse {
 		return false
 	}
 	for i := 1; i < len(turns); i++ {
@@ -193,6 +193,7 @@ func (p *prose) scores() {
 	sides := p.any(setOf(cSetting)) || p.any(setOf(cLeft)) && p.any(setOf(cRight)) // "left 5 right 4"
 	hurts := p.any(setOf(cPain, cSore, cJoint, cMuscle, cTooth, cGum))
 	bites := p.any(setOf(cMeet, cBite))
+	defer p.bothSides()
 	p.loners += p.pairs(func(i int) topic {
 		w := &p.ws[i]
 		switch {
@@ -211,6 +212,25 @@ func (p *prose) scores() {
 	}, func(i int) bool { return p.isScore(i) && !p.counts(i) }, p.score)
 }
 
+// bothSides keeps a setting that is told of both sides at once: "both on 4".
+func (p *prose) bothSides() {
+	at := -1
+	for i := range p.ws {
+		if p.isScore(i) {
+			if at >= 0 {
+				return
+			}
+			at = i
+		}
+	}
+	if at < 0 || !p.any(setOf(cBoth)) || p.any(setOf(cMeet, cBite, cTeeth, cPain, cSnore, cSore, cGuide)) || p.any(sitesOf) || !p.any(setOf(cOn, cSetting, cAt)) || p.hears[danger.MatterSetting] < 0.03 {
+		return
+	}
+	if n, doubt := p.ws[at].num.whole(); doubt == reading.NoDoubt && n <= mostSteps {
+		p.claim[chart.SettingLeft], p.claim[chart.SettingRight] = claim{value: chart.Num(n)}, claim{value: chart.Num(n)}
+	}
+}
+
 // score keeps a score or a setting.
 func (p *prose) score(t topic, at int) {
 	w := &p.ws[at]
@@ -218,6 +238,18 @@ func (p *prose) score(t topic, at int) {
 		return
 	}
 	f := t.field()
+	if f == chart.Pain || f == chart.Sleepiness {
+		for i := range p.ws[:at] {
+			if x := &p.ws[i]; x.sentence == w.sentence && x.kind == itemConcept && topicOfScore[x.c] == t && p.others(i) {
+				p.bar(f) // "my mother has jaw pain too, a 6"
+				return
+			}
+		}
+	}
+	if f == chart.Pain && at > 0 && p.ws[at-1].among(setOf(cLeft, cRight)) && !p.speaksOf(at, setOf(cPain, cSore, cJaw, cTeeth).or(sitesOf)) {
+		p.doubt(f) // "pain, right side 3"
+		return
+	}
 	n, doubt := w.num.whole()
 	row := f.Row()
 	most := row.Said
@@ -225,7 +257,7 @@ func (p *prose) score(t topic, at int) {
 		most = mostSteps
 	}
 	vague := at > 0 && p.ws[at-1].clause == w.clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr))
-	if doubt != reading.NoDoubt || n < row.Least || n > most || vague || row.Kind == chart.Setting && (p.any(setOf(cLost)) || p.hears[danger.MatterSetting] < 0.2) {
+	if doubt != reading.NoDoubt || n < row.Least || n > most || vague || row.Kind == chart.Setting && (p.any(setOf(cLost)) || p.hears[danger.MatterSetting] < 0.1) {
 		p.doubt(f)
 		return
 	}
@@ -235,7 +267,7 @@ func (p *prose) score(t topic, at int) {
 // lengths shares the lengths of time out among what is told in them.
 func (p *prose) lengths() {
 	restored := p.any(setOf(cMeet, cBite, cTeeth))
-	inside := p.any(mouth)
+	inside, hurts := p.any(mouth), p.any(aches)
 	p.loners += p.pairs(func(i int) topic {
 		w := &p.ws[i]
 		switch {
@@ -243,14 +275,18 @@ func (p *prose) lengths() {
 			return tBite
 		case w.kind != itemConcept:
 			return tNone
+		case w.not && w.c != cPain:
+			return tNone
 		case w.c == cGuide:
 			return tGuide
 		case w.among(setOf(cBite, cTeeth, cMeet, cBack)) && restored:
 			return tBite
-		case w.c == cIn && p.near(i, 2, setOf(cGuide)), w.c == cSlept && inside:
+		case w.among(setOf(cIn, cWorn, cUsed)) && p.near(i, 2, setOf(cGuide)) && p.speaksOf(i, setOf(cGuide)), w.c == cSlept && inside:
 			return tNone
 		case w.among(setOf(cWorn, cIn, cTaken, cAllNight, cPartNight)):
 			return tWorn
+		case w.c == cGone && restored && !hurts:
+			return tNone
 		case w.among(setOf(cDrive, cSlept, cLipSeal, cWeek, cPain, cGone, cSleepy)):
 			return tElse
 		}
@@ -268,13 +304,13 @@ func (p *prose) length(t topic, at int) {
 		p.doubt(chart.WornMinutes)
 		return
 	}
-	if t == tWorn && at > 0 && p.ws[at-1].clause == p.ws[at].clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr)) {
-		p.doubt(chart.WornMinutes)
+	f := map[topic]chart.Field{tGuide: chart.GuideMinutes, tBite: chart.BiteMinutes, tWorn: chart.WornMinutes}[t]
+	if at > 0 && p.ws[at-1].clause == p.ws[at].clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr)) {
+		p.doubt(f)
 		return
 	}
-	f := map[topic]chart.Field{tGuide: chart.GuideMinutes, tBite: chart.BiteMinutes, tWorn: chart.WornMinutes}[t]
 	switch {
-	case f == chart.NoField:
+	case f == chart.NoField, t != tWorn && p.ws[at].num.hours && !p.speaksOf(at, setOf(cGuide, cBite, cTeeth, cMeet)): // "7 h, bite ok"
 	case n > f.Row().Said, f == chart.WornMinutes && n < 60, f == chart.BiteMinutes && n > 4*60:
 		p.doubt(f)
 	default:
@@ -290,4 +326,10 @@ func (p *prose) alone(at int) bool {
 		return false
 	}
 	return p.any(failing.or(mouth).or(setOf(cTaken, cAllNight, cPartNight))) || len(p.ws) <= 3
+}
+
+// speaksOf reports whether the clause of a word names one of several concepts.
+func (p *prose) speaksOf(i int, set concepts) bool {
+	pos, neg, _ := p.beside(i, inClause)
+	return pos.or(neg).meets(set)
 }

@@ -26,15 +26,16 @@ type word struct {
 
 // prose is a text whose claims are read.
 type prose struct {
-	d      *dictionary
-	ws     []word
-	claim  [chart.NumFields]claim
-	loners int                        // numbers that no question claimed
-	asks   bool                       // a sentence was left out: it asks, or tells of what is to come
-	days   int                        // days that were named
-	nights []prose                    // where several were, the part of each
-	day    reading.Day                // where one was, or of a part
-	hears  [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
+	d       *dictionary
+	ws      []word
+	claim   [chart.NumFields]claim
+	loners  int                        // numbers that no question claimed
+	unknown int                        // words that nothing is known of
+	asks    bool                       // a sentence was left out: it asks, or tells of what is to come
+	days    int                        // days that were named
+	nights  []prose                    // where several were, the part of each
+	day     reading.Day                // where one was, or of a part
+	hears   [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
 }
 
 // claim is what a text says of one question.
@@ -46,15 +47,18 @@ type claim struct {
 
 // claims reads a folded text as prose.
 func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
+	if p.d = d; len(b) > 8*mostProse {
+		return p
+	}
 	var lexBuf [48]lexeme
 	var itemBuf [48]item
 	var hits [8]int
 	items := merge(d.meanings(d.lex(b, lexBuf[:0]), itemBuf[:0], &hits))
-	p.d, p.hears = d, h.Matter
+	p.hears = h.Matter
 	if len(items) > mostProse {
 		return p
 	}
-	p.words(items)
+	p.words(hours(items))
 	p.negate()
 	if p.days > 1 {
 		p.daily()
@@ -139,6 +143,12 @@ func (p *prose) words(items []item) {
 			out[sentence] = true
 		case it.isDay() && (i == 0 || items[i-1].kind != itemConcept || items[i-1].c != cSince):
 			p.days++
+		}
+		if it.kind == itemUnknown {
+			p.unknown++
+		}
+		if it.kind == itemFeature && p.d.senses[it.sense].flags == reading.FPain { // "killing me"
+			it = item{kind: itemConcept, c: cPain}
 		}
 		w := word{item: it, clause: clause, sentence: sentence}
 		if it.kind == itemAnswer {
@@ -292,4 +302,28 @@ func (p *prose) anyNot(set concepts) bool {
 		}
 	}
 	return false
+}
+
+// hours makes a length of time of an hour that is not counted: "an hour", "una hora y diez".
+func hours(items []item) []item {
+	out := items[:0]
+	for i := 0; i < len(items); i++ {
+		it := items[i]
+		if s := tail(items[i:]); s.has(0, cAnHour) {
+			n := int32(60)
+			switch {
+			case s.has(1, cHalf):
+				n, i = 90, i+1
+			case s.has(1, cAnd) && s.has(2, cHalf):
+				n, i = 90, i+2
+			case s.has(1, cAnd) && s.has(2, cQuarter):
+				n, i = 75, i+2
+			case s.has(1, cAnd) && s.number(2) && s[2].num.n%5 == 0 && s[2].num.n < 60:
+				n, i = 60+s[2].num.n, i+2
+			}
+			it, _ = timeSpan(n, true, 1)
+		}
+		out = append(out, it)
+	}
+	return out
 }

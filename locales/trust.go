@@ -30,7 +30,7 @@ var mainField = [danger.NumMatters]chart.Field{danger.MatterWorn: chart.Worn, da
 // text answers about it, and asked where it does not; and a matter that is answered in words that the grammar does not
 // know is asked.
 func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
-	if len(r.Tokens) > 0 && asks || r.Rest && l.unknown > 0 && (h.Seems > seems || h.Hedges&reading.HedgeQuestion != 0 && h.Answers() < answering) {
+	if len(r.Tokens) > 0 && asks || r.Rest && l.prose.unknown > 0 && (h.Seems > seems || h.Hedges&reading.HedgeQuestion != 0 && h.Answers() < answering) {
 		r.Tokens, r.Doubt, r.About, r.Rest = nil, reading.NoDoubt, chart.NoField, true
 		return
 	}
@@ -38,6 +38,7 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 		return
 	}
 	p := &l.prose
+	r.Rest = r.Rest || p.disputes(r)
 	p.agree(r, l, h)
 	p.fill(r)
 	if !r.Rest {
@@ -64,6 +65,22 @@ func matters(r *reading.Reading) (n int) {
 		}
 	}
 	return n
+}
+
+// disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of
+// the two has it wrong.
+func (p *prose) disputes(r *reading.Reading) bool {
+	if len(r.Tokens) == 0 || r.Word != reading.NoWord || p.days > 1 {
+		return false
+	}
+	for f, c := range p.claim {
+		if c.value.Known() && chart.Field(f) != chart.NotWorn && !slices.ContainsFunc(r.Tokens, func(t reading.Token) bool {
+			return t.Value.Known() && (t.Field == chart.Field(f) || t.Field.Row().With == chart.Field(f))
+		}) {
+			return true
+		}
+	}
+	return false
 }
 
 // agree takes back what the grammar read and the claims do not bear out: what they contradict, numbers amid words that

@@ -1,0 +1,103 @@
+package locales
+
+import "duskdawn/flows/chart"
+
+// guide finds whether the morning guide was used.
+func (p *prose) guide() {
+	if p.has(chart.GuideMinutes) {
+		return
+	}
+	for i := range p.ws {
+		w := &p.ws[i]
+		if !w.among(setOf(cGuide)) {
+			continue
+		}
+		pos, neg, _ := p.beside(i, inClause)
+		switch {
+		case w.not, p.unworn(i), pos.meets(setOf(cForgot, cBother, cLeftAway, cLost, cSkip)), neg.meets(setOf(cWorn, cUsed)):
+			p.say(chart.Guide, chart.Num(chart.No))
+		case pos.meets(setOf(cYes, cUsed, cWorn, cIn, cOK)) && neg.empty():
+			p.say(chart.Guide, chart.Num(chart.Yes))
+		}
+	}
+}
+
+// unworn reports whether the clause of a word says that something was not used.
+func (p *prose) unworn(i int) bool {
+	for j := range p.ws {
+		if w := &p.ws[j]; w.clause == p.ws[i].clause && w.kind == itemAnswer && w.field == chart.Worn && w.value.Is(chart.WornNo) {
+			return true
+		}
+	}
+	return false
+}
+
+// bite finds how the back teeth meet.
+func (p *prose) bite() {
+	if p.any(setOf(cGuide)) && !p.any(setOf(cBite, cMeet, cTeeth)) {
+		return
+	}
+	for i := range p.ws {
+		w := &p.ws[i]
+		pos, neg, _ := p.beside(i, inSentence)
+		all := pos.or(neg)
+		met := all.meets(setOf(cMeet, cBite, cTeeth)) || w.among(setOf(cMeet))
+		if p.any(setOf(cSetting)) || !met || p.any(aches) {
+			continue
+		}
+		here, not, _ := p.beside(i, inClause)
+		switch {
+		case w.is(cUnseen):
+			p.bar(chart.Bite)
+			return
+		case w.said(setOf(cOK, cBack)) && p.claim[chart.BiteMinutes] == (claim{}) && not.empty() && here.meets(setOf(cMeet, cBite, cTeeth)) && !here.meets(setOf(cOne, cFront, cOff, cUnsure, cStill, cNearly)):
+			p.say(chart.Bite, chart.Num(chart.BiteBoth))
+		case w.said(setOf(cUnsure)) && p.near(i, 6, setOf(cMeet, cBite, cTeeth)) && p.speaksOf(i, setOf(cMeet, cBite, cTeeth)):
+			p.say(chart.Bite, chart.Num(chart.BiteUnsure))
+		case w.said(setOf(cOne)):
+			p.say(chart.Bite, chart.Num(chart.BiteOne))
+		case w.said(setOf(cBoth)) && !neg.has(cMeet):
+			p.say(chart.Bite, chart.Num(chart.BiteBoth))
+		case w.said(setOf(cFront)) && all.has(cMeet):
+			p.say(chart.Bite, chart.Num(chart.BiteFront))
+		case w.denied(setOf(cMeet)) && !pos.or(here).has(cBoth) && (pos.has(cMeet) && all.meets(setOf(cLeft, cRight)) ||
+			all.has(cLeft) != all.has(cRight)), w.said(setOf(cMeet)) && all.has(cLeft) && all.has(cRight) && all.has(cNot):
+			p.say(chart.Bite, chart.Num(chart.BiteOne))
+		}
+	}
+}
+
+// evening finds what is asked in the evening: pauses, driving, a headache, and snoring that there was none of.
+func (p *prose) evening() {
+	calm := setOf(cPauses, cStopped, cChoke, cGasp)
+	if p.anyNot(calm) && !p.any(calm.or(setOf(cWokeChoking))) && !p.any(aches) && !p.anyNot(aches) {
+		p.say(chart.Pauses, chart.Num(chart.No))
+	}
+	dozes := setOf(cAsleep, cNearly)
+	for i := range p.ws {
+		w := &p.ws[i]
+		if p.others(i) {
+			if w.among(setOf(cHeadache, cDrive)) {
+				p.bar(chart.Field(w.c - cField))
+			}
+			continue
+		}
+		switch {
+		case w.said(setOf(cDrive)) && p.anyNot(dozes.or(setOf(cSleepy))) && !p.any(dozes):
+			p.say(chart.Driving, chart.Num(chart.DrivingNo))
+		case w.denied(setOf(cDrive)) && !p.any(setOf(cDrive, cReply)) && !p.any(dozes) && !p.anyNot(dozes) && i > 0 &&
+			p.ws[i-1].among(setOf(cNot, cNone)):
+			p.say(chart.Driving, chart.Num(chart.DrivingNoDrive))
+		case w.kind == itemAnswer && w.field == chart.Driving:
+			p.say(chart.Driving, w.value)
+		case w.kind == itemAnswer && w.field == chart.Headache && !w.not:
+			p.say(chart.Headache, w.value)
+		case w.denied(setOf(cHeadache)):
+			p.say(chart.Headache, chart.Num(chart.No))
+		case w.kind == itemAnswer && w.field == chart.Snoring && !p.has(chart.Snoring) && !p.any(setOf(cSnore)):
+			p.say(chart.Snoring, w.value)
+		case w.denied(setOf(cSnore)) && !p.has(chart.Snoring) && !p.any(setOf(cSnore)):
+			p.say(chart.Snoring, chart.Num(0))
+		}
+	}
+}

@@ -1,0 +1,73 @@
+package locales
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"duskdawn/flows/reading"
+)
+
+// written lists the answers that a reading would write down, by the names of their questions.
+func written(r *reading.Reading) string {
+	var out []string
+	for _, t := range r.Tokens {
+		if t.Value.Known() {
+			out = append(out, fmt.Sprintf("%s=%d", t.Field.Row().Name, t.Value.N()))
+		}
+	}
+	slices.Sort(out)
+	return strings.Join(out, " ")
+}
+
+// In prose each question finds its answer amid words that nothing is known of.
+func TestProse(t *testing.T) {
+	w := load(t)
+	for _, c := range []struct{ text, want string }{
+		{"kept the mouthpiece in all night no problem", "worn=2"},
+		{"took it off at 4am, jaw ached", "notworn=2 worn=1"},
+		{"left it on the sink upstairs, had a stinking cold", "notworn=4 worn=0"},
+		{"travelling for work and left it at home", "notworn=5 worn=0"},
+		{"a bit sore in the cheek muscles, I'd say 2", "pain=2 where=2"},
+		{"the soreness was gone before breakfast, thank heavens", "gone=1"},
+		{"chewed on the guide while making coffee, 8 minutes", "guideminutes=8"},
+		{"my bite was back to normal after half an hour or thereabouts", "biteminutes=30"},
+		{"left side touches but the right doesn't", "bite=2"},
+		{"she'd give the snoring a 6", "snoring=6"},
+		{"me la quité a las 2 porque me dolía la mandíbula", "notworn=2 worn=1"},
+		{"se me olvidó por completo ponérmela", "notworn=1 worn=0"},
+		{"mi marido le pone un 6 al ronquido", "snoring=6"},
+		{"las sienes, un 2 de molestia, hoy de perlas", "pain=2 where=2"},
+		{"manejé todos los días y ni una cabezada", "driving=0"},
+		{"la mordida volvió a la media hora", "biteminutes=30"},
+	} {
+		r := w.Read(c.text)
+		if got := written(&r); got != c.want {
+			t.Errorf("%q\n got %s\nwant %s", c.text, got, c.want)
+		}
+	}
+}
+
+// Nothing is written of a question, of what is to come, of a condition, of what others say of themselves, of an answer
+// that was forgotten, or where two numbers may be meant.
+func TestNeverWritten(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{
+		"is a pain of 3 normal", "should the back teeth touch", "do you get headaches with this", "will it hurt more when I go up to 4",
+		"is it normal for teeth to hurt a 4?", "what if my bite doesn't come back", "why is it only one side that aches",
+		"por qué me duele un lado", "es normal un dolor de 3", "y si no me vuelve la mordida", "puedo dormir sin la férula?",
+		"I won't be able to wear it tomorrow", "if the pain is over 5 I'll take it out at 2", "tomorrow I will wear it all night",
+		"mañana no la voy a usar", "si me duele más de 5 me la quito",
+		"my mother has jaw pain too, a 6", "my husband wore his all night", "the kids are a headache",
+		"a mi madre también le duele la mandíbula, un 6", "mi marido llevó la suya toda la noche", "mi mujer tiene migrañas",
+		"I forgot to answer", "I forgot to reply yesterday", "ayer se me olvidó contestar", "did you forget me",
+		"the pain was a 4, no wait, a 2", "dolor de 4, mejor dicho 2", "somewhere between 5 and 6 hours", "pain about a 2 to 3",
+		"window open all night", "la ventana abierta toda la noche", "the bus took 40 minutes", "not much pain", "no mucho dolor",
+	} {
+		r := w.Read(text)
+		if got := written(&r); got != "" {
+			t.Errorf("%q writes %s", text, got)
+		}
+	}
+}
