@@ -11,11 +11,12 @@ import (
 // How likely the net must take a text to answer about a matter: for the grammar's answer to be written, and for a
 // question to be asked where the grammar found none. Both are measured on writers that neither had seen.
 const (
-	answered  = 0.15
-	surely    = 0.4 // ... for what is easily something else: bare hours, part of a night, one side's setting
-	meant     = 0.3
-	answering = 0.5 // about any matter, for a text that begins like a question to be an answer
-	seems     = 0.5 // above it a text only seems to say something of the one who wears it
+	answered   = 0.15
+	surely     = 0.4 // ... for what is easily something else: bare hours, part of a night, one side's setting
+	meant      = 0.3
+	heardAtAll = 0.1 // about any matter, for anything amid words that nothing is known of
+	answering  = 0.5 // about any matter, for a text that begins like a question to be an answer
+	seems      = 0.5 // above it a text only seems to say something of the one who wears it
 )
 
 // mainField is the question that is asked about a matter.
@@ -40,7 +41,9 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 	p := &l.prose
 	r.Rest = r.Rest || p.disputes(r)
 	p.agree(r, l, h)
-	p.fill(r)
+	if p.unknown == 0 || h.Answers() >= heardAtAll {
+		p.fill(r)
+	}
 	if !r.Rest {
 		return
 	}
