@@ -100,7 +100,7 @@ func (p *prose) beside2s(marks []mark, give func(t topic, at int)) (lone int) {
 		switch {
 		case before != tNone && (after == tNone || after == before):
 			give(before, m.at)
-		case before == tNone && after != tNone:
+		case before == tNone && after != tNone && (i == 0 || marks[i-1].topic == tNone): // "back after 5 min guide used" is not the guide's
 			give(after, m.at)
 		default:
 			give(tNone, m.at)
@@ -275,7 +275,7 @@ func (p *prose) lengths() {
 			return tBite
 		case w.kind != itemConcept:
 			return tNone
-		case w.not && w.c != cPain:
+		case w.not && w.c != cPain, w.c == cGuide && p.unworn(i):
 			return tNone
 		case w.c == cGuide:
 			return tGuide
@@ -310,7 +310,7 @@ func (p *prose) length(t topic, at int) {
 		return
 	}
 	switch {
-	case f == chart.NoField, t != tWorn && p.ws[at].num.hours && !p.speaksOf(at, setOf(cGuide, cBite, cTeeth, cMeet)): // "7 h, bite ok"
+	case f == chart.NoField, t != tWorn && p.ws[at].num.hours && (at == 0 || p.ws[at-1].clause != p.ws[at].clause): // "7 h bite ok"
 	case n > f.Row().Said, f == chart.WornMinutes && n < 60, f == chart.BiteMinutes && n > 4*60:
 		p.doubt(f)
 	default:

@@ -44,6 +44,14 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 	if p.unknown == 0 || h.Answers() >= heardAtAll {
 		p.fill(r)
 	}
+	if p.asks { // of a question, or of what is to come, nothing is asked back
+		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool { return t.Value == chart.Unknown })
+		r.Rest = true
+		if len(r.Tokens) == 0 {
+			r.Doubt, r.About = reading.NoDoubt, chart.NoField
+		}
+		return
+	}
 	if !r.Rest {
 		return
 	}
