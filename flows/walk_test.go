@@ -113,7 +113,7 @@ func (k *walk) event(body flows.Body) {
 			if x.Chat == 0 || x.Chat == k.p.Chat {
 				for _, l := range echoes(x.Msg.Lines) { // nothing is said to be saved that is not
 					if f, v, ok := echoed(l); ok && !k.kept(f, v) {
-						k.t.Errorf("%s %s: %s says that %v %v was saved, and it is kept nowhere", k.now.Date, k.now.Clock, l.Key, f, v)
+						k.t.Errorf("%s %s: %s says that %v %v was saved, and it is kept nowhere: %s", k.now.Date, k.now.Clock, l.Key, f, v, fmt.Sprintf("%+v", body))
 					}
 				}
 				k.msg++

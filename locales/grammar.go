@@ -87,10 +87,10 @@ func (p *parse) flush() {
 			p.number(chart.WornMinutes, numeral{n: it.num.n}, 0, chart.WornMinutes.Row().Most)
 		case it.num.kind == isSpan, it.num.kind == isClock:
 			p.loose = true
-			p.left.free(it.num)
+			p.left.n++
 		default:
 			p.loners++
-			p.left.free(it.num)
+			p.left.n++
 		}
 	}
 	p.waiting = 0

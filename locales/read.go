@@ -1,6 +1,7 @@
 package locales
 
 import (
+	"slices"
 	"strings"
 
 	"duskdawn/flows/chart"
@@ -125,7 +126,7 @@ func (d *dictionary) readAll(text string, exact bool, l *left) reading.Reading {
 		p.item(items, i)
 	}
 	p.mark()
-	p.finish(items)
+	p.finish(items, len(lex))
 	p.out.Features, p.out.Denied = d.features(items)
 	if p.n == 0 && d.calls(items) {
 		p.out.Features |= reading.FUrgent
@@ -191,11 +192,17 @@ func (p *parse) bare(items []item) bool {
 	return true
 }
 
+// bareName is how many words a text may have that names a question and answers none.
+const bareName = 4
+
 // finish sets the tokens, their days, and what was left over.
-func (p *parse) finish(items []item) {
+func (p *parse) finish(items []item, words int) {
 	p.unrepeat()
 	if p.loners > 0 && p.n > 0 && p.out.Doubt == reading.NoDoubt {
 		p.out.Doubt = reading.IsOdd
+	}
+	if words > bareName && p.out.Doubt == reading.NoDoubt && !slices.ContainsFunc(p.tokens[:p.n], func(t reading.Token) bool { return t.Value.Known() || t.Value == chart.Skipped }) {
+		p.loose = true // words that only happen to name a question are no answer, and people are to read them
 	}
 	p.out.Rest = p.loose || p.loners > 0 || p.n == 0 && p.out.Word == reading.NoWord && p.out.Doubt == reading.NoDoubt
 	if p.n == 0 {
