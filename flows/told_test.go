@@ -103,6 +103,35 @@ var realSentences = sync.OnceValues(func() (texts []string, err error) {
 	return texts, err
 })
 
+// One text that answers twice, differently, for one night stores neither, and is put before people; what raises a flag
+// raises it all the same.
+func TestOneNightOneAnswer(t *testing.T) {
+	for text, f := range map[string]chart.Field{
+		"Thursday all night pain 3, Friday all night pain 1": chart.Pain, // on a Friday, whose own night is still to come
+		"left 6, right 5": chart.SettingLeft,
+	} {
+		k := start(t)
+		k.to(mon2+4, 15, 0)
+		k.say(text)
+		e, _ := k.p.Course.Entry(mon2 + 3)
+		now, _ := k.p.Course.Entry(mon2 + 4)
+		if e.V[f].Known() || now.V[f].Known() || len(k.p.Escalations) == 0 {
+			t.Errorf("%s: %v %v, %d cards: %v", text, e.V[f], now.V[f], len(k.p.Escalations), k.text)
+		}
+	}
+	for _, text := range []string{"Thursday pain 9, Friday pain 1", "Thursday pain 1, Friday pain 9"} {
+		k := start(t)
+		k.to(mon2+4, 15, 0)
+		k.say(text)
+		if e, _ := k.p.Course.Entry(mon2 + 3); !e.V[chart.Pain].Is(9) {
+			t.Errorf("%s: %v: %v", text, e.V[chart.Pain], k.text)
+		}
+		if es := k.p.Escalations; !slices.ContainsFunc(es, func(x flows.Escalation) bool { return x.Reason == "pain.severe" }) {
+			t.Errorf("%s: %+v", text, es)
+		}
+	}
+}
+
 // On random talks of real sentences, answers, buttons and media: what the bot says is told is told (walk.event), no
 // text that was not wholly understood reaches neither the diary, nor a question, nor a person, and no evening goes
 // forward over words that were neither understood, nor answered for, nor read.

@@ -94,6 +94,7 @@ func (b *dayAnswers) answers() {
 		k.Ask = NoAsk
 		b.ofWrong = !slices.Contains(r.Tokens, reading.Token{Field: chart.Wrong, Value: chart.Num(chart.No)})
 	}
+	b.twice()
 	var named, other reading.Token
 	var namedOn, otherOn civil.Date
 	doubt, about := r.Doubt, r.About

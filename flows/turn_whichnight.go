@@ -1,10 +1,13 @@
 package flows
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
 	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
 )
 
 // oldest is how many nights back an answer is taken.
@@ -46,6 +49,49 @@ func (t *turn) nightOf(tok *reading.Token, w civil.Wall) (civil.Date, string) {
 		return 0, "date.old"
 	}
 	return d, ""
+}
+
+// twice makes a question of what one text answers twice, differently, for one
+// night: which of the two holds is asked, not guessed, but for one that raises a flag. "Thursday pain 3, Friday
+// pain 1" is that on a Friday, since its own night is still to come, and so are
+// two sides of an appliance that has one.
+func (b *dayAnswers) twice() {
+	r := &b.s.Reading
+	for i := range r.Tokens {
+		for j := range r.Tokens[:i] {
+			x, y := &r.Tokens[j], &r.Tokens[i]
+			if x.Value == y.Value || x.Value == chart.Unknown && y.Value == chart.Unknown || b.question(x.Field) != b.question(y.Field) {
+				continue
+			}
+			on, why := b.t.nightOf(x, b.s.Wall)
+			if also, no := b.t.nightOf(y, b.s.Wall); on != also || why != "" || no != "" {
+				continue
+			}
+			r.Tokens = slices.Clone(r.Tokens)
+			r.Rest = true
+			if !b.worries(y) || b.worries(x) {
+				r.Tokens[i].Value = chart.Unknown
+			}
+			if !b.worries(x) {
+				r.Tokens[j].Value = chart.Unknown
+			}
+		}
+	}
+}
+
+// worries reports whether an answer by itself raises a flag.
+func (b *dayAnswers) worries(tok *reading.Token) bool {
+	return slices.ContainsFunc(redflag.ByAnswer(tok.Field), func(row *redflag.Row) bool {
+		return row.Field == tok.Field && row.Reached(tok.Value, &b.t.p.Baseline)
+	})
+}
+
+// question is the field whose answer another's is, too: of one side there is one setting.
+func (b *dayAnswers) question(f chart.Field) chart.Field {
+	if f == chart.SettingRight && !b.t.p.Appliance.TwoSided {
+		return chart.SettingLeft
+	}
+	return f
 }
 
 // natural is the night an answer is about where nothing else says so.
