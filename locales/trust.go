@@ -39,9 +39,10 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 		return
 	}
 	p := &l.prose
-	r.Rest = r.Rest || p.disputes(r)
+	disputed := !r.Rest && p.disputes(r)
+	r.Rest = r.Rest || disputed
 	p.agree(r, l, h)
-	if p.unknown == 0 || h.Answers() >= heardAtAll {
+	if !disputed && (p.unknown == 0 || h.Answers() >= heardAtAll) { // of two whole readings neither is written
 		p.fill(r)
 	}
 	if p.asks { // of a question, or of what is to come, nothing is asked back
