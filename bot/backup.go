@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"strings"
 
 	"duskdawn/bot/program"
 	"duskdawn/store/sqlite"
@@ -27,6 +28,11 @@ func backup(ctx context.Context, a app, args []string) error {
 	}
 	if _, err := os.Lstat(*to); err == nil {
 		return fmt.Errorf("%s is there already; a copy never overwrites", *to)
+	}
+	if strings.HasPrefix(set.Store.Reveal(), "sqlite:") {
+		if err := kept(ctx, set); err != nil {
+			return err
+		}
 	}
 	st, err := program.OpenStore(ctx, set.Store, false)
 	if err != nil {

@@ -73,6 +73,15 @@ func TestHelp(t *testing.T) {
 func TestHalt(t *testing.T) {
 	t.Parallel()
 	h := newHost(t)
+	for _, args := range [][]string{{"halt", "-rules"}, {"backup", "-to", filepath.Join(h.dir, "copy.db")}} {
+		if _, errs := h.run(1, args...); !strings.Contains(errs, "is the name right") {
+			t.Errorf("%q on a store of another name: %s", args, errs)
+		}
+	}
+	if left, err := os.ReadDir(h.dir); err != nil || len(left) > 0 {
+		t.Errorf("they left %v, %v", left, err)
+	}
+	h.run(0, "staff", "list")
 	if out, _ := h.run(0, "halt"); !strings.Contains(out, "in force") {
 		t.Errorf("before: %s", out)
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 
 	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
@@ -26,7 +25,7 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 		fmt.Fprintln(a.err, "enrol: -plan is needed")
 		return errUsage
 	}
-	raw, err := os.ReadFile(*path)
+	raw, _, err := setup.FromDisk(*path)
 	if err != nil {
 		return fmt.Errorf("reading the plan: %w", err)
 	}

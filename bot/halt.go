@@ -25,7 +25,7 @@ func halt(ctx context.Context, a app, args []string) error {
 		fmt.Fprintln(a.err, "halt: one of -rules and -lift")
 		return errUsage
 	}
-	t, err := a.open(ctx)
+	t, err := a.openKept(ctx)
 	if err != nil {
 		return err
 	}

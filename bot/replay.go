@@ -204,7 +204,7 @@ func (a app) replayCourse(in io.Reader, plans planPaths, p *replayPrinter) error
 // planFile reads a plan as enrol does; the fitting day is the diary's first
 // night where the file names none.
 func (a app) planFile(words *locales.Words, path string, first civil.Date) (chart.Enrolment, error) {
-	raw, err := os.ReadFile(path)
+	raw, _, err := setup.FromDisk(path)
 	if err != nil {
 		return chart.Enrolment{}, fmt.Errorf("reading the plan: %w", err)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -62,6 +63,32 @@ type tool struct {
 
 // open opens the store for a command that works beside a running program.
 func (a app) open(ctx context.Context) (*tool, error) { return a.openAs(ctx, false) }
+
+// openKept is open for what makes no sense before a first start: where there is
+// no file, or no practice in it, a name was mistyped.
+func (a app) openKept(ctx context.Context) (*tool, error) {
+	_, set, err := a.wordsAndSettings()
+	if err != nil {
+		return nil, err
+	}
+	if err := kept(ctx, set); err != nil {
+		return nil, err
+	}
+	return a.open(ctx)
+}
+
+// kept looks whether the store that is named holds a practice, and touches nothing.
+func kept(ctx context.Context, set setup.Settings) error {
+	st, err := program.LookAt(ctx, set.Store)
+	if err == nil {
+		defer st.Close()
+		_, err = st.Get(ctx, scheduler.PracticeRef())
+	}
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, store.ErrNotFound) {
+		return errors.New("the store that DUSKDAWN_STORE names holds no practice; is the name right?")
+	}
+	return nil // whoever opens it says what else is wrong
+}
 
 // openAs is open; alone says that nothing serves from the store.
 func (a app) openAs(ctx context.Context, alone bool) (*tool, error) {

@@ -160,7 +160,9 @@ func trouble(ctx context.Context, address string) string {
 	if err != nil {
 		return troubleGone
 	}
-	if slices.ContainsFunc(lines, func(l string) bool { return strings.HasPrefix(l, "polling:") || strings.HasPrefix(l, "token:") }) {
+	if slices.ContainsFunc(lines, func(l string) bool {
+		return strings.HasPrefix(l, "polling:") || strings.HasPrefix(l, "token:") || strings.HasPrefix(l, "intake:")
+	}) {
 		return troublePolling
 	}
 	return ""
@@ -194,7 +196,7 @@ func asked(ctx context.Context, address, path string) (status int, lines []strin
 // readVigil reads what was told before. A record that cannot be read is no
 // reason to tell nobody: it begins anew, and says so.
 func readVigil(path string) (v vigil, err error) {
-	raw, err := os.ReadFile(path)
+	raw, _, err := setup.FromDisk(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return v, nil
 	}
@@ -211,6 +213,9 @@ func (v *vigil) write(path string) error {
 	raw, err := json.MarshalIndent(v, "", " ")
 	if err != nil {
 		return err
+	}
+	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("the record cannot be kept: %s is no regular file", path)
 	}
 	beside, err := os.CreateTemp(filepath.Dir(path), ".watch-*")
 	if err != nil {

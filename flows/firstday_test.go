@@ -1,10 +1,12 @@
 package flows_test
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
 )
@@ -128,5 +130,24 @@ func TestNeverSaidToBeSaved(t *testing.T) {
 				t.Errorf("said to be saved, and kept nowhere: %v", k.text)
 			}
 		}
+	}
+}
+
+// What is said of a night that the diary cannot take counts all the same: on the first day, whose last night had no
+// appliance in it, as of that day, and later by a person's eyes.
+func TestAThresholdCountsWhateverTheNight(t *testing.T) {
+	for _, text := range []string{"pain 9 last night", "pain 9 yesterday", "pain woke me last night"} {
+		k := start(t)
+		k.to(mon2, 16, 0)
+		k.say(text)
+		if es := k.p.Escalations; len(es) == 0 || !strings.HasPrefix(es[0].Reason, "pain.") {
+			t.Errorf("%s: %+v: %v", text, es, k.text)
+		}
+	}
+	k := start(t)
+	k.to(mon2+20, 16, 0)
+	k.say("pain 9 on 3 March")
+	if !slices.ContainsFunc(k.p.Escalations, func(x flows.Escalation) bool { return strings.Contains(x.Quote, "pain 9") }) {
+		t.Errorf("long ago: %+v: %v", k.p.Escalations, k.text[len(k.text)-1])
 	}
 }

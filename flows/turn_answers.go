@@ -111,8 +111,12 @@ func (b *dayAnswers) answers() {
 		switch {
 		case tok.Field == chart.Wrong && tok.Value.Is(chart.No) && k.CheckIn != EveningCheck:
 			r.Calm = r.Calm || !r.Rest // "all good" in the morning: the evening asks for itself
+		case why == "date.old" && b.worries(tok) && t.lastNight(b.s.Wall) <= t.p.Plan.Fitted: // the first day has no other night
+			b.take(t.natural(tok.Field, b.s.Wall), tok.Field, tok.Value)
 		case why != "":
-			b.refused = why
+			if b.refused = why; b.worries(tok) { // no diary of ours can take it, and a threshold counts all the same
+				b.hand(redflag.ClassN)
+			}
 		case tok.Value == chart.Unknown:
 			named, namedOn = *tok, night
 		case r.Rest && b.replaces(night, tok): // words were left: only a tap may change what is stored

@@ -15,6 +15,7 @@ const masked = "•••"
 // link, so that no card, journal or export can quote it. The codes of staff and
 // of the group come back, in the order said.
 func Mask(text string) (shown string, staff []string) {
+	text, staff = maskStaff(text)
 	words := runs(text)
 	var b strings.Builder
 	at := 0
@@ -39,10 +40,64 @@ func Mask(text string) (shown string, staff []string) {
 		}
 	}
 	if at == 0 {
+		return text, staff
+	}
+	b.WriteString(text[at:])
+	return b.String(), staff
+}
+
+// maskStaff takes out the codes of staff and of the group in whatever pieces they
+// stand: whoever finds one on a card would type it as he sees it.
+func maskStaff(text string) (shown string, staff []string) {
+	var b strings.Builder
+	at := 0
+	for i := 0; i+1 < len(text); i++ {
+		if r, _ := utf8.DecodeLastRuneInString(text[:i]); r != utf8.RuneError && (unicode.IsLetter(r) || unicode.IsDigit(r)) {
+			continue
+		}
+		if code, end := staffCode(text[i:]); code != "" {
+			staff = append(staff, code)
+			b.WriteString(text[at:i])
+			b.WriteString(masked)
+			at = i + end
+			i = at - 1
+		}
+	}
+	if at == 0 {
 		return text, nil
 	}
 	b.WriteString(text[at:])
 	return b.String(), staff
+}
+
+// staffCode finds a code of staff or of the group that a text begins with, and where
+// it ends: its head as it is printed, then its signs with up to three others between
+// two of them that are neither letter, digit nor a mark that ends a sentence.
+func staffCode(text string) (code string, end int) {
+	if head := strings.ToUpper(text[:2]); head != flows.StaffHead && head != flows.GroupHead {
+		return "", 0
+	}
+	var signs strings.Builder
+	between := 0
+	for i, r := range text {
+		switch is := unicode.IsLetter(r) || unicode.IsDigit(r); {
+		case signs.Len() == flows.CodeLen && is:
+			return "", 0 // a longer word
+		case signs.Len() == flows.CodeLen:
+			return normalCode(signs.String()), end
+		case is && r < utf8.RuneSelf:
+			signs.WriteRune(r)
+			between, end = 0, i+1
+		case is, strings.ContainsRune(".!?\n", r), between == 3:
+			return "", 0
+		default:
+			between++
+		}
+	}
+	if signs.Len() < flows.CodeLen {
+		return "", 0
+	}
+	return normalCode(signs.String()), end
 }
 
 type run struct{ from, to int }

@@ -33,7 +33,15 @@ func TestCodesAreMasked(t *testing.T) {
 			t.Fatalf("staff codes %q of %q", staff, form)
 		}
 	})
-	for _, text := range []string{"", "pain 3, snore 5", "call me on 55512345678901", "20 1234 5678 9012", "worn all night"} {
+	const code = "S0ABCDEFGHJKMN"
+	for _, form := range []string{"S0ABCDE FGHJKMN", "S0 ABCDEFGHJKMN", "s0  abcd  efgh  jkmn", "S0\u2011ABCD\u2011EFGH\u2011JKMN", "S0ABCDEF\u200bGHJKMN",
+		"S0–ABCD–EFGH–JKMN", "*S0ABCDEFGHJKMN*", "_S0 ABCD EFGH JKMN_"} {
+		shown, staff := Mask("my husband found this note: " + form + ", what is it?")
+		if strings.Contains(strings.ToUpper(shown), "JKMN") || len(staff) != 1 || staff[0] != code {
+			t.Errorf("%q: %q, %q", form, shown, staff)
+		}
+	}
+	for _, text := range []string{"", "so appointments", "S0 is all I see", "pain 3, snore 5", "call me on 55512345678901", "20 1234 5678 9012", "worn all night"} {
 		if shown, staff := Mask(text); shown != text || staff != nil {
 			t.Errorf("%q became %q", text, shown)
 		}

@@ -34,10 +34,24 @@ type Sent struct {
 	Text []byte // the text shown
 }
 
+// errUnread is of a message for which something could not be read just now.
+var errUnread = errors.New("chat: the store does not answer")
+
+// unread marks an error of reading, but for what will never be read.
+func unread(err error) error {
+	if err == nil || errors.Is(err, store.ErrCorrupt) || errors.Is(err, store.ErrNotFound) {
+		return err
+	}
+	return errors.Join(errUnread, err)
+}
+
 // Send makes one try. A message that cannot be put together is Rejected: it
-// would fail the same way again.
+// would fail the same way again. One for which the store does not answer waits.
 func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error) Sent {
 	m, edit, leave, err := o.message(ctx, it)
+	if errors.Is(err, errUnread) {
+		return Sent{Result: telegram.Result{Outcome: telegram.NotWritten, Class: "store"}}
+	}
 	if err != nil {
 		return Sent{Result: telegram.Result{Outcome: telegram.Rejected, Class: "not put into words"}}
 	}
@@ -68,7 +82,7 @@ func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Mes
 	}
 	pr, err := o.Practice(ctx)
 	if err != nil {
-		return out, m.Edit, false, err
+		return out, m.Edit, false, unread(err)
 	}
 	words := o.Words.Default(pr.Lang)
 	lang := it.Lang
@@ -141,14 +155,14 @@ func (o *Outbound) view(ctx context.Context, m *message.Message, pr practice.Pra
 	if m.Subject != "" {
 		var err error
 		if subject, err = o.subject(ctx, m); err != nil {
-			return err
+			return unread(err)
 		}
 	}
 	var listed []flows.Patient
 	if o.List != nil && m.Subject == "" {
 		var err error
 		if listed, err = o.List(ctx, *m); err != nil {
-			return err
+			return unread(err)
 		}
 	}
 	reader, _ := pr.ByChat(chat)

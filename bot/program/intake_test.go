@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"duskdawn/bot/program"
 	"duskdawn/bot/stage"
 	"duskdawn/bot/talktest"
 	"duskdawn/bot/telegram"
@@ -66,6 +67,28 @@ func TestManyAtOnceThroughTheIntake(t *testing.T) {
 // lives, and with room again each is answered once. An emergency is answered
 // meanwhile, past the store, also behind what waits, and staff are told; who
 // watches is told, too.
+// A disk that stays full for longer than the lease of who polls makes nobody deaf.
+func TestAFullDiskMakesNobodyDeaf(t *testing.T) {
+	talktest.OnlyInSiege(t)
+	t.Parallel()
+	if err := disk.Install(); err != nil {
+		t.Fatal(err)
+	}
+	s, path := talktest.OnFile(t)
+	n := s.Heard(stage.Heron)
+	disk.Fill(path, true)
+	defer disk.Fill(path, false)
+	time.Sleep(program.LeaseFor + 2*time.Second) // the lease would be over
+	if _, err := s.Platform.Say(stage.Heron, "I cannot breathe"); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), 40*time.Second)
+	defer cancel()
+	if err := s.Platform.Wait(ctx, func() bool { return strings.Contains(s.BotSaid(stage.Heron, n), "911") }); err != nil {
+		t.Errorf("the patient heard %q", s.BotSaid(stage.Heron, n))
+	}
+}
+
 func TestAFullDiskLosesNothing(t *testing.T) {
 	t.Parallel()
 	if err := disk.Install(); err != nil {

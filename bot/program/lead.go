@@ -5,6 +5,8 @@ import (
 	"crypto/rand"
 	"sync/atomic"
 	"time"
+
+	"duskdawn/store/sqlite"
 )
 
 // One of the processes on a store polls the platform: it holds a lease of ten
@@ -36,7 +38,8 @@ const (
 )
 
 // leader holds the lease, or waits for it. A lease that could not be renewed
-// ends here before it ends in the store, so that two never poll at once.
+// ends here before it ends in the store, so that two never poll at once; on a file,
+// which serves one process, it goes on: a full disk must not make anybody deaf.
 type leader struct {
 	until atomic.Int64 // Unix nanoseconds
 	since atomic.Int64 // since when it leads without a break
@@ -57,6 +60,9 @@ func (l *leader) run(ctx context.Context, p *Program, tried chan<- struct{}) {
 		switch {
 		case err != nil && ctx.Err() == nil:
 			p.log.Error("lease lost", "class", "store")
+			if _, one := p.Store.(*sqlite.Store); one && led { // a file serves one process: nobody else can lead meanwhile
+				l.until.Store(asked.Add(LeaseFor - time.Second).UnixNano())
+			}
 		case ok:
 			l.until.Store(asked.Add(LeaseFor - time.Second).UnixNano())
 		case err == nil:

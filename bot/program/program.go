@@ -72,7 +72,7 @@ func Build(ctx context.Context, with Parts) (*Program, error) {
 		call = caller{with.Call}
 	}
 	p.Runner, err = scheduler.New(ctx, scheduler.Options{
-		Store: with.Store, Sender: sender{out, &p.vitals}, Caller: call, Clock: with.Clock, Log: with.Log, Unlimited: with.Free,
+		Store: with.Store, Sender: sender{out, &p.vitals, with.Clock.Now}, Caller: call, Clock: with.Clock, Log: with.Log, Unlimited: with.Free,
 		Moves: p.beats.runner.Within,
 		Logic: scheduler.Logic{Patient: flows.Apply, Practice: desk.NextPractice, Chat: nextChat},
 	})

@@ -51,6 +51,23 @@ func TestACautionIsRepeatedUntilItIsConfirmed(t *testing.T) {
 	}
 }
 
+// One lost try, and then the bot's own name cannot be asked for while messages go:
+// the caution comes all the same.
+func TestACautionNeedsNoName(t *testing.T) {
+	t.Parallel()
+	s := talktest.Play(t)
+	n := s.Heard(stage.UserPatient)
+	s.Platform.Inject(standin.Fault{Kind: standin.BadGateway, Method: "sendMessage", Chat: stage.UserPatient})
+	s.Platform.Inject(standin.Fault{Kind: standin.ServerError, Method: "getMe", Times: -1})
+	if err := s.Say(t.Context(), stage.UserPatient, "I cannot breathe"); err != nil {
+		t.Fatal(err)
+	}
+	s.Goes(t, s.Hands.Now().Add(30*time.Second))
+	if got := s.BotSaid(stage.UserPatient, n); !strings.Contains(got, "911") {
+		t.Errorf("half a minute after it the patient heard %q", got)
+	}
+}
+
 // What is urgent is not repeated for ever: after four hours people have rung often.
 func TestACautionThatIsTooLateIsNotSent(t *testing.T) {
 	t.Parallel()

@@ -14,14 +14,20 @@ import (
 type sender struct {
 	out *chat.Outbound
 	v   *vitals
+	now func() time.Time
 }
 
 // answers reports whether the platform is there at all. What is in doubt is said
-// again a few times and no oftener, and these must not be spent on an outage.
+// again a few times and no oftener, and these must not be spent on an outage. A
+// refusal is an answer, too.
 func (s sender) answers(ctx context.Context) bool {
 	_, _, r := s.out.API.Me(ctx)
-	return r.Outcome == telegram.Sent
+	return r.Outcome != telegram.Unknown && r.Outcome != telegram.NotWritten
 }
+
+// askFor is how long after it was ordered a repeat waits for the platform to say
+// its name: that may fail where sending does not.
+const askFor = 30 * time.Minute
 
 func (s sender) Early(ctx context.Context, it store.Item, age time.Duration) bool {
 	return s.out.Early(ctx, it, age)
@@ -29,7 +35,7 @@ func (s sender) Early(ctx context.Context, it store.Item, age time.Duration) boo
 
 func (s sender) Send(ctx context.Context, it store.Item, written func() error) scheduler.Result {
 	began := time.Now()
-	if it.Written && !s.answers(ctx) {
+	if it.Written && it.Lane != store.LaneUrgent && s.now().Sub(it.Ordered) < askFor && !s.answers(ctx) {
 		return scheduler.Result{Outcome: store.Pending, Class: "the platform does not answer"}
 	}
 	sent := s.out.Send(ctx, it, written)

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"duskdawn/flows/civil"
 	"duskdawn/flows/enrol"
@@ -116,11 +117,24 @@ func (t table) text(key string, most int) string {
 		t.f.bad(path, "setup.bad.text")
 		return ""
 	}
-	s = strings.TrimSpace(s)
+	if s = strings.TrimSpace(s); strings.IndexFunc(s, func(r rune) bool {
+		return invisible(r) && (r != '\n' || most <= oneLine)
+	}) >= 0 {
+		t.f.bad(path, "setup.bad.text")
+	}
 	if n := len([]rune(s)); n > most {
 		t.f.bad(path, "setup.bad.long", message.ArgN("said", n), message.ArgN("most", most))
 	}
 	return s
+}
+
+// oneLine is how long a text may be that has one line.
+const oneLine = 200
+
+// invisible reports whether a sign changes how a line looks and shows nothing itself:
+// ends of lines, and what turns the direction of a text.
+func invisible(r rune) bool {
+	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029'
 }
 
 func (t table) need(key string, most int) string {

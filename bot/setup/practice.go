@@ -26,6 +26,22 @@ var topics = [...]string{
 var weekdays = [...]string{time.Sunday: "sun", time.Monday: "mon", time.Tuesday: "tue", time.Wednesday: "wed",
 	time.Thursday: "thu", time.Friday: "fri", time.Saturday: "sat"}
 
+// dialled reports whether a text may be a number that can be called: two digits
+// or more, and nothing beside them but what is written between digits. Which
+// numbers a country has is not asked: it would refuse what was only now given out.
+func dialled(number string) bool {
+	digits := 0
+	for _, r := range number {
+		switch {
+		case r >= '0' && r <= '9':
+			digits++
+		case !strings.ContainsRune("+ -()./#*", r):
+			return false
+		}
+	}
+	return digits >= 2
+}
+
 // Practice reads the practice's file. langs are the languages there are texts
 // for. Deadlines left out are 15 and 60 minutes, hours left out are closed.
 func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
@@ -53,8 +69,10 @@ func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 			f.bad(key, "setup.bad.lang", message.ArgS("said", lang), message.ArgS("known", strings.Join(langs, ", ")))
 		}
 	}
-	if digits := strings.Trim(pr.Emergency, "+0123456789 -"); digits != "" {
-		f.bad("emergency", "setup.bad.phone")
+	for key, number := range map[string]string{"phone": pr.Phone, "emergency": pr.Emergency} {
+		if number != "" && !dialled(number) {
+			f.bad(key, "setup.bad.phone")
+		}
 	}
 	hours(&pr, t.sub("hours"))
 	for _, s := range t.list("holidays") {

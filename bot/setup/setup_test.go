@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -99,6 +100,24 @@ func TestPlanFaults(t *testing.T) {
 	_, faults = Plan([]byte("label = \"x\"\nstep-mm = = 3\n"), &pr, 20000)
 	if len(faults) != 1 || faults[0].Line != 2 || faults[0].Say.Key != "setup.bad.toml" {
 		t.Errorf("%+v", faults)
+	}
+}
+
+// A number that nobody can call is refused, and so is a line that shows otherwise than it is.
+func TestPracticeNumbers(t *testing.T) {
+	for line, key := range map[string]string{`phone = "x"`: "phone", `phone = "---"`: "phone", `phone = "+1 555 0100\nDo not call"`: "phone",
+		`emergency = "-"`: "emergency", `emergency = "+"`: "emergency", `out-of-hours = "call\u202e 0100"`: "out-of-hours"} {
+		name, _, _ := strings.Cut(line, " =")
+		var kept []string
+		for _, l := range strings.Split(string(sampleFile(t, "practice.toml")), "\n") {
+			if !strings.HasPrefix(l, name+" ") {
+				kept = append(kept, l)
+			}
+		}
+		_, faults := Practice([]byte(line+"\n"+strings.Join(kept, "\n")), langs)
+		if !slices.ContainsFunc(faults, func(f Fault) bool { return f.Key == key }) {
+			t.Errorf("%s: %+v", line, faults)
+		}
 	}
 }
 

@@ -149,12 +149,13 @@ func (p *Poller) once(ctx context.Context) (time.Duration, error) {
 	case Revoked:
 		return 0, ErrRevoked
 	case Conflict:
-		if r.Class == webhookSet && p.drops < dropMost { // of an earlier run; oftener somebody sets it against us
-			p.drops++
-			p.c.log.Warn("polling", "class", r.Class)
+		if r.Class == webhookSet { // of an earlier run; oftener somebody sets it against us, and is outlived
 			p.o.Moves(sendTimeout + slack)
 			p.c.DropWebhook(ctx)
-			return backOffMin, nil
+			if p.drops++; p.drops <= dropMost {
+				p.c.log.Warn("polling", "class", r.Class)
+				return backOffMin, nil
+			}
 		}
 		if p.o.OnConflict != nil {
 			p.o.OnConflict()

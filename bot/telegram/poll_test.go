@@ -232,6 +232,26 @@ func TestWhatFailsForGoodDoesNotHoldUpTheDrain(t *testing.T) {
 
 // A webhook that an earlier run left is taken away by the poller itself, without
 // an alarm; one that is set again and again is somebody else's doing.
+// A webhook that could not be taken away is taken away when the platform lets us.
+func TestPollingGoesOnAgainstAWebhook(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBed(t, standin.Options{})
+		var k shelf
+		if r := b.SetWebhook(t.Context(), "https://front.invalid/hook", "secret"); r.Outcome != telegram.Sent {
+			t.Fatal(r)
+		}
+		b.s.Inject(standin.Fault{Kind: standin.ServerError, Method: "deleteWebhook", Times: 6})
+		stop, _ := b.poll(t, telegram.PollOptions{Handle: k.handle, SetAside: k.setAside})
+		time.Sleep(10 * time.Minute)
+		_, _ = b.s.Say(11, "hello")
+		time.Sleep(time.Minute)
+		if len(k.texts(11)) != 1 {
+			t.Error("deaf until a restart")
+		}
+		_ = stop()
+	})
+}
+
 func TestPollingEndsAWebhook(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBed(t, standin.Options{})
