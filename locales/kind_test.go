@@ -85,3 +85,19 @@ func TestAskedAmidUnknownWords(t *testing.T) {
 		t.Errorf("by accident: %v", r.Sure.All())
 	}
 }
+
+// Two emergencies in phrases of one text are as sure as one, though the net shares out between them what it hears.
+func TestTwoEmergencies(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{"chest pain, I cannot breathe", "cannot breathe, chest pain", "chest pain and I cannot breathe",
+		"no puedo respirar, dolor de pecho"} {
+		if r := w.Read(text); r.Sure.Class() != 'E' || r.Unsure.Class() == 'E' {
+			t.Errorf("%s: sure %v, unsure %v", text, r.Sure.All(), r.Unsure.All())
+		}
+	}
+	for _, text := range []string{"no chest pain and no trouble breathing", "if I get chest pain and cannot breathe what do I do?"} {
+		if r := w.Read(text); r.Sure.Class() == 'E' {
+			t.Errorf("%s: sure %v", text, r.Sure.All())
+		}
+	}
+}
