@@ -60,7 +60,7 @@ func (b *dayAnswers) twice() {
 	for i := range r.Tokens {
 		for j := range r.Tokens[:i] {
 			x, y := &r.Tokens[j], &r.Tokens[i]
-			if x.Value == y.Value || x.Value == chart.Unknown && y.Value == chart.Unknown || b.question(x.Field) != b.question(y.Field) {
+			if x.Field >= chart.NumFields || b.question(x.Field) != b.question(y.Field) || x.Value == y.Value {
 				continue
 			}
 			on, why := b.t.nightOf(x, b.s.Wall)
