@@ -26,20 +26,15 @@ var topics = [...]string{
 var weekdays = [...]string{time.Sunday: "sun", time.Monday: "mon", time.Tuesday: "tue", time.Wednesday: "wed",
 	time.Thursday: "thu", time.Friday: "fri", time.Saturday: "sat"}
 
-// dialled reports whether a text may be a number that can be called: two digits
-// or more, and nothing beside them but what is written between digits. Which
-// numbers a country has is not asked: it would refuse what was only now given out.
-func dialled(number string) bool {
-	digits := 0
+// digits counts them. What else stands in a telephone, as an extension does, is not
+// asked, nor which numbers a country has: it would refuse what was only now given out.
+func digits(number string) (n int) {
 	for _, r := range number {
-		switch {
-		case r >= '0' && r <= '9':
-			digits++
-		case !strings.ContainsRune("+ -()./#*", r):
-			return false
+		if r >= '0' && r <= '9' {
+			n++
 		}
 	}
-	return digits >= 2
+	return n
 }
 
 // Practice reads the practice's file. langs are the languages there are texts
@@ -69,10 +64,11 @@ func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 			f.bad(key, "setup.bad.lang", message.ArgS("said", lang), message.ArgS("known", strings.Join(langs, ", ")))
 		}
 	}
-	for key, number := range map[string]string{"phone": pr.Phone, "emergency": pr.Emergency} {
-		if number != "" && !dialled(number) {
-			f.bad(key, "setup.bad.phone")
-		}
+	if pr.Phone != "" && digits(pr.Phone) < 3 {
+		f.bad("phone", "setup.bad.phone")
+	}
+	if rest := strings.Trim(pr.Emergency, "+0123456789 -"); rest != "" || pr.Emergency != "" && digits(pr.Emergency) < 2 {
+		f.bad("emergency", "setup.bad.phone")
 	}
 	hours(&pr, t.sub("hours"))
 	for _, s := range t.list("holidays") {
