@@ -108,6 +108,7 @@ var realSentences = sync.OnceValues(func() (texts []string, err error) {
 func TestOneNightOneAnswer(t *testing.T) {
 	for text, f := range map[string]chart.Field{
 		"Thursday all night pain 3, Friday all night pain 1": chart.Pain, // on a Friday, whose own night is still to come
+		"Thursday pain 3, Friday pain 1, Thursday pain 2":    chart.Pain,
 		"left 6, right 5": chart.SettingLeft,
 	} {
 		k := start(t)

@@ -52,23 +52,24 @@ func (t *turn) nightOf(tok *reading.Token, w civil.Wall) (civil.Date, string) {
 }
 
 // twice makes a question of what one text answers twice, differently, for one
-// night: which of the two holds is asked, not guessed, but for one that raises a flag. "Thursday pain 3, Friday
-// pain 1" is that on a Friday, since its own night is still to come, and so are
-// two sides of an appliance that has one.
+// night: which of the two holds is asked, not guessed, but for one that raises a
+// flag. "Thursday pain 3, Friday pain 1" is that on a Friday, since its own night
+// is still to come, and so are two sides of an appliance that has one.
 func (b *dayAnswers) twice() {
 	r := &b.s.Reading
-	for i := range r.Tokens {
-		for j := range r.Tokens[:i] {
-			x, y := &r.Tokens[j], &r.Tokens[i]
-			if x.Field >= chart.NumFields || b.question(x.Field) != b.question(y.Field) || x.Value == y.Value {
+	said := r.Tokens
+	for i := range said {
+		for j := range i {
+			x, y := &said[j], &said[i]
+			if x.Field >= chart.NumFields || b.question(x.Field) != b.question(y.Field) || x.Value == y.Value ||
+				x.Value == chart.Unknown || y.Value == chart.Unknown {
 				continue
 			}
 			on, why := b.t.nightOf(x, b.s.Wall)
 			if also, no := b.t.nightOf(y, b.s.Wall); on != also || why != "" || no != "" {
 				continue
 			}
-			r.Tokens = slices.Clone(r.Tokens)
-			r.Rest = true
+			r.Tokens, r.Rest = slices.Clone(r.Tokens), true // what was said is compared as it was
 			if !b.worries(y) || b.worries(x) {
 				r.Tokens[i].Value = chart.Unknown
 			}

@@ -86,9 +86,6 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 			ask |= pieceMissing
 		}
 		phrases(r, said, ask, l.unknown, h.Class('E'))
-		if both := said.Of('E'); both&(both-1) != 0 && r.Hedges&^reading.HedgeNot == 0 {
-			r.Sure, r.Unsure, r.Doubted = r.Sure|both, r.Unsure&^both, false // two emergencies in phrases: the net divides its share between them
-		}
 		w.dict.kinds(b, r, l, &h)
 	}
 	r.Calm = h.Any() < calm && r.Lang != "" && (!r.Doubted || h.Any() < calmer || r.Hedges&^reading.HedgePast != 0)
@@ -138,6 +135,9 @@ func phrases(r *reading.Reading, said, ask reading.Dangers, unknown int, emergen
 	default:
 		r.Unsure |= said & ask
 		r.Doubted = true
+	}
+	if both := said.Of('E'); both&(both-1) != 0 && r.Hedges&^reading.HedgeNot == 0 {
+		r.Sure, r.Doubted = r.Sure|both, false // two emergencies are sure: the net shares out between them what it hears
 	}
 	r.Unsure &^= r.Sure
 }
