@@ -79,6 +79,10 @@ func TestAFullDiskMakesNobodyDeaf(t *testing.T) {
 	disk.Fill(path, true)
 	defer disk.Fill(path, false)
 	time.Sleep(program.LeaseFor + 2*time.Second) // the lease would be over
+	if _, err := s.Platform.Say(stage.UserPatient, "today"); err != nil { // ends the poll that was open before
+		t.Fatal(err)
+	}
+	time.Sleep(time.Second)
 	if _, err := s.Platform.Say(stage.Heron, "I cannot breathe"); err != nil {
 		t.Fatal(err)
 	}
