@@ -78,7 +78,7 @@ func TestAFullDiskMakesNobodyDeaf(t *testing.T) {
 	n := s.Heard(stage.Heron)
 	disk.Fill(path, true)
 	defer disk.Fill(path, false)
-	time.Sleep(program.LeaseFor + 2*time.Second) // the lease would be over
+	time.Sleep(program.LeaseFor + 2*time.Second)                          // the lease would be over
 	if _, err := s.Platform.Say(stage.UserPatient, "today"); err != nil { // ends the poll that was open before
 		t.Fatal(err)
 	}
