@@ -45,7 +45,7 @@ func (t *turn) daySaid(s Said) {
 		t.word(r.Word, s)
 	default: // a word for people, also what is said after "something is wrong"
 		if wrong {
-			k.Ask, s.Reading.Calm = NoAsk, false
+			k.Ask, s.Reading.Calm, s.Reading.Topic = NoAsk, false, reading.NoTopic
 		}
 		t.pass(s)
 	}

@@ -95,7 +95,12 @@ func (t *turn) pass(s Said) {
 		t.goOn()
 		return
 	}
-	t.toDesk(redflag.ClassN, WhyMessage, s.Text).Unread = true
+	asked := s.Reading.Topic
+	esc := t.toDesk(redflag.ClassN, WhyMessage, s.Text)
+	esc.Unread = esc.Unread || asked == reading.NoTopic
+	if asked != reading.NoTopic { // a card answers it; people read it all the same, and no step waits for them
+		t.showCard(asked)
+	}
 	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.whenCalled(redflag.ClassN)...)...)
 	t.reply(message.Say("wrong.urgent", t.numbers()...))
 	t.p.Talk.Warned = t.e.Wall.Date

@@ -11,11 +11,24 @@ func (t *turn) how(topic reading.Topic) {
 		t.say("how.which").Choices = t.cardRows()
 		return
 	}
+	t.showCard(topic)
+	t.goOn()
+}
+
+// showCard shows a card, the practice's own or ours. What is asked has a person's number under it.
+func (t *turn) showCard(topic reading.Topic) {
 	lines, media, of := t.howCard(topic)
-	t.p.Talk.Cards |= 1 << topic
+	switch topic {
+	case reading.HowMouth, reading.HowCold: // what is common may be the beginning of what is not
+		lines = append(lines, message.Say("howto."+topic.String()+".danger", t.numbers()...))
+	}
+	if topic.Asked() {
+		lines = append(lines, message.Say("howto.ask", t.numbers()...))
+	} else {
+		t.p.Talk.Cards |= 1 << topic
+	}
 	m := t.reply(lines...)
 	m.Media, m.MediaOf = media, of
-	t.goOn()
 }
 
 // howCard is the practice's own card in the patient's language where it has
@@ -52,8 +65,13 @@ func (t *turn) has(topic reading.Topic) bool {
 func (t *turn) cardRows() [][]message.Choice {
 	var rows [][]message.Choice
 	for topic := reading.HowPutIn; topic < reading.NumTopics; topic++ {
-		if t.has(topic) {
-			rows = append(rows, []message.Choice{{Word: reading.WordHow, Topic: topic}})
+		c := message.Choice{Word: reading.WordHow, Topic: topic}
+		switch n := len(rows); {
+		case !t.has(topic):
+		case topic.Asked() && topic > reading.HowFaster && len(rows[n-1]) == 1: // two a row: they are many
+			rows[n-1] = append(rows[n-1], c)
+		default:
+			rows = append(rows, []message.Choice{c})
 		}
 	}
 	return rows

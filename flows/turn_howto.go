@@ -64,8 +64,40 @@ func (p *Patient) HowTo(topic reading.Topic) []message.Line {
 		say("howto.firstweek.hours")
 		say("howto.firstweek.tell")
 	default:
-		return nil
+		return p.answer(topic)
 	}
 	say("howto.chair")
+	return lines
+}
+
+// mostAsked are the lines of what patients ask most, as common practice has it and from
+// memory: each says what to stop, leaves what a clinician decides to the practice, and
+// names no product. Where one concerns a part, it is said to who has the part.
+var mostAsked = map[reading.Topic][]string{
+	reading.HowFaster:  {"no", "sore", "tell"},
+	reading.HowMissed:  {"again", "never", "pain", "week"},
+	reading.HowLong:    {"night", "while", "stop"},
+	reading.HowMouth:   {"common", "water", "tell"},
+	reading.HowCold:    {"nose", "seal", "out", "ask"},
+	reading.HowAlcohol: {"worse", "seal", "tablets", "tell"},
+	reading.HowDental:  {"before", "fit", "step"},
+	reading.HowTravel:  {"pack", "wear", "zone", "abroad"},
+	reading.HowTeeth:   {"change", "morning", "guide", "tell", "visits"},
+	reading.HowTest:    {"quiet", "test", "wear", "drive"},
+}
+
+// answer is the card of what patients ask; nil for no such topic.
+func (p *Patient) answer(topic reading.Topic) []message.Line {
+	if !topic.Asked() {
+		return nil
+	}
+	key := "howto." + topic.String()
+	lines := []message.Line{message.Say(key)}
+	for _, part := range mostAsked[topic] {
+		if part == "seal" && !p.Appliance.LipSeal || part == "guide" && !p.Appliance.Guide {
+			continue
+		}
+		lines = append(lines, message.Say(key+"."+part))
+	}
 	return lines
 }

@@ -86,3 +86,40 @@ func TestWokenSaidBeforeThePain(t *testing.T) {
 		}
 	}
 }
+
+// What patients ask most is answered by a card with the practice's number under it, in
+// their language; people read the words all the same, and no step waits for them. What
+// was not understood before goes on waiting.
+func TestACommonQuestionIsAnswered(t *testing.T) {
+	for _, before := range []bool{false, true} {
+		k := start(t)
+		for d := range civil.Date(3) {
+			k.quiet(mon2+d, day)
+		}
+		k.to(mon2+3, 15, 0)
+		if before {
+			k.say("the blue thing in its box hums a song")
+		}
+		k.say("I have a stuffy nose, can I wear it?")
+		k.hears("blocked nose")
+		k.hears("If you are short of breath with it out, call")
+		k.hears("ask your practice first")
+		k.hears("passed your words")
+		if len(k.p.Escalations) != 1 || k.p.Escalations[0].Reason != flows.WhyMessage {
+			t.Fatalf("%+v", k.p.Escalations)
+		}
+		k.to(mon2+3, 21, 30)
+		k.say("No problem tonight")
+		if a := k.p.Course.Advice; (a.Action == chart.Forward) == before {
+			t.Errorf("before %t: %+v", before, a)
+		}
+	}
+	k := start(t)
+	k.to(mon2, 15, 0)
+	k.say("how to")
+	k.say("Ask: dental work")
+	k.hears("Do not move it until we have looked at the fit")
+	if len(k.p.Escalations) != 0 {
+		t.Errorf("%+v", k.p.Escalations)
+	}
+}

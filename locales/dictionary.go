@@ -41,6 +41,7 @@ type dictionary struct {
 	emergency []int32        // telephone numbers for help
 	danger    concepts       // the concepts the rules are made of
 	signs     []sign         // words that tell dangers apart
+	asked     []question     // ways to ask for a how-to card
 	own       int32          // senses before it may be replaced by what is taken
 }
 
@@ -110,6 +111,7 @@ type page struct {
 	Why     []string            `toml:"why"`
 	OutOf   []string            `toml:"outof"` // words between a score and the ten it is out of
 	Sign    map[string][]string `toml:"sign"`
+	Asked   map[string][]string `toml:"question"` // "travel": words of who asks for that how-to card
 }
 
 // loadDictionary reads the dictionaries of the languages, at most eight. Where the names of several begin differently,
@@ -201,7 +203,7 @@ func (d *dictionary) take(p page, lang uint8) error {
 	}
 	var shorts [][]string
 	var shortSenses []sense
-	bad := []error{d.signWords(p.Sign, lang)} // all at once, for whoever edits a dictionary
+	bad := []error{d.signWords(p.Sign, lang), d.questions(p.Asked)} // all at once, for whoever edits a dictionary
 	for _, sec := range sections {
 		for _, key := range sortedKeys(sec.rows) {
 			s, err := sec.read(key)

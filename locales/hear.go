@@ -71,10 +71,15 @@ func understood(r *reading.Reading) reading.Understanding {
 // are not to be trusted. What the grammar takes in as a label, a command or a code needs no hearing.
 func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	defer severe(r)
+	var buf [512]byte
 	if r.Understood == reading.InFull && r.Features == 0 && (len(r.Tokens) == 0 || l.label) {
+		if r.Word == reading.WordHow && !l.label { // of two cards the one that the question has of its own
+			if topic := w.dict.card(fold.Text(buf[:0], text)); topic != reading.NoTopic {
+				r.Topic = topic
+			}
+		}
 		return
 	}
-	var buf [512]byte
 	b := fold.Text(buf[:0], text)
 	h := w.net.Hear(b)
 	r.Hedges = h.Hedges
@@ -99,6 +104,7 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if r.Understood == reading.NotUnderstood && slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() }) {
 		r.Understood = reading.InPart
 	}
+	w.dict.question(b, r)
 }
 
 // calm is how likely the net may take a text to say a danger for it to be small talk: measured on writers that it had

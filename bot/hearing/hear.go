@@ -17,6 +17,7 @@ type Heard struct {
 	Lang       string   `json:"lang"`       // whose words were found; empty for none or several
 	Understood string   `json:"understood"` // "in full", "in part", "not"
 	Word       string   `json:"word,omitempty"`
+	Card       string   `json:"card,omitempty"` // the how-to card that is shown
 	Answers    []Answer `json:"answers"`
 	Sure       []Danger `json:"sure"`
 	Unsure     []Danger `json:"unsure"`
@@ -56,6 +57,9 @@ func Hear(w *locales.Words, lang, text string, why bool) Heard {
 	}
 	if r.Word != reading.NoWord {
 		out.Word = plain(w, lang, locales.WordKey(r.Word))
+	}
+	if r.Topic != reading.NoTopic {
+		out.Card = plain(w, lang, "howto."+r.Topic.String())
 	}
 	out.answers(w, lang, &r)
 	hearing := w.Hear(text)
@@ -113,6 +117,8 @@ func (h *Heard) follow(r *reading.Reading) {
 		h.Staff = append(h.Staff, fmt.Sprintf("%s, class %s, unsure", d.Name, d.Class))
 	}
 	switch {
+	case r.Topic != reading.NoTopic && r.Rest:
+		h.Staff = append(h.Staff, "the words")
 	case r.Understood == reading.NotUnderstood:
 		h.Asked = append(h.Asked, "the safety question")
 		h.Staff = append(h.Staff, "the words")
@@ -137,6 +143,7 @@ func (h *Heard) Print(out io.Writer) error {
 	row("language", h.Lang)
 	row("understood", h.Understood)
 	row("word", h.Word)
+	row("card", h.Card)
 	for _, a := range h.Answers {
 		said := a.Value
 		if said == "" {

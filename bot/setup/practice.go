@@ -21,6 +21,9 @@ import (
 var topics = [...]string{
 	reading.HowPutIn: "put-in", reading.HowTakeOut: "take-out", reading.HowStep: "step", reading.HowLipSeal: "lip-seal",
 	reading.HowGuide: "guide", reading.HowClean: "clean", reading.HowFirstWeek: "first-week",
+	reading.HowFaster: "faster", reading.HowMissed: "missed-night", reading.HowLong: "how-long", reading.HowMouth: "dry-mouth",
+	reading.HowCold: "cold", reading.HowAlcohol: "alcohol", reading.HowDental: "dental-work", reading.HowTravel: "travel",
+	reading.HowTeeth: "teeth", reading.HowTest: "sleep-test",
 }
 
 var weekdays = [...]string{time.Sunday: "sun", time.Monday: "mon", time.Tuesday: "tue", time.Wednesday: "wed",

@@ -16,7 +16,7 @@ type Reading struct {
 	Features Features     // red-flag phrases found, in any language
 	Denied   Features     // red-flag phrases found under a negation ("no swelling"); never used to downgrade
 	Word     Word         // the whole text is one control word; beside WordStands and WordStill a SettingLeft token holds the setting named
-	Topic    Topic        // with WordHow: which how-to card
+	Topic    Topic        // with WordHow: which how-to card; with NoWord: the card that answers what the text asks, which people read too
 	Code     string       // the text, or the payload of /start, looks like an enrolment code (upper case, no separators)
 	Bare     chart.Answer // the whole text is one number and nothing else
 	Doubt    Doubt        // why a number in it could not be read
@@ -224,8 +224,21 @@ const (
 	HowGuide
 	HowClean
 	HowFirstWeek
+	HowFaster // from here on what patients ask most: common practice, from memory, no source
+	HowMissed
+	HowLong
+	HowMouth // dry, or too much spit
+	HowCold
+	HowAlcohol
+	HowDental
+	HowTravel
+	HowTeeth
+	HowTest
 	NumTopics
 )
+
+// Asked reports whether a card answers what patients ask, and not how a thing is done.
+func (t Topic) Asked() bool { return t >= HowFaster && t < NumTopics }
 
 // Features is a set of red-flag features, a bit each.
 type Features uint64
@@ -287,6 +300,8 @@ const (
 
 var topicNames = [...]string{
 	NoTopic: "none", HowPutIn: "putin", HowTakeOut: "takeout", HowStep: "step", HowLipSeal: "lipseal", HowGuide: "guide", HowClean: "clean", HowFirstWeek: "firstweek",
+	HowFaster: "faster", HowMissed: "missed", HowLong: "long", HowMouth: "mouth", HowCold: "cold", HowAlcohol: "alcohol",
+	HowDental: "dental", HowTravel: "travel", HowTeeth: "teeth", HowTest: "test",
 }
 
 // String gives the card's stable name, as in the key "howto.putin".
