@@ -191,10 +191,10 @@ func (r *Record) relapseLines() []message.Line {
 	}
 	out := []message.Line{refused("relapse", NoRefer)}
 	if x.No == "" {
-		out = chartLines("estimate.relapse", x.Snoring, x.Reports)
+		out = chartLines("estimate.relapse", x.Snoring)
 	}
 	if x.SleepyNo == "" {
-		out = append(out, chartLines("estimate.sleepy", x.Sleepy, x.SleepyReports)...)
+		out = append(out, chartLines("estimate.sleepy", x.Sleepy)...)
 	}
 	if x.Slipping {
 		out = append(out, message.Say("estimate.slipping"))
@@ -203,9 +203,9 @@ func (r *Record) relapseLines() []message.Line {
 }
 
 // chartLines show a chart, and what to do where it has risen.
-func chartLines(key string, c relapse.Chart, reports int) []message.Line {
+func chartLines(key string, c relapse.Chart) []message.Line {
 	out := []message.Line{message.Say(key, argTenths("sum", (int(c.Sum)+50)/100), message.ArgN("limit", relapse.Limit/relapse.Thousandth),
-		argTenths("mean", (c.Mean()+50)/100), argTenths("sd", (c.SD()+50)/100), message.ArgN("n", reports))}
+		argTenths("mean", (c.Mean()+50)/100), argTenths("sd", (c.SD()+50)/100), message.ArgN("n", int(c.Since)))}
 	if c.Risen() {
 		out = append(out, message.Say("estimate.risen"))
 	}

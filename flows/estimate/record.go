@@ -8,6 +8,7 @@ import (
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/redflag"
+	"duskdawn/flows/relapse"
 )
 
 // Record is what is known of one patient when an estimate is asked for.
@@ -28,6 +29,9 @@ type Record struct {
 	TestAt  chart.Steps   // the setting worn at the last test ...
 	TestOn  civil.Date    // ... and its night; 0 for none
 
+	Snoring, Sleepy relapse.Chart // since the test, as P03 goes by them
+	Slipping        bool          // two of the last four weeks were short of five worn nights, as P03 counts them
+
 	Ended []Ended // the practice's own ended courses, where they are known
 }
 
@@ -37,6 +41,8 @@ func Of(c *pacing.Course, f pacing.Facts, nights []chart.Entry, tonight civil.Da
 	f.Whole()
 	r := Record{Plan: f.Plan, Appliance: f.Appliance, Baseline: f.Baseline, Began: c.Began, Tonight: tonight,
 		State: c.OnPath(), At: c.Left, Arrived: c.Arrived, InDoubt: c.InDoubt, TestAt: c.TestAt, TestOn: c.TestOn}
+	r.Snoring, r.Sleepy = c.Charts(f, tonight)
+	r.Slipping = c.Slipping(f, tonight)
 	if nights == nil {
 		nights = c.Nights[:min(int(c.N), len(c.Nights))]
 		r.Older = c.HeardBy(f.Baseline.Reporter)

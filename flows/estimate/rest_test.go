@@ -2,12 +2,15 @@ package estimate
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/relapse"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -167,61 +170,150 @@ func TestReadiness(t *testing.T) {
 	}
 }
 
-// steady is a course proved at its last setting, at target, with weekly scores
-// after the test.
-func steady(weekly ...int) Record {
-	at := make([]chart.Steps, 20)
-	scores := make([]int, 20)
-	for i := range scores {
-		at[i], scores[i] = 8, 2
+// proved is a course of nights scored by a partner, at whose end the position is proved,
+// and then so many weeks with a score each.
+func proved(scores []int, weekly ...int) *Record {
+	r := course(5.6, nil, nil)
+	f := pacing.Facts{Plan: r.Plan, Appliance: r.Appliance, Baseline: r.Baseline}
+	var c pacing.Course
+	c.Begin(f, day)
+	night := day
+	told := func(score int) {
+		c.Reach(&f, night)
+		c.Answer(f, night, chart.Worn, chart.Num(chart.WornAll), chart.FromPatient)
+		if score >= 0 {
+			c.Answer(f, night, chart.Reporter, chart.Num(chart.ReporterPartner), chart.FromPatient)
+			c.Answer(f, night, chart.Snoring, chart.Num(score), chart.FromPatient)
+			c.Answer(f, night, chart.Sleepiness, chart.Num(4), chart.FromPatient)
+		}
+		night++
 	}
-	r := course(5.6, at, scores)
-	r.State, r.TestAt, r.TestOn = chart.Steady, 8, r.Nights[19].Night
-	for i, s := range weekly {
-		e := r.Nights[19]
-		e.Night += civil.Date(7 * (i + 1))
-		e.V[chart.Snoring] = chart.Num(s)
-		r.Nights = append(r.Nights, e)
+	for _, s := range scores {
+		told(s)
 	}
-	r.Tonight = r.Nights[len(r.Nights)-1].Night + 1
-	return r
+	c.Tested(night-1, 0)
+	c.Steady(night - 1)
+	for _, s := range weekly {
+		for range 6 {
+			told(-1)
+		}
+		told(s)
+	}
+	out := Of(&c, f, nil, night)
+	return &out
 }
 
-// Mean 2 and an SD of 1.2: four scores of 5 add two each, and the third passes 5.
+var twos = []int{2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2}
+
+// Mean 2 and an SD of 1.2: scores of 5 add two each, and the third passes 5. Eleven
+// scores are no reference, and the next completes it.
 func TestRelapse(t *testing.T) {
-	r := steady()
-	if x := r.Relapse(); x.No != "" || x.Reports != 0 || x.Snoring.Mean() != 2000 || x.Snoring.SD() != 1200 || x.SleepyNo != NoRefer {
+	if x := proved(twos).Relapse(); x.No != "" || x.Snoring.Since != 0 || x.Snoring.Mean() != 2000 || x.Snoring.SD() != 1200 ||
+		x.SleepyNo != "" || x.Sleepy.Mean() != 4000 || x.Slipping {
 		t.Errorf("%+v", x)
 	}
 	for n, risen := range []bool{false, false, false, true} {
-		r := steady([]int{5, 5, 5}[:n]...)
+		r := proved(twos, []int{5, 5, 5}[:n]...)
 		x := r.Relapse()
-		if x.Reports != n || x.Snoring.Sum != int32(2000*n) || x.Snoring.Risen() != risen {
+		if int(x.Snoring.Since) != n || x.Snoring.Sum != int32(2000*n) || x.Snoring.Risen() != risen {
 			t.Errorf("%d weeks: %+v", n, x)
 		}
 	}
-	r = steady(5, 5, 5)
-	r.Nights = r.Nights[9:] // eleven of the reference left: the next scores complete it
-	if x := r.Relapse(); x.No != "" || x.Reports != 2 || x.Snoring.Known() != relapse.Least {
+	r := proved(twos[:11], 5, 5, 5)
+	if x := r.Relapse(); x.No != "" || x.Snoring.Since != 2 || x.Snoring.Known() != relapse.Least {
 		t.Errorf("%+v", x)
 	}
-	r.Nights = r.Nights[4:]
-	if x := r.Relapse(); x.No != NoRefer {
+	r = proved(twos[:11])
+	if x := r.Relapse(); x.No != NoRefer || x.SleepyNo != NoRefer {
 		t.Errorf("%+v", x)
 	}
 	r.State = chart.Holding
 	if x := r.Relapse(); x.No != NoProof {
 		t.Errorf("%+v", x)
 	}
-	r = steady()
-	for i := range r.Nights {
-		r.Nights[i].V[chart.Sleepiness] = chart.Num(4)
-		if i%7 < 4 {
-			r.Nights[i].V[chart.Worn] = chart.Num(chart.WornNo)
+	r = proved(twos)
+	r.Slipping = true
+	if x := r.Relapse(); !x.Slipping {
+		t.Errorf("%+v", x)
+	}
+}
+
+// On random courses the chart that is shown is the one that P03 goes by, whose evening of
+// rising is its first past the limit; the scores of the diary replay to it; and it is what
+// Page's sums give, reckoned here in decimals: reference of the newest 16 scores up to the
+// test (more until there are 12), an SD of the mean moving range over 1.128 and at least
+// 1.2, and max(0, c + (y - m)/s - 0.5) (doi 10.1093/intqhc/mzm015).
+func TestRelapseOfRandomCourses(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 5))
+	charts, rose := 0, 0
+	for range 300 {
+		r := course(5.6, nil, nil)
+		f := pacing.Facts{Plan: r.Plan, Appliance: r.Appliance, Baseline: r.Baseline}
+		var c pacing.Course
+		c.Begin(f, day)
+		before, level := 8+rng.IntN(19), 1+rng.IntN(4)
+		var book Book
+		var refer []float64
+		var sum, mean, sd float64
+		since := 0
+		for d := range civil.Date(before + 30 + rng.IntN(90)) {
+			night := day + d
+			proven := d >= civil.Date(before)
+			c.Advise(f, night)
+			if got, _ := c.Charts(f, night); proven && (math.Abs(float64(got.Sum)/1000-sum) > .05 || int(got.Since) != since) ||
+				c.Rose == night && sum <= 4.95 {
+				t.Fatalf("night %d: chart %+v, by hand %.3f of %d; rose %v", d, got, sum, since, c.Rose)
+			}
+			if c.Rose == night {
+				rose++
+			}
+			worn, heard := rng.IntN(10) > 0, rng.IntN(3) > 0
+			score := min(max(level+rng.IntN(3)-1+int(d)/90*rng.IntN(4), 0), 10)
+			c.Confirm(f, night, 0, 0)
+			c.Answer(f, night, chart.Worn, chart.Num(map[bool]int{true: chart.WornAll, false: chart.WornNo}[worn]), chart.FromPatient)
+			if heard {
+				c.Answer(f, night, chart.Reporter, chart.Num(chart.ReporterPartner), chart.FromPatient)
+				c.Answer(f, night, chart.Snoring, chart.Num(score), chart.FromPatient)
+			}
+			switch book.Read(&c); {
+			case !worn || !heard:
+			case !proven || len(refer) < relapse.Least:
+				if refer = append(refer, float64(score)); len(refer) > relapse.Most {
+					refer = refer[1:]
+				}
+				mean, sd = stat.Mean(refer, nil), 0
+				for i := 1; i < len(refer); i++ {
+					sd += math.Abs(refer[i]-refer[i-1]) / float64(len(refer)-1) / 1.128
+				}
+				sd = max(sd, 1.2)
+			default:
+				since++
+				sum = max(0, sum+(float64(score)-mean)/sd-.5)
+			}
+			if d == civil.Date(before-1) {
+				c.Tested(night, 0)
+				c.Steady(night)
+			}
+		}
+		rec := Of(&c, f, book, Tonight(&c))
+		x := rec.Relapse()
+		var drawn relapse.Chart
+		for _, report := range rec.Reports() {
+			if report.Refer {
+				drawn.Refer(report.Score)
+			} else {
+				drawn.Add(report.Score)
+			}
+		}
+		if drawn != x.Snoring {
+			t.Fatalf("drawn %+v, shown %+v", drawn, x.Snoring)
+		}
+		if x.No == "" {
+			charts++
 		}
 	}
-	if x := r.Relapse(); x.SleepyNo != "" || x.Sleepy.Mean() != 4000 || !x.Slipping {
-		t.Errorf("%+v", x)
+	if charts < 200 || rose < 5 {
+		t.Errorf("%d charts, %d rose", charts, rose)
 	}
 }
 
@@ -256,7 +348,7 @@ func TestLines(t *testing.T) {
 	}{
 		{course(4.4, walk(1, 2), []int{0, 10, 9, 6, 4, 5, 6, 1, 7, 7}), []string{string(NoOwn), "estimate.published", "estimate.caution"}},
 		{line(8, 8, 2, 5.6), []string{"estimate.unsure", string(NoReach)}},
-		{steady(5, 5, 5), []string{"estimate.relapse", "estimate.risen", string(NoPacing), "estimate.caution"}},
+		{*proved(twos, 5, 5, 5), []string{"estimate.relapse", "estimate.risen", string(NoPacing), "estimate.caution"}},
 	} {
 		got := keys(x.rec)
 		for _, want := range x.want {

@@ -2,6 +2,7 @@ package pacing
 
 import (
 	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
 	"duskdawn/flows/relapse"
@@ -22,26 +23,34 @@ func (v *assessment) relapsed(out []redflag.Raised) []redflag.Raised {
 	if c.SnoreOn != 0 && int(v.night-c.SnoreOn) < tellAgain {
 		return out
 	}
-	snoring, sleepy := v.charts()
+	snoring, sleepy := c.Charts(v.f, v.night)
 	if c.Rose == 0 && snoring.Risen() {
 		c.Rose = v.night
 	}
-	if !sleepy.Risen() && !v.slipping() && !v.heardSince() && (snoring.Ready() || !v.returned()) {
+	if !sleepy.Risen() && !c.Slipping(v.f, v.night) && !v.heardSince() && (snoring.Ready() || !v.returned()) {
 		return out
 	}
 	c.SnoreOn, c.Rose = v.night, 0
 	return append(out, notice(P03, practice.Clinician))
 }
 
-// charts are those of snoring and of sleepiness: what nights no longer remembered
-// left, and the nights that are.
-func (v *assessment) charts() (snoring, sleepy relapse.Chart) {
-	c := v.c
+// Charts are those of snoring and of sleepiness before a night: what nights no longer
+// remembered left, and the nights that are. What P03 goes by is what people are shown.
+func (c *Course) Charts(f Facts, night civil.Date) (snoring, sleepy relapse.Chart) {
+	f.Whole()
 	snoring, sleepy = c.Snore, c.Sleepy
-	for i := range max(c.index(v.night), 0) {
-		c.plot(&v.f, &c.Nights[i], &snoring, &sleepy)
+	for i := range c.earlier(night) {
+		c.plot(&f, &c.Nights[i], &snoring, &sleepy)
 	}
 	return snoring, sleepy
+}
+
+// earlier counts the nights remembered before one.
+func (c *Course) earlier(night civil.Date) (n int) {
+	for n < int(c.N) && c.Nights[n].Night < night {
+		n++
+	}
+	return n
 }
 
 // plot takes a night at the proved setting: up to the test, and until there are
@@ -83,13 +92,15 @@ func (v *assessment) heardSince() bool {
 	return n >= PoolNights || v.night-c.Rose >= WeekNights
 }
 
-// slipping reports whether two of the last four weeks had fewer than five worn nights.
-func (v *assessment) slipping() bool {
+// Slipping reports whether two of the four weeks before a night had fewer than five
+// worn nights. A night left out by advice is in no week short of one.
+func (c *Course) Slipping(f Facts, night civil.Date) bool {
+	f.Whole()
 	var worn, known [relapse.Weeks]int
-	for i := range max(v.c.index(v.night), 0) {
-		e := &v.c.Nights[i]
-		week := int(v.night-1-e.Night) / WeekNights
-		is, told := e.Worn(v.f.least())
+	for i := range c.earlier(night) {
+		e := &c.Nights[i]
+		week := int(night-1-e.Night) / WeekNights
+		is, told := e.Worn(f.least())
 		if week >= relapse.Weeks || e.LeftOut() {
 			continue
 		}

@@ -120,8 +120,7 @@ func TestRelapseWithoutAReference(t *testing.T) {
 		t.Error("eleven are a reference")
 	}
 	k.c.Reach(&k.f, k.d)
-	v := k.c.assess(k.f, k.d)
-	if s, _ := v.charts(); !s.Ready() {
+	if s, _ := k.c.Charts(k.f, k.d); !s.Ready() {
 		t.Errorf("the twelfth: %d", s.Known())
 	}
 }

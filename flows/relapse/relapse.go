@@ -23,6 +23,7 @@ const (
 type Chart struct {
 	Reference uint64 `cbor:"1,keyasint,omitempty"` // a nibble a score, the newest lowest; score and one, 0 for none
 	Sum       int32  `cbor:"2,keyasint,omitempty"` // thousandths of a standard deviation
+	Since     int32  `cbor:"3,keyasint,omitempty"` // scores added since the reference
 }
 
 // Refer adds a score of 0 to 10 to the reference; beyond Most the oldest goes.
@@ -89,6 +90,7 @@ func (c *Chart) Add(score int) (risen bool) {
 	}
 	off := Thousandth * (score*Thousandth - c.Mean()) / c.SD()
 	c.Sum = int32(max(0, int(c.Sum)+off-allowance))
+	c.Since++
 	return c.Risen()
 }
 
