@@ -39,6 +39,13 @@ const (
 // Part of the stored form.
 const SetAside uint16 = 1 << 11
 
+// Bits of Entry.Asked of a morning that an evening has judged: it counts as what it was
+// judged to be, though its answer is taken back. Part of the stored form.
+const (
+	WasSore uint16 = 1 << (12 + iota) // it asked for a way back
+	WasAway                           // the bite was away over 60 minutes
+)
+
 // Under tells what the night's advice was given under.
 func (e *Entry) Under() Under {
 	return Under(e.Asked) & (UnderUnheard | UnderHeld | UnderDoubt | UnderRestored | UnderHalted | UnderUnread)

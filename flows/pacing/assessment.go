@@ -126,7 +126,7 @@ func (v *assessment) count() {
 			v.rested++
 		}
 		if e.Night >= v.night-WeekNights {
-			if m, _ := e.Bite(); m > chart.AwayBite && e.Night >= c.Acted {
+			if m, _ := e.Bite(); (m > chart.AwayBite || e.Asked&chart.WasAway != 0) && e.Night >= c.Acted {
 				v.away++
 			}
 			if e.Night < v.night-1 && e.Night >= c.Acted && e.Late&soreFields != 0 && e.Sore(base) {

@@ -3,6 +3,7 @@ package pacing
 import (
 	"flag"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -103,8 +104,15 @@ func (k *bench) reply(t dice, a chart.Advice) {
 	}
 }
 
-// staff draws what the desk does before an evening.
-func (k *bench) staff(t dice) {
+// staff draws what the desk does before an evening, and reports whether anything was
+// done, or said to it.
+func (k *bench) staff(t dice) bool {
+	before := k.c.twin()
+	k.anyAct(t)
+	return !reflect.DeepEqual(before, k.c)
+}
+
+func (k *bench) anyAct(t dice) {
 	to := chart.Steps((-1 + t.IntN(14-(-1)+1)))
 	switch pick(t, 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 2, 2, 3, 4, 5, 6, 7, 8, 9, 10) {
 	case 1:
@@ -153,13 +161,15 @@ func moreForward(b, a chart.Advice) bool {
 	return b.Action == chart.GoBack && b.To > a.To || b.Action == chart.Forward && b.To > a.To
 }
 
-func (k *bench) tell0(m told) {
+// tell0 tells the night's answers, and reports whether they went to a person.
+func (k *bench) tell0(m told) (raised bool) {
 	for f := chart.NoField; f < chart.NumFields; f++ {
 		if n, ok := m[f]; ok {
-			k.c.Answer(k.f, k.d, f, chart.Num(n), chart.FromPatient)
+			raised = len(k.c.Answer(k.f, k.d, f, chart.Num(n), chart.FromPatient)) > 0 || raised
 		}
 	}
 	k.d++
+	return raised
 }
 
 // run draws a course up to some evening: the advice of that evening is next.

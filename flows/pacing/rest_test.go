@@ -132,3 +132,36 @@ func TestP10TenNights(t *testing.T) {
 	k.evening()
 	k.desk("P10") // and again a week later
 }
+
+// What an evening has judged of a morning counts though its answer is taken back: the
+// bite that was away once, towards the second of seven mornings; and from holding on a
+// sore morning, towards the second and the third.
+func TestAJudgedMorningTakenBackCounts(t *testing.T) {
+	k := trial(t)
+	k.forward(3)
+	k.night(fine(told{chart.BiteMinutes: 90}))
+	k.evening()
+	k.want(chart.Stay, 3, P08)
+	k.c.ReleaseHere(k.f, k.d, "bite.away")
+	k.c.Answer(k.f, k.d-1, chart.BiteMinutes, chart.Num(5), chart.FromUndo)
+	k.confirm(3)
+	k.tell(fine(told{chart.BiteMinutes: 90}))
+	k.evening()
+	k.want(chart.GoBack, 2, P07)
+
+	five := fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning, chart.Woken: chart.No})
+	k = trial(t)
+	k.forward(5)
+	k.c.State = chart.Holding
+	for nth, want := range []chart.Action{chart.GoBack, chart.GoBack, chart.LeaveOut} {
+		k.night(five)
+		k.evening()
+		if k.a.Action != want || k.a.Rule != P07 {
+			t.Fatalf("morning %d: %+v", nth+1, k.a)
+		}
+		k.c.Answer(k.f, k.d-1, chart.Pain, chart.Num(0), chart.FromUndo)
+		k.c.ReleaseHere(k.f, k.d, "")
+		k.confirm(k.a.To)
+		k.tell(fine())
+	}
+}

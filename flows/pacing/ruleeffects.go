@@ -120,6 +120,7 @@ func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
 	if s.known {
 		return out
 	}
+	c.judged(s.hit, chart.WasSore)
 	under, bite := c.OnPath(), v.last != nil && v.last.NotBack()
 	if !s.kept {
 		c.RestHits = uint8(min(s.nth, 250))
@@ -158,6 +159,20 @@ func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
 		return out
 	}
 	return v.limit(out)
+}
+
+// bitten is P08 beyond its advice: the morning counts among those of seven, whatever is
+// said of it later.
+func bitten(v assessment, out []redflag.Raised) []redflag.Raised {
+	v.c.judged(v.night-1, chart.WasAway)
+	return out
+}
+
+// judged notes what an evening made of a morning.
+func (c *Course) judged(night civil.Date, as uint16) {
+	if i := c.index(night); i >= 0 {
+		c.Nights[i].Asked |= as
+	}
 }
 
 // limit notes every setting that a go-back may have left. Left a second time, one

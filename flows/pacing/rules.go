@@ -74,7 +74,7 @@ var table = [numRules]row{
 	P05: {ask: p05, then: doubted, after: 2, role: practice.Assistant, always: true, doubt: true, source: "sides-same", fields: "two-sided offset"},
 	P06: {ask: p06, then: tooFar, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},
 	P07: {ask: p07, then: goBack, role: practice.Clinician, back: true, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
-	P08: {ask: p08, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},
+	P08: {ask: p08, then: bitten, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},
 	P09: {ask: p09, then: restLong, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings rest-easy rest-factor", figures: "rest-long"},
 	P10: {ask: p10, after: 10, role: practice.Assistant, source: "settle-nights table-design", fields: "settle"},
 	P11: {ask: p11, then: unsure, after: 3, role: practice.Assistant, known: leftOut, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late still-nights"},

@@ -77,7 +77,7 @@ func (v *assessment) soreness() (s sore) {
 // last visit.
 func (v *assessment) soreBefore(hit civil.Date) (n int) {
 	for i := v.c.index(hit) - 1; i >= 0 && v.c.Nights[i].Night > hit-WeekNights; i-- {
-		if e := &v.c.Nights[i]; e.Night >= v.c.Visited && e.Sore(v.f.Baseline) {
+		if e := &v.c.Nights[i]; e.Night >= v.c.Visited && (e.Asked&chart.WasSore != 0 || e.Sore(v.f.Baseline)) {
 			n++
 		}
 	}
