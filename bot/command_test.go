@@ -199,7 +199,7 @@ func TestEnrolAndExport(t *testing.T) {
 	h.run(1, "enrol", "-plan", plan, "-sign")
 	h.run(1, "enrol", "-plan", plan, "-clinician", assistant) // before she reads what she cannot sign
 	out, _ = h.run(0, "enrol", "-plan", plan, "-sign", "-clinician", doctor)
-	id := regexp.MustCompile(`patient\s+(\S+)`).FindStringSubmatch(out)
+	id := regexp.MustCompile(`(?m)^patient\s+(\S+)`).FindStringSubmatch(out)
 	if id == nil {
 		t.Fatal(out)
 	}

@@ -4,10 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
 	"duskdawn/flows/enrol"
+	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
 	"duskdawn/locales"
 )
@@ -38,16 +40,23 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
+	s, ok := pr.ByID(*by)
+	if ok = ok && !s.Removed && s.Role == practice.Clinician; !ok && (*sign || *by != "") {
+		return errors.New("-clinician is not the id of a clinician of this practice; 'staff list' shows the ids")
+	}
 	today := t.Runner.Today(pr.Zone)
 	e, faults := setup.Plan(raw, &pr, today)
 	if err := a.faults(t.Words, "plan", faults); err != nil {
 		return err
 	}
-	s, ok := pr.ByID(*by)
-	if ok = ok && !s.Removed && s.Role == practice.Clinician; !ok && (*sign || *by != "") {
-		return errors.New("-clinician is not the id of a clinician of this practice; 'staff list' shows the ids")
+	if taken, err := t.Runner.LabelTaken(ctx, "", e.Label); err != nil {
+		return err
+	} else if taken {
+		return fmt.Errorf("another patient goes by the label %q", e.Label)
 	}
-	for _, l := range enrol.Summarise(e).Say(&e) {
+	person, limits := enrol.Sheet(&e, &pr, today)
+	for _, l := range slices.Concat([]message.Line{message.Say("enrol.sum", message.ArgS("label", e.Label))}, person,
+		enrol.Summarise(e).Say(&e), limits) {
 		fmt.Fprintln(a.out, t.Words.Line(locales.Source, l))
 	}
 	if end := e.Plan.Ends; end != 0 && today > end {
@@ -57,7 +66,7 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 		fmt.Fprintln(a.out, "Nothing is kept. Read it with the clinician, then run it again with -sign -clinician ID.")
 		return nil
 	}
-	id, code, err := program.Enrol(ctx, t.Runner, s, e)
+	id, code, err := program.Enrol(ctx, t.Runner, s, e, true)
 	if err != nil {
 		return err
 	}

@@ -33,6 +33,8 @@ type Enrol struct {
 	Actor     Actor           `cbor:"2,keyasint,omitempty"`
 	Code      string          `cbor:"3,keyasint,omitempty"` // the enrolment code to own
 	Chat      int64           `cbor:"4,keyasint,omitempty"` // where to answer
+	Link      int64           `cbor:"5,keyasint,omitempty"` // the chat of who filled it in, to which the link goes; 0: with the answer
+	Host      bool            `cbor:"6,keyasint,omitempty"` // by the host's command: it shows the link, and the clinician is told what was signed
 }
 
 // Join says that a chat gave this patient's code.
@@ -63,6 +65,8 @@ type Said struct {
 	Media    string       `cbor:"16,keyasint,omitempty"` // what the text is the caption of: "photo", "video", ...; empty for a plain text
 	Pairs    []enrol.Pair `cbor:"15,keyasint,omitempty"` // the text as lines of a form, words already canonical
 	List     string       `cbor:"17,keyasint,omitempty"` // the list of patients, or the digest, that the text names
+	Taken    string       `cbor:"18,keyasint,omitempty"` // the label that the text gives, where another patient goes by it
+	NoPhone  string       `cbor:"19,keyasint,omitempty"` // the telephone that the text gives, where no number of the practice's country could be it
 }
 
 // Sender says what kind of account said something.

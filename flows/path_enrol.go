@@ -40,8 +40,21 @@ func (t *turn) enrol(b Enrol) {
 	t.p.Course.State, t.p.Epoch = chart.Invited, t.pr.Epoch
 	t.own(Own{Kind: "label", Value: e.Label})
 	t.log("enrolled", message.ArgS("by", who.ID), message.ArgN("plan", 1))
-	t.invite(b.Code, b.Chat, who, append([]message.Line{message.Say("enrolled.done", message.ArgS("label", e.Label))},
-		enrol.Summarise(e).Say(&e)...))
+	done := append([]message.Line{message.Say("enrolled.done", message.ArgS("label", e.Label))}, enrol.Summarise(e).Say(&e)...)
+	by, asked := t.pr.ByChat(b.Link)
+	switch {
+	case b.Host:
+		t.takeCode(b.Code)
+		person, limits := enrol.Sheet(&e, t.pr, t.e.Office.Date)
+		t.answerTo(b.Chat, who, append([]message.Line{message.Say("enrolled.host", message.ArgS("label", e.Label))}, person...)...)
+		t.answerTo(b.Chat, who, append(append(done[1:], limits...), message.Say("enrolled.host.wrong"))...)
+	case asked && !by.Removed && b.Link != b.Chat:
+		t.answerTo(b.Chat, who, append(done, message.Say("enrolled.linked", message.ArgS("who", by.Label)))...)
+		t.invite(b.Code, b.Link, by, []message.Line{message.Say("enrolled.signed", message.ArgS("label", e.Label),
+			message.ArgS("who", who.Label))})
+	default:
+		t.invite(b.Code, b.Chat, who, done)
+	}
 	t.office("unused", t.pr.NextMorning(t.e.Office))
 }
 
@@ -58,13 +71,9 @@ func (t *turn) signer(a Actor) (practice.Staff, bool) {
 // invite takes a code and answers staff with a picture of the link and the code
 // to type.
 func (t *turn) invite(code string, chat int64, who practice.Staff, lines []message.Line) {
-	t.dropCode()
-	t.p.Code, t.p.CodeEnd = code, t.now()+CodeMinutes*60
-	if code == "" {
-		t.p.CodeEnd = 0
+	if !t.takeCode(code) {
 		return
 	}
-	t.own(Own{Kind: "code", Value: code})
 	lines = append(lines, message.Say("enrolled.link", message.ArgS("code", inFours(code)),
 		message.ArgN("count", CodeMinutes)), message.Say("enrolled.waits"))
 	m := message.Message{Lines: lines, Subject: t.p.ID}
@@ -73,6 +82,18 @@ func (t *turn) invite(code string, chat int64, who practice.Staff, lines []messa
 		m.Lines = append(m.Lines, message.Say("enrolled.url", message.ArgS("link", m.MediaOf)))
 	}
 	t.send(Send{Chat: chat, Lang: who.Lang, Lane: LaneReply, Msg: m})
+}
+
+// takeCode makes a code the patient's; false where there is none.
+func (t *turn) takeCode(code string) bool {
+	t.dropCode()
+	if code == "" {
+		t.p.CodeEnd = 0
+		return false
+	}
+	t.p.Code, t.p.CodeEnd = code, t.now()+CodeMinutes*60
+	t.own(Own{Kind: "code", Value: code})
+	return true
 }
 
 // dropCode gives up a code that may not be used any more.

@@ -12,6 +12,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/desk"
 	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/locales"
 	"duskdawn/store"
 )
@@ -26,6 +27,8 @@ type Runner interface {
 	PatientRef(id chart.PatientID) store.Ref
 	PracticeRef() store.Ref
 	StaffKey(code string) string
+	Practice(ctx context.Context) (practice.Practice, error)
+	LabelTaken(ctx context.Context, id chart.PatientID, label string) (bool, error)
 	Zones(text string) []string // the zones a text names, or whose clocks show the time it gives
 }
 
@@ -66,6 +69,11 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 	if body == nil || c.Patient == "" && c.Staff == "" && u.Private && !in.hears(body) {
 		return nil
 	}
+	if s, ok := body.(flows.Said); ok && c.Patient == "" && c.Staff != "" {
+		if body, err = in.learn(ctx, s, &c); err != nil {
+			return err
+		}
+	}
 	if err := in.Runner.Handle(ctx, ref, eventID(u), body); err != nil {
 		return err
 	}
@@ -73,6 +81,18 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 		in.Answer(ctx, u.CallbackID, "")
 	}
 	return nil
+}
+
+// learn is Learn with what the store knows.
+func (in *Inbound) learn(ctx context.Context, s flows.Said, c *desk.Chat) (flows.Body, error) {
+	pr, err := in.Runner.Practice(ctx)
+	if err != nil {
+		return nil, err
+	}
+	err = Learn(ctx, &s, c, &pr, func(ctx context.Context, label string) (bool, error) {
+		return in.Runner.LabelTaken(ctx, "", label)
+	})
+	return s, err
 }
 
 // hears reports whether a stranger's event is taken.

@@ -30,7 +30,7 @@ func enrolBench(b *testing.B, p *program.Program) {
 	for i := range benchChats {
 		e, _ := setup.Plan(raw, &pr, p.Runner.Today(pr.Zone))
 		e.Label = fmt.Sprintf("B-%d", i)
-		id, code, err := program.Enrol(b.Context(), p.Runner, doctor, e)
+		id, code, err := program.Enrol(b.Context(), p.Runner, doctor, e, false)
 		must(b, err)
 		chat := int64(1000 + i)
 		must(b, p.Runner.Handle(b.Context(), scheduler.PatientRef(id), "join", flows.Join{Chat: chat, Code: code, Gen: 1}))

@@ -74,7 +74,7 @@ func gather(t *testing.T, n int) *crowd {
 	raw, err = stage.Scenario.ReadFile("scenario/one.toml")
 	crowdMust(t, err)
 	e, _ := setup.Plan(raw, &pr, p.Runner.Today(pr.Zone))
-	first, code, err := program.Enrol(ctx, p.Runner, who, e)
+	first, code, err := program.Enrol(ctx, p.Runner, who, e, false)
 	crowdMust(t, err)
 	c.users = append(c.users, 1000)
 	platform.AddUser(standin.User{ID: 1000, Name: e.Label, Language: "en"})

@@ -15,9 +15,10 @@ import (
 // CodeLife is how long a printed code may be used.
 const CodeLife = 15 * time.Minute
 
-// Enrol commits one signed enrolment.
-func Enrol(ctx context.Context, r *scheduler.Runner, by practice.Staff, e chart.Enrolment) (chart.PatientID, string,
-	error) {
+// Enrol commits one signed enrolment. From the host's command the caller shows the
+// code, and the clinician is told what was signed.
+func Enrol(ctx context.Context, r *scheduler.Runner, by practice.Staff, e chart.Enrolment, host bool) (chart.PatientID,
+	string, error) {
 	var idSeed, codeSeed [16]byte
 	rand.Read(idSeed[:])
 	rand.Read(codeSeed[:])
@@ -30,6 +31,6 @@ func Enrol(ctx context.Context, r *scheduler.Runner, by practice.Staff, e chart.
 		return "", "", fmt.Errorf("another patient goes by the label %q", e.Label)
 	}
 	err := r.Handle(ctx, scheduler.PatientRef(id), "enrol/"+string(id), flows.Enrol{Enrolment: e, Actor: actor, Code: code,
-		Chat: by.Chat})
+		Chat: by.Chat, Host: host})
 	return id, code, err
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"duskdawn/bot/phone"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/enrol"
@@ -33,7 +34,7 @@ func Plan(raw []byte, pr *practice.Practice, today civil.Date) (chart.Enrolment,
 		}
 	}
 	if !enrol.Refused(problems) {
-		problems = append(problems, enrol.Check(filled.Enrolment)...)
+		problems = append(problems, enrol.CheckOn(filled.Enrolment, today)...)
 	}
 	e := filled.Enrolment
 	problems = append(problems, choices(&e, pr)...)
@@ -72,11 +73,27 @@ func (f *file) pairs() (pairs []enrol.Pair) {
 	return pairs
 }
 
-// choices holds zone and language to what this machine and this practice know.
+func templateNames(pr *practice.Practice) string {
+	names := make([]string, len(pr.Templates))
+	for i := range names {
+		names[i] = pr.Templates[i].Name
+	}
+	return strings.Join(names, ", ")
+}
+
+// choices holds telephone, template, zone and language to what this machine and this practice know.
 func choices(e *chart.Enrolment, pr *practice.Practice) (problems []enrol.Problem) {
 	if e.Zone != "" && !KnownZone(e.Zone) {
 		problems = append(problems, enrol.Problem{Field: "zone", Key: "enrol.bad.zone",
 			Args: []message.Arg{message.ArgS("said", e.Zone)}})
+	}
+	if e.Phone != "" && !phone.Possible(e.Phone, pr.Country) {
+		problems = append(problems, enrol.Problem{Field: "phone", Key: "enrol.bad.possible",
+			Args: []message.Arg{message.ArgS("said", e.Phone)}})
+	}
+	if _, known := pr.TemplateOf(e.Template); e.Template != "" && !known {
+		problems = append(problems, enrol.Problem{Field: "template", Key: "enrol.bad.template",
+			Args: []message.Arg{message.ArgS("said", e.Template), message.ArgS("known", templateNames(pr))}})
 	}
 	if len(pr.Langs) > 0 && e.Lang != "" && !slices.Contains(pr.Langs, e.Lang) {
 		problems = append(problems, enrol.Problem{Field: "language", Key: "enrol.bad.lang",

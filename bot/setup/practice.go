@@ -7,6 +7,7 @@ import (
 
 	_ "time/tzdata" // a slim host still has zones
 
+	"duskdawn/bot/phone"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
@@ -55,6 +56,10 @@ func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 		Morning:  t.clock("morning", 7*60+30),
 		MinutesE: t.figure("minutes-emergency"), MinutesS: t.figure("minutes-same-day"), PlanDays: t.figure("plan-nights"),
 		GroupLang: t.text("group-language", 8), Langs: langs, Digest: t.text("digest", 60),
+		Country: strings.ToUpper(t.text("country", 8)),
+	}
+	if pr.Country != "" && !phone.Known(pr.Country) {
+		f.bad("country", "setup.bad.country", message.ArgS("said", pr.Country))
 	}
 	if pr.Digest != "" && !comes(pr.Digest) {
 		f.bad("digest", "setup.bad.cron", message.ArgS("said", pr.Digest))
@@ -86,6 +91,9 @@ func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 	limits(&pr, t.sub("limits"))
 	for _, r := range t.each("rota") {
 		pr.Rota = append(pr.Rota, shift(r))
+	}
+	for _, r := range t.each("template") {
+		pr.Templates = append(pr.Templates, template(r, pr.Templates))
 	}
 	for _, c := range t.each("card") {
 		if card, ok := howTo(c, langs); ok {

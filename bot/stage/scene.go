@@ -215,7 +215,7 @@ func (s *Scene) JoinPatient(ctx context.Context, who *Persona) error {
 // Admit takes a patient from the signed enrolment to the first night.
 func (s *Scene) Admit(ctx context.Context, who *Persona, e chart.Enrolment) error {
 	who.Label = e.Label
-	id, code, err := program.Enrol(ctx, s.Runner, s.Doctor, e)
+	id, code, err := program.Enrol(ctx, s.Runner, s.Doctor, e, false)
 	if err != nil {
 		return err
 	}

@@ -51,15 +51,19 @@ func (k *talk) do(line string) []string {
 	return nil
 }
 
-// start opens the practice: "2026-11-02 10:00 America/New_York".
+// start opens the practice: "2026-11-02 10:00 America/New_York", and its file where
+// that is another one.
 func (k *talk) start(rest string) []string {
 	f := strings.Fields(rest)
-	if len(f) != 3 {
+	if len(f) == 3 {
+		f = append(f, "practice.toml")
+	}
+	if len(f) != 4 {
 		k.fatal("start wants a date, a time and a zone")
 	}
 	k.zone = f[2]
 	at := k.instant(k.zone, f[0]+" "+f[1])
-	k.pr = talkPractice(k.t, k.zone, k.lang)
+	k.pr = talkPractice(k.t, f[3], k.zone, k.lang)
 	k.on.open(at, k.pr)
 	k.mute = true
 	for i, name := range []string{"clinician", "assistant"} {

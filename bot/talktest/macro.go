@@ -20,12 +20,12 @@ import (
 )
 
 // talkPractice is the invented practice of all talks, in the talk's zone.
-func talkPractice(t testing.TB, zone, lang string) practice.Practice {
+func talkPractice(t testing.TB, file, zone, lang string) practice.Practice {
 	t.Helper()
-	raw := File(t, "practice.toml", map[string]string{"zone": zone, "language": lang, "group-language": lang})
+	raw := File(t, file, map[string]string{"zone": zone, "language": lang, "group-language": lang})
 	pr, faults := setup.Practice(raw, []string{lang, "en", "es"})
 	if len(faults) > 0 {
-		t.Fatalf("practice.toml: %+v", faults)
+		t.Fatalf("%s: %+v", file, faults)
 	}
 	pr.BotName = "duskdawn_bot"
 	return pr

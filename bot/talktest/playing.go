@@ -101,7 +101,7 @@ func (s *Scene) enrolAs(t *testing.T, user int64, lines map[string]string) chart
 		t.Logf("%q refused: %v", e.Label, faults)
 		return ""
 	}
-	id, code, err := program.Enrol(t.Context(), s.Runner, s.Doctor, e)
+	id, code, err := program.Enrol(t.Context(), s.Runner, s.Doctor, e, false)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -173,11 +173,9 @@ func (w *Pure) toPatientNow(id chart.PatientID, b flows.Body) {
 	p := w.patients[id]
 	zone := p.Zone
 	if e, ok := b.(flows.Enrol); ok && p.ID == "" {
-		for _, other := range w.patients {
-			if strings.EqualFold(other.Label, e.Enrolment.Label) && other.Course.State != chart.Ended {
-				w.toChat(e.Chat, flows.LabelTaken{Label: e.Enrolment.Label})
-				return
-			}
+		if w.labelled(e.Enrolment.Label) {
+			w.toChat(e.Chat, flows.LabelTaken{Label: e.Enrolment.Label})
+			return
 		}
 		p.ID, zone = id, e.Enrolment.Zone
 	}
@@ -190,6 +188,16 @@ func (w *Pure) toPatientNow(id chart.PatientID, b flows.Body) {
 		zone = next.Zone
 	}
 	w.effects(fx, pureItem{owner: "patient " + string(id), of: id, chat: next.Chat, lang: next.Lang}, zone)
+}
+
+// labelled reports whether a patient goes by a label.
+func (w *Pure) labelled(label string) bool {
+	for _, p := range w.patients {
+		if strings.EqualFold(p.Label, label) && p.Course.State != chart.Ended {
+			return true
+		}
+	}
+	return false
 }
 
 func (w *Pure) toChat(id int64, b flows.Body) {

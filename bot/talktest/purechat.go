@@ -1,6 +1,7 @@
 package talktest
 
 import (
+	"context"
 	"cmp"
 	"slices"
 	"strings"
@@ -62,6 +63,14 @@ func (w *Pure) said(chat, user, to int64, text, media string, edited bool) {
 				if p.Key == "zone" {
 					s.Zones = w.zonesOf(p.Value)
 				}
+			}
+		}
+		if c.Patient == "" && c.Staff != "" {
+			err := encode.Learn(context.Background(), &s, &c, &w.pr, func(_ context.Context, label string) (bool, error) {
+				return w.labelled(label), nil
+			})
+			if err != nil {
+				w.t.Fatal(err)
 			}
 		}
 		return s

@@ -12,6 +12,7 @@ type Enrolment struct {
 	Plan      Plan      `cbor:"8,keyasint,omitempty"` // limits, hours, end, fallback; Rev, By and On are set by signing
 	Checklist uint16    `cbor:"9,keyasint,omitempty"`
 	Adult     bool      `cbor:"10,keyasint,omitempty"` // 18 or older, as the clinician says
+	Template  string    `cbor:"11,keyasint,omitempty"` // the practice's template that the form was filled from, by its name
 }
 
 // The fitting-day checklist, a bit each; all of them are needed, the last only

@@ -40,6 +40,8 @@ type Form struct {
 	Field  int16           `cbor:"11,keyasint,omitempty"` // the blank that is open within a question: its place in the table, from 1
 	New    chart.PatientID `cbor:"12,keyasint,omitempty"` // the patient that an enrolment will make
 	Trail  []int16         `cbor:"13,keyasint,omitempty"` // blanks answered one by one, for going back
+	Asks   []int16         `cbor:"14,keyasint,omitempty"` // places of blanks that are asked although nothing needs it
+	From   flows.Actor     `cbor:"15,keyasint,omitempty"` // who filled in what this person signs; the link goes there
 }
 
 // Stage is how far a form has come.

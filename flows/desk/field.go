@@ -40,6 +40,15 @@ func (t *turn) putField(key string, last []message.Button) {
 		for _, l := range t.pr.Langs {
 			m.Inline = append(m.Inline, []message.Button{t.tap("desk.lang."+l, l)})
 		}
+	case enrol.FormText:
+		if key == templateKey {
+			for n := range min(len(t.pr.Templates), 8) {
+				m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.template",
+					message.ArgS("name", t.pr.Templates[n].Name)), "t"+strconv.Itoa(n))})
+			}
+			break
+		}
+		fallthrough
 	default:
 		if usual != "" {
 			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.default", message.ArgS("value", usual)),

@@ -31,7 +31,7 @@ func (t *turn) brief(b flows.Brief) {
 	}
 	t.who = who
 	f.Brief, f.Stage, f.At = &b, Asking, 0
-	f.Filled = enrol.Filled{Enrolment: b.Enrolment}
+	f.Filled = enrol.Whole(b.Enrolment)
 	f.Filled.Enrolment.Plan.On = t.e.Office.Date // a change is checked as signed today
 	if f.Op == opTest {
 		f.Filled.Enrolment.Baseline.Test = chart.SleepTest{}

@@ -2,8 +2,8 @@ package desk
 
 import (
 	"slices"
-	"strings"
 
+	"duskdawn/flows"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
 )
@@ -14,7 +14,8 @@ func (t *turn) restIsEasy(fields []enrol.FormField, from int) bool {
 	f := &t.c.Form
 	n := 0
 	for i, field := range fields {
-		if field.Part != fields[from].Part || f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) {
+		if field.Part != fields[from].Part || f.Filled.Has(i) || !t.asks(i) && !field.Need ||
+			!field.Asked(&f.Filled.Enrolment) {
 			continue
 		}
 		if field.Need && (field.Offered() || field.DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date) == "") {
@@ -35,7 +36,7 @@ func (t *turn) takeRest() {
 	}
 	part := fields[f.Field-1].Part
 	for i, field := range fields {
-		if field.Part != part || f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) {
+		if field.Part != part || f.Filled.Has(i) || !t.asks(i) || !field.Asked(&f.Filled.Enrolment) {
 			continue
 		}
 		if text := field.DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date); text != "" {
@@ -53,62 +54,69 @@ func (t *turn) takeRest() {
 }
 
 // paste takes `key: value` lines, says line by line what is wrong, and keeps
-// what is right. zones are those that the zone line names.
-func (t *turn) paste(pairs []enrol.Pair, zones []string) {
+// what is right.
+func (t *turn) paste(pairs []enrol.Pair, s flows.Said) {
 	f := &t.c.Form
 	fields := enrol.FormFields()
-	pairs = slices.Clone(pairs)
 	var ps []enrol.Problem
-	for i := range pairs {
-		p := &pairs[i]
+	kept := make([]enrol.Pair, 0, len(pairs))
+	for _, p := range pairs {
+		bad := t.unknown(p.Key, p.Value)
 		switch {
-		case p.Key == "zone" && p.Value != "" && len(zones) == 1:
-			p.Value = zones[0]
-		case p.Key == "zone" && p.Value != "" && !slices.Contains(zones, p.Value):
-			ps = append(ps, enrol.Problem{Field: "zone", Key: "enrol.bad.zone",
-				Args: []message.Arg{message.ArgS("said", cut(p.Value, 40))}, Line: int(p.Line)})
-			p.Value = ""
-		case p.Key == "language" && p.Value != "" && len(t.pr.Langs) > 0 &&
-			!slices.Contains(t.pr.Langs, strings.ToLower(p.Value)):
-			ps = append(ps, enrol.Problem{Field: "language", Key: "enrol.bad.lang",
-				Args: []message.Arg{message.ArgS("said", cut(p.Value, 20))}, Line: int(p.Line)})
-			p.Value = ""
+		case p.Value == "" && enrol.FormIndex(fields, p.Key) >= 0:
+			continue // a line of the blank form left open
+		case p.Key == "zone" && len(s.Zones) == 1:
+			p.Value = s.Zones[0]
+		case p.Key == "zone" && !slices.Contains(s.Zones, p.Value):
+			bad = &enrol.Problem{Field: "zone", Key: "enrol.bad.zone", Args: []message.Arg{message.ArgS("said", cut(p.Value, 40))}}
+		case p.Key == labelKey && s.Taken != "":
+			bad = &enrol.Problem{Field: labelKey, Key: "enrol.taken", Args: []message.Arg{message.ArgS("label", s.Taken)}}
+		case p.Key == phoneKey && s.NoPhone != "":
+			one := noPhone(s, p.Line)
+			bad = &one
+		}
+		if bad != nil {
+			bad.Line = int(p.Line)
+			ps = append(ps, *bad)
+			continue
+		}
+		kept = append(kept, p)
+	}
+	was := f.Filled
+	ps = append(ps, f.Filled.Fill(fields, kept)...)
+	for i := range fields {
+		if p := fields[i].Ahead(&f.Filled.Enrolment, t.e.Office.Date); p != nil && f.Filled.Has(i) {
+			p.Line = lineIn(kept, fields[i].Key)
+			ps = append(ps, *p)
+			f.Filled.Open(i)
 		}
 	}
-	pairs = slices.DeleteFunc(pairs, func(p enrol.Pair) bool {
-		return p.Value == "" &&
-			enrol.FormIndex(fields, p.Key) >= 0
-	})
-	ps = append(ps, f.Filled.Fill(fields, pairs)...)
 	if len(ps) > 0 {
 		slices.SortStableFunc(ps, func(a, b enrol.Problem) int { return a.Line - b.Line })
 		t.problems(ps)
 	}
-	if len(pairs) > 3 {
-		t.takeEasy(ps)
+	if slices.ContainsFunc(ps, func(p enrol.Problem) bool { return p.Field == "adult" && !p.Soft }) {
+		t.c.Form = Form{}
+		t.sayKey("enrol.minor")
+		return
 	}
+	f.Asks = slices.Clone(f.Asks)
+	for _, p := range ps { // a wrong line never falls back to its default unsaid
+		if i := enrol.FormIndex(fields, p.Field); i >= 0 && !p.Soft && (!was.Has(i) || slices.Contains(was.Usual, int16(i))) && !t.asks(i) {
+			f.Asks = append(f.Asks, int16(i))
+		}
+	}
+	f.Asks = slices.DeleteFunc(f.Asks, func(i int16) bool { return f.Filled.Has(int(i)) && !slices.Contains(f.Filled.Usual, i) })
 	t.question()
 }
 
-// takeEasy follows a whole form that was pasted: what it leaves open is taken
-// as its default or left out, and only what is needed is asked. A blank whose
-// line was wrong is asked again; it never falls back to its default unsaid.
-func (t *turn) takeEasy(wrong []enrol.Problem) {
-	f := &t.c.Form
-	fields := enrol.FormFields()
-	for i, field := range fields {
-		if f.Filled.Has(i) || !field.Asked(&f.Filled.Enrolment) ||
-			slices.ContainsFunc(wrong, func(p enrol.Problem) bool { return p.Field == field.Key }) {
-			continue
-		}
-		text := field.DefaultFor(t.pr, &f.Filled.Enrolment, t.e.Office.Date)
-		switch {
-		case text != "" && !field.Offered():
-			f.Filled.Put(fields, i, text) // one that does not fit is asked
-		case !field.Need:
-			f.Filled.Skip(i)
+func lineIn(pairs []enrol.Pair, key string) int {
+	for _, p := range pairs {
+		if p.Key == key {
+			return int(p.Line)
 		}
 	}
+	return 0
 }
 
 // blank gives the form to copy: every key, with what is filled in or usual.
@@ -116,7 +124,7 @@ func (t *turn) blank() {
 	f := &t.c.Form
 	fields := enrol.FormFields()
 	m := message.Message{}
-	for _, i := range order(fields) {
+	for _, i := range enrol.Order(fields) {
 		value := ""
 		if t.c.Open() && f.Filled.Has(i) {
 			value = fields[i].Text(&f.Filled.Enrolment)

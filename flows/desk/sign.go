@@ -16,13 +16,14 @@ func (t *turn) enrolSummary() {
 	f := &t.c.Form
 	fields := enrol.FormFields()
 	e := &f.Filled.Enrolment
-	ps := enrol.Check(*e)
+	ps := enrol.CheckOn(*e, t.e.Office.Date)
 	if enrol.Refused(ps) {
 		t.problems(ps)
 		reopened := false
 		for _, p := range ps {
 			if i := enrol.FormIndex(fields, p.Field); i >= 0 && !p.Soft && !reopened {
 				f.Filled.Open(i)
+				f.Asks = append(f.Asks[:len(f.Asks):len(f.Asks)], int16(i)) // it never falls back to its default unsaid
 				reopened = true
 			}
 		}
@@ -33,26 +34,26 @@ func (t *turn) enrolSummary() {
 		return
 	}
 	f.Stage, f.Field = Summing, 0
-	lines := []message.Line{message.Say("enrol.sum", message.ArgS("label", e.Label))}
+	person, limits := enrol.Sheet(e, t.pr, t.e.Office.Date)
+	t.say(append([]message.Line{message.Say("enrol.sum", message.ArgS("label", e.Label))}, person...)...)
+	lines := []message.Line{message.Say("enrol.sum.limits", message.ArgS("label", e.Label))}
 	for _, p := range ps {
 		lines = append(lines, p.Say())
 	}
-	lines = append(lines, enrol.Summarise(*e).Say(e)...)
-	lines = append(lines, limitLines(e)...)
-	m := message.Message{Lines: lines}
+	lines = append(append(lines, enrol.Summarise(*e).Say(e)...), limits...)
+	m := message.Message{Lines: append(lines, message.Say("enrol.change"))}
 	if t.who.Role >= practice.Clinician {
 		m.Lines = append(m.Lines, message.Say("enrol.sign"))
 		m.Inline = [][]message.Button{{t.tap("desk.b.sign", "sign")}}
 	} else {
 		m.Lines = append(m.Lines, message.Say("enrol.handover"))
-		for _, s := range t.pr.Staff {
-			if s.Role == practice.Clinician && !s.Removed && s.Chat != 0 {
-				m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.to", message.ArgS("who", s.Label)), "to"+
-					cut(s.ID, 14))})
-			}
+		for _, s := range t.signers() {
+			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.to", message.ArgS("who", s.Label)), "to"+
+				cut(s.ID, 14))})
 		}
 	}
-	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")})
+	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.details", "more"), t.tap("desk.b.limits", "limits")},
+		[]message.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")})
 	t.send(m)
 }
 
@@ -74,7 +75,7 @@ func (t *turn) sign() {
 		return
 	}
 	e := f.Filled.Enrolment
-	if enrol.Refused(enrol.Check(e)) || f.New == "" {
+	if enrol.Refused(enrol.CheckOn(e, t.e.Office.Date)) || f.New == "" {
 		t.enrolSummary()
 		return
 	}
@@ -82,7 +83,8 @@ func (t *turn) sign() {
 	code := flows.NewCode(string(f.New[:2]), t.e.Seed)
 	f.Stage = Sent
 	t.log("desk.signed", message.ArgS("patient", string(f.New)))
-	t.tell(flows.Target{Patient: f.New}, flows.Enrol{Enrolment: e, Actor: t.actor(), Code: code, Chat: t.c.ID})
+	t.tell(flows.Target{Patient: f.New}, flows.Enrol{Enrolment: e, Actor: t.actor(), Code: code, Chat: t.c.ID,
+		Link: f.From.Chat})
 }
 
 // labelTaken reopens a signed form whose label another patient has: nothing
@@ -157,7 +159,7 @@ func (t *turn) openDraft(nonce string) {
 		d := t.c.Drafts[i]
 		t.c.Drafts = slices.Delete(t.c.Drafts, i, i+1)
 		t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now(),
-			Filled: d.Filled}
+			Filled: d.Filled, From: d.Actor}
 		t.question()
 	}
 }

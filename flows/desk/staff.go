@@ -40,8 +40,11 @@ func (t *turn) staffSaid(s flows.Said) {
 			}
 		}
 		if n > 1 {
+			if !t.signable() {
+				return
+			}
 			t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now()}
-			t.paste(pairs, s.Zones)
+			t.paste(pairs, s)
 			return
 		}
 	}

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"strconv"
-	"strings"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
@@ -124,28 +123,5 @@ func planChanges(old, new *chart.Enrolment) []message.Line {
 
 // valueArg gives what is kept in a blank, to be shown.
 func valueArg(f enrol.FormField, e *chart.Enrolment, name string) message.Arg {
-	n, known := f.Get(e)
-	text := f.Text(e)
-	switch {
-	case !known && text == "":
-		return message.ArgK(name, "desk.none")
-	case f.Kind == enrol.FormYes:
-		return message.ArgK(name, [...]string{"desk.no", "desk.yes"}[min(max(n, 0), 1)])
-	case f.Kind == enrol.FormChoice && text != "":
-		return message.ArgK(name, f.ChoiceKey(text))
-	case f.Kind == enrol.FormMarks:
-		var keys []string
-		for _, c := range strings.Fields(text) {
-			keys = append(keys, f.ChoiceKey(c))
-		}
-		if len(keys) == 0 {
-			return message.ArgK(name, "desk.none")
-		}
-		return message.Arg{Name: name, Kind: message.ArgList, S: strings.Join(keys, "|")}
-	case !known:
-		return message.ArgS(name, text)
-	case f.Kind == enrol.FormDate && n == 0:
-		return message.ArgK(name, "desk.none")
-	}
-	return f.Arg(name, n)
+	return f.Shown(e, name)
 }

@@ -28,6 +28,20 @@ const NumFormFields = len(Table)
 // FormFields returns the blanks in the order they are asked and filled.
 func FormFields() []FormField { return Table[:] }
 
+// Order lists the places of all blanks in the order they are asked: by part.
+func Order(fields []FormField) []int {
+	out := make([]int, 0, len(fields))
+	for n := range NumParts {
+		part := (n + PartFirst) % NumParts
+		for i := range fields {
+			if fields[i].Part == part {
+				out = append(out, i)
+			}
+		}
+	}
+	return out
+}
+
 // FormIndex returns the place of a key in the table; -1 where there is none.
 func FormIndex(fields []FormField, key string) int {
 	for i := range fields {
@@ -42,7 +56,7 @@ func FormIndex(fields []FormField, key string) int {
 // so new ones go at the end of the table and Part alone orders what is asked.
 var Table = [...]FormField{
 	{Key: "label", Part: PartPatient, Kind: FormText, Max: 40, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Label }},
-	{Key: "adult", Part: PartPatient, Kind: FormYes, Need: true, Min: chart.Yes, Max: chart.Yes, Basis: "adult-method", at: func(e *chart.Enrolment) any { return &e.Adult }},
+	{Key: "adult", Part: PartFirst, Kind: FormYes, Need: true, Min: chart.Yes, Max: chart.Yes, Basis: "adult-method", at: func(e *chart.Enrolment) any { return &e.Adult }},
 	{Key: "language", Part: PartPatient, Kind: FormLang, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Lang }},
 	{Key: "zone", Part: PartPatient, Kind: FormZone, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Zone }},
 	{Key: "phone", Part: PartPatient, Kind: FormPhone, Need: true, Basis: common, at: func(e *chart.Enrolment) any { return &e.Phone }},
@@ -112,4 +126,5 @@ var Table = [...]FormField{
 	{Key: "rest-easy", Part: PartPlan, Kind: FormWhole, Max: 4, Default: "2", Basis: "rest-three table-design", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.EasyPain }},
 	{Key: "rest-factor", Part: PartPlan, Kind: FormTenths, Min: 10, Max: 20, Default: "2", Basis: "slow-titration table-design", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.RestFactor }},
 	{Key: "gain-share", Part: PartPlan, Kind: FormWhole, Min: 70, Max: 90, Default: "80", Basis: "table-design", at: func(e *chart.Enrolment) any { return &e.Plan.Limits.GainShare }},
+	{Key: "template", Part: PartFirst, Kind: FormText, Max: 40, Basis: common, at: func(e *chart.Enrolment) any { return &e.Template }},
 }

@@ -1,6 +1,8 @@
 package enrol
 
 import (
+	"math"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/evidence"
 	"duskdawn/flows/message"
@@ -35,7 +37,7 @@ const (
 // FormPart groups the blanks for the guided form.
 type FormPart uint8
 
-// The parts, in the order they are asked.
+// The parts. The last is asked first, the others in their order.
 const (
 	PartPatient FormPart = iota
 	PartAppliance
@@ -43,6 +45,7 @@ const (
 	PartBaseline
 	PartLimits
 	PartPlan
+	PartFirst // what decides whether the form is filled in at all, and from what
 	NumParts
 )
 
@@ -112,6 +115,13 @@ type Filled struct {
 	Enrolment chart.Enrolment `cbor:"1,keyasint,omitempty"`
 	Given     uint64          `cbor:"2,keyasint,omitempty"` // a bit per place in FormFields
 	More      uint64          `cbor:"3,keyasint,omitempty"` // from the 65th on
+	Lengths   []Length        `cbor:"4,keyasint,omitempty"` // what was typed in mm or %
+	Usual     []int16         `cbor:"5,keyasint,omitempty"` // places of the blanks that were filled with their default, unasked
+}
+
+// Whole is an enrolment with every blank filled in: one that was signed.
+func Whole(e chart.Enrolment) Filled {
+	return Filled{Enrolment: e, Given: math.MaxUint64, More: math.MaxUint64}
 }
 
 // Has reports whether the blank at place i was filled in.
@@ -125,6 +135,7 @@ func (f *Filled) Has(i int) bool {
 // Open empties the blank at place i, so that it is asked again; what is kept
 // there stays until it is filled anew.
 func (f *Filled) Open(i int) {
+	f.measured(i, Datum{})
 	if i < 64 {
 		f.Given &^= 1 << i
 	} else {
@@ -136,6 +147,7 @@ func (f *Filled) Open(i int) {
 func (f *Filled) Skip(i int) { f.mark(i) }
 
 func (f *Filled) mark(i int) {
+	f.Usual = without(f.Usual, i)
 	if i < 64 {
 		f.Given |= 1 << i
 	} else {
@@ -143,22 +155,35 @@ func (f *Filled) mark(i int) {
 	}
 }
 
-// Put reads text into the blank at place i. A refusal changes nothing.
+// Put reads text into the blank at place i. A refusal changes nothing. A length
+// or share whose measure is not known yet is kept as typed: the blank stays open
+// and is filled once it is (Follow).
 func (f *Filled) Put(fields []FormField, i int, text string) []Problem {
 	d, p := fields[i].Read(text)
 	if p != nil {
 		return []Problem{*p}
 	}
-	if p := fields[i].Set(&f.Enrolment, d); p != nil {
+	if d.Unit != UnitOwn && f.waits(fields, i, d.Unit) {
+		f.Open(i)
+		f.measured(i, d)
+		return nil
+	}
+	was := f.Enrolment
+	if p = fields[i].Set(&f.Enrolment, d); p == nil && fields[i].Key == startKey {
+		p = f.startProblem(fields)
+	}
+	if p != nil {
+		f.Enrolment = was
 		return []Problem{*p}
 	}
+	f.measured(i, d)
 	f.mark(i)
 	return nil
 }
 
 // Fill takes all pairs, in the order of the table, whatever order they were
 // typed in, since a setting in mm needs the step first. Unknown and repeated
-// keys are problems; what could be read is kept.
+// keys are problems; what could be read is kept, and what follows from it said.
 func (f *Filled) Fill(fields []FormField, pairs []Pair) []Problem {
 	var out []Problem
 	at := make([]int, len(fields)) // the pair of each blank, from 1
@@ -186,6 +211,17 @@ func (f *Filled) Fill(fields []FormField, pairs []Pair) []Problem {
 			q.Line = int(p.Line)
 			out = append(out, q)
 		}
+	}
+	for _, q := range f.Follow(fields) {
+		for n, p := range pairs { // of its own line, else of the last that can have moved it
+			if i := FormIndex(fields, p.Key); i >= 0 && at[i] == n+1 && (q.Line == 0 || p.Key == q.Field || measures(p.Key)) {
+				q.Line = int(p.Line)
+				if p.Key == q.Field {
+					break
+				}
+			}
+		}
+		out = append(out, q)
 	}
 	return out
 }

@@ -28,7 +28,14 @@ const BigStep chart.Micrometres = 500
 // where there is none. It knows the practice's own defaults and what stands in
 // the form so far.
 func (f FormField) DefaultFor(pr *practice.Practice, e *chart.Enrolment, today civil.Date) string {
+	if text := pr.Usual(e.Template, f.Key); text != "" && !(f.Key == "timetable" && e.Baseline.Reporter.Is(chart.ReporterNobody)) {
+		return text
+	}
 	switch f.Key {
+	case "template":
+		if len(pr.Templates) == 1 {
+			return pr.Templates[0].Name
+		}
 	case "language":
 		return pr.Lang
 	case "zone":
@@ -61,7 +68,11 @@ func (f FormField) DefaultFor(pr *practice.Practice, e *chart.Enrolment, today c
 			return "yes"
 		}
 	case "ceiling":
-		return typedSteps(settingAt(e, MostRange))
+		n := settingAt(e, MostRange)
+		if n > 0 && int64(n) < int64(e.Appliance.Travel) {
+			return percent.Typed(MostRange) + " %" // it moves with the start and the step
+		}
+		return typedSteps(n)
 	case "timetable-top":
 		return typedSteps(timetableTop(e))
 	}
@@ -73,6 +84,9 @@ func (f FormField) DefaultFor(pr *practice.Practice, e *chart.Enrolment, today c
 	}
 	return f.Default
 }
+
+// percent writes tenths of a per cent.
+var percent = FormField{Kind: FormTenths}
 
 func typedSteps(n chart.Steps) string {
 	if n <= 0 {
@@ -134,21 +148,61 @@ func (f FormField) Asked(e *chart.Enrolment) bool {
 // the ceiling is what a clinician signs above all, so it is always named.
 func (f FormField) Offered() bool { return f.Key == "ceiling" }
 
-// Complete takes the defaults of all blanks left open and names those that
-// have none and are needed.
-func (f *Filled) Complete(fields []FormField, pr *practice.Practice, today civil.Date) []Problem {
+// Templated reports whether a template may say what is usual in a blank: never of
+// one person, of one day, or of how far it may go.
+func (f FormField) Templated() bool {
+	switch f.Part {
+	case PartAppliance:
+		return f.Key != "setting-labels"
+	case PartRange:
+		return f.Key == zeroKey
+	case PartLimits, PartPlan:
+		return f.Habit()
+	}
+	return false
+}
+
+// Habit reports whether a practice may have a default of its own for a blank of the
+// plan.
+func (f FormField) Habit() bool {
+	switch f.Key {
+	case "ceiling", "timetable", "timetable-top", "fitted", "ends", "fallback", "checklist", "goal", "no-other":
+		return false
+	}
+	return f.Part == PartLimits || f.Part == PartPlan
+}
+
+// Take fills every open blank that has a default, but for those that ask names:
+// they are asked all the same. What it filled before is worked out anew, so that a
+// default follows what was answered since. It says what no longer fits.
+func (f *Filled) Take(fields []FormField, pr *practice.Practice, today civil.Date, ask func(i int) bool) []Problem {
+	for _, at := range f.Usual {
+		f.Open(int(at))
+	}
+	f.Usual = nil
 	var out []Problem
-	for i := range fields {
+	for _, i := range Order(fields) {
 		field := fields[i]
-		if f.Has(i) || !field.Asked(&f.Enrolment) {
+		if f.Has(i) || f.Waiting(i) || field.Offered() || ask(i) || !field.Asked(&f.Enrolment) {
 			continue
 		}
 		text := field.DefaultFor(pr, &f.Enrolment, today)
-		switch {
-		case text != "" && !field.Offered():
-			out = append(out, f.Put(fields, i, text)...)
-		case field.Need:
-			out = append(out, Problem{Field: field.Key, Key: "enrol.bad.missing"})
+		if text == "" || len(f.Put(fields, i, text)) > 0 { // one that does not fit is asked
+			continue
+		}
+		f.Usual = append(f.Usual, int16(i))
+		out = append(out, f.Follow(fields)...)
+	}
+	return out
+}
+
+// Complete takes the defaults of all blanks left open and names those that
+// have none and are needed.
+func (f *Filled) Complete(fields []FormField, pr *practice.Practice, today civil.Date) []Problem {
+	out := f.Take(fields, pr, today, func(int) bool { return false })
+	for i := range fields {
+		if fields[i].Need && !f.Has(i) && !f.Waiting(i) && fields[i].Asked(&f.Enrolment) {
+			out = append(out, Problem{Field: fields[i].Key, Key: "enrol.bad.missing"})
 		}
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
 )
 
 // Set puts a value where it is kept. A value in mm or % needs what stands
@@ -76,10 +77,13 @@ func (f FormField) resolve(e *chart.Enrolment, d Datum) (int64, *Problem) {
 		return 0, f.bad("enrol.bad.nostep")
 	}
 	if f.Kind == FormSetting {
+		if d.N < int64(b.Start) {
+			return 0, f.bad("enrol.bad.under", message.ArgUM("said", chart.Micrometres(d.N)), message.ArgUM("start", b.Start))
+		}
 		d.N -= int64(b.Start)
 	}
 	if d.N < 0 {
-		return -1, nil // outside every bound of a setting
+		return 0, f.outside(-1)
 	}
 	return d.N / step, nil
 }

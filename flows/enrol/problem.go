@@ -19,6 +19,29 @@ func Check(e chart.Enrolment) []Problem {
 	return c.out
 }
 
+// CheckOn is Check on a day: what can only be behind is not ahead.
+func CheckOn(e chart.Enrolment, today civil.Date) []Problem {
+	out := Check(e)
+	for _, f := range FormFields() {
+		if p := f.Ahead(&e, today); p != nil {
+			out = append(out, *p)
+		}
+	}
+	return out
+}
+
+// Ahead is what is wrong with a day that has not come: of fitting, since the form is
+// filled in at the chair, and of a sleep test.
+func (f FormField) Ahead(e *chart.Enrolment, today civil.Date) *Problem {
+	if f.Key != "fitted" && f.Key != "ahi-date" || !f.Asked(e) {
+		return nil
+	}
+	if n, _ := f.Get(e); civil.Date(n) > today {
+		return f.bad("enrol.bad.ahead", message.ArgD("said", civil.Date(n)), message.ArgD("today", today))
+	}
+	return nil
+}
+
 // Refused reports whether any of the problems is hard.
 func Refused(ps []Problem) bool {
 	for _, p := range ps {
@@ -89,12 +112,11 @@ func (c *check) places() {
 		c.soft("retruded-mm", "enrol.flag.retruded")
 	}
 	start := chart.ShareOf(b, b.Start)
-	switch {
-	case b.Start < chart.PlaceOf(b, 0) || b.Start > whole:
-		c.hard("start", "enrol.bad.outside", message.ArgUM("said", b.Start), message.ArgP("share", start),
-			message.ArgUM("least", chart.PlaceOf(b, 0)), message.ArgUM("most", whole))
+	if p := startOutside(b); p != nil {
+		c.out = append(c.out, *p)
 		return
-	case start > MostRange:
+	}
+	if start > MostRange {
 		c.soft("start", "enrol.flag.start", message.ArgP("share", start))
 	}
 	if int64(a.Travel)*int64(a.Step) > int64(chart.WideRange) {

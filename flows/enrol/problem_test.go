@@ -49,7 +49,7 @@ func TestCrossChecks(t *testing.T) {
 		{"a ceiling past the travel", []string{"travel: 5"}, "ceiling", "enrol.bad.beyond", false},
 		{"the further side past the travel", []string{"travel: 6", "two-sided: yes", "offset: 1"}, "ceiling", "enrol.bad.beyond", false},
 		{"a start behind the habitual bite, counted from there", []string{"start: -0.5"}, "start", "enrol.bad.outside", false},
-		{"a start past the range", []string{"start: 8.1", "ceiling: 1"}, "start", "enrol.bad.outside", false},
+		{"a start past the range", []string{"start: 8.1", "ceiling: 1"}, "start", "enrol.bad.above", false},
 		{"a start over 70 %", []string{"start: 6", "ceiling: 1"}, "start", "enrol.flag.start", true},
 		{"somebody under 18", []string{"adult: no"}, "adult", "enrol.bad.must", false},
 		{"a plan that ends before it starts", []string{"ends: 2026-03-05"}, "ends", "enrol.bad.short", false},

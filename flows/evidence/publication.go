@@ -24,6 +24,22 @@ func PublicationOf(id string) (Publication, bool) {
 	return Publication{}, false
 }
 
+// Short is the first author and the year, as a line has room for: "Fleury 2004".
+// Where either was not seen, it is the id.
+func (p Publication) Short() string {
+	author, rest, _ := strings.Cut(p.Cite, " ")
+	if strings.Contains(p.Cite, "not seen") || rest == "" {
+		return p.ID
+	}
+	for i := 0; i+4 <= len(rest); i++ {
+		if y := rest[i : i+4]; (y[:2] == "19" || y[:2] == "20") && strings.Trim(y, "0123456789") == "" &&
+			(i == 0 || rest[i-1] == ' ') {
+			return author + " " + y
+		}
+	}
+	return p.ID
+}
+
 // publicationTable cites author, journal and year. What was not seen of one is
 // said in its place, and so is what is from memory.
 var publicationTable = [...]Publication{

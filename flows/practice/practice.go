@@ -1,6 +1,8 @@
 package practice
 
 import (
+	"strings"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/reading"
@@ -88,7 +90,47 @@ type Practice struct {
 	Halted     bool         `cbor:"29,keyasint,omitempty"` // the owner has halted the rules: every advice is a stay
 	Crisis     string       `cbor:"30,keyasint,omitempty"` // the crisis line; empty: "your local crisis line"
 	NoOther    string       `cbor:"31,keyasint,omitempty"` // what a patient hears who leaves it out and has no other therapy; empty: the usual words
+	Country    string       `cbor:"33,keyasint,omitempty"` // where telephones without a country's code are, ISO 3166-1 alpha-2; empty: they are not checked
+	Templates  []Template   `cbor:"34,keyasint,omitempty"` // named defaults of new plans
+	Own        []Blank      `cbor:"35,keyasint,omitempty"` // defaults that a clinician set in the chat: they stand before the file's
 	Digest     string       `cbor:"32,keyasint,omitempty"` // when the morning's digest goes out, in the five fields of cron; empty: each day that the office opens
+}
+
+// Blank is a blank of the plan's form and what is usual in it, as it would be typed.
+type Blank struct {
+	Key   string `cbor:"1,keyasint,omitempty"`
+	Value string `cbor:"2,keyasint,omitempty"`
+}
+
+// Template is what the practice usually enters with one kind of appliance, or for
+// one kind of course.
+type Template struct {
+	Name   string  `cbor:"1,keyasint,omitempty"`
+	Blanks []Blank `cbor:"2,keyasint,omitempty"`
+}
+
+// TemplateOf finds a template by its name, in either case.
+func (pr *Practice) TemplateOf(name string) (Template, bool) {
+	for _, t := range pr.Templates {
+		if name != "" && strings.EqualFold(t.Name, name) {
+			return t, true
+		}
+	}
+	return Template{}, false
+}
+
+// Usual is what the practice usually enters in a blank: by the template where it
+// says it, else by what was set in the chat; empty where neither does.
+func (pr *Practice) Usual(template, key string) string {
+	t, _ := pr.TemplateOf(template)
+	for _, list := range [...][]Blank{t.Blanks, pr.Own} {
+		for _, b := range list {
+			if b.Key == key {
+				return b.Value
+			}
+		}
+	}
+	return ""
 }
 
 // Shift is one line of the rota: when a person's duty begins and ends, each in
