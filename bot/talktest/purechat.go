@@ -1,8 +1,8 @@
 package talktest
 
 import (
-	"context"
 	"cmp"
+	"context"
 	"slices"
 	"strings"
 
