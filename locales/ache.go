@@ -16,7 +16,7 @@ func (p *prose) pain() {
 		switch {
 		case w.denied(setOf(cPain)) && !both.meets(setOf(cWoke, cGone, cLittle, cOtherPain, cWorse)) && !p.timed(i) && !p.others(i):
 			all, not, _ := p.beside(i, inSentence)
-			if hurts || p.any(aches) || all.or(not).meets(setOf(cUncomf, cHead)) {
+			if hurts || p.any(aches) || all.has(cWoke) && i+1 < len(p.ws) && p.ws[i+1].is(cNot) || all.or(not).meets(setOf(cUncomf, cHead)) {
 				continue
 			}
 			p.say(chart.Pain, chart.Num(0))

@@ -40,6 +40,14 @@ func (p *prose) bite() {
 	for i := range p.ws {
 		w := &p.ws[i]
 		pos, neg, _ := p.beside(i, inSentence)
+		if w.kind == itemAnswer && w.field == chart.Bite && !w.not {
+			if p.speaksOf(i, setOf(cUnsure)) { // "not sure if both sides touch"
+				p.say(chart.Bite, chart.Num(chart.BiteUnsure))
+			} else if !p.has(chart.BiteMinutes) {
+				p.say(chart.Bite, w.value)
+			}
+			continue
+		}
 		all := pos.or(neg)
 		met := all.meets(setOf(cMeet, cBite, cTeeth)) || w.among(setOf(cMeet))
 		if p.any(setOf(cSetting)) || !met || p.any(aches) {

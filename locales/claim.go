@@ -9,6 +9,7 @@ import (
 func (p *prose) answers() {
 	p.scores()
 	p.lengths()
+	p.rivals()
 	p.clocks()
 	p.worn()
 	p.reason()
@@ -63,19 +64,22 @@ func (p *prose) worn() {
 		case w.said(setOf(cSkip)) && !guide && p.hears[danger.MatterWorn] >= 0.3 && !p.any(setOf(cSnore, cBite)):
 			no = true
 		case w.said(setOf(cForgot)) && !guide:
-			if unknown == 0 || unknown <= 3 && pos.or(neg).meets(mouth) {
+			if unknown == 0 || p.part || unknown <= 3 && pos.or(neg).meets(mouth) {
 				no = true
 			} else {
 				p.doubt(chart.Worn)
 			}
+		case w.denied(setOf(cAppliance)) && i > 1 && p.ws[i-2].clause == w.clause && p.ws[i-2].kind == itemUnknown:
+			p.bar(chart.Worn) // "fibre, not splint"
 		case w.denied(setOf(cAppliance)) && !pos.or(neg).meets(setOf(cBroke, cPain, cSore, cLost, cPiece, cSeat, cLoose, cRash)):
 			no = no || !p.others(i)
-		case w.said(setOf(cBother)) && !p.any(setOf(cTaken, cIn, cGuide, cSnore, cAllNight)):
+		case w.said(setOf(cBother)) && !p.any(setOf(cTaken, cIn, cGuide, cSnore, cAllNight)) &&
+			(p.part || p.hears[danger.MatterWorn]+p.hears[danger.MatterReason] >= 0.3):
 			no = true
 		case w.kind == itemAnswer && w.field == chart.NotWorn && w.value.Is(chart.ReasonMorning):
 			part = true
 		case w.said(setOf(cMend, cLeftAway)):
-			no = no || !p.any(setOf(cWorn, cTaken))
+			no = no || !p.any(setOf(cWorn, cTaken)) && !p.others(i) && (p.part || p.hears[danger.MatterWorn]+p.hears[danger.MatterReason] >= 0.1)
 		case w.said(setOf(cAllNight)):
 			all = all || p.ofMouth(i)
 		case w.denied(setOf(cAllNight)):
@@ -95,11 +99,12 @@ func (p *prose) worn() {
 	if p.claim[chart.Worn].barred && !no && !part && !all {
 		return
 	}
+	rivals := no && (p.has(chart.WornMinutes) || p.loners > 0 && p.any(mouth)) // "seven with it in, half an hour without"
 	if p.has(chart.WornMinutes) {
 		part = part || p.any(setOf(cTaken)) && !all
 	}
 	switch n := btoi(no) + btoi(all) + btoi(part); {
-	case n > 1:
+	case n > 1, rivals:
 		p.doubt(chart.Worn)
 		p.doubt(chart.WornMinutes)
 	case no || all || part:

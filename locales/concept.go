@@ -177,6 +177,7 @@ const (
 	cToday    // and not another day
 	cAnHour   // one hour, not counted
 	cWorse    // compared with another night
+	cPoint    // between the whole and the tenths of a number in words
 
 	// what a field is called, one for each field, whether or not it is called anything
 	cField
@@ -235,7 +236,7 @@ var conceptNames = [cField]string{
 	cGasp: "gasp", cWokeChoking: "wokechoking", cISwallowed: "iswallowed", cChild: "child", cCrash: "crash", cAccident: "accident",
 	cWeek: "week", cWeeks: "weeks",
 	cAsks: "asks", cIf: "if", cSays: "says", cThem: "them", cReply: "reply", cJust: "just", cIn: "in", cMend: "mend", cBother: "bother",
-	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse",
+	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point",
 }
 
 // String names a concept as the dictionaries do.

@@ -198,7 +198,7 @@ func (d *dictionary) take(p page, lang uint8) error {
 		read func(key string) (sense, error)
 	}{
 		{called, calledSense}, {p.Answer, answerSense}, {p.Feature, featureSense},
-		{p.Number, countSense(senseNumber, 60)}, {p.Weekday, countSense(senseWeekday, 6)},
+		{p.Number, countSense(senseNumber, 90)}, {p.Weekday, countSense(senseWeekday, 6)},
 		{p.Month, countSense(senseMonth, 12)}, {p.Ago, countSense(senseAgo, 14)},
 	}
 	var shorts [][]string
@@ -218,7 +218,7 @@ func (d *dictionary) take(p page, lang uint8) error {
 				}
 				row, s.weak = strings.CutSuffix(row, "~")
 				for _, words := range expand(row) {
-					if short := d.bare(words); len(short) < len(words) && (s.kind == senseAnswer || loosely.has(s.c)) {
+					if short := d.bare(words); len(short) < len(words) && (s.kind == senseAnswer && s.field == chart.Worn || s.kind == senseConcept && loosely.has(s.c)) {
 						shorts = append(shorts, short)
 						shortSenses = append(shortSenses, s)
 					}

@@ -216,7 +216,7 @@ func (p *parse) closeDrive(f *frame) {
 		p.token(chart.Driving, chart.Num(chart.DrivingNo))
 	case f.has.has(cNearly):
 		p.token(chart.Driving, chart.Num(chart.DrivingNearly))
-	case f.has.has(cAsleep), f.has.has(cYes):
+	case f.has.has(cAsleep): // "yes, I drove" is not that
 		p.token(chart.Driving, chart.Num(chart.DrivingYes))
 	default:
 		p.token(chart.Driving, chart.Unknown)

@@ -23,6 +23,13 @@ func (w *Words) Hear(text string) danger.Hearing {
 	return w.net.Hear(fold.Text(buf[:0], clip(text)))
 }
 
+// HearingWith gives the same words with another net, to measure it.
+func (w *Words) HearingWith(net *danger.Net) *Words {
+	other := *w
+	other.net = net
+	return &other
+}
+
 // Why lists what in a text carries a danger, the weightiest first, at most so many.
 func (w *Words) Why(text string, d reading.Danger, most int) []danger.Reason {
 	return w.net.Why(fold.Text(nil, clip(text)), d, most)

@@ -3,11 +3,12 @@ package locales
 // left is what the grammar leaves of a text: the words with a meaning, wherever they stand, and how many words, numbers
 // and times found no question.
 type left struct {
-	label   bool     // it is what stands on a button
-	prose   prose    // what claims say of it, where the grammar left something over
-	unknown int      // words that the dictionaries do not know
-	pos     concepts // not behind a "not"
-	n       int      // numbers and times
+	label    bool     // it is what stands on a button
+	labelled fieldSet // what pieces of it answer as a button does
+	prose    prose    // what claims say of it, where the grammar left something over
+	unknown  int      // words that the dictionaries do not know
+	pos      concepts // not behind a "not"
+	n        int      // numbers and times
 }
 
 // behind is how many words a "not" reaches over.

@@ -1,6 +1,8 @@
 package locales
 
 import (
+	"bytes"
+
 	"duskdawn/flows/reading"
 
 	"duskdawn/locales/fold"
@@ -76,6 +78,11 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			i = j
 		case fold.IsDigit(c):
 			num, j := scanNumber(b, i)
+			if countsPiece(b, i, j) { // "2) pain nil"
+				out = append(out, lexeme{kind: itemMark, mark: '.', from: from, to: int32(j + 1)})
+				i = j + 1
+				continue
+			}
 			if odd || glued && (pointBefore(b, i) || i > 0 && fold.IsLetter(b[i-1]) && !out[len(out)-1].known()) {
 				num = numeral{kind: isBad, doubt: reading.IsOdd}
 			}
@@ -112,6 +119,15 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 		}
 	}
 	return out
+}
+
+// countsPiece reports whether the number b[i:j] only counts the pieces of a list: it stands by itself, and a bracket
+// closes behind it that was not opened.
+func countsPiece(b []byte, i, j int) bool {
+	if j-i > 2 || j >= len(b) || b[j] != ')' || bytes.IndexByte(b[:i], '(') > bytes.LastIndexByte(b[:i], ')') {
+		return false
+	}
+	return i == 0 || b[i-1] <= ' '
 }
 
 // halfDay finds "a.m." and "p. m." at b[i:j] and gives the place behind.

@@ -88,6 +88,8 @@ func (s tail) fromNumber() (item, int) {
 		return refused(reading.IsOdd, 2) // "1 000"
 	case (s.has(1, cOr) || s.has(1, cTo) || s.dash(1)) && s.number(2):
 		return refused(reading.IsRange, 3)
+	case s.has(1, cPoint) && s.number(2):
+		return s.andHalf(3) // "two point five"
 	case s.tens(0) && s.ones(1):
 		return s.compound(2) // "forty five"
 	case s.tens(0) && s.has(1, cAnd) && s.ones(2):
@@ -101,15 +103,22 @@ func (s tail) fromNumber() (item, int) {
 	case s.has(1, cAnd) && s.has(2, cHalf) && s.has(3, cHour):
 		return timeSpan(s[0].num.n*60+30, true, 4)
 	case s.has(1, cAnd) && s.has(2, cHalf):
-		it, n := refused(reading.IsHalf, 3)
-		it.num.n = s[0].num.n // "a las dos y media"
-		return it, n
+		return s.andHalf(3) // "a las dos y media"
+	case s.has(1, cHalf):
+		return s.andHalf(2)
 	case s.month(1):
 		return monthDay(s[1], s[0], 2)
 	case len(s) > 1 && s[1].kind == itemConcept:
 		return s.withUnit()
 	}
 	return s[0], 1
+}
+
+// andHalf is a number and a half of what is not told, of n items.
+func (s tail) andHalf(n int) (item, int) {
+	it, n := refused(reading.IsHalf, n)
+	it.num.n = s[0].num.n
+	return it, n
 }
 
 // tens and ones report whether the item i places on is a number in words, twenty and on, or below ten.
@@ -197,7 +206,7 @@ func (s tail) hours() (item, int) {
 		return timeSpan(minutes+15, true, 4)
 	case s.has(2, cQuarter):
 		return timeSpan(minutes+15, true, 3)
-	case s.has(2, cAnd) && s.number(3) && s[3].num.n%15 == 0 && s[3].num.n > 0 && s[3].num.n < 60 && s.ends(4): // "6 horas y 30"
+	case s.has(2, cAnd) && s.number(3) && s[3].num.n%5 == 0 && s[3].num.n > 10 && s[3].num.n < 60 && !s.has(4, cMinute): // "6 horas y 30"
 		return timeSpan(minutes+s[3].num.n, true, 4)
 	case s.has(2, cAnd) && s.has(3, cHalf):
 		return timeSpan(minutes+30, true, 4)

@@ -39,7 +39,7 @@ func (p *prose) daily() {
 		for k < len(p.ws) && !p.ws[k].isDay() {
 			k++
 		}
-		part := prose{d: p.d, hears: p.hears, ws: p.ws[j:k]}
+		part := prose{d: p.d, hears: p.hears, ws: p.ws[j:k], part: true}
 		part.answers()
 		part.notWorn()
 		if !part.certain() {
@@ -80,7 +80,7 @@ func (p *prose) oneDay() {
 // notWorn takes a bare "no" of a day for a night without it.
 func (p *prose) notWorn() {
 	if len(p.ws) > 0 && (p.ws[0].is(cNot) || p.ws[0].is(cNone) || p.ws[0].is(cNope)) && !p.has(chart.Worn) && !p.has(chart.WornMinutes) &&
-		(len(p.ws) == 1 || p.ws[1].clause != p.ws[0].clause || p.ws[1].kind == itemUnknown || p.ws[1].among(failing)) {
+		(len(p.ws) == 1 || p.ws[1].clause != p.ws[0].clause || p.ws[1].kind == itemUnknown || p.ws[1].among(failing) && !p.ws[1].among(aches)) { // "Sat no pain"
 		p.claim[chart.Worn] = claim{value: chart.Num(chart.WornNo)}
 		p.reason()
 	}
@@ -89,8 +89,8 @@ func (p *prose) notWorn() {
 // certain reports whether a text says something certain, and nothing doubtful.
 func (p *prose) certain() bool {
 	said := false
-	for _, c := range p.claim {
-		if c.doubted {
+	for f, c := range p.claim {
+		if c.doubted && chart.Field(f) != chart.Nose { // which is asked about tonight
 			return false
 		}
 		said = said || c.value.Known()

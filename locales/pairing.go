@@ -14,8 +14,8 @@ type mark struct {
 
 // pairs shares numbers out among the questions that a text speaks of: where there is one of each, or where they take
 // turns, question first or number first, all through the text; else sentence by sentence, else clause by clause. What
-// is left over belongs to nobody.
-func (p *prose) pairs(topicOf func(i int) topic, isNumber func(i int) bool, give func(t topic, at int)) (lone int) {
+// is left over belongs to nobody. give reports whether the number was taken.
+func (p *prose) pairs(topicOf func(i int) topic, isNumber func(i int) bool, give giver) (lone int) {
 	var marks []mark
 	for i := range p.ws {
 		if isNumber(i) {
@@ -27,8 +27,11 @@ func (p *prose) pairs(topicOf func(i int) topic, isNumber func(i int) bool, give
 	return p.share(marks, 0, give)
 }
 
+// giver gives a number to a question, tNone for the one that is alone, and reports whether it answers it.
+type giver func(t topic, at int) bool
+
 // share shares out some marks; depth says how small their part of the text is.
-func (p *prose) share(marks []mark, depth int, give func(t topic, at int)) (lone int) {
+func (p *prose) share(marks []mark, depth int, give giver) (lone int) {
 	var turns []mark // without names said twice in a row
 	numbers, first := 0, tNone
 	several := false
@@ -49,8 +52,7 @@ func (p *prose) share(marks []mark, depth int, give func(t topic, at int)) (lone
 	case numbers == 0:
 		return 0
 	case numbers == 1 && first == tNone:
-		give(tNone, turns[0].at)
-		return 1
+		return 1 - btoi(give(tNone, turns[0].at))
 	case numbers == 1 && first != tNone && !several:
 		for _, m := range turns {
 			if m.topic == tNone {
@@ -85,7 +87,7 @@ func (p *prose) share(marks []mark, depth int, give func(t topic, at int)) (lone
 }
 
 // beside2s gives the numbers of a clause to the names that stand right beside them, on one side only.
-func (p *prose) beside2s(marks []mark, give func(t topic, at int)) (lone int) {
+func (p *prose) beside2s(marks []mark, give giver) (lone int) {
 	for i, m := range marks {
 		if m.topic != tNone {
 			continue
@@ -103,8 +105,7 @@ func (p *prose) beside2s(marks []mark, give func(t topic, at int)) (lone int) {
 		case before == tNone && after != tNone && (i == 0 || marks[i-1].topic == tNone): // "back after 5 min guide used" is not the guide's
 			give(after, m.at)
 		default:
-			give(tNone, m.at)
-			lone++
+			lone += 1 - btoi(give(tNone, m.at))
 		}
 	}
 	return lone
@@ -168,6 +169,9 @@ func (p *prose) isScore(i int) bool {
 		return false
 	}
 	if w.num.said && w.num.n == 1 { // "one" is a pronoun, too
+		if i > 0 && p.ws[i-1].clause == w.clause && p.ws[i-1].is(cTo) && (i+1 == len(p.ws) || p.ws[i+1].clause != w.clause) {
+			return true // "I'd give it a one"
+		}
 		return i > 0 && p.ws[i-1].clause == w.clause && topicOfScore[p.ws[i-1].c] != tNone ||
 			i+1 < len(p.ws) && p.ws[i+1].clause == w.clause && topicOfScore[p.ws[i+1].c] != tNone
 	}
@@ -197,8 +201,12 @@ func (p *prose) scores() {
 	p.loners += p.pairs(func(i int) topic {
 		w := &p.ws[i]
 		switch {
+		case w.kind == itemAnswer && w.field == chart.Woken && w.value.Is(chart.Yes) && !w.not:
+			return tPain // "pain woke me at 2, a 6"
 		case w.kind != itemConcept:
 			return tNone
+		case w.c == cSetting && i > 0 && p.ws[i-1].clause == w.clause && p.ws[i-1].among(setOf(cLeft, cRight)):
+			return tNone // "left is on four"
 		case sides && !hurts && w.c == cLeft:
 			return tSetting
 		case sides && !hurts && w.c == cRight:
@@ -232,23 +240,23 @@ func (p *prose) bothSides() {
 }
 
 // score keeps a score or a setting.
-func (p *prose) score(t topic, at int) {
+func (p *prose) score(t topic, at int) bool {
 	w := &p.ws[at]
 	if t == tElse || t == tHead || t == tNone {
-		return
+		return t != tNone
 	}
 	f := t.field()
 	if f == chart.Pain || f == chart.Sleepiness {
 		for i := range p.ws[:at] {
 			if x := &p.ws[i]; x.sentence == w.sentence && x.kind == itemConcept && topicOfScore[x.c] == t && p.others(i) {
 				p.bar(f) // "my mother has jaw pain too, a 6"
-				return
+				return true
 			}
 		}
 	}
 	if f == chart.Pain && at > 0 && p.ws[at-1].among(setOf(cLeft, cRight)) && !p.speaksOf(at, setOf(cPain, cSore, cJaw, cTeeth).or(sitesOf)) {
 		p.doubt(f) // "pain, right side 3"
-		return
+		return true
 	}
 	n, doubt := w.num.whole()
 	row := f.Row()
@@ -257,11 +265,16 @@ func (p *prose) score(t topic, at int) {
 		most = mostSteps
 	}
 	vague := at > 0 && p.ws[at-1].clause == w.clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr))
-	if doubt != reading.NoDoubt || n < row.Least || n > most || vague || row.Kind == chart.Setting && (p.any(setOf(cLost)) || p.hears[danger.MatterSetting] < 0.1) {
+	if row.Kind == chart.Setting && p.any(setOf(cLost)) { // "lost count, twelve or so"
+		p.bar(f)
+		return true
+	}
+	if doubt != reading.NoDoubt || n < row.Least || n > most || vague || row.Kind == chart.Setting && p.hears[danger.MatterSetting] < 0.1 {
 		p.doubt(f)
-		return
+		return true
 	}
 	p.say(f, chart.Num(n))
+	return true
 }
 
 // lengths shares the lengths of time out among what is told in them.
@@ -279,6 +292,8 @@ func (p *prose) lengths() {
 			return tNone
 		case w.c == cGuide:
 			return tGuide
+		case w.among(setOf(cBite, cMeet)) && p.speaksOf(i, setOf(cWorn, cUsed)) && !p.speaksOf(i, setOf(cOK, cBack, cGone)):
+			return tNone // "used what I bite on for fifteen minutes"
 		case w.among(setOf(cBite, cTeeth, cMeet, cBack)) && restored:
 			return tBite
 		case w.among(setOf(cIn, cWorn, cUsed)) && p.near(i, 2, setOf(cGuide)) && p.speaksOf(i, setOf(cGuide)), w.c == cSlept && inside:
@@ -295,38 +310,63 @@ func (p *prose) lengths() {
 }
 
 // length keeps a length of time.
-func (p *prose) length(t topic, at int) {
+func (p *prose) length(t topic, at int) bool {
 	n := int(p.ws[at].num.n)
 	if t == tNone && p.alone(at) {
 		t = tWorn
 	}
 	if at > 0 && p.ws[at-1].kind == itemNumber && p.ws[at-1].num.kind == isNumber && !p.isClock(at-1) { // "seven, eight hours"
 		p.doubt(chart.WornMinutes)
-		return
+		return true
 	}
 	f := map[topic]chart.Field{tGuide: chart.GuideMinutes, tBite: chart.BiteMinutes, tWorn: chart.WornMinutes}[t]
 	if at > 0 && p.ws[at-1].clause == p.ws[at].clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr)) {
 		p.doubt(f)
-		return
+		return true
 	}
 	switch {
-	case f == chart.NoField, t != tWorn && p.ws[at].num.hours && (at == 0 || p.ws[at-1].clause != p.ws[at].clause): // "7 h bite ok"
+	case f == chart.NoField:
+		return t != tNone
+	case t != tWorn && p.ws[at].num.hours && (at == 0 || p.ws[at-1].clause != p.ws[at].clause): // "7 h bite ok"
 	case n > f.Row().Said, f == chart.WornMinutes && n < 60, f == chart.BiteMinutes && n > 4*60:
 		p.doubt(f)
 	default:
 		p.say(f, chart.Num(n))
 	}
+	return true
 }
 
 // alone reports whether hours are all that a clause says, and the text is of the night: "six hours, then it hurt".
 func (p *prose) alone(at int) bool {
 	pos, neg, unknown := p.beside(at, inClause)
 	few := setOf(cFor, cAnd, cBut, cJust, cYes, cHalfway)
+	if at+1 < len(p.ws) && p.ws[at+1].clause == p.ws[at].clause && p.ws[at+1].kind == itemUnknown {
+		return false // "12 hours duty"
+	}
 	if !p.ws[at].num.hours || unknown > 1 || !neg.empty() || pos.and(few) != pos {
 		return false
 	}
 	return p.any(failing.or(mouth).or(setOf(cTaken, cAllNight, cPartNight))) || len(p.ws) <= 3
 }
+
+// rivals takes the hours back where another number may be them: "10 hr reset, had it in for 8 of them", "six hours, if
+// you can trust it".
+func (p *prose) rivals() {
+	if !p.has(chart.WornMinutes) {
+		return
+	}
+	for i := range p.ws {
+		w := &p.ws[i]
+		if w.is(cUnsure) || w.kind == itemNumber && (w.num.kind == isNumber || w.num.kind == isBad && w.num.doubt == reading.IsHalf) && w.num.n <= 12 && !p.isClock(i) &&
+			p.speaksOf(i, mouth.or(setOf(cFor, cAllNight))) && !p.speaksOf(i, scored) {
+			p.doubt(chart.WornMinutes)
+			return
+		}
+	}
+}
+
+// scored are the names of what is told in scores, settings and minutes.
+var scored = setOf(cPain, cSore, cSnore, cLoud, cSleepy, cSetting, cStands, cStillAt, cTurn, cGuide, cBite, cHeadache).or(sitesOf)
 
 // speaksOf reports whether the clause of a word names one of several concepts.
 func (p *prose) speaksOf(i int, set concepts) bool {

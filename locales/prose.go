@@ -26,16 +26,18 @@ type word struct {
 
 // prose is a text whose claims are read.
 type prose struct {
-	d       *dictionary
-	ws      []word
-	claim   [chart.NumFields]claim
-	loners  int                        // numbers that no question claimed
-	unknown int                        // words that nothing is known of
-	asks    bool                       // a sentence was left out: it asks, or tells of what is to come
-	days    int                        // days that were named
-	nights  []prose                    // where several were, the part of each
-	day     reading.Day                // where one was, or of a part
-	hears   [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
+	d        *dictionary
+	ws       []word
+	claim    [chart.NumFields]claim
+	loners   int                        // numbers that no question claimed
+	unknown  int                        // words that nothing is known of
+	contrary bool                       // a "not" belongs to nothing, or a matter is said and denied in one breath
+	part     bool                       // of a text that tells of several days
+	asks     bool                       // a sentence was left out: it asks, or tells of what is to come
+	days     int                        // days that were named
+	nights   []prose                    // where several were, the part of each
+	day      reading.Day                // where one was, or of a part
+	hears    [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
 }
 
 // claim is what a text says of one question.
@@ -60,6 +62,7 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
 	}
 	p.words(hours(items))
 	p.negate()
+	p.contrary = p.contrary || p.denies()
 	if p.days > 1 {
 		p.daily()
 		return p
@@ -171,11 +174,14 @@ func (p *prose) words(items []item) {
 func (p *prose) negate() {
 	for i := range p.ws {
 		w := &p.ws[i]
+		if w.is(cNope) && i > 0 && p.ws[i-1].clause != w.clause && (i+1 == len(p.ws) || p.ws[i+1].clause != w.clause) {
+			p.contrary = true // "headache, not at all"
+		}
 		if !w.is(cNot) && !w.is(cNone) && !w.is(cCannot) {
 			continue
 		}
 		if i+1 == len(p.ws) || p.ws[i+1].clause != w.clause {
-			p.negateBack(i)
+			p.contrary = !p.negateBack(i) && i > 0 || p.contrary
 			continue
 		}
 		named := concept(0)
@@ -211,6 +217,18 @@ func (p *prose) negate() {
 	}
 }
 
+// denies reports whether the name of a matter is said and denied in one clause: "bite well it did not bite".
+func (p *prose) denies() bool {
+	for i := range p.ws {
+		for j := range p.ws[:i] {
+			if a, b := &p.ws[i], &p.ws[j]; a.clause == b.clause && a.among(topical) && b.is(a.c) && a.not != b.not {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // kin are names that one "not" may reach together: "did not use the guide", "no pain waking me".
 var kin = []concepts{setOf(cPain, cWoke), setOf(cWorn, cGuide), setOf(cStopped, cChoke, cGasp, cPauses), setOf(cDrive, cAsleep),
 	setOf(cMeet, cTeeth, cBite), setOf(cGone, cPain)}
@@ -224,16 +242,22 @@ func kindred(a, b concept) bool {
 	return a == b
 }
 
-// negateBack takes a "not" that ends its clause for the words before it, unless they have one of their own.
-func (p *prose) negateBack(i int) {
+// negateBack takes a "not" that ends its clause for the words before it, unless they have one of their own. It reports
+// whether there are any.
+func (p *prose) negateBack(i int) bool {
 	for j := i - 1; j >= 0 && p.ws[j].clause == p.ws[i].clause; j-- {
 		if p.ws[j].not || p.ws[j].is(cNot) || p.ws[j].kind == itemNumber {
-			return
+			return true
 		}
 	}
-	if j := i - 1; j >= 0 && p.ws[j].clause == p.ws[i].clause && !p.ws[j].among(setOf(cGone, cAllNight)) {
+	j := i - 1
+	if j < 0 || p.ws[j].clause != p.ws[i].clause {
+		return false
+	}
+	if !p.ws[j].among(setOf(cGone, cAllNight)) {
 		p.ws[j].not = p.ws[j].kind == itemConcept
 	}
+	return true
 }
 
 // topical are the names of questions, and what stands for them.

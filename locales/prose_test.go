@@ -41,6 +41,21 @@ func TestProse(t *testing.T) {
 		{"las sienes, un 2 de molestia, hoy de perlas", "pain=2 where=2"},
 		{"manejé todos los días y ni una cabezada", "driving=0"},
 		{"la mordida volvió a la media hora", "biteminutes=30"},
+		{"pain woke me at 3, a 6", "pain=6 woken=1"},
+		{"left is on four and right is on five", "settingleft=4 settingright=5"},
+		{"bite was right after 20 minutes anyhow", "biteminutes=20"},
+		{"used the thing I bite on for fifteen minutes", ""},
+		{"not sure if both sides touch this morning", "bite=4"},
+		{"sleepiness wise I'd give it a one", "sleepiness=1"},
+		{"1) worn all night 2) pain 3 3) snoring 2", "pain=3 snoring=2 worn=2"},
+		{"6 horas y 30 puesta", "wornminutes=390"},
+		{"dormí seis horas y 45 con ella puesta", "wornminutes=405"},
+		{"no me duele nada y eso que la he llevado toda la noche", "pain=0"},
+		{"no pain even though I wore it all night", "pain=0 worn=2"},
+		{"the binmen woke me, the pain didn't", "woken=0"},
+		{"Mon all night, Tue all night, Wed I forgot the wretched thing", "notworn=1 worn=0 worn=2 worn=2"},
+		{"lunes toda la noche, martes no me la puse, tenía fiebre", "notworn=4 worn=0 worn=2"},
+		{"Fri pain 2, Sat no pain", "pain=0 pain=2"},
 	} {
 		r := w.Read(c.text)
 		if got := written(&r); got != c.want {
@@ -63,6 +78,13 @@ func TestNeverWritten(t *testing.T) {
 		"a mi madre también le duele la mandíbula, un 6", "mi marido llevó la suya toda la noche", "mi mujer tiene migrañas",
 		"I forgot to answer", "I forgot to reply yesterday", "ayer se me olvidó contestar", "did you forget me",
 		"the pain was a 4, no wait, a 2", "dolor de 4, mejor dicho 2", "somewhere between 5 and 6 hours", "pain about a 2 to 3",
+		"headache, not at all", "dolor de cabeza, qué va", "la pieza la usé, morder bien no mordía", "biting well, it did not bite",
+		"10 hour shift, had it in for 8 of them", "6 hours says the box, can't tell if it's true", "12 hours duty", "trece horas de obra",
+		"I am on the fourth step", "pain two point five", "dolor dos coma cinco", "ronquidos tres coma cinco", "lost count, setting twelve or so",
+		"he perdido la cuenta, creo que va en doce", "helmet not splint", "fórmula no férula", "seven and a half hours asleep, seven with it, the first half hour without it",
+		"Siete horas y media durmiendo, siete con la férula, la primera media hora sin ella", "se partió la de mi prima", "my cousin's snapped",
+		"hasta mañana", "see you in the morning", "dying to know when I can move to setting 6", "a ver cuándo puedo pasar al paso 6",
+		"yes I drove all week", "sí manejé toda la semana", "qué pereza de lunes", "stiff all over at seventy eight, jaw too",
 		"window open all night", "la ventana abierta toda la noche", "the bus took 40 minutes", "not much pain", "no mucho dolor",
 	} {
 		r := w.Read(text)

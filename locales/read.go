@@ -1,8 +1,10 @@
 package locales
 
 import (
+	"bytes"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
@@ -121,6 +123,7 @@ func (d *dictionary) readAll(text string, exact bool, l *left) reading.Reading {
 		return p.out
 	}
 	l.keep(items)
+	l.labelled = d.labelled(b)
 	p.left = l
 	for i := range items {
 		p.item(items, i)
@@ -139,6 +142,22 @@ func (d *dictionary) readAll(text string, exact bool, l *left) reading.Reading {
 	}
 	return p.out
 }
+
+// labelled finds the questions that pieces of a folded text answer just as a button does.
+func (d *dictionary) labelled(b []byte) (fields fieldSet) {
+	for piece := range bytes.FieldsFuncSeq(b, func(c rune) bool { return c == ',' || c == ';' || c == '.' || c == '\n' }) {
+		piece = bytes.TrimFunc(piece, func(c rune) bool { return c >= utf8.RuneSelf || !fold.IsLetter(byte(c)) && !fold.IsDigit(byte(c)) })
+		for _, t := range d.exact[string(piece)].Tokens {
+			fields |= 1 << t.Field
+		}
+	}
+	return fields
+}
+
+// fieldSet is a set of questions, a bit each.
+type fieldSet uint64
+
+const _ = uint(64 - int(chart.NumFields))
 
 // language gives the language whose words were found; none where two have much
 // the same share.

@@ -14,9 +14,10 @@ const (
 	answered   = 0.15
 	surely     = 0.4 // ... for what is easily something else: bare hours, part of a night, one side's setting
 	meant      = 0.3
-	heardAtAll = 0.1 // about any matter, for anything amid words that nothing is known of
-	answering  = 0.5 // about any matter, for a text that begins like a question to be an answer
-	seems      = 0.5 // above it a text only seems to say something of the one who wears it
+	unheard    = 0.02 // shared with other matters, for what the claims alone read
+	heardAtAll = 0.1  // about any matter, for anything amid words that nothing is known of
+	answering  = 0.5  // about any matter, for a text that begins like a question to be an answer
+	seems      = 0.5  // above it a text only seems to say something of the one who wears it
 )
 
 // mainField is the question that is asked about a matter.
@@ -79,6 +80,24 @@ func matters(r *reading.Reading) (n int) {
 	return n
 }
 
+// matters counts the matters that something certain is claimed of.
+func (p *prose) matters() (n int) {
+	var seen [danger.NumMatters + 1]bool
+	for f, c := range p.claim {
+		if m := danger.MatterOf(chart.Field(f)); c.value.Known() && !seen[m] {
+			seen[m] = true
+			n++
+		}
+	}
+	return n
+}
+
+// unheard reports whether the net does not hear that a question is answered: less than a bar, where so many matters are.
+func (p *prose) unheard(f chart.Field, bar float32, about int) bool {
+	m := danger.MatterOf(f)
+	return m < danger.NumMatters && p.hears[m] < bar/float32(max(about, 1))
+}
+
 // disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of
 // the two has it wrong.
 func (p *prose) disputes(r *reading.Reading) bool {
@@ -116,6 +135,10 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 		case c.barred || c.value.Known() || p.asks || r.Rest && c.doubted:
 			t.Value = chart.Unknown
 			continue
+		case c == (claim{}) && l.labelled&(1<<t.Field) == 0 && t.Field.Row().Worded(t.Value) && (p.contrary ||
+			!r.Rest && about == 1 && t.Field != chart.Reporter && p.unheard(t.Field, answered, 1)):
+			t.Value = chart.Unknown // "headache, not at all": the grammar alone does not know what the "not" is of
+			continue
 		case !r.Rest:
 			continue
 		}
@@ -152,8 +175,9 @@ func (p *prose) fill(r *reading.Reading) {
 	}
 }
 
-// tell adds the answers of a part of a text.
+// tell adds the answers of a part of a text. What the net does not hear at all is asked.
 func (p *prose) tell(r *reading.Reading, several bool) {
+	about := p.matters()
 	for f, c := range p.claim {
 		f := chart.Field(f)
 		same := func(t reading.Token) bool { return t.Field == f && (t.Day == p.day || !several) }
@@ -162,6 +186,9 @@ func (p *prose) tell(r *reading.Reading, several bool) {
 		}
 		r.Tokens = slices.DeleteFunc(r.Tokens, same)
 		t := reading.Token{Field: f, Value: c.value}
+		if !several && (p.unheard(f, unheard, about) || p.contrary && f.Row().Worded(c.value)) {
+			t.Value = chart.Unknown
+		}
 		if f.Row().About == chart.LastNight {
 			t.Day = p.day
 		}

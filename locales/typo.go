@@ -8,6 +8,21 @@ const minTypo = 6
 // letter: left out, put in, changed, or two swapped. The first letter counts
 // as right, for people seldom miss it.
 func (d *dictionary) nearest(word []byte) (entry, bool) {
+	e, ok := d.slip(word)
+	return e, ok && !d.counts(e)
+}
+
+// counts reports whether a word is a number: "fourth" is no slip of "forty".
+func (d *dictionary) counts(e entry) bool {
+	for _, p := range d.starts[e.id] {
+		if len(p.words) == 1 && d.senses[p.sense].kind == senseNumber {
+			return true
+		}
+	}
+	return false
+}
+
+func (d *dictionary) slip(word []byte) (entry, bool) {
 	if len(word) < minTypo-1 || len(word) > 24 {
 		return entry{}, false
 	}

@@ -90,29 +90,43 @@ type counts struct {
 
 // Measure reads every sentence. The order of languages and misses is the order of the sentences.
 func Measure(w *locales.Words, all []sentence.Sentence) (Report, error) {
+	return MeasureSets([]Set{{w, all}})
+}
+
+// Set is sentences, and the words that read them.
+type Set struct {
+	Words     *locales.Words
+	Sentences []sentence.Sentence
+}
+
+// MeasureSets reads the sentences of several sets and counts them together.
+func MeasureSets(sets []Set) (Report, error) {
 	var report Report
 	var langs []string
 	sums := map[string]*counts{}
 	total := &counts{}
-	for i := range all {
-		s := &all[i]
-		lang := s.Lang()
-		if sums[lang] == nil {
-			sums[lang] = &counts{}
-			langs = append(langs, lang)
-		}
-		r := w.Read(s.Text)
-		for _, c := range []*counts{sums[lang], total} {
-			miss, err := c.count(s, &r)
-			if err != nil {
-				return report, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
+	for _, set := range sets {
+		for i := range set.Sentences {
+			s := &set.Sentences[i]
+			lang := s.Lang()
+			if sums[lang] == nil {
+				sums[lang] = &counts{}
+				langs = append(langs, lang)
 			}
-			if c == total && miss != "" {
-				report.Misses = append(report.Misses, Miss{Lang: lang, Where: fmt.Sprintf("%s:%d", s.File, s.Line), Class: label(s),
-					Text: s.Text, Expected: s.Expected, Heard: heard(&r), What: miss})
+			r := set.Words.Read(s.Text)
+			for _, c := range []*counts{sums[lang], total} {
+				miss, err := c.count(s, &r)
+				if err != nil {
+					return report, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
+				}
+				if c == total && miss != "" {
+					report.Misses = append(report.Misses, Miss{Lang: lang, Where: fmt.Sprintf("%s:%d", s.File, s.Line), Class: label(s),
+						Text: s.Text, Expected: s.Expected, Heard: heard(&r), What: miss})
+				}
 			}
 		}
 	}
+	slices.Sort(langs)
 	for _, lang := range langs {
 		name := lang
 		if name == "" {

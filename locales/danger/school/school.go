@@ -55,12 +55,12 @@ func Teach(locales fs.FS) (buf []byte, report string, err error) {
 	if err != nil {
 		return nil, "", err
 	}
-	heard, err := unseen(all, ls)
+	_, bars, err := Turns(all)
 	if err != nil {
 		return nil, "", err
 	}
 	form := train(ls).form()
-	form.Bars = bars(heard)
+	form.Bars = bars
 	if form.Hash, err = Hash(locales); err != nil {
 		return nil, "", err
 	}

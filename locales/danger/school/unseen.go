@@ -2,7 +2,6 @@ package school
 
 import (
 	"errors"
-	"slices"
 	"sync"
 
 	"duskdawn/locales/danger"
@@ -23,42 +22,70 @@ type Unseen struct {
 	danger.Hearing
 }
 
-// unseen leaves the writers out in turns and hears their sentences with a net taught on the others. Turns are taught
-// side by side; each is the same whatever the others do.
-func unseen(all []sentence.Sentence, ls []lesson) ([]Unseen, error) {
-	turn := turnsOf(all)
-	heard, errs := make([][]Unseen, turns), make([]error, turns)
-	var wait sync.WaitGroup
-	for now := range turns {
-		wait.Go(func() { heard[now], errs[now] = oneTurn(all, ls, turn, now) })
-	}
-	wait.Wait()
-	return slices.Concat(heard...), errors.Join(errs...)
+// Turn is a net that was taught on all but some writers, and the sentences of these.
+type Turn struct {
+	Net  *danger.Net
+	Left []sentence.Sentence
+
+	form *danger.Form
 }
 
-// oneTurn teaches all but the writers of a turn, and hears these.
-func oneTurn(all []sentence.Sentence, ls []lesson, turn []int, now int) ([]Unseen, error) {
+// Turns leaves the writers out in turns, so that what reads with the net of a turn is measured on writers whom that net
+// was not taught on. It gives the bars that what was heard of them comes to, which the nets of the turns have too.
+// Turns are taught side by side; each is the same whatever the others do.
+func Turns(all []sentence.Sentence) ([]Turn, danger.Bars, error) {
+	ls, err := lessons(all)
+	if err != nil {
+		return nil, danger.Bars{}, err
+	}
+	turn := turnsOf(all)
+	out, errs := make([]Turn, turns), make([]error, turns)
+	var wait sync.WaitGroup
+	for now := range turns {
+		wait.Go(func() {
+			out[now] = oneTurn(all, ls, turn, now)
+			errs[now] = out[now].open()
+		})
+	}
+	wait.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return nil, danger.Bars{}, err
+	}
+	var heard []Unseen
+	for _, t := range out {
+		for i := range t.Left {
+			heard = append(heard, Unseen{&t.Left[i], t.Net.Hear(fold.Text(nil, t.Left[i].Text))})
+		}
+	}
+	bars := bars(heard)
+	for i := range out {
+		out[i].form.Bars = bars
+		errs = append(errs, out[i].open())
+	}
+	return out, bars, errors.Join(errs...)
+}
+
+// oneTurn teaches all but the writers of a turn.
+func oneTurn(all []sentence.Sentence, ls []lesson, turn []int, now int) (t Turn) {
 	var taught []lesson
 	for i, l := range ls {
 		if turn[i] != now {
 			taught = append(taught, l)
+		} else {
+			t.Left = append(t.Left, all[i])
 		}
 	}
-	buf, err := train(taught).form().Bytes()
-	if err != nil {
-		return nil, err
+	t.form = train(taught).form()
+	return t
+}
+
+// open makes the net of what was taught.
+func (t *Turn) open() error {
+	buf, err := t.form.Bytes()
+	if err == nil {
+		t.Net, _, err = danger.Open(buf)
 	}
-	net, _, err := danger.Open(buf)
-	if err != nil {
-		return nil, err
-	}
-	var out []Unseen
-	for i := range all {
-		if turn[i] == now {
-			out = append(out, Unseen{&all[i], net.Hear(fold.Text(nil, all[i].Text))})
-		}
-	}
-	return out, nil
+	return err
 }
 
 // turnsOf deals the writers to the turns, in the order in which they come; -1 is never left out.
