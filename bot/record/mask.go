@@ -111,6 +111,7 @@ func (m *mask) order(b flows.Order) flows.Order {
 
 func (m *mask) enrolment(e chart.Enrolment) chart.Enrolment {
 	e.Label, e.Phone, e.Physician = string(m.id), words(e.Phone), words(e.Physician)
+	e.Template = ""
 	a := &e.Appliance
 	a.Mechanism, a.StepWord, a.Forward = words(a.Mechanism), words(a.StepWord), words(a.Forward)
 	a.Labels = nil
