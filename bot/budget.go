@@ -3,12 +3,15 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"time"
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/desk"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 )
@@ -32,7 +35,8 @@ const day = 24 * 60
 type budget struct {
 	patients int
 	hours    [day]float64
-	damaged  []store.Ref // whose record cannot be read
+	damaged  []store.Ref     // whose record cannot be read
+	carded   []flows.Patient // of each no more than the cards that went to staff
 }
 
 // load is how a day goes with so many patients.
@@ -63,6 +67,9 @@ func budgetOf(ctx context.Context, st store.Store, patients []store.Ref, home st
 		}
 		if err != nil {
 			return b, err
+		}
+		if len(p.Carded) > 0 {
+			b.carded = append(b.carded, flows.Patient{Carded: p.Carded})
 		}
 		if p.Course.State == chart.Ended || p.Plan.Rev == 0 {
 			continue
@@ -158,4 +165,20 @@ func (b *budget) tell(say func(bool, string, ...any)) {
 		math.Ceil(l.wait))
 	say(float64(b.patients) < fullFrom*float64(most),
 		"one bot serves about %d patients with hours like these; more than one bot, or other hours, is the way past it", most)
+}
+
+// cardsMost is how many cards below class S a working day one person can carry
+// beside the digest: a proposal.
+const cardsMost = 15
+
+// tellDesk says what the desk cost each person of the practice in the last seven days.
+func (b *budget) tellDesk(pr *practice.Practice, today civil.Date, say func(bool, string, ...any)) {
+	for _, d := range desk.Duties(pr, b.carded, today-6, today) {
+		most := ""
+		for _, c := range d.Reasons[:min(len(d.Reasons), 4)] {
+			most += fmt.Sprintf(", %d %s", c.N, c.Reason)
+		}
+		say(d.Tenths() <= 10*cardsMost, "desk: %s had %d.%d cards a working day of the %d that one person can carry, and %d rings of E and S, in seven days%s",
+			d.Who.Label, d.Tenths()/10, d.Tenths()%10, cardsMost, d.Urgent, most)
+	}
 }

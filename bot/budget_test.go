@@ -2,13 +2,16 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/pacing"
+	"duskdawn/flows/practice"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 	"duskdawn/store/memory"
@@ -133,5 +136,24 @@ func TestBudgetReadsEverybodysHours(t *testing.T) {
 	}
 	if text := strings.Join(said, "\n"); !strings.Contains(text, "3 patients, about 45 a day") {
 		t.Errorf("check says\n%s", text)
+	}
+}
+
+// check says what each person was sent in seven days, by reason, and warns where it
+// is more than one can carry.
+func TestBudgetOfTheDesk(t *testing.T) {
+	today := civil.DateOf(2026, time.March, 8)
+	pr := practice.Practice{Staff: []practice.Staff{{ID: "s1", Label: "Dr A"}, {ID: "s2", Label: "B"}}}
+	b := budget{carded: []flows.Patient{{Carded: []flows.Carded{{Day: today, Who: "s1", Reason: "P16", N: 74}, {Day: today - 6, Who: "s1", Reason: "call", N: 1},
+		{Day: today - 7, Who: "s1", Reason: "P13", N: 99}, {Day: today, Who: "s2", Reason: "P16", N: 76}, {Day: today, Who: "s2", Reason: "chest", N: 3, Urgent: true}}}}}
+	var told []string
+	var well []bool
+	b.tellDesk(&pr, today, func(ok bool, what string, v ...any) {
+		well, told = append(well, ok), append(told, fmt.Sprintf(what, v...))
+	})
+	want := []string{"desk: Dr A had 15.0 cards a working day of the 15 that one person can carry, and 0 rings of E and S, in seven days, 74 P16, 1 call",
+		"desk: B had 15.2 cards a working day of the 15 that one person can carry, and 3 rings of E and S, in seven days, 76 P16"}
+	if !slices.Equal(told, want) || !slices.Equal(well, []bool{true, false}) {
+		t.Errorf("%v\n%s", well, strings.Join(told, "\n"))
 	}
 }

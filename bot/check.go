@@ -199,7 +199,7 @@ func checkKept(ctx context.Context, st store.Store, say func(bool, string, ...an
 // checkStore counts what is kept, and shows what waits for a person.
 func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...any)) error {
 	checkKept(ctx, st, say)
-	home := ""
+	var pr practice.Practice
 	a, err := st.Get(ctx, scheduler.PracticeRef())
 	switch {
 	case errors.Is(err, store.ErrNotFound):
@@ -207,11 +207,9 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 	case err != nil:
 		return err
 	default:
-		var pr practice.Practice
 		if err := store.Decode(a.Body, &pr); err != nil {
 			return err
 		}
-		home = pr.Zone
 		doctors := 0
 		for _, s := range pr.Staff {
 			if s.Role == practice.Clinician && !s.Removed && s.Chat != 0 {
@@ -247,7 +245,7 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 		}
 	}
 	say(true, "patients: %d%s; %d wait for somebody to take them", len(refs), counted(states), open)
-	b, err := budgetOf(ctx, st, refs, home, time.Now())
+	b, err := budgetOf(ctx, st, refs, pr.Zone, time.Now())
 	if err != nil {
 		return err
 	}
@@ -255,6 +253,8 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 		say(false, "the record of patient %s cannot be read: the bot neither asks nor answers there; restore a backup, or ask who can repair it", ref.ID)
 	}
 	b.tell(say)
+	zone, _ := scheduler.NewZones().Load(pr.Zone)
+	b.tellDesk(&pr, zone.Wall(time.Now()).Date, say)
 	asides := 0
 	for x, err := range st.Asides(ctx) {
 		if err != nil {

@@ -36,6 +36,7 @@ type Escalation struct {
 	CallAt   int64         `cbor:"21,keyasint,omitempty"` // Unix seconds: no outside call before
 	Quiet    bool          `cbor:"22,keyasint,omitempty"` // it waits in the digest and has no card of its own yet
 	Media    []Media       `cbor:"23,keyasint,omitempty"` // what came with it that is no text, the oldest first
+	GrewAt   int64         `cbor:"24,keyasint,omitempty"` // Unix seconds when it was raised or last grew
 }
 
 // KeyTold begins the key of a message that tells what an escalation is about.

@@ -124,6 +124,10 @@ func (t *turn) whenCalled(class redflag.Class) []message.Line {
 	if t.nobody { // nothing is promised for them
 		return []message.Line{message.Say("when.call", t.numbers()...)}
 	}
+	if t.wordsLate() {
+		next := t.pr.NextMorning(t.e.Office)
+		return []message.Line{message.Say("when.next", append(t.numbers(), message.ArgD("date", next.Date), message.ArgC("time", next.Clock))...)}
+	}
 	if t.pr.IsOpen(t.e.Office) {
 		if class.Worse(redflag.ClassN) {
 			return []message.Line{message.Say("when.soon", t.numbers()...)}

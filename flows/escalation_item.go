@@ -3,6 +3,7 @@ package flows
 import (
 	"slices"
 
+	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
@@ -27,6 +28,69 @@ func isRoutine(class redflag.Class, reason string, role practice.Role) bool {
 		return false
 	}
 	return class == redflag.ClassR || role < practice.Clinician && slices.Contains(routine[:], reason)
+}
+
+// waits reports whether something waits for a list: what is routine, words that
+// nobody understood, and what goes on as a person has seen it lately.
+func (t *turn) waits(class redflag.Class, reason string, role practice.Role) bool {
+	return isRoutine(class, reason, role) || class == redflag.ClassN && (t.wordsWait(reason) || t.seenLately(reason))
+}
+
+// WordsLast is how many minutes before the working day ends words are read the last
+// time; wordsCard when those that nobody has read become a card: proposals.
+const (
+	WordsLast = 60
+	wordsCard = 30
+)
+
+// wordsWait reports whether words that were not understood wait to be read with
+// those of others: the list of them goes out through the day and each morning. Not so
+// where the patient has something urgent, or flagged, open.
+func (t *turn) wordsWait(reason string) bool {
+	return t.words && reason == WhyMessage && len(t.p.Course.Flags) == 0 &&
+		!slices.ContainsFunc(t.p.Escalations, func(x Escalation) bool { return x.Alone() })
+}
+
+// readBy is when words said now become a card: before the end of this working day,
+// or of the next where they came too late.
+func (t *turn) readBy() civil.Wall {
+	end, hours := t.pr.DayEnds(t.e.Office)
+	if !hours {
+		return t.e.Office.Add(4 * hourly)
+	}
+	if !t.e.Office.Before(end.Add(-WordsLast)) {
+		end, _ = t.pr.DayEnds(civil.Wall{Date: end.Date + 1})
+	}
+	return end.Add(-wordsCard)
+}
+
+// wordsCame tells the practice that somebody has to read words, which plans when.
+func (t *turn) wordsCame(esc *Escalation) {
+	if esc.Reason == WhyMessage && esc.Class == redflag.ClassN {
+		t.tell(Target{Practice: true}, Manage{Op: ManageWords})
+	}
+}
+
+// wordsLate reports whether what is said now waits for the next working day's list.
+func (t *turn) wordsLate() bool {
+	return t.words && t.pr.IsOpen(t.e.Office) && t.readBy().Date != t.e.Office.Date
+}
+
+// lasting are notices that rules, or the weekly questions, give again and again for
+// as long as something lasts.
+var lasting = [...]string{pacing.P03.ID(), pacing.P09.ID(), pacing.P11.ID(), pacing.P13.ID(), pacing.P16.ID(), pacing.P17.ID(),
+	"sleepy.high"}
+
+// seenDays is for how many days a person knows of something that lasts: a proposal.
+const seenDays = 28
+
+// seenLately reports whether a person of the practice has closed the same within
+// four weeks: then it is news no more, and a line of the digest.
+func (t *turn) seenLately(reason string) bool {
+	return slices.Contains(lasting[:], reason) && slices.ContainsFunc(t.p.Closed, func(d Deed) bool {
+		_, person := t.pr.ByID(d.By)
+		return d.Reason == reason && person && d.At.Date > t.e.Office.Date-seenDays
+	})
 }
 
 // Alone reports whether an escalation is an item of its own: what is urgent, what
@@ -102,11 +166,18 @@ func (t *turn) more(lead *Escalation) {
 	t.ring(lead, false)
 }
 
-// later has something routine wait for the digest; on the second working morning
-// it is a card.
+// later has something wait for a list: what is routine until the second working
+// morning, words until shortly before the working day ends; then it is a card.
 func (t *turn) later(esc *Escalation) {
 	esc.Quiet = true
-	t.office(ringName(esc.N), t.pr.NextMorning(t.pr.NextMorning(t.e.Office)))
+	if esc.Reason == WhyMessage && esc.Class == redflag.ClassN {
+		by := t.readBy()
+		esc.Deadline = t.now() + minutesTo(t.e.Office, by.Add(wordsCard))*60
+		t.office(ringName(esc.N), by)
+		t.wordsCame(esc)
+	} else {
+		t.office(ringName(esc.N), t.pr.NextMorning(t.pr.NextMorning(t.e.Office)))
+	}
 	if lead := t.p.lead(); lead != nil && lead.N != esc.N {
 		t.reshow(lead.N)
 	}
@@ -156,6 +227,8 @@ func ListOf(reason string) string {
 		return "silent"
 	case WhyMile:
 		return "calls"
+	case WhyMessage:
+		return "words"
 	case WhyTest:
 		return "tests"
 	case WhyReview, WhyRecall:
@@ -170,7 +243,7 @@ func ListOf(reason string) string {
 func (t *turn) sweep(o Order, who practice.Staff) {
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 		x := &t.p.Escalations[i]
-		if x.Quiet && ListOf(x.Reason) == o.Flag && x.RaisedAt <= o.At && who.Role >= mayResolve(x.Reason) && !t.flagged(x) &&
+		if x.Quiet && ListOf(x.Reason) == o.Flag && max(x.RaisedAt, x.GrewAt) <= o.At && who.Role >= mayResolve(x.Reason) && !t.flagged(x) &&
 			(x.AckBy == "" || x.AckBy == who.ID) {
 			t.close(x.N, who.ID, "list")
 		}

@@ -67,10 +67,10 @@ func (t *turn) toDesk(class redflag.Class, reason, quote string) *Escalation {
 func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote string) *Escalation {
 	quote = reading.Clip(quote, quoteMost)
 	t.desked = true
-	routine := t.medium.Message == 0 && isRoutine(class, reason, role) // a picture is looked at
+	waits := t.medium.Message == 0 && t.waits(class, reason, role) // a picture is looked at
 	if esc := t.openAlready(class, reason); esc != nil {
-		t.grow(esc, class, reason, quote)
-		if esc.Quiet && !(routine && isRoutine(esc.Class, reason, role)) {
+		t.grow(esc, class, reason, quote, waits)
+		if esc.Quiet && !waits {
 			t.loud(esc)
 		}
 		t.moreMedia(esc)
@@ -79,14 +79,14 @@ func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote 
 	t.p.EscCount++
 	t.p.Escalations = append(t.p.Escalations, Escalation{
 		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1,
-		Count: 1, Epoch: t.pr.Epoch, Unsure: t.unsure,
+		Count: 1, Epoch: t.pr.Epoch, Unsure: t.unsure, GrewAt: t.now(),
 	})
 	esc := &t.p.Escalations[len(t.p.Escalations)-1]
 	t.keepMedia(esc)
 	t.log("escalation.raised", message.ArgN("n", int(esc.N)), message.ArgS("class", string(rune(class))),
 		message.ArgS("reason", reason))
 	switch {
-	case routine:
+	case waits:
 		t.later(esc)
 	case !t.joins(esc):
 		t.firstRing(esc)
@@ -115,9 +115,9 @@ func (t *turn) openAlready(class redflag.Class, reason string) *Escalation {
 // grow counts one more occurrence, quotes the new words, and shows them to
 // whoever has taken it; a more urgent class, another reason, something
 // urgent on another day, or the first words since a restore ring anew.
-func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) {
+func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string, waits bool) {
 	esc.Times = min(esc.Times+1, 9999)
-	esc.Count = esc.Times
+	esc.Count, esc.GrewAt = esc.Times, t.now()
 	esc.Quote = joinWords(esc.Quote, quote)
 	t.keepMedia(esc)
 	t.log("escalation.grew", message.ArgN("n", int(esc.N)), message.ArgS("reason", reason),
@@ -125,6 +125,10 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string) 
 	led := !esc.Alone() && t.p.Lead(esc)
 	switch {
 	case esc.Quiet && esc.Reason == reason && !class.Worse(esc.Class) && esc.Epoch == t.pr.Epoch: // it waits where it was
+		t.wordsCame(esc)
+	case esc.Quiet && esc.Reason == reason && waits && esc.Epoch == t.pr.Epoch:
+		esc.Class = class
+		t.later(esc)
 	case class.Worse(esc.Class), esc.Reason != reason, class.Worse(redflag.ClassN) && esc.Raised.Date != t.e.Office.Date,
 		esc.Epoch != t.pr.Epoch:
 		if class.Worse(esc.Class) {
@@ -187,6 +191,9 @@ func (t *turn) firstRing(esc *Escalation) {
 		return
 	}
 	t.ring(esc, false)
+	if t.now()-esc.RaisedAt < hourly*60 && minutesTo(t.e.Office, end) < hourly { // so soon it would be the same again
+		end = t.pr.NextMorning(t.e.Office)
+	}
 	t.office(name, end)
 }
 
@@ -283,14 +290,14 @@ func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 }
 
 // whose is the role that a card below S goes to at first: of those on duty the
-// assistants, or the clinicians where only they may resolve it. At the end of the
-// day everyone hears of what nobody has taken. NoRole is everyone on duty: so with
-// every flag, what may be one, and who the right person is.
+// assistants, or the clinicians where only they may resolve something of it, as
+// every flag. At the end of the day everyone hears of what nobody has taken. NoRole
+// is everyone on duty: so with what is perhaps a danger, and who the right person is.
 func (t *turn) whose(esc *Escalation) practice.Role {
 	role := practice.Assistant
 	for _, i := range t.p.Item(esc) {
 		x := &t.p.Escalations[i]
-		if x.Alone() || x.Reason == WhySecond || t.flagged(x) || redflag.Find(x.Reason) != nil {
+		if x.Alone() || x.Reason == WhySecond {
 			return practice.NoRole
 		}
 		role = max(role, mayResolve(x.Reason))
@@ -328,9 +335,9 @@ func (t *turn) close(n int32, by, outcome string) {
 		if t.p.Escalations[i].N == n {
 			t.log("escalation.resolved", message.ArgN("n", int(n)), message.ArgS("by", by),
 				message.ArgS("outcome", reading.Clip(outcome, quoteMost)))
-			led := !t.p.Escalations[i].Alone() && t.p.Lead(&t.p.Escalations[i])
+			led, reason := !t.p.Escalations[i].Alone() && t.p.Lead(&t.p.Escalations[i]), t.p.Escalations[i].Reason
 			t.p.Escalations = append(t.p.Escalations[:i], t.p.Escalations[i+1:]...)
-			t.p.remember(n, by, t.e.Office)
+			t.p.remember(n, reason, by, t.e.Office)
 			if led {
 				t.promote()
 			}

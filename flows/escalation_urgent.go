@@ -1,7 +1,6 @@
 package flows
 
 import (
-	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
 	"duskdawn/flows/redflag"
 )
@@ -25,17 +24,8 @@ const (
 // urgentRings are the minutes past the deadline of the first rings; then each hour.
 var urgentRings = [...]int{15, 30, 60}
 
-// closed reports whether the office has hours, and its day has not begun or is
-// over: in a break at noon everybody is still about.
-func (t *turn) closed() bool {
-	now := t.e.Office
-	first, hours := t.pr.Opens(civil.Wall{Date: now.Date})
-	if !hours || t.pr.IsOpen(now) {
-		return false
-	}
-	end, _ := t.pr.DayEnds(now)
-	return first.Date != now.Date || now.Clock < first.Clock || end.Date != now.Date
-}
+// closed reports whether nobody is about at the practice.
+func (t *turn) closed() bool { return t.pr.Closed(t.e.Office) }
 
 // anybody reports whether any person of the practice can be reached.
 func (t *turn) anybody() bool {

@@ -241,6 +241,7 @@ const (
 	ManageDamaged          // the record of Label cannot be read: nothing is asked or answered there
 	ManageHalt             // the owner: the rules are halted, every advice is a stay, until
 	ManageLift             // the owner: they are lifted
+	ManageWords            // words of a patient wait for a person to read them
 )
 
 // NoSuchCode tells a chat that nobody owns the code it gave.

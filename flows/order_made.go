@@ -16,6 +16,8 @@ type Deed struct {
 	By string     `cbor:"2,keyasint,omitempty"` // staff id
 	At civil.Wall `cbor:"3,keyasint,omitempty"` // at the practice
 	Op OrderOp    `cbor:"4,keyasint,omitempty"`
+
+	Reason string `cbor:"5,keyasint,omitempty"` // of the escalation that was closed
 }
 
 // MadeFor is what a button or a form made now names; never 0.
@@ -90,11 +92,11 @@ func (t *turn) deed(d Deed) []message.Arg {
 }
 
 // closedMost is how many closed escalations are remembered by who closed them.
-const closedMost = 8
+const closedMost = 16
 
 // remember keeps who closed an escalation.
-func (p *Patient) remember(n int32, by string, at civil.Wall) {
-	closed := append(p.Closed[:len(p.Closed):len(p.Closed)], Deed{N: n, By: by, At: at})
+func (p *Patient) remember(n int32, reason, by string, at civil.Wall) {
+	closed := append(p.Closed[:len(p.Closed):len(p.Closed)], Deed{N: n, By: by, At: at, Reason: reason})
 	p.Closed = closed[max(0, len(closed)-closedMost):]
 }
 

@@ -29,6 +29,7 @@ type turn struct {
 	hush     bool   // something else is asked in this turn: the check-in waits
 	spoke    bool   // the patient was told something outside the one message
 	unsure   bool   // what goes to people is perhaps none of it
+	words    bool   // what goes to people is words that were not understood
 	medium   Media  // what this turn's message is besides its words
 	desked   bool   // something was put in front of people
 	nobody   bool   // ... and no person could be reached

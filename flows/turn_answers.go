@@ -155,7 +155,9 @@ func (b *dayAnswers) answers() {
 			t.askEdit(other.Field, other.Value, otherOn)
 		case named.Field != chart.NoField && b.n == 0:
 			if r.Rest && !t.hush { // what was said of it goes to a person as well
+				t.words = true
 				b.hand(redflag.ClassN)
+				t.words = false
 				t.say("said.rest")
 			}
 			t.askNamed(named.Field, namedOn)

@@ -96,12 +96,14 @@ func (t *turn) pass(s Said) {
 		return
 	}
 	asked := s.Reading.Topic
+	t.words = true
 	esc := t.toDesk(redflag.ClassN, WhyMessage, s.Text)
-	esc.Unread = esc.Unread || asked == reading.NoTopic
+	esc.Unread, t.words = esc.Unread || asked == reading.NoTopic, esc.Quiet
 	if asked != reading.NoTopic { // a card answers it; people read it all the same, and no step waits for them
 		t.showCard(asked)
 	}
 	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.whenCalled(redflag.ClassN)...)...)
+	t.words = false
 	t.reply(message.Say("wrong.urgent", t.numbers()...))
 	t.p.Talk.Warned = t.e.Wall.Date
 	if s.Reading.Calm || s.Reading.Sure|s.Reading.Unsure != 0 || !t.askSafety() {

@@ -1,7 +1,9 @@
 package scheduler
 
 import (
+	"maps"
 	"slices"
+	"sync"
 	"sync/atomic"
 
 	"duskdawn/flows"
@@ -41,6 +43,35 @@ func (h *Histogram) Read() (n uint64, sum float64, under map[float64]uint64) {
 	return n + uint64(h.counts[len(Bounds)].Load()), float64(h.millis.Load()) / 1000, under
 }
 
+// Cards counts cards that went to people. The zero value is ready.
+type Cards struct {
+	mu sync.Mutex
+	n  map[CardOf]int64
+}
+
+// CardOf is what a card was about: its reason, and whether that is of class E or S.
+type CardOf struct {
+	Reason string
+	Urgent bool
+}
+
+// Add counts some.
+func (c *Cards) Add(x flows.Carded) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.n == nil {
+		c.n = map[CardOf]int64{}
+	}
+	c.n[CardOf{x.Reason, x.Urgent}] += int64(x.N)
+}
+
+// Read gives a copy of the counts.
+func (c *Cards) Read() map[CardOf]int64 {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return maps.Clone(c.n)
+}
+
 // tally is what one commit for a patient did. It is worked out inside the
 // commit's function, which may run more than once, and counted after it.
 type tally struct {
@@ -50,6 +81,7 @@ type tally struct {
 	advice       chart.Advice // number 0 for none
 	raised       []redflag.Class
 	taken        []taken
+	carded       []flows.Carded // by how many cards more
 }
 
 type taken struct {
@@ -85,6 +117,16 @@ func tallyOf(before, after *flows.Patient, e *flows.Event, out []store.Item) (t 
 			t.taken = append(t.taken, taken{now.Class, now.AckAt - now.RaisedAt})
 		}
 	}
+	for _, c := range after.Carded {
+		for _, was := range before.Carded {
+			if was.Day == c.Day && was.Who == c.Who && was.Reason == c.Reason && was.Urgent == c.Urgent {
+				c.N -= was.N
+			}
+		}
+		if c.N > 0 {
+			t.carded = append(t.carded, c)
+		}
+	}
 	for _, was := range before.Escalations { // resolved at once: whoever did that took it
 		if was.AckBy == "" && !slices.ContainsFunc(after.Escalations,
 			func(now flows.Escalation) bool { return now.N == was.N }) {
@@ -117,6 +159,9 @@ func (s *Stats) add(t *tally) {
 	}
 	for _, c := range t.raised {
 		count(s.Raised[:], slices.Index(Classes[:], c))
+	}
+	for _, c := range t.carded {
+		s.Cards.Add(c)
 	}
 	for _, took := range t.taken {
 		if i := slices.Index(Classes[:], took.class); i >= 0 {

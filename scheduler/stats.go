@@ -33,6 +33,7 @@ type Stats struct {
 	Breach   atomic.Int64                        // advices that the guard refused: a bug
 	Raised   [len(Classes)]atomic.Int64          // escalations by class
 	Taken    [len(Classes)]Histogram             // seconds until a person took one, by class
+	Cards    Cards                               // cards that went to people, by reason
 
 	sent [store.LaneAll + 1][store.Doubt + 1]atomic.Int64
 }

@@ -95,6 +95,9 @@ func TestWhatIsOffered(t *testing.T) {
 	s.Stats.Held[7].Add(5)
 	s.Stats.FloodWait.Add(int64(1500 * time.Millisecond))
 	s.Stats.Taken[1].Observe(240)
+	s.Stats.Cards.Add(flows.Carded{Who: "s1", Reason: "P16", N: 2})
+	s.Stats.Cards.Add(flows.Carded{Who: "s2", Reason: "P16", N: 1})
+	s.Stats.Cards.Add(flows.Carded{Who: "s2", Reason: "breath", N: 4, Urgent: true})
 	families, body := scrape(t, m)
 	for want, value := range map[string]string{
 		`duskdawn_updates_received_total{type="text"}`:              "2",
@@ -114,6 +117,8 @@ func TestWhatIsOffered(t *testing.T) {
 		`duskdawn_escalations_overdue`:                              "1",
 		`duskdawn_escalation_ack_seconds_bucket{class="S",le="60"}`: "0",
 		`duskdawn_escalation_ack_seconds_sum{class="S"}`:            "240",
+		`duskdawn_cards_total{kind="below",reason="P16"}`:           "3",
+		`duskdawn_cards_total{kind="urgent",reason="breath"}`:       "4",
 		`duskdawn_prompts_due_total`:                                "4",
 		`duskdawn_checkins_answered_total{kind="morning"}`:          "2",
 		`duskdawn_checkins_missed_total{reason="late"}`:             "1",

@@ -66,6 +66,7 @@ var (
 	escOverdue   = desc("escalations_overdue", "Patients with an escalation that nobody has taken past its deadline.")
 	escRaised    = desc("escalations_raised_total", "Escalations raised, by class.", "class")
 	escAck       = desc("escalation_ack_seconds", "Time until a person took an escalation, by class.", "class")
+	cards        = desc("cards_total", "Cards that went to one person each, by reason (why REASON explains a rule); urgent is of class E and S.", "reason", "kind")
 	adviceIssued = desc("advice_issued_total", "Advices committed, by what they ask for.", "action")
 	adviceHeld   = desc("advice_held_total", "Advices that did not go forward, by the rule shown; why RULE explains it.",
 		"reason")
@@ -78,7 +79,7 @@ var (
 	scriptOrder  = [...]flows.CheckIn{flows.EveningCheck, flows.MorningCheck, flows.Recheck, flows.WeeklyCheck}
 	descriptions = []*prometheus.Desc{buildInfo, duplicate, polled, leads, hold, readable, pending, oldest, ended,
 		floodWait, prompts, answered, missed,
-		escOpen, escOverdue, escRaised, escAck, adviceIssued, adviceHeld, adviceBreach, panics, skew, backup}
+		escOpen, escOverdue, escRaised, escAck, cards, adviceIssued, adviceHeld, adviceBreach, panics, skew, backup}
 )
 
 // Describe names them.
@@ -149,6 +150,9 @@ func (s *standing) collectCounts(c chan<- prometheus.Metric, total func(*prometh
 		total(escRaised, st.Raised[i].Load(), name)
 		n, sum, under := st.Taken[i].Read()
 		c <- prometheus.MustNewConstHistogram(escAck, n, sum, under, name)
+	}
+	for of, n := range st.Cards.Read() {
+		total(cards, n, of.Reason, map[bool]string{true: "urgent", false: "below"}[of.Urgent])
 	}
 	for _, a := range actionOrder {
 		total(adviceIssued, st.Advice[a].Load(), a.String())

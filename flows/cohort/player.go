@@ -107,11 +107,11 @@ func (pl *Player) on(b flows.Body) *flows.Out {
 		if s.After > 0 {
 			due = pl.now + minute(s.After)
 		}
-		pl.after.set(s.Name, due)
+		pl.after.set(s.Name, due, s.Arg)
 	}, pl.after.clear)
 	pl.watch.after(pl, &e, out)
 	if pl.trial.Watch != nil {
-		pl.trial.Watch(&e, out)
+		pl.trial.Watch(&pl.p, &e, out)
 	}
 	return out
 }
@@ -124,7 +124,7 @@ func (pl *Player) until(m minute) {
 			break
 		}
 		pl.now = max(pl.now, t.due)
-		pl.on(flows.Due{Name: t.name, Scheduled: t.due.wall()})
+		pl.on(flows.Due{Name: t.name, Arg: t.arg, Scheduled: t.due.wall()})
 		if t.name == "recheck" && pl.p.Talk.CheckIn == flows.Recheck && !pl.trial.Adverse && pl.r.Float64() < pl.who.answers {
 			pl.talk(4)
 		}

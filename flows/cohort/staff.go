@@ -11,6 +11,9 @@ import (
 // The staff's day.
 const (
 	staffAt    = 10 * 60
+	wordsAt    = 16 * 60 // when words are read that came since
+	typesFrom  = 8 * 60  // when patients type besides their answers
+	typesTo    = 20 * 60
 	easedAt    = 3.0 // soreness at which a flag is released
 	holdNights = 7   // of holding before the test: design of the rules, P13
 	grantSteps = 4   // what a review grants
@@ -20,8 +23,25 @@ const (
 // staff is what the practice does in a day: what is urgent each day, the rest on
 // working days.
 func (pl *Player) staff() {
+	pl.types(typesFrom, staffAt)
 	pl.until(at(civil.Wall{Date: pl.night, Clock: staffAt}))
-	pl.types()
+	pl.attend()
+	pl.types(staffAt, wordsAt)
+	pl.reads()
+	pl.types(wordsAt, typesTo)
+}
+
+// reads is staff reading, late on a working day, what patients typed.
+func (pl *Player) reads() {
+	if day := pl.night.Weekday(); pl.trial.Says == nil || day < 1 || day > 5 {
+		return
+	}
+	pl.until(at(civil.Wall{Date: pl.night, Clock: wordsAt}))
+	pl.order(flows.Order{Op: flows.OrderSweep, Flag: flows.ListOf(flows.WhyMessage), At: int64(pl.now) * 60})
+}
+
+// attend is what staff do with what is open.
+func (pl *Player) attend() {
 	day := pl.night.Weekday()
 	work := day >= 1 && day <= 5
 	c := &pl.p.Course
@@ -43,11 +63,16 @@ func (pl *Player) staff() {
 	}
 }
 
-// types is a sentence that somebody types once a week.
-func (pl *Player) types() {
+// types is a sentence that somebody types once a week, at some minute of the day.
+func (pl *Player) types(from, to civil.Clock) {
 	if pl.trial.Says == nil || (pl.night-monday)%7 != civil.Date(pl.msg%7) {
 		return
 	}
+	clock := typesFrom + civil.Clock((pl.msg*7919+int64(pl.night)*104729)%int64(typesTo-typesFrom))
+	if clock < from || clock >= to {
+		return
+	}
+	pl.until(at(civil.Wall{Date: pl.night, Clock: clock}))
 	r, text := pl.trial.Says(int(pl.r.Uint32() >> 1))
 	pl.msg++
 	pl.on(flows.Said{Chat: chat, Gen: pl.p.Gen, Text: text, Reading: r, Wall: pl.now.wall(), Message: pl.msg})
@@ -61,6 +86,8 @@ func (pl *Player) attendTo(x *flows.Escalation) {
 		if f := &c.Flags[i]; f.Esc == x.N || f.ID == x.Reason {
 			if pl.ache < easedAt {
 				pl.order(flows.Order{Op: flows.OrderRelease, Flag: f.ID, Text: "eased"})
+			} else if x.AckBy == "" { // they have it, and wait with the patient
+				pl.order(flows.Order{Op: flows.OrderAck, Esc: x.N})
 			}
 			return
 		}

@@ -17,16 +17,17 @@ type timers []timer
 type timer struct {
 	name string
 	due  minute
+	arg  string
 }
 
-func (ts *timers) set(name string, due minute) {
+func (ts *timers) set(name string, due minute, arg string) {
 	for i := range *ts {
 		if (*ts)[i].name == name {
-			(*ts)[i].due = due
+			(*ts)[i].due, (*ts)[i].arg = due, arg
 			return
 		}
 	}
-	*ts = append(*ts, timer{name, due})
+	*ts = append(*ts, timer{name, due, arg})
 }
 
 func (ts *timers) clear(name string) {

@@ -19,8 +19,8 @@ type Trial struct {
 	Partner int  // nights of a week that every partner is there; 0: as the model draws it
 	Adverse bool // answers are random, contradictory, malicious or missing, and so are staff
 
-	Watch func(*flows.Event, *flows.Out)        // sees every event and what it ordered; nil for nobody
-	Says  func(n int) (reading.Reading, string) // what is typed once a week, besides answers; nil for nothing
+	Watch func(*flows.Patient, *flows.Event, *flows.Out) // sees every event, what it made of the patient and what it ordered; nil for nobody
+	Says  func(n int) (reading.Reading, string)          // what is typed once a week, besides answers; nil for nothing
 }
 
 // monday is fitting day: an invented Monday.

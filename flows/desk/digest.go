@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -50,15 +51,70 @@ func (o *office) planDigest() {
 
 // digest goes to those on duty; where there is nobody, to everyone.
 func (o *office) digest() {
-	o.planDigest()
-	if o.pr.Frozen() {
+	if o.planDigest(); !o.pr.Frozen() {
+		o.listTo(practice.NoRole, digestName)
+	}
+}
+
+// roundName is the timer of the words that nobody has read; roundAfter is how many
+// minutes after the first of them came in office hours they go out, roundLast how
+// many before the working day ends at the latest: proposals.
+const (
+	roundName  = "round"
+	roundAfter = 120
+	roundLast  = flows.WordsLast
+)
+
+// words plans when the words of patients are shown to those who read them, unless
+// that is planned. What comes while the office is closed is in the morning's digest.
+func (o *office) words() {
+	now := o.e.At.Unix()
+	if o.pr.Round > now {
 		return
+	}
+	if o.pr.Closed(o.e.Office) {
+		if opens, _ := o.pr.Opens(o.e.Office); o.pr.Digest != "" { // whose hour is another
+			o.pr.Round = now + roundAfter*60
+			o.out = append(o.out, flows.SetTimer{Name: roundName, At: opens.Add(digestAfter), Office: true})
+		}
+		return
+	}
+	at := o.e.Office.Add(roundAfter)
+	if end, hours := o.pr.DayEnds(o.e.Office); hours {
+		if last := end.Add(-roundLast); last.Before(at) {
+			at = last
+		}
+		if !o.e.Office.Before(at) {
+			return // read tomorrow
+		}
+	}
+	o.pr.Round = now + minutes(o.e.Office, at)*60
+	o.out = append(o.out, flows.SetTimer{Name: roundName, At: at, Office: true})
+}
+
+// minutes counts those between two wall times, as if no clock shifted.
+func minutes(from, to civil.Wall) int64 {
+	return int64(to.Date-from.Date)*1440 + int64(to.Clock) - int64(from.Clock)
+}
+
+// round shows them to the assistants on duty.
+func (o *office) round() {
+	if o.pr.Round = 0; !o.pr.Frozen() {
+		o.listTo(practice.Assistant, wordsList)
+	}
+}
+
+// listTo sends a list to whoever of a role is on duty, or to everyone on duty; where
+// there is nobody, to everyone.
+func (o *office) listTo(role practice.Role, word string) {
+	if !slices.ContainsFunc(o.pr.Staff, func(s practice.Staff) bool { return s.Reachable() && !s.OffDuty && s.Role == role }) {
+		role = practice.NoRole
 	}
 	onDuty := slices.ContainsFunc(o.pr.Staff, func(s practice.Staff) bool { return s.Reachable() && !s.OffDuty })
 	for i := range o.pr.Staff {
-		if s := &o.pr.Staff[i]; s.Reachable() && (!s.OffDuty || !onDuty) {
+		if s := &o.pr.Staff[i]; s.Reachable() && (!s.OffDuty || !onDuty) && (role == practice.NoRole || s.Role == role) {
 			o.out = append(o.out, flows.Send{Chat: s.Chat, Lang: s.Lang, Lane: flows.LaneStaff, NotAfter: 12 * 60,
-				Msg: message.Message{View: message.ViewDigest, MediaOf: shownAt{digestName, 0, o.e.Office.Date, o.e.At.Unix()}.String()}})
+				Msg: message.Message{View: message.ViewDigest, MediaOf: shownAt{word, 0, o.e.Office.Date, o.e.At.Unix()}.String()}})
 		}
 	}
 }
@@ -72,7 +128,7 @@ func (t *turn) showList(word string, page int) {
 func (t *turn) listTap(arg string) {
 	word, page, _ := strings.Cut(arg, ".")
 	n, err := strconv.Atoi(page)
-	if _, known := listingOf(word); err != nil || !known && word != digestName {
+	if _, known := listingOf(word); err != nil || !known && word != digestName && word != loadWord {
 		t.sayKey("desk.button")
 		return
 	}
@@ -84,7 +140,9 @@ type paged struct {
 	line  message.Line
 	of    *flows.Patient // nil for the head of a section
 	list  *listing
-	count int // patients of the section
+	last  int64 // Unix seconds: when the words of the line came
+	lines int   // how many it takes of a page
+	part  bool  // it heads a part of a section
 }
 
 // Digest shows one page of the digest or of one list.
@@ -92,49 +150,106 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 	[][]message.Button) {
 	s := readShown(mediaOf)
 	ps = slices.DeleteFunc(slices.Clone(ps), func(p flows.Patient) bool { return p.ID == "" })
+	if s.word == loadWord {
+		return Load(pr, ps, s.today-6, s.today), nil
+	}
 	slices.SortFunc(ps, func(a, b flows.Patient) int { return strings.Compare(a.Label, b.Label) })
 	var all []paged
 	for i := range listings {
-		l := &listings[i]
-		if s.word != digestName && s.word != l.word {
-			continue
-		}
-		head := len(all)
-		all = append(all, paged{list: l})
-		for j := range ps {
-			if line, in := l.line(&glance{&ps[j], pr, reader, s.today}); in {
-				all = append(all, paged{line: line, of: &ps[j], list: l})
-			}
-		}
-		if n := len(all) - head - 1; n > 0 {
-			all[head].count = n
-			all[head].line = message.Say("desk.list."+l.word, message.ArgN("count", n))
-		} else {
-			all = all[:head]
+		if l := &listings[i]; s.word == digestName || s.word == l.word {
+			all = append(all, l.section(pr, reader, s.today, ps)...)
 		}
 	}
-	title := message.Say("desk.digest", message.ArgD("day", s.today))
+	lines := []message.Line{message.Say("desk.digest", message.ArgD("day", s.today))}
+	if s.word == digestName && s.page <= 0 && beginsWeek(pr, s.today) {
+		lines = append(lines, loadOf(pr, reader, ps, s.today-7, s.today-1)...)
+	}
 	if len(all) == 0 {
-		return []message.Line{title, message.Say("desk.digest.empty")}, nil
+		return append(lines, message.Say("desk.digest.empty")), nil
 	}
-	lines, rows := []message.Line{title}, [][]message.Button{}
-	pages := (len(all) + pageLines - 1) / pageLines
-	page := min(max(s.page, 0), pages-1)
+	rows := [][]message.Button{}
+	pages := pagesOf(all)
+	page := min(max(s.page, 0), len(pages)-1)
 	var cards []message.Button
-	for i := page * pageLines; i < min(len(all), (page+1)*pageLines); i++ {
-		x := &all[i]
+	for i, x := range pages[page] {
 		lines = append(lines, x.line)
-		switch n := closable(x.list.word, ps); {
+		switch {
 		case x.of != nil && !slices.ContainsFunc(cards, func(b message.Button) bool { return b.Patient == x.of.ID }):
 			cards = append(cards, message.Button{Label: message.Say("desk.b.open", message.ArgS("label", x.of.Label)), Op: opCard,
 				Patient: x.of.ID})
-		case x.of == nil && x.list.closes && n > 0:
-			rows = append(rows, []message.Button{{Label: message.Say("desk.b.close", message.ArgK("list", "desk.list."+x.list.word+".name"),
-				message.ArgN("n", n)), Op: opSweep, Arg: x.list.word, Nonce: strconv.FormatInt(s.at, 36)}})
+		case x.of == nil && !x.part && x.list.closes:
+			at := shownTo(x.list, pages[page][i+1:], s.at)
+			if n := closable(x.list.word, ps, at); n > 0 {
+				rows = append(rows, []message.Button{{Label: message.Say("desk.b.close", message.ArgK("list", "desk.list."+x.list.word+".name"),
+					message.ArgN("n", n)), Op: opSweep, Arg: x.list.word, Nonce: strconv.FormatInt(at, 36)}})
+			}
 		}
 	}
 	rows = append(slices.Collect(slices.Chunk(cards, 3)), rows...)
-	return lines, append(rows, turnPage(s.word, page, pages)...)
+	return lines, append(rows, turnPage(s.word, page, len(pages))...)
+}
+
+// section is what the digest says of a list: its head, parts and patients.
+func (l *listing) section(pr *practice.Practice, reader practice.Staff, today civil.Date, ps []flows.Patient) (out []paged) {
+	for j := range ps {
+		line, in := l.line(&glance{&ps[j], pr, reader, today})
+		if !in {
+			continue
+		}
+		x := paged{line: line, of: &ps[j], list: l, lines: 1}
+		if words := waitingWords(&ps[j]); l.word == wordsList && words != nil {
+			x.last, x.lines = max(words.RaisedAt, words.GrewAt), 2
+		}
+		out = append(out, x)
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	n := len(out)
+	slices.SortStableFunc(out, func(a, b paged) int { return cmp.Compare(a.last, b.last) })
+	if l.parts != nil {
+		slices.SortStableFunc(out, func(a, b paged) int { return l.parts(b.of) - l.parts(a.of) })
+		for i := 0; i < len(out); {
+			part := l.parts(out[i].of)
+			end := i
+			for end < len(out) && l.parts(out[end].of) == part {
+				end++
+			}
+			head := paged{line: message.Say("desk.part."+l.word, message.ArgN("count", part), message.ArgN("n", end-i)), list: l, lines: 1,
+				part: true}
+			out = slices.Insert(out, i, head)
+			i = end + 1
+		}
+	}
+	head := paged{line: message.Say("desk.list."+l.word, message.ArgN("count", n)), list: l, lines: 1}
+	return slices.Insert(out, 0, head)
+}
+
+// pagesOf puts lines on pages.
+func pagesOf(all []paged) (out [][]paged) {
+	from, n := 0, 0
+	for i := range all {
+		if n += all[i].lines; n > pageLines {
+			out = append(out, all[from:i])
+			from, n = i, all[i].lines
+		}
+	}
+	return append(out, all[from:])
+}
+
+// shownTo is up to when what came into a list is closed by its button: all that was
+// there when it was shown; of words only those that stand on this page.
+func shownTo(l *listing, rest []paged, at int64) int64 {
+	if l.word != wordsList {
+		return at
+	}
+	last := int64(0)
+	for _, x := range rest {
+		if x.list == l && x.of != nil {
+			last = x.last
+		}
+	}
+	return min(at, last)
 }
 
 // turnPage are the buttons to the page before and the next.

@@ -41,6 +41,8 @@ func (o *office) manage(b flows.Manage) {
 		} else {
 			o.announce("desk.aside", message.ArgS("label", b.Label))
 		}
+	case flows.ManageWords:
+		o.words()
 	case flows.ManageLang:
 		o.changeLanguage(b)
 	}

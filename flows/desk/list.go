@@ -35,14 +35,16 @@ type listing struct {
 	word   string
 	line   func(*glance) (message.Line, bool) // the patient's line, where the list has one
 	closes bool                               // what is routine in it can be closed by the list
+	parts  func(*flows.Patient) int           // the part of the list that a patient is in, by the least number of it; nil: it has no parts
 }
 
 // listings are all of them, in the order of the digest.
 var listings = [...]listing{
 	{word: "overdue", line: overdueLine},
 	{word: "callback", line: mineLine},
+	{word: wordsList, line: unreadLine, closes: true},
 	{word: "changed", line: changedLine},
-	{word: "silent", line: silentLine, closes: true},
+	{word: "silent", line: silentLine, closes: true, parts: silentPart},
 	{word: "target", line: targetLine},
 	{word: "ceiling", line: ceilingLine},
 	{word: "nogain", line: openLine(pacing.P17.ID())},
@@ -135,6 +137,19 @@ func changedLine(g *glance) (message.Line, bool) {
 	return g.say("desk.l.state", message.ArgK("state", stateKey(g.p.Course.State)))
 }
 
+// silentParts are since how many nights the parts of the silent are, the longest
+// first.
+var silentParts = [...]int{7, 3, silentFrom}
+
+func silentPart(p *flows.Patient) int {
+	for _, n := range silentParts {
+		if int(p.Talk.Silent) >= n {
+			return n
+		}
+	}
+	return silentFrom
+}
+
 func silentLine(g *glance) (message.Line, bool) {
 	n := int(g.p.Talk.Silent)
 	if n < silentFrom && g.open(flows.WhySilence) == nil || g.p.Course.State == chart.Ended {
@@ -208,6 +223,28 @@ func recallLine(g *glance) (message.Line, bool) {
 	return g.say("desk.l.due", message.ArgD("day", g.p.Review))
 }
 
+// wordsList is the list of words that wait for a person to read them, those that
+// came first at its top.
+const wordsList = "words"
+
+// waitingWords are a patient's words in it.
+func waitingWords(p *flows.Patient) *flows.Escalation {
+	for i := range p.Escalations {
+		if x := &p.Escalations[i]; x.Quiet && x.Reason == flows.WhyMessage {
+			return x
+		}
+	}
+	return nil
+}
+
+func unreadLine(g *glance) (message.Line, bool) {
+	x := waitingWords(g.p)
+	if x == nil {
+		return g.not()
+	}
+	return g.say("desk.l.words", message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock), message.ArgS("text", x.Quote))
+}
+
 // openLine makes the list of whoever has something open for one reason.
 func openLine(reason string) func(*glance) (message.Line, bool) {
 	return func(g *glance) (message.Line, bool) {
@@ -232,11 +269,12 @@ func routineLine(g *glance) (message.Line, bool) {
 	return g.say("desk.l.routine", message.Arg{Name: "reason", Kind: message.ArgList, S: strings.Join(keys, "|")})
 }
 
-// closable is how many patients a list would close something routine of.
-func closable(word string, ps []flows.Patient) (n int) {
+// closable is how many patients a list would close something routine of, that
+// came up no later than a second.
+func closable(word string, ps []flows.Patient, at int64) (n int) {
 	for i := range ps {
 		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool {
-			return x.Quiet && flows.ListOf(x.Reason) == word
+			return x.Quiet && flows.ListOf(x.Reason) == word && max(x.RaisedAt, x.GrewAt) <= at
 		}) {
 			n++
 		}

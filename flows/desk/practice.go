@@ -81,7 +81,7 @@ func (o *office) settings(b flows.Settings) {
 	old, next := o.pr, b.Practice
 	next.Rev, next.Staff, next.Codes, next.Group = old.Rev, old.Staff, old.Codes, old.Group
 	next.Held, next.Epoch, next.Released, next.Rival = old.Held, old.Epoch, old.Released, old.Rival
-	next.GapFrom, next.GapTo, next.Halted = old.GapFrom, old.GapTo, old.Halted
+	next.GapFrom, next.GapTo, next.Halted, next.Round = old.GapFrom, old.GapTo, old.Halted, old.Round
 	if next.BotName == "" {
 		next.BotName = old.BotName
 	}
@@ -247,8 +247,12 @@ func (o *office) reach(chat int64, out bool) {
 
 // due turns the rota: who is on duty changes, and the next time is set.
 func (o *office) due(d flows.Due) {
-	if d.Name == digestName {
+	switch d.Name {
+	case digestName:
 		o.digest()
+		return
+	case roundName:
+		o.round()
 		return
 	}
 	for i, r := range o.pr.Rota {

@@ -64,7 +64,7 @@ func (t *turn) word(s flows.Said) {
 		t.why(s.Reading.Why)
 		return
 	}
-	if _, known := listingOf(s.List); known || s.List == digestName {
+	if _, known := listingOf(s.List); known || s.List == digestName || s.List == loadWord {
 		t.showList(s.List, 0)
 		return
 	}

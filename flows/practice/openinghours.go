@@ -67,6 +67,29 @@ func (pr *Practice) DayEnds(w civil.Wall) (civil.Wall, bool) {
 	return civil.Wall{}, false
 }
 
+// Closed reports whether the office has hours, and its day has not begun or is
+// over: in a break at noon everybody is still about.
+func (pr *Practice) Closed(w civil.Wall) bool {
+	first, hours := pr.Opens(civil.Wall{Date: w.Date})
+	if !hours || pr.IsOpen(w) {
+		return false
+	}
+	end, _ := pr.DayEnds(w)
+	return first.Date != w.Date || w.Clock < first.Clock || end.Date != w.Date
+}
+
+// WorkingDays counts the days of a span, both ends included, on which the office
+// opens; without stated hours, those from Monday to Friday.
+func (pr *Practice) WorkingDays(from, to civil.Date) (n int) {
+	for d := from; d <= to; d++ {
+		o, hours := pr.Opens(civil.Wall{Date: d})
+		if day := d.Weekday(); hours && o.Date == d || !hours && day >= 1 && day <= 5 {
+			n++
+		}
+	}
+	return n
+}
+
 // NextMorning is the first opening on a later day; without stated hours, this
 // time tomorrow.
 func (pr *Practice) NextMorning(w civil.Wall) civil.Wall {
