@@ -15,7 +15,7 @@ import (
 func (t *turn) word(w reading.Word, s Said) {
 	switch {
 	case t.trusted():
-	case w == reading.WordDiary || w == reading.WordData || w == reading.WordResume:
+	case w == reading.WordDiary || w == reading.WordCourse || w == reading.WordData || w == reading.WordResume:
 		// nobody has said yet that this is the right person
 		t.notYet()
 		return
@@ -47,6 +47,8 @@ func (t *turn) word(w reading.Word, s Said) {
 		t.how(s.Reading.Topic)
 	case reading.WordDiary:
 		t.diary()
+	case reading.WordCourse:
+		t.course()
 	case reading.WordData:
 		t.data()
 	case reading.WordLeave:
@@ -83,7 +85,8 @@ func (t *turn) help() {
 	m := t.reply(message.Say("help.unwatched", t.numbers()...), message.Say("help.emergency", t.numbers()...),
 		message.Say("help.net"), message.Say("help.day"), message.Say("help.words"))
 	m.Choices = [][]message.Choice{{{Word: reading.WordToday}, {Word: reading.WordHow}},
-		{{Word: reading.WordCall}, {Word: reading.WordDiary}}, {{Word: reading.WordPause}, {Word: reading.WordStop}}}
+		{{Word: reading.WordDiary}, {Word: reading.WordCourse}},
+		{{Word: reading.WordCall}, {Word: reading.WordPause}, {Word: reading.WordStop}}}
 	t.p.Talk.Warned = t.e.Wall.Date
 }
 

@@ -67,7 +67,8 @@ func (t *turn) running() bool {
 // the desk.
 func (t *turn) ended(s Said) {
 	switch s.Reading.Word {
-	case reading.WordData, reading.WordDiary, reading.WordLeave, reading.WordLanguage, reading.WordHelp, reading.WordCall:
+	case reading.WordData, reading.WordDiary, reading.WordCourse, reading.WordLeave, reading.WordLanguage, reading.WordHelp,
+		reading.WordCall:
 		t.word(s.Reading.Word, s)
 		return
 	case reading.WordThanks, reading.WordHello, reading.WordStart:

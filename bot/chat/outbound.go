@@ -48,7 +48,7 @@ func unread(err error) error {
 // Send makes one try. A message that cannot be put together is Rejected: it
 // would fail the same way again. One for which the store does not answer waits.
 func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error) Sent {
-	m, edit, leave, err := o.message(ctx, it)
+	m, err := o.message(ctx, it)
 	if errors.Is(err, errUnread) {
 		return Sent{Result: telegram.Result{Outcome: telegram.NotWritten, Class: "store"}}
 	}
@@ -59,30 +59,42 @@ func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error
 		return Sent{Result: telegram.Result{Outcome: telegram.NotWritten, Class: "store"}}
 	}
 	sent := Sent{Text: []byte(m.Text)}
-	if edit != 0 {
-		sent.Result = o.API.Edit(ctx, m.Chat, edit, m)
+	if m.edit != 0 {
+		sent.Result = o.API.Edit(ctx, m.Chat, m.edit, m.Message)
 	} else {
-		sent.Result = o.API.Send(ctx, m)
+		sent.Result = o.API.Send(ctx, m.Message)
 	}
-	if leave {
+	if sent.Outcome == telegram.Rejected && m.alone != "" { // it was surely not sent
+		m.File, m.Text = nil, m.alone
+		sent = Sent{Result: o.API.Send(ctx, m.Message), Text: []byte(m.Text)}
+	}
+	if m.leave {
 		o.API.Leave(ctx, m.Chat) // best effort: the next word in that group leaves it again
 	}
 	return sent
 }
 
+// worded is a message put into words.
+type worded struct {
+	telegram.Message
+	edit  int64  // the message that becomes this one; 0 for a new one
+	leave bool   // it is the last in a group
+	alone string // the text where the platform refuses the picture that goes with it; empty: nothing is said then
+}
+
 // message puts an item into words, in its reader's language, as late as possible.
-func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Message, edit int64, leave bool, err error) {
+func (o *Outbound) message(ctx context.Context, it store.Item) (out worded, err error) {
 	var m message.Message
 	if err := store.Decode(it.Body, &m); err != nil {
-		return out, m.Edit, false, err
+		return out, err
 	}
 	chat, err := strconv.ParseInt(it.Queue, 10, 64)
 	if err != nil {
-		return out, m.Edit, false, fmt.Errorf("reading a queue: %w", err)
+		return out, fmt.Errorf("reading a queue: %w", err)
 	}
 	pr, err := o.Practice(ctx)
 	if err != nil {
-		return out, m.Edit, false, unread(err)
+		return out, unread(err)
 	}
 	words := o.Words.Default(pr.Lang)
 	lang := it.Lang
@@ -91,24 +103,23 @@ func (o *Outbound) message(ctx context.Context, it store.Item) (out telegram.Mes
 	}
 	if m.View != message.NoView {
 		if err := o.view(ctx, &m, pr, chat); err != nil {
-			return out, m.Edit, false, err
+			return out, err
 		}
 	}
-	out = telegram.Message{Chat: chat, Silent: m.Silent, Protect: m.View != message.NoView}
-	if err := Put(words, lang, m, &out); err != nil {
-		return out, m.Edit, false, err
-	}
-	if m.Media == leaveGroup {
-		return out, m.Edit, true, nil
+	out.Message = telegram.Message{Chat: chat, Silent: m.Silent, Protect: m.View != message.NoView}
+	out.edit, out.leave = m.Edit, m.Media == leaveGroup
+	if err := Put(words, lang, m, &out.Message); err != nil {
+		return out, err
 	}
 	switch {
+	case out.leave:
 	case strings.HasPrefix(m.Media, flows.MediaCopy):
 		out.CopyOf, err = place(m.MediaOf)
 		out.Text, out.Protect = locales.Cut(out.Text, maxCaption), true
 	case m.Media != "":
 		err = o.attach(ctx, &out, m, lang)
 	}
-	return out, m.Edit, false, err
+	return out, err
 }
 
 // place reads which message a copy is of.
@@ -167,6 +178,9 @@ func (o *Outbound) view(ctx context.Context, m *message.Message, pr practice.Pra
 	}
 	reader, _ := pr.ByChat(chat)
 	lines, inline := desk.Show(pr, reader, *m, subject, listed)
+	if !desk.Private(reader) || subject.ID == "" {
+		m.Media = ""
+	}
 	m.Lines = append(m.Lines, lines...)
 	m.Inline = append(m.Inline, inline...)
 	return nil
@@ -200,11 +214,23 @@ func (o *Outbound) subject(ctx context.Context, m *message.Message) (flows.Patie
 	return store.DecodePatient(a.Body)
 }
 
-// attach adds a picture or a document; the text becomes its caption.
-func (o *Outbound) attach(ctx context.Context, out *telegram.Message, m message.Message, lang string) error {
+// attach adds a picture or a document; the text becomes its caption. The words
+// of a picture stand where there is none.
+func (o *Outbound) attach(ctx context.Context, out *worded, m message.Message, lang string) error {
 	file, err := o.Media(ctx, m, lang)
-	if err != nil || file == nil {
+	if err != nil {
 		return err
+	}
+	alone := out.Text
+	if strings.HasPrefix(m.Media, flows.MediaCourse) { // somebody asked to see it
+		alone += "\n" + o.Words.Line(lang, message.Say("mycourse.nopicture"))
+	}
+	if file == nil {
+		out.Text = alone
+		return nil
+	}
+	if file.Kind != telegram.Document {
+		out.alone = alone
 	}
 	out.File = file
 	out.Text = locales.Cut(out.Text, maxCaption)

@@ -34,6 +34,7 @@ func Events() []Event {
 		{"call", slog.LevelError, []string{"class"}, "a try of the outside call was not made, or may not have been; it is tried again", "see that whoever is called can be reached, and try it with check -call"},
 		{"pass", slog.LevelError, []string{"part", "class"}, "a pass of the scheduler failed; it is tried again", "look at the store"},
 		{"panic", slog.LevelError, []string{"part", "class"}, "a fault of the program, by its line; the event is tried again", "report it"},
+		{"picture", slog.LevelError, []string{"class"}, "a picture of a course could not be drawn; its words went out alone", "damaged: look at check; store: look at the store"},
 		{"timers planned again for new zone data", slog.LevelInfo, []string{"count"}, "waiting timers keep their wall time under new clocks", ""},
 		{Unlisted, slog.LevelWarn, []string{"source", "count"}, "so many lines of a library, or of ours, were dropped within a minute", ""},
 	}

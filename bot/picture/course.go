@@ -47,7 +47,9 @@ type Course struct {
 	Appliance chart.Appliance
 	Start     chart.Micrometres // of setting 0, from the habitual bite
 	Limits    chart.Limits
-	Simple    bool // for the patient: position, snoring, pain
+	// For the patient: position, snoring and pain, and no limit, since a line that
+	// can be reached is one that is reached for.
+	Simple bool
 }
 
 // CourseOf makes it from a patient's record and the lines of its replay, which

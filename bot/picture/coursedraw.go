@@ -30,8 +30,8 @@ func (c *Course) Draw(words *locales.Words, lang string, width int) *Sheet {
 		first = c.Nights[0].Date
 	}
 	f := d.frame(0, 0, 1)
-	f.dates(d.v, first, d.y+14)
-	d.y += 30
+	f.dates(d.v, first, d.y+18)
+	d.y += 42
 	d.legend()
 	s.Height = d.y + 6
 	if d.per == 1 {
@@ -71,6 +71,9 @@ func (d *courseDrawing) use(what string) {
 
 func (d *courseDrawing) title() {
 	d.s.Title = d.v.say("picture.course", message.ArgS("label", d.c.Label))
+	if d.c.Simple {
+		d.s.Title = d.v.say("picture.own")
+	}
 	d.s.head(12, 24, d.s.Title)
 	n := len(d.c.Nights)
 	told := d.v.say("picture.none")
@@ -99,7 +102,7 @@ func (d *courseDrawing) title() {
 		d.y += lineStep
 		d.s.say(inkSoft, textSize, 12, d.y-2, 'l', line)
 	}
-	d.y += 26
+	d.y += 34
 	d.plot = d.y
 }
 
@@ -107,6 +110,9 @@ func (d *courseDrawing) title() {
 // right, under the ceiling.
 func (d *courseDrawing) position() {
 	least, most := 0.0, float64(d.c.Limits.Ceiling)
+	if d.c.Simple {
+		most = 1
+	}
 	for _, n := range d.c.Nights {
 		if n.Known {
 			least, most = min(least, float64(min(n.Left, n.Right))), max(most, float64(max(n.Left, n.Right)))
@@ -124,12 +130,14 @@ func (d *courseDrawing) position() {
 	}
 	ceiling := float64(d.c.Limits.Ceiling)
 	f.grid(d.v.say("picture.position"), f.ticks(6), whole, func(v float64) string {
-		if math.Abs(f.y(v)-f.y(ceiling)) < lineStep { // the ceiling's name stands there
+		if !d.c.Simple && math.Abs(f.y(v)-f.y(ceiling)) < lineStep { // the ceiling's name stands there
 			return ""
 		}
 		return d.v.say("picture.mm", message.ArgUM("mm", d.c.Start+chart.Micrometres(v)*d.c.Appliance.Step))
 	})
-	f.limit(ceiling, d.v.say("picture.ceiling", message.ArgN("n", int(d.c.Limits.Ceiling))))
+	if !d.c.Simple {
+		f.limit(ceiling, d.v.say("picture.ceiling", message.ArgN("n", int(d.c.Limits.Ceiling))))
+	}
 	if d.c.Appliance.TwoSided {
 		d.use("sides")
 		d.stairs(f, inkOther, true, func(k column) (float64, bool) { return float64(k.Right), k.Known })
@@ -157,7 +165,7 @@ func (d *courseDrawing) position() {
 			d.s.triangle(inkPlace, x, y, 4, false)
 		}
 	}
-	d.y += 30
+	d.y += 36
 }
 
 // stairs draws a line that is level through each column, and broken where
@@ -204,7 +212,9 @@ func (d *courseDrawing) heard(by chart.Answer, x, y, r float64) {
 func (d *courseDrawing) snoring() {
 	f := d.frame(84, 0, 10)
 	f.grid(d.v.say("picture.snoring"), []float64{0, 5, 10}, whole, nil)
-	f.limit(float64(d.c.Limits.Target), d.v.say("picture.target", message.ArgN("n", int(d.c.Limits.Target))))
+	if !d.c.Simple {
+		f.limit(float64(d.c.Limits.Target), d.v.say("picture.target", message.ArgN("n", int(d.c.Limits.Target))))
+	}
 	for i, k := range d.cols {
 		for _, who := range reporters {
 			if v, ok := k.snored[chart.Num(who.by)]; ok {
@@ -213,7 +223,7 @@ func (d *courseDrawing) snoring() {
 			}
 		}
 	}
-	d.y += 30
+	d.y += 36
 }
 
 func (d *courseDrawing) pain() {

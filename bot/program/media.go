@@ -3,14 +3,20 @@ package program
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
+	"duskdawn/bot/picture"
 	"duskdawn/bot/telegram"
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/replay"
+	"duskdawn/store"
 
 	"rsc.io/qr"
 )
@@ -32,8 +38,59 @@ func (p *Program) media(ctx context.Context, m message.Message, lang string) (*t
 		return &telegram.File{Kind: telegram.Document, Name: "diary.csv", Data: b.Bytes()}, nil
 	case "howto":
 		return howto(m.MediaOf)
+	case "course":
+		return p.drawn(ctx, m, lang), nil
 	}
 	return nil, fmt.Errorf("no media of the kind %q", m.Media)
+}
+
+// drawn is the picture of a course; nil where it cannot be drawn, since its
+// message then goes out without it.
+func (p *Program) drawn(ctx context.Context, m message.Message, lang string) *telegram.File {
+	sheet, err := p.Picture(ctx, m.Subject, m.Media == flows.MediaCourseWhole, lang, picture.Phone)
+	var raw []byte
+	if err == nil {
+		raw, err = sheet.PNG()
+	}
+	if err != nil {
+		p.log.Error("picture", "class", pictureClass(err))
+		return nil
+	}
+	return &telegram.File{Kind: telegram.Photo, Name: "course.png", Data: raw}
+}
+
+// pictureClass is what the log may say of a picture that was not drawn.
+func pictureClass(err error) string {
+	if errors.Is(err, store.ErrCorrupt) {
+		return "damaged"
+	}
+	return "store"
+}
+
+// Picture draws a patient's course, at a width in points: the whole of it for
+// staff, and otherwise what the patient follows by themselves.
+func (p *Program) Picture(ctx context.Context, id chart.PatientID, whole bool, lang string, width int) (*picture.Sheet,
+	error) {
+	r, err := p.Record(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	var lines []replay.Line
+	if whole {
+		happened, err := p.Course(ctx, id)
+		if err != nil {
+			return nil, err
+		}
+		run := replay.Course{ID: id}
+		for i := range happened {
+			if line, advised, _ := run.Next(&happened[i]); advised {
+				lines = append(lines, line)
+			}
+		}
+	}
+	c := picture.CourseOf(r, lines)
+	c.Simple = !whole
+	return c.Draw(p.Words, lang, width), nil
 }
 
 // qrCode makes the picture of a link.

@@ -21,6 +21,7 @@ const (
 	Unreachable                  // nothing is ever written; in process only
 	NotFound                     // 404, not executed
 	Empty                        // an empty list at once: a front that does not wait
+	Spoilt                       // 400 to a file that is no picture for the platform, not executed
 )
 
 // Fault is something to go wrong on request.
@@ -106,6 +107,8 @@ func (f *Fault) strike(w http.ResponseWriter, r *http.Request) bool {
 		refuse(w, &refusal{code: 401, text: "Unauthorized"})
 	case Empty:
 		answer(w, 200, map[string]any{"ok": true, "result": []any{}})
+	case Spoilt:
+		refuse(w, bad("IMAGE_PROCESS_FAILED"))
 	case NotFound:
 		refuse(w, &refusal{code: 404, text: "Not Found"})
 	case ServerError:

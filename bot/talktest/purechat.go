@@ -157,7 +157,7 @@ func mediaKind(m message.Message) string {
 	switch kind, of, _ := strings.Cut(m.Media, "."); kind {
 	case "copy":
 		return of
-	case "qr", "howto":
+	case "qr", "howto", "course":
 		return "photo"
 	case "diary":
 		return "document"

@@ -41,6 +41,7 @@ const (
 
 	opCard     = "card"
 	opDiary    = "diary"
+	opCourse   = "course"
 	opShowPlan = "showplan"
 	opOutcomes = "outcomes"
 	opEstimate = "estimate"
@@ -181,7 +182,7 @@ func (t *turn) staffTapped(p flows.Tap) {
 		t.listTap(p.Arg)
 	case opSweep:
 		t.sweepTap(p)
-	case opCard, opDiary, opShowPlan, opOutcomes, opEstimate, opMore:
+	case opCard, opDiary, opCourse, opShowPlan, opOutcomes, opEstimate, opMore:
 		t.show(p)
 	default:
 		if i := actIndex(p.Op); i >= 0 && p.Patient != "" {
@@ -202,6 +203,8 @@ func (t *turn) show(p flows.Tap) {
 	switch p.Op {
 	case opDiary:
 		m.View = message.ViewDiary
+	case opCourse:
+		m.View, m.Media = message.ViewCourse, flows.MediaCourseWhole
 	case opShowPlan:
 		m.View = message.ViewPlan
 	case opOutcomes:

@@ -31,6 +31,16 @@ func Diary(p *flows.Patient) []message.Line {
 	return append(lines, message.Say("desk.diary.key"))
 }
 
+// Course is what stands beside the picture of a course, which shows all its
+// nights: where it stands, and the last of them.
+func Course(p *flows.Patient) []message.Line {
+	lines := append([]message.Line{head(p)}, settingLines(p)...)
+	if p.Course.N == 0 {
+		return append(lines, message.Say("desk.diary.empty"))
+	}
+	return append(lines, nightLines(p)...)
+}
+
 func sides(p *flows.Patient, e *chart.Entry) string {
 	s := digit(e.At(chart.SettingLeft))
 	if p.Appliance.TwoSided {

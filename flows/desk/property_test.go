@@ -21,7 +21,7 @@ import (
 // Any events in any order: no panic, arguments untouched, buttons that fit,
 // and never an order that its actor's role does not allow.
 func TestNextProperty(t *testing.T) {
-	ops := []string{opForm, opMenu, opLang, opDraft, opCard, opDiary, opShowPlan, opOutcomes, opEstimate, opWhy, opMore, "?"}
+	ops := []string{opForm, opMenu, opLang, opDraft, opCard, opDiary, opCourse, opShowPlan, opOutcomes, opEstimate, opWhy, opMore, "?"}
 	for _, a := range acts {
 		ops = append(ops, a.op)
 	}

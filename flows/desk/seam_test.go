@@ -190,7 +190,7 @@ func TestSeamProperty(t *testing.T) {
 					w.chat(70, flows.Other{Chat: 70, User: 70, Gen: gen, Kind: "voice"})
 				}
 			}
-			for _, v := range []message.View{message.ViewCard, message.ViewPlan, message.ViewDiary, message.ViewQueue} {
+			for _, v := range []message.View{message.ViewCard, message.ViewPlan, message.ViewDiary, message.ViewCourse, message.ViewQueue} {
 				l, b := Show(w.pr, ondine, message.Message{View: v}, w.patients[id], []flows.Patient{w.patients[id]})
 				w.check(message.Message{Lines: l, Inline: b})
 			}

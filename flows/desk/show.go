@@ -18,7 +18,7 @@ import (
 // patient is a label and a number and no more.
 func Show(pr practice.Practice, reader practice.Staff, m message.Message, subject flows.Patient,
 	listed []flows.Patient) ([]message.Line, [][]message.Button) {
-	private := reader.Role > practice.NoRole && !reader.Removed
+	private := Private(reader)
 	switch m.View {
 	case message.ViewQueue:
 		return Queue(listed, private), openButtons(listed, private)
@@ -46,6 +46,8 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 		return []message.Line{message.Say("desk.group.private")}, nil
 	case m.View == message.ViewDiary:
 		return Diary(p), cardButton(p)
+	case m.View == message.ViewCourse:
+		return Course(p), cardButton(p)
 	case m.View == message.ViewOutcomes:
 		return Outcomes(p), append(cardButton(p), outcomeWhys(p)...)
 	case m.View == message.ViewEstimate:
@@ -58,6 +60,10 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	}
 	return append(Card(&pr, p), estimateCard(&pr, reader, p)...), cardButtons(p, reader.Role)
 }
+
+// Private reports whether a reader may see more of a patient than a label and a
+// number, in words or as a picture.
+func Private(reader practice.Staff) bool { return reader.Role > practice.NoRole && !reader.Removed }
 
 func head(p *flows.Patient) message.Line {
 	return message.Say("desk.card.head", message.ArgS("label", p.Label), message.ArgK("state", stateKey(p.Course.State)))
@@ -175,7 +181,8 @@ func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 		out = append(out, []message.Button{button(p, opEstimate, "")})
 	}
 	return append(out, []message.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
-		[]message.Button{button(p, opDiary, ""), button(p, opShowPlan, ""), button(p, opMore, "")})
+		[]message.Button{button(p, opDiary, ""), button(p, opCourse, "")},
+		[]message.Button{button(p, opShowPlan, ""), button(p, opMore, "")})
 }
 
 // allButtons are all that a role may do with a patient as it stands.
@@ -187,8 +194,8 @@ func allButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 		}
 	}
 	return append(slices.Collect(slices.Chunk(row, 2)),
-		[]message.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opShowPlan, "")},
-		[]message.Button{button(p, opOutcomes, "")})
+		[]message.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opCourse, "")},
+		[]message.Button{button(p, opShowPlan, ""), button(p, opOutcomes, "")})
 }
 
 // openButtons open the cards of those in the queue.

@@ -117,7 +117,7 @@ func TestCard(t *testing.T) {
 	if a := argOf(t, lines, "desk.card.advice", "rule"); a.S != "rule.P07.name" {
 		t.Errorf("rule %q", a.S)
 	}
-	if got := opsOf(buttons); got != "ack resolve note resolve note release visit why why why estimate contact transcr diary showplan more" {
+	if got := opsOf(buttons); got != "ack resolve note resolve note release visit why why why estimate contact transcr diary course showplan more" {
 		t.Errorf("buttons %s", got)
 	}
 	if _, buttons := Show(pr, teal, message.Message{View: message.ViewCard}, p, nil); strings.Contains(opsOf(buttons),
@@ -159,7 +159,7 @@ func TestGroupSeesLittle(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
 	for _, v := range []message.View{message.ViewCard, message.ViewQueue, message.ViewFind, message.ViewList,
-		message.ViewDiary, message.ViewPlan, message.ViewEscalation} {
+		message.ViewDiary, message.ViewCourse, message.ViewPlan, message.ViewEscalation} {
 		for _, reader := range []practice.Staff{nobody, {ID: "s9", Role: practice.Clinician, Removed: true}} {
 			lines, buttons := Show(pr, reader, message.Message{View: v, MediaOf: "2"}, p, []flows.Patient{p})
 			text := fmt.Sprint(lines, buttons)

@@ -14,7 +14,7 @@ type Message struct {
 	Inline  [][]Button      `cbor:"3,keyasint,omitempty"`  // rows of buttons under the message; they arrive as taps
 	View    View            `cbor:"4,keyasint,omitempty"`  // rendered from the patient as it stands when sent
 	Subject chart.PatientID `cbor:"5,keyasint,omitempty"`  // whose view
-	Media   string          `cbor:"6,keyasint,omitempty"`  // "qr", "howto.<topic>", "diary.csv": made when sent; "leave": leave this group, nothing is shown
+	Media   string          `cbor:"6,keyasint,omitempty"`  // "qr", "howto.<topic>", "diary.csv", "course.plain": made when sent; "leave": leave this group, nothing is shown
 	MediaOf string          `cbor:"7,keyasint,omitempty"`  // what the media shows, e.g. the link's payload
 	Plain   bool            `cbor:"8,keyasint,omitempty"`  // take the quick-answer keyboard away
 	Silent  bool            `cbor:"9,keyasint,omitempty"`  // no sound
@@ -92,6 +92,7 @@ const (
 	ViewOutcomes        // a patient's outcomes, of the nights remembered
 	ViewEstimate        // what the nights remembered say, for a clinician
 	ViewDigest          // the morning's digest or one list of it; MediaOf holds its word, page, day and second
+	ViewCourse          // a patient's course, beside its picture
 )
 
 // Num makes a number argument; the other helpers likewise.

@@ -208,6 +208,8 @@ const (
 	WordLowMood
 	WordElse // something else, call me
 	WordNone // none of these
+
+	WordCourse // see my own course as a picture
 	NumWords
 )
 
