@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"os"
+	"strings"
 	"time"
 
 	"duskdawn/bot/program"
@@ -20,7 +22,8 @@ func rehearse(ctx context.Context, a app, args []string) error {
 	f := a.flags("rehearse", `the whole program with an invented practice, on a page of this machine;
 no token, no network`)
 	listen := f.String("listen", "127.0.0.1:8484", "address of the page; other than this machine's only with -anyone")
-	address := f.String("store", "memory:", "where to keep it: memory:, sqlite:PATH of a new file, or redis://...")
+	address := f.String("store", "memory:", `where to keep it: memory:, sqlite:PATH, or redis://... of an empty server;
+with sqlite:PATH it goes on where it was left, which PATH.room tells`)
 	anyone := f.Bool("anyone", false, "let other machines open the page: whoever can reach it can play everybody")
 	if err := parse(f, args); err != nil {
 		return err
@@ -32,22 +35,19 @@ no token, no network`)
 	if *anyone {
 		fmt.Fprintln(a.err, "rehearse: warning: whoever can reach this page can play everybody on it; there is no password")
 	}
-	st, err := program.OpenStore(ctx, setup.Secret(*address), true)
-	if err != nil {
-		return err
-	}
-	defer st.Close()
-	fmt.Fprintln(a.out, "An invented practice lives through three weeks first; one moment.")
 	house, err := stage.NewHouse(nil)
 	if err != nil {
 		return err
 	}
-	world, err := house.Opening(ctx, st)
+	room, world, err := opened(ctx, a, house, *address, rehearsal.Options{Anyone: *anyone})
 	if err != nil {
 		return err
 	}
-	room := rehearsal.New(house, world, rehearsal.Options{Anyone: *anyone})
-	defer room.Close()
+	defer func() {
+		if err := room.Close(); err != nil {
+			fmt.Fprintln(a.err, "rehearse:", err)
+		}
+	}()
 	l, err := net.Listen("tcp", *listen)
 	if err != nil {
 		return fmt.Errorf("listening on %s: %w", *listen, err)
@@ -71,4 +71,48 @@ no token, no network`)
 	end, cancel := context.WithTimeout(context.Background(), 3*time.Second)
 	defer cancel()
 	return srv.Shutdown(end)
+}
+
+// opened is the page on what it begins with, or, where it is kept in a file, on
+// what was left in it.
+func opened(ctx context.Context, a app, house *stage.House, address string, o rehearsal.Options) (*rehearsal.Room,
+	*stage.World, error) {
+	path, kept := strings.CutPrefix(address, "sqlite:")
+	if kept {
+		house.Keep(path)
+		w, left, err := house.Resume(ctx)
+		if err != nil {
+			return nil, nil, err
+		}
+		if w != nil {
+			fmt.Fprintln(a.out, "It goes on where it was left.")
+			room, err := rehearsal.Resume(house, w, left, o)
+			if err != nil {
+				w.Close()
+			}
+			return room, w, err
+		}
+		if _, err := os.Stat(path); err == nil {
+			return nil, nil, fmt.Errorf("%s is there and no rehearsal was left in it; name a file that is not there yet", path)
+		}
+	}
+	fmt.Fprintln(a.out, "An invented practice lives through three weeks first; one moment.")
+	if kept || address == "memory:" {
+		w, err := house.Open(ctx, "")
+		if err != nil {
+			return nil, nil, err
+		}
+		world := w.(*stage.World) // what a House of the stage opens
+		return rehearsal.New(house, world, o), world, nil
+	}
+	st, err := program.OpenStore(ctx, setup.Secret(address), true)
+	if err != nil {
+		return nil, nil, err
+	}
+	world, err := house.Opening(ctx, st)
+	if err != nil {
+		_ = st.Close()
+		return nil, nil, err
+	}
+	return rehearsal.New(house, world, o), world, nil
 }

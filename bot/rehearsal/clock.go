@@ -3,6 +3,7 @@ package rehearsal
 import (
 	"context"
 	"fmt"
+	"maps"
 	"net/http"
 	"time"
 )
@@ -25,14 +26,18 @@ type state struct {
 
 type chatState struct {
 	Chat
-	Last int64 `json:"last"` // its newest message
+	Last  int64 `json:"last"`  // its newest message
+	Heard int64 `json:"heard"` // how many messages the bot has sent to it since the world was opened
 }
 
 func (g *play) now(busy bool) state {
 	out := state{Now: g.world.Now().UTC(), Chats: []chatState{}, Opens: g.world.Opens(), Scene: g.scene,
 		World: g.id, Busy: busy}
+	g.told.Lock()
+	heard := maps.Clone(g.heard)
+	g.told.Unlock()
 	for _, c := range g.world.Chats() {
-		out.Chats = append(out.Chats, chatState{c, g.world.Platform().Newest(c.room()).ID})
+		out.Chats = append(out.Chats, chatState{c, g.world.Platform().Newest(c.room()).ID, heard[c.ID]})
 	}
 	if t, ok := g.world.Next(); ok {
 		t = t.UTC()
@@ -73,6 +78,10 @@ func (s *server) clock(w http.ResponseWriter, r *http.Request, g *play) {
 		return
 	}
 	g.keep(Act{To: g.world.Now().UTC().Format(time.RFC3339), Live: in.Answer})
+	if err := g.save(); err != nil {
+		fail(w, 500, err.Error())
+		return
+	}
 	reply(w, 200, g.now(false))
 }
 
@@ -102,7 +111,7 @@ func (g *play) target(by, to *string, c Chat) (t time.Time, until func([]stripIt
 		}, 0, nil
 	case *to == "event":
 		return now.Add(patience), func(news []stripItem) bool {
-			return anyOf(news, func(i stripItem) bool { return i.told != nil })
+			return anyOf(news, func(i stripItem) bool { return i.kind != "" })
 		}, 0, nil
 	case *to == "morning" || *to == "evening":
 		var ok bool
@@ -142,6 +151,11 @@ func (g *play) move(ctx context.Context, target time.Time, live bool, until func
 		}
 		if until != nil && until(news) {
 			return nil
+		}
+		if g.opened && time.Since(g.saved) > saveEvery {
+			if err := g.save(); err != nil {
+				return err
+			}
 		}
 		next, ok := g.world.Next()
 		now := g.world.Now()

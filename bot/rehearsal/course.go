@@ -60,6 +60,9 @@ type World interface {
 	// Talk is the scene so far as a script of testdata/talks; empty where it
 	// cannot be one.
 	Talk() string
+	// Save writes the world down, and room beside it, where it outlives the
+	// program; room is not asked elsewhere.
+	Save(room func() ([]byte, error)) error
 	// Close ends the world.
 	Close()
 }

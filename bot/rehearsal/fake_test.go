@@ -74,6 +74,7 @@ func (f *fake) Opens() int64                             { return 1 }
 func (f *fake) Answer(context.Context) error             { return nil }
 func (f *fake) Note(a rehearsal.Act)                     { f.noted = append(f.noted, a) }
 func (f *fake) Talk() string                             { return "" }
+func (f *fake) Save(func() ([]byte, error)) error        { return nil }
 func (f *fake) Close()                                   { f.closed = true }
 func (f *fake) Say(lang string, t rehearsal.Told) string { return lang + " " + t.What.(string) }
 func (f *fake) Look(context.Context) (out []rehearsal.Told, _ error) {

@@ -104,7 +104,7 @@ func (s *server) raise(w http.ResponseWriter, ctx context.Context, what saved) {
 		fail(w, 500, "the scene does not open: "+err.Error())
 		return
 	}
-	g := newPlay(world, what.Scene)
+	g := newPlay(world, what.Scene, s.house.Languages())
 	for _, a := range what.Acts {
 		_, _, err := g.perform(ctx, a)
 		if err == nil && a.To != "" {
@@ -118,6 +118,12 @@ func (s *server) raise(w http.ResponseWriter, ctx context.Context, what saved) {
 			fail(w, 409, "what was kept does not play again: "+err.Error())
 			return
 		}
+	}
+	g.opened = true
+	if err := g.save(); err != nil {
+		world.Close()
+		fail(w, 500, err.Error())
+		return
 	}
 	s.swap.Lock()
 	old := s.play

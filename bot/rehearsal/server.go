@@ -15,6 +15,7 @@ import (
 	"strconv"
 	"sync"
 	"sync/atomic"
+	"time"
 )
 
 //go:embed page
@@ -30,13 +31,19 @@ type play struct {
 	chats []Chat          // who can be played, as the world was opened
 	seen  map[int64]int64 // the newest message of each chat that the strip has
 
-	told  sync.Mutex
+	langs  []string
+	opened bool // it is what the page shows: what happens is written down
+	saved  time.Time
+
+	told  sync.Mutex // guards what follows
 	strip []stripItem
 	count int
+	heard map[int64]int64 // how many messages of the bot's each chat got here
 }
 
-func newPlay(w World, scene string) *play {
-	g := &play{world: w, scene: scene, id: rand.Text()[:12], chats: w.Chats(), seen: map[int64]int64{}}
+func newPlay(w World, scene string, langs []string) *play {
+	g := &play{world: w, scene: scene, id: rand.Text()[:12], chats: w.Chats(), seen: map[int64]int64{},
+		heard: map[int64]int64{}, langs: langs}
 	for _, c := range g.chats {
 		g.seen[c.ID] = w.Platform().Newest(c.room()).ID
 	}
@@ -64,7 +71,21 @@ type Options struct {
 // New serves the page at / and the interface under /rehearsal/, on a world that
 // is open. Its Close closes the world that is open then.
 func New(house House, w World, o Options) *Room {
-	s := &server{house: house, play: newPlay(w, ""), closed: make(chan struct{})}
+	return serving(house, newPlay(w, "", house.Languages()), o)
+}
+
+// Resume is New on a world that was left, with what World.Save was given of it.
+func Resume(house House, w World, room []byte, o Options) (*Room, error) {
+	g, err := readPlay(w, house.Languages(), room)
+	if err != nil {
+		return nil, err
+	}
+	return serving(house, g, o), nil
+}
+
+func serving(house House, g *play, o Options) *Room {
+	g.opened = true
+	s := &server{house: house, play: g, closed: make(chan struct{})}
 	s.bell.ring()
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", s.page)
@@ -112,10 +133,14 @@ type Room struct {
 	s *server
 }
 
-// Close ends the pages that wait for news, and the world that is open.
-func (r *Room) Close() {
+// Close ends the pages that wait for news, and the world that is open, which is
+// written down first.
+func (r *Room) Close() error {
 	close(r.s.closed)
-	r.s.current().world.Close()
+	defer r.s.turn()()
+	g := r.s.current()
+	defer g.world.Close()
+	return g.save()
 }
 
 // Has reports whether a world is the one that is open.
@@ -266,6 +291,10 @@ func settled(w http.ResponseWriter, ctx context.Context, g *play, err error) boo
 		fail(w, 500, "the program did not come to rest: "+err.Error())
 	default:
 		if _, err := g.look(ctx); err != nil {
+			fail(w, 500, err.Error())
+			return false
+		}
+		if err := g.save(); err != nil {
 			fail(w, 500, err.Error())
 			return false
 		}

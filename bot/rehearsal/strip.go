@@ -15,9 +15,10 @@ type stripItem struct {
 	n     int
 	at    time.Time
 	chat  int64
-	words string // of a message, its first line
-	asks  bool   // the message asks something
-	told  *Told
+	words string            // of a message, its first line
+	asks  bool              // the message asks something
+	kind  string            // of what the world tells; empty for a message
+	said  map[string]string // what the world tells, by language
 }
 
 // longest is how many lines the strip keeps.
@@ -29,17 +30,23 @@ func (g *play) look(ctx context.Context) (news []stripItem, err error) {
 	if err != nil {
 		return nil, err
 	}
+	heard := map[int64]int64{}
 	for _, c := range g.chats {
 		for _, m := range g.world.Platform().Since(c.room(), g.seen[c.ID]) {
 			g.seen[c.ID] = m.ID
 			if m.Bot && m.Kind != "service" && !m.Deleted {
+				heard[c.ID]++
 				first, _, _ := strings.Cut(m.Text, "\n")
 				news = append(news, stripItem{at: m.At, chat: c.ID, words: first, asks: len(m.Keyboard) > 0})
 			}
 		}
 	}
 	for _, t := range told {
-		news = append(news, stripItem{at: t.At, chat: t.Chat, told: &t})
+		said := map[string]string{}
+		for _, lang := range g.langs {
+			said[lang] = g.world.Say(lang, t)
+		}
+		news = append(news, stripItem{at: t.At, chat: t.Chat, kind: t.Kind, said: said})
 	}
 	slices.SortStableFunc(news, func(a, b stripItem) int { return a.at.Compare(b.at) })
 	g.told.Lock()
@@ -47,6 +54,9 @@ func (g *play) look(ctx context.Context) (news []stripItem, err error) {
 	for i := range news {
 		g.count++
 		news[i].n = g.count
+	}
+	for id, n := range heard {
+		g.heard[id] += n
 	}
 	g.strip = append(g.strip, news...)
 	g.strip = g.strip[max(0, len(g.strip)-longest):]
@@ -83,8 +93,8 @@ func (s *server) stripLines(w http.ResponseWriter, r *http.Request, g *play) {
 			continue
 		}
 		line := stripLine{N: l.n, At: l.at.UTC(), Chat: l.chat, Who: names[l.chat], Kind: "message", Text: l.words}
-		if l.told != nil {
-			line.Kind, line.Text = l.told.Kind, g.world.Say(lang, *l.told)
+		if l.kind != "" {
+			line.Kind, line.Text = l.kind, l.said[lang]
 		}
 		out = append(out, line)
 	}

@@ -14,13 +14,14 @@ import (
 	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
-	"duskdawn/store/memory"
 )
 
-// House opens the rehearsal's worlds. Scenes are played in memory.
+// House opens the rehearsal's worlds. Scenes are played in memory, but for a
+// house that keeps them.
 type House struct {
 	words *locales.Words
 	log   *slog.Logger
+	shelf *shelf // nil where worlds end with the program
 }
 
 // NewHouse loads the words.
@@ -29,7 +30,7 @@ func NewHouse(log *slog.Logger) (*House, error) {
 	if err != nil {
 		return nil, fmt.Errorf("loading the words: %w", err)
 	}
-	return &House{words, log}, nil
+	return &House{words: words, log: log}, nil
 }
 
 // Languages and Words are the page's.
@@ -51,16 +52,33 @@ func (h *House) Open(ctx context.Context, scene string) (rehearsal.World, error)
 	// A world lives longer than the request that opens it.
 	ctx = context.WithoutCancel(ctx)
 	if scene == "" {
-		return h.Opening(ctx, memory.New())
+		return h.on(ctx, func(st store.Store) (*World, error) { return h.Opening(ctx, st) })
 	}
 	raw, err := Scenario.ReadFile("scenario/scenes/" + scene + ".txt")
 	if err != nil {
 		return nil, rehearsal.ErrNoScene
 	}
-	w, err := h.play(ctx, strings.Split(strings.TrimSpace(string(raw)), "\n"))
+	w, err := h.on(ctx, func(st store.Store) (*World, error) {
+		return h.play(ctx, st, strings.Split(strings.TrimSpace(string(raw)), "\n"))
+	})
 	if err != nil {
 		return nil, fmt.Errorf("the scene %s: %w", scene, err)
 	}
+	return w, nil
+}
+
+// on makes a world on a store of its own, which it closes.
+func (h *House) on(ctx context.Context, build func(store.Store) (*World, error)) (rehearsal.World, error) {
+	place, err := h.place(ctx)
+	if err != nil {
+		return nil, err
+	}
+	w, err := build(place.Store)
+	if err != nil {
+		place.drop()
+		return nil, err
+	}
+	w.kept = place
 	return w, nil
 }
 
@@ -91,7 +109,7 @@ func (h *House) Opening(ctx context.Context, st store.Store) (*World, error) {
 }
 
 // play opens a scene's world and carries out its lines.
-func (h *House) play(ctx context.Context, lines []string) (w *World, err error) {
+func (h *House) play(ctx context.Context, st store.Store, lines []string) (w *World, err error) {
 	lines = slices.DeleteFunc(lines, func(l string) bool { return strings.HasPrefix(l, "#") })
 	if len(lines) == 0 {
 		return nil, errors.New("a scene without a line")
@@ -104,7 +122,7 @@ func (h *House) play(ctx context.Context, lines []string) (w *World, err error) 
 	if err != nil {
 		return nil, err
 	}
-	g, err := Open(ctx, z.Instant(wall), program.Parts{Store: memory.New(), Log: h.log, Free: true})
+	g, err := Open(ctx, z.Instant(wall), program.Parts{Store: st, Log: h.log, Free: true})
 	if err != nil {
 		return nil, err
 	}
@@ -113,7 +131,7 @@ func (h *House) play(ctx context.Context, lines []string) (w *World, err error) 
 			g.Close()
 		}
 	}()
-	s := &Scene{Stage: g}
+	s := &Scene{Stage: g, free: true}
 	if err := s.staffed(ctx, map[string]string{"zone": zone}); err != nil {
 		return nil, err
 	}

@@ -68,6 +68,7 @@ type Scene struct {
 	Doctor practice.Staff
 	zone   string // of the practice
 	focus  int64  // who a scene is about
+	free   bool   // no flood limit
 }
 
 // NewScene brings the practice and its people in and plays the days so far, by

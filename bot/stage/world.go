@@ -24,6 +24,7 @@ type World struct {
 	courses map[chart.PatientID]*course
 	zones   *scheduler.Zones
 	behind  sync.Mutex // guards courses
+	kept    *place     // nil where whoever opened the store closes it
 }
 
 // NewWorld makes one of a scene.
