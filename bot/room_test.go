@@ -149,10 +149,15 @@ func playRoom(b *tab, name string, width int64) {
 		t.Error("the first sight is not a patient's evening with three scenes")
 	}
 	b.look(name + "1-open")
-	b.dark()
+	b.media("prefers-color-scheme", "dark")
 	b.look(name + "1-dark")
-	b.do("reload", chromedp.Reload())
-	b.until("a page", "document.querySelector('#lines li') !== null")
+	b.still()
+	b.letters(32)
+	if size := b.eval("getComputedStyle(document.querySelector('#text')).fontSize"); size != "32px" {
+		t.Errorf("with letters twice as large they are %s", size)
+	}
+	b.look(name + "1-letters")
+	b.letters(16)
 	for _, size := range [][2]int64{{320, 640}, {640, 430}} { // 1280 points at 400 % and at 200 %
 		b.do("zoom", chromedp.EmulateViewport(size[0], size[1]))
 		b.look(fmt.Sprintf("%s1-zoom-%d", name, size[0]))
@@ -266,13 +271,20 @@ func playRoom(b *tab, name string, width int64) {
 	playTalk(t, talk)
 }
 
-// dark makes the page as who prefers the dark sees it.
-func (b *tab) dark() {
+// still sees that nothing moves where who looks wants no motion, and that
+// something does elsewhere.
+func (b *tab) still() {
 	b.t.Helper()
-	if n := b.eval(`[...document.styleSheets].flatMap(s => [...s.cssRules]).filter(r => r.media && r.media.mediaText.includes('dark'))
-		.map(r => { r.media.mediaText = 'all' }).length`); n != "1" {
-		b.t.Errorf("%s rules for the dark", n)
+	const moves = `[...document.querySelectorAll('body *')].filter(e => { const s = getComputedStyle(e);
+		return parseFloat(s.transitionDuration) > 0 || s.animationName !== 'none' || s.scrollBehavior !== 'auto' }).length`
+	b.eval("(document.querySelector('#lines .line').classList.add('new'), 0)")
+	for value, want := range map[string]bool{"no-preference": true, "reduce": false} {
+		b.media("prefers-reduced-motion", value)
+		if n := b.eval(moves); (n != "0") != want {
+			b.t.Errorf("prefers-reduced-motion %s: %s move", value, n)
+		}
 	}
+	b.media("prefers-reduced-motion", "")
 }
 
 // keyboard goes through the page by the tab key alone: everything that can be

@@ -19,6 +19,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -120,6 +122,25 @@ func (b *tab) click(selector string) {
 	b.until(selector, "document.querySelector("+strconv.Quote(selector)+") !== null")
 	b.eval("document.querySelector(" + strconv.Quote(selector) + ").click()")
 	b.calm()
+}
+
+// media has the browser say that who looks prefers something.
+func (b *tab) media(feature, value string) {
+	b.t.Helper()
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{{Name: feature, Value: value}}})
+	if err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// letters sets how large the browser's letters are, in points; 16 is usual.
+func (b *tab) letters(size int64) {
+	b.t.Helper()
+	_, err := chromedp.Call(b.ctx, page.SetFontSizes, page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: size}})
+	if err != nil {
+		b.t.Fatal(err)
+	}
 }
 
 // press presses the last button with these words.

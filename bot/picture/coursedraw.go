@@ -34,10 +34,9 @@ func (c *Course) Draw(words *locales.Words, lang string, width int) *Sheet {
 	d.y += 42
 	d.legend()
 	s.Height = d.y + 6
-	if d.per == 1 {
-		for i, k := range d.cols {
-			s.nights = append(s.nights, night{k.Date.String(), f.x(i) - f.step()/2, d.plot, f.step(), f.bottom - d.plot})
-		}
+	for i, k := range d.cols {
+		newest := k.Date + civil.Date(k.nights-1)
+		s.nights = append(s.nights, night{newest.String(), f.x(i) - f.step()/2, d.plot, f.step(), f.bottom - d.plot})
 	}
 	return s
 }

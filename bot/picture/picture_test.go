@@ -262,8 +262,8 @@ func TestHostileLabel(t *testing.T) {
 	}
 }
 
-// A year is drawn in weeks and a night by night, and a choice of a night is
-// offered where a mark is one.
+// A month is drawn night by night and a year in weeks; each mark can be chosen,
+// and is then its newest night.
 func TestColumns(t *testing.T) {
 	for nights, per := range map[int]int{1: 1, 80: 1, 400: 7, 1500: 28} {
 		c := invented(nights, true, false)
@@ -271,8 +271,9 @@ func TestColumns(t *testing.T) {
 		if got != per || len(cols) != (nights+per-1)/per {
 			t.Errorf("%d nights: %d columns of %d", nights, len(cols), got)
 		}
-		if n := len(c.Draw(words(t), "en", Phone).nights); per == 1 && n != nights || per > 1 && n != 0 {
-			t.Errorf("%d nights: %d can be chosen", nights, n)
+		places := c.Draw(words(t), "en", Phone).nights
+		if last := c.Nights[nights-1].Date.String(); len(places) != len(cols) || places[len(places)-1].date != last {
+			t.Errorf("%d nights: %d can be chosen, not the newest of each of %d marks", nights, len(places), len(cols))
 		}
 	}
 }

@@ -79,6 +79,20 @@ func TestEveryScene(t *testing.T) {
 	}
 }
 
+// A year after the proof the chart has told of the rise by itself, and a card
+// waits; the picture says so too.
+func TestTheRelapseIsTold(t *testing.T) {
+	w := scene(t, "relapse")
+	p, err := w.ByChat(w.focus)
+	if err != nil || len(p.Escalations) != 1 || p.Escalations[0].Reason != "P03" || p.Course.SnoreOn == 0 {
+		t.Fatalf("%v: open is %+v, told on %s", err, p.Escalations, p.Course.SnoreOn)
+	}
+	c, err := w.Course(t.Context(), w.Chats()[len(w.People)-1], rehearsal.Ask{Lang: "en", Width: 390})
+	if err != nil || len(c.Charts) != 1 || !strings.Contains(c.Charts[0], "They have risen") {
+		t.Errorf("%v, %d charts: %.300s", err, len(c.Charts), c.Charts)
+	}
+}
+
 // The page's words: each that a file of the page asks for is there in every
 // language, and none that is there goes unasked.
 func TestWordsOfThePage(t *testing.T) {

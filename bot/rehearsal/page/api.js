@@ -44,16 +44,17 @@ export function make(tag, props, ...children) {
     else if (k in e && k !== 'list') e[k] = v;
     else e.setAttribute(k, v === true ? '' : v);
   }
-  e.append(...children.filter(c => c != null));
+  e.append(...children.filter(c => c != null && c !== false));
   return e;
 }
 
-// A time as the person played sees it; where no zone is known, in UTC.
+// A time as the person played sees it; where no zone is known, in UTC. The day
+// stands before the month, as in what the bot writes.
 const formats = new Map();
 function local(iso, options) {
   const zone = state.chat && state.chat.zone || 'UTC';
   const key = state.lang + zone + JSON.stringify(options);
-  if (!formats.has(key)) formats.set(key, new Intl.DateTimeFormat(state.lang, { timeZone: zone, ...options }));
+  if (!formats.has(key)) formats.set(key, new Intl.DateTimeFormat(state.lang === 'en' ? 'en-GB' : state.lang, { timeZone: zone, ...options }));
   return formats.get(key).format(new Date(iso));
 }
 export const hour = iso => local(iso, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });

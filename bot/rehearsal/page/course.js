@@ -1,7 +1,7 @@
 // The course of the one chosen: its picture, its nights, and what if.
 import { call, el, make, notice, state, t } from './api.js';
 
-let shown = '', chosen = '', all = false, tried = '';
+let shown = '', chosen = '', all = false, tried = '', dates = []; // dates: of all nights, the newest first
 
 export function forgetCourse() { shown = ''; chosen = ''; all = false; tried = ''; el('detail').hidden = true; }
 
@@ -13,7 +13,12 @@ function drawing(text) {
   return document.importNode(svg, true);
 }
 
-const width = () => Math.round(Math.max(330, Math.min(640, el('picture').clientWidth || 400)));
+// The picture's letters are as large as the page's: where these are twice as large
+// it is drawn at half the width.
+function width() {
+  const letters = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16 || 1;
+  return Math.round(Math.max(330, Math.min(640, (el('picture').clientWidth || 400) / letters)));
+}
 
 export async function drawCourse() {
   const chat = state.chat;
@@ -32,6 +37,7 @@ export async function drawCourse() {
     el('limits').replaceChildren(...c.limits.map(l => make('label', null, make('span', null, l.label),
       make('input', { type: 'number', name: l.name, value: l.value, min: l.least, max: l.most, 'data-signed': l.value }))));
   }
+  dates = c.nights.map(n => n.night);
   const rows = all ? c.nights : c.nights.slice(0, 14);
   el('nights').hidden = !c.limits.length;
   el('nights').querySelector('ol').replaceChildren(...rows.map(n => {
@@ -47,7 +53,9 @@ export async function drawCourse() {
 }
 
 function mark() {
-  for (const n of document.querySelectorAll('#picture .night')) n.classList.toggle('chosen', n.dataset.night === chosen);
+  const places = [...document.querySelectorAll('#picture .night')]; // a mark of several nights has the date of the last
+  const place = chosen && places.find(n => n.dataset.night >= chosen);
+  for (const n of places) n.classList.toggle('chosen', n === place);
   for (const b of document.querySelectorAll('#nights button[data-night]')) {
     if (b.dataset.night === chosen) b.setAttribute('aria-current', 'true'); else b.removeAttribute('aria-current');
   }
@@ -63,18 +71,20 @@ async function showNight(night, from) {
   } catch (e) { notice(e.message, true); return; }
   chosen = night;
   mark();
+  const beside = (other, words) => other && make('button', { type: 'button', onclick: () => showNight(other, from) }, t(words));
   const close = make('button', { type: 'button', onclick: () => { el('detail').hidden = true; chosen = ''; mark(); (from || el('picture')).focus?.(); } },
     t('page.close'));
   el('detail').replaceChildren(make('h3', null, n.day),
     ...part(t('page.night.answers'), n.entry.length ? list(n.entry, 'words') : make('p', null, t('page.night.silent'))),
     ...(n.done.length ? part(t('page.night.done'), list(n.done)) : []),
-    ...part(t('page.night.advice'), make('p', null, n.advice ? n.advice + '. ' + n.reason : t('page.none'))),
+    ...part(t('page.night.advice'), make('p', { className: 'says' }, n.advice ? n.advice + '. ' + n.reason : t('page.none'))),
     ...part(t('page.night.rules'), n.rules.length ? make('ul', null, ...n.rules.map(r => make('li', null,
       make('b', null, r.name), make('p', null, r.reason),
       r.source.length ? make('details', null, make('summary', null, t('page.night.source')), list(r.source)) : null)))
       : make('p', null, t('page.none'))),
     ...(n.rules.length && !n.forward ? part(t('page.night.moved'), n.moved.length ? list(n.moved) : make('p', null, t('page.moved.none'))) : []),
-    close);
+    make('div', { className: 'steps' }, beside(dates.find(d => d < night), 'page.night.earlier'),
+      beside(dates.findLast(d => d > night), 'page.night.later'), close));
   el('detail').hidden = false;
   el('detail').focus();
   el('detail').scrollIntoView({ block: 'nearest' });

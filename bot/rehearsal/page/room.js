@@ -68,8 +68,9 @@ async function draw() {
     state.chat = chats.find(c => state.chat ? c.id === state.chat.id : c.id === kept) || chats[0];
     el('intro').hidden = Boolean(state.now.scene) || sessionStorage.getItem('begun') !== null;
     drawClock();
-    await Promise.all([drawTalk(refresh), drawCourse(), drawStrip()]);
-    read(state.chat.id, state.chat.last);
+    const [news] = await Promise.all([drawTalk(refresh), drawCourse(), drawStrip()]);
+    if (news) bottom(); // what stands above it has found its place
+    read(state.chat.id, state.chat.heard);
     drawPeople(choose);
     if (was && was !== state.now.world) offerAgain();
   } catch (e) { notice(t('page.lost') + ' ' + e.message, true); }

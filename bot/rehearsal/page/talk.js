@@ -14,7 +14,7 @@ function lineOf(m, chat, refresh) {
   const who = m.from === 'bot' ? 'Duskdawn' : m.mine ? chat.who : t('page.someone');
   const body = make('div', { className: 'body' },
     make('span', { className: 'who' }, who + (m.edited ? ', ' + t('page.changed') : '')));
-  if (m.photo) body.append(make('img', { src: m.photo, alt: m.text || t('page.picture'), onload: bottom }));
+  if (m.photo) body.append(make('img', { src: m.photo, alt: t('page.picture'), onload: bottom }));
   if (m.document && m.from === 'bot') {
     body.append(make('p', null, make('a', { href: m.document, download: m.name || '' }, m.name || t('page.kind.document'))));
   }
@@ -31,6 +31,7 @@ function lineOf(m, chat, refresh) {
   return line;
 }
 
+// drawTalk reports whether anything is new in it.
 export async function drawTalk(refresh) {
   const chat = state.chat;
   const list = await call('chats/' + chat.id + '/messages?last=' + wanted);
@@ -57,13 +58,13 @@ export async function drawTalk(refresh) {
   el('quick').hidden = !keys.length;
   if (list.length) last = list[list.length - 1].id;
   if (within) (el('quick').querySelector('button') || el('text')).focus({ preventScroll: true });
-  bottom();
+  return true;
 }
 
 export function bottom() {
   const e = el('lines');
   if (e.scrollHeight > e.clientHeight) e.scrollTop = e.scrollHeight;
-  else if (document.body.dataset.view === 'talk' && el('intro').hidden && matchMedia('(max-width: 40rem)').matches) scrollTo(0, document.body.scrollHeight);
+  else if (document.body.dataset.view === 'talk' && el('intro').hidden && matchMedia('(max-width: 68rem)').matches) scrollTo(0, document.body.scrollHeight);
 }
 
 export const say = (text, refresh) => act(() => call('chats/' + state.chat.id + '/say', { text }), refresh);
