@@ -109,7 +109,7 @@ func TestThePageInABrowser(t *testing.T) {
 	run("quick answer", click(`#quick button:nth-child(4)`), saw("You said: Pain 3"))
 	run("picture", write("picture\r"), saw("diary.csv"),
 		until(`[...document.images].every(i => i.complete && i.naturalWidth > 0)`))
-	run("next morning", click(`#moves button[data-to=morning]`), saw("March 9, 2026, 00:00"))
+	run("next morning", click(`#moves button[data-to=morning]`), saw("9 March 2026, 00:00"))
 	if now := f.Now().Format(time.RFC3339); now != "2026-03-09T04:00:06Z" {
 		t.Error("the next morning is", now) // seven hours on, in New York, the night after its clocks went forward
 	}
