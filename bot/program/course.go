@@ -15,6 +15,11 @@ import (
 // Course reads a patient's events from the journal, each with what its decision
 // saw of the practice.
 func (p *Program) Course(ctx context.Context, id chart.PatientID) ([]replay.Happened, error) {
+	return p.CourseAfter(ctx, id, 0)
+}
+
+// CourseAfter is the events of a course after one, by its number in the journal.
+func (p *Program) CourseAfter(ctx context.Context, id chart.PatientID, seq int64) ([]replay.Happened, error) {
 	var out []replay.Happened
 	var revs []int64 // of the practice, as each event saw it
 	needed := map[int64]bool{}
@@ -22,7 +27,7 @@ func (p *Program) Course(ctx context.Context, id chart.PatientID) ([]replay.Happ
 		if err != nil {
 			return nil, fmt.Errorf("reading a patient's journal: %w", err)
 		}
-		if rec.What == store.WhatShown { // a text that went out, no event
+		if rec.Seq <= seq || rec.What == store.WhatShown { // a text that went out, no event
 			continue
 		}
 		r, err := scheduler.ReadRecord(rec)
@@ -54,6 +59,14 @@ func (p *Program) Course(ctx context.Context, id chart.PatientID) ([]replay.Happ
 // the revisions needed.
 func (p *Program) practices(ctx context.Context, needed map[int64]bool) (map[int64]practice.Practice, error) {
 	seen := map[int64]practice.Practice{}
+	now, err := p.Practice(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if len(needed) == 0 || len(needed) == 1 && needed[now.Rev] {
+		seen[now.Rev] = replay.SeenOf(&now) // nothing to run for what is so now
+		return seen, nil
+	}
 	var pr practice.Practice
 	keep := func() {
 		if needed[pr.Rev] {

@@ -71,22 +71,20 @@ func pictureClass(err error) string {
 // staff, and otherwise what the patient follows by themselves.
 func (p *Program) Picture(ctx context.Context, id chart.PatientID, whole bool, lang string, width int) (*picture.Sheet,
 	error) {
-	r, err := p.Record(ctx, id)
+	happened, err := p.Course(ctx, id)
 	if err != nil {
 		return nil, err
 	}
+	run := replay.NewKeeper(id)
 	var lines []replay.Line
-	if whole {
-		happened, err := p.Course(ctx, id)
-		if err != nil {
-			return nil, err
+	for i := range happened {
+		if line, advised := run.Next(&happened[i]); advised && whole {
+			lines = append(lines, line)
 		}
-		run := replay.Course{ID: id}
-		for i := range happened {
-			if line, advised, _ := run.Next(&happened[i]); advised {
-				lines = append(lines, line)
-			}
-		}
+	}
+	r, err := p.RecordWith(ctx, id, run.Rows())
+	if err != nil {
+		return nil, err
 	}
 	c := picture.CourseOf(r, lines)
 	c.Simple = !whole

@@ -30,6 +30,16 @@ func (p *Program) Patient(ctx context.Context, id chart.PatientID) (flows.Patien
 
 // Record makes the record of one patient.
 func (p *Program) Record(ctx context.Context, id chart.PatientID) (record.Record, error) {
+	happened, err := p.Course(ctx, id)
+	if err != nil {
+		return record.Record{}, err
+	}
+	return p.RecordWith(ctx, id, replay.Keep(id, happened))
+}
+
+// RecordWith is Record where it is known what was done each night.
+func (p *Program) RecordWith(ctx context.Context, id chart.PatientID, kept map[civil.Date]*replay.Kept) (record.Record,
+	error) {
 	one, err := p.Patient(ctx, id)
 	if err != nil {
 		return record.Record{}, err
@@ -45,11 +55,7 @@ func (p *Program) Record(ctx context.Context, id chart.PatientID) (record.Record
 		}
 		revisions = append(revisions, record.Revision{Night: civil.Date(row.Night), Source: row.Source, At: row.At, Entry: e})
 	}
-	happened, err := p.Course(ctx, id)
-	if err != nil {
-		return record.Record{}, err
-	}
-	return record.New(one, revisions, replay.Keep(id, happened), p.Clock.Now()), nil
+	return record.New(one, revisions, kept, p.Clock.Now()), nil
 }
 
 // listed reads the patients that a view of many shows.

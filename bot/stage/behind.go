@@ -21,10 +21,11 @@ import (
 // course is a patient's course run again as far as it is known, so that what is
 // drawn after an act costs the act's events alone.
 type course struct {
-	events int
-	run    replay.Course
-	lines  []replay.Line // the last of each night, oldest first
-	before map[string]advising
+	happened []replay.Happened
+	run      *replay.Keeper
+	record   record.Record
+	lines    []replay.Line // the last of each night, oldest first
+	before   map[string]advising
 }
 
 // advising is a night's advice about to be given.
@@ -34,25 +35,30 @@ type advising struct {
 }
 
 // courseOf runs what is new of a patient's course.
-func (w *World) courseOf(ctx context.Context, id chart.PatientID) (*course, []replay.Happened, error) {
-	happened, err := w.Program.Course(ctx, id)
-	if err != nil {
-		return nil, nil, err
-	}
-	c := w.courses[id]
+func (w *World) courseOf(ctx context.Context, id chart.PatientID) (*course, error) {
+	c, seq := w.courses[id], int64(0)
 	if c == nil {
-		c = &course{run: replay.Course{ID: id}, before: map[string]advising{}}
-		w.courses[id] = c
+		c = &course{run: replay.NewKeeper(id), before: map[string]advising{}}
+	} else if n := len(c.happened); n > 0 {
+		seq = c.happened[n-1].Seq
 	}
-	for i := c.events; i < len(happened); i++ {
-		was := c.run
-		if line, advised, _ := c.run.Next(&happened[i]); advised {
+	news, err := w.Program.CourseAfter(ctx, id, seq)
+	if err != nil || len(news) == 0 && w.courses[id] != nil {
+		return c, err
+	}
+	for i := range news {
+		was := c.run.Course
+		if line, advised := c.run.Next(&news[i]); advised {
 			c.lines = append(c.lines, line)
-			c.before[line.Night] = advising{was, happened[i]}
+			c.before[line.Night] = advising{was, news[i]}
 		}
 	}
-	c.events = len(happened)
-	return c, happened, nil
+	c.happened = append(c.happened, news...)
+	w.courses[id] = c
+	if c.record, err = w.RecordWith(ctx, id, c.run.Rows()); err != nil {
+		delete(w.courses, id)
+	}
+	return c, err
 }
 
 // tried are the limits that can be tried, by their blank of the plan's form.
@@ -87,8 +93,8 @@ func (w *World) Course(ctx context.Context, c rehearsal.Chat, ask rehearsal.Ask)
 	if c.Role != "patient" {
 		pr := picture.Practice{}
 		for _, one := range w.Chats() {
-			if p, err := w.ByChat(one.User); err == nil && p.ID != "" && one.Role == "patient" {
-				pr.Patients = append(pr.Patients, picture.StandOf(&p))
+			if p := w.look(one.User); p != nil && one.Role == "patient" {
+				pr.Patients = append(pr.Patients, picture.StandOf(p))
 			}
 		}
 		out.SVG = string(pr.Draw(w.Words, ask.Lang, ask.Width).SVG())
@@ -98,25 +104,21 @@ func (w *World) Course(ctx context.Context, c rehearsal.Chat, ask rehearsal.Ask)
 	if err != nil {
 		return out, err
 	}
-	r, err := w.Record(ctx, p.ID)
-	if err != nil {
-		return out, err
-	}
 	w.behind.Lock()
 	defer w.behind.Unlock()
-	run, happened, err := w.courseOf(ctx, p.ID)
+	run, err := w.courseOf(ctx, p.ID)
 	if err != nil {
 		return out, err
 	}
-	drawing := picture.CourseOf(r, run.lines)
+	drawing := picture.CourseOf(run.record, run.lines)
 	other := map[string]replay.Line{}
-	if lines := tryLimits(&p, happened, ask.Try); lines != nil {
+	if lines := tryLimits(&p, run.happened, ask.Try); lines != nil {
 		drawing.Beside(lines)
 		for _, l := range lines {
 			other[l.Night] = l
 		}
 	}
-	if chart := relapseOf(&p, &r); len(chart.Reports) > 0 {
+	if chart := relapseOf(&p, &run.record); len(chart.Reports) > 0 {
 		out.Charts = append(out.Charts, string(chart.Draw(w.Words, ask.Lang, ask.Width).SVG()))
 	}
 	out.SVG = string(drawing.Draw(w.Words, ask.Lang, ask.Width).SVG())
@@ -218,12 +220,14 @@ func (w *World) Night(ctx context.Context, c rehearsal.Chat, lang, night string)
 	if err != nil {
 		return out, err
 	}
-	r, err := w.Record(ctx, p.ID)
+	w.behind.Lock()
+	defer w.behind.Unlock()
+	run, err := w.courseOf(ctx, p.ID)
 	if err != nil {
 		return out, err
 	}
 	found := false
-	for _, n := range r.Nights {
+	for _, n := range run.record.Nights {
 		if n.Entry.Night != d {
 			continue
 		}
@@ -236,12 +240,6 @@ func (w *World) Night(ctx context.Context, c rehearsal.Chat, lang, night string)
 		for _, ev := range n.Kept.Events {
 			out.Done = append(out.Done, ev.String())
 		}
-	}
-	w.behind.Lock()
-	defer w.behind.Unlock()
-	run, _, err := w.courseOf(ctx, p.ID)
-	if err != nil {
-		return out, err
 	}
 	out.Day = w.day(lang, night)
 	for _, l := range run.lines {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"log/slog"
 	"strings"
+	"sync"
 	"time"
 
 	"duskdawn/bot/program"
@@ -69,6 +70,15 @@ type Scene struct {
 	zone   string // of the practice
 	focus  int64  // who a scene is about
 	free   bool   // no flood limit
+
+	reading sync.Mutex
+	read    map[chart.PatientID]revised
+}
+
+// revised is a patient as it was read, at its revision of the store.
+type revised struct {
+	rev     int64
+	patient *flows.Patient
 }
 
 // NewScene brings the practice and its people in and plays the days so far, by
@@ -320,7 +330,7 @@ func (s *Scene) answers(ctx context.Context, who Persona) (said []string, err er
 // Choose is the answer of somebody who has a quiet course.
 func (s *Scene) Choose(rows [][]string, who Persona) string {
 	setting := 0
-	if p, err := s.ByChat(who.User); err == nil {
+	if p := s.look(who.User); p != nil {
 		setting = int(p.Course.Left)
 	}
 	want := map[chart.Field]int{ // the least answer to every other question
@@ -355,6 +365,34 @@ func (s *Scene) ByChat(user int64) (flows.Patient, error) {
 		return flows.Patient{}, err
 	}
 	return s.Patient(ctx, c.Patient)
+}
+
+// look is ByChat for who only reads: what has not changed is not read again. Nil
+// where the chat is no patient's.
+func (s *Scene) look(user int64) *flows.Patient {
+	ctx := context.Background()
+	c, err := s.Inbound.Chat(ctx, user)
+	if err != nil || c.Patient == "" {
+		return nil
+	}
+	a, err := s.Store.Get(ctx, scheduler.PatientRef(c.Patient))
+	if err != nil {
+		return nil
+	}
+	s.reading.Lock()
+	defer s.reading.Unlock()
+	if was, ok := s.read[c.Patient]; ok && was.rev == a.Rev {
+		return was.patient
+	}
+	p, err := store.DecodePatient(a.Body)
+	if err != nil || p.ID == "" {
+		return nil
+	}
+	if s.read == nil {
+		s.read = map[chart.PatientID]revised{}
+	}
+	s.read[c.Patient] = revised{a.Rev, &p}
+	return &p
 }
 
 func (s *Scene) Say(ctx context.Context, user int64, text string) error {

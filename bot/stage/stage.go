@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"log/slog"
+	"runtime"
 	"time"
 
 	"duskdawn/bot/program"
@@ -95,6 +96,9 @@ func (s *Stage) Why() error { return context.Cause(s.ctx) }
 // Over is closed when the program has ended.
 func (s *Stage) Over() <-chan struct{} { return s.ended }
 
+// glances is how often Quiet looks between two sleeps.
+const glances = 32
+
 var errStuck = errors.New("the program does not become quiet")
 
 // Quiet waits until every update is confirmed and nothing is due, sendable or
@@ -106,7 +110,7 @@ func (s *Stage) Quiet(ctx context.Context) error {
 		if err := ctx.Err(); err != nil {
 			return context.Cause(ctx)
 		}
-		if tries > 200_000 {
+		if tries > 200_000*glances {
 			return errStuck
 		}
 		is, next, err := s.Runner.Quiet(ctx)
@@ -117,7 +121,11 @@ func (s *Stage) Quiet(ctx context.Context) error {
 		switch now := s.Hands.Now(); {
 		case !is:
 			calm = 0
-			time.Sleep(50 * time.Microsecond)
+			if tries%glances != glances-1 {
+				runtime.Gosched() // what is waited for runs in this process, mostly within microseconds
+			} else {
+				time.Sleep(50 * time.Microsecond)
+			}
 		case !next.IsZero() && next.Sub(now) <= nearby:
 			calm = 0
 			s.Hands.Set(next)

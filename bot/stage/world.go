@@ -54,8 +54,8 @@ func (w *World) Chats() []rehearsal.Chat {
 		if c.Room != 0 || c.Role != "patient" && c.Role != "stranger" {
 			continue
 		}
-		p, err := w.ByChat(c.User)
-		if err != nil || p.ID == "" {
+		p := w.look(c.User)
+		if p == nil {
 			continue
 		}
 		c.Role, c.Who, c.Patient, c.Zone, c.State = "patient", p.Label, p.Label, p.Zone, p.Course.State.String()
@@ -136,12 +136,12 @@ func (w *World) Look(context.Context) (out []rehearsal.Told, _ error) {
 		if c.Room != 0 || c.Role != "patient" && c.Role != "stranger" {
 			continue
 		}
-		p, err := w.ByChat(c.User)
-		if err != nil || p.ID == "" {
+		p := w.look(c.User)
+		if p == nil {
 			continue
 		}
 		was, known := w.stands[c.User]
-		is := standsOf(&p)
+		is := standsOf(p)
 		w.stands[c.User] = is
 		if !known {
 			continue

@@ -24,32 +24,43 @@ func (k *Kept) EventCell() string { return eventCell(k.Events) }
 // count that was said to be lost, and an answer that changed twice between two
 // advices are in the course alone.
 func Keep(id chart.PatientID, happened []Happened) map[civil.Date]*Kept {
-	k := keeper{c: Course{ID: id}, rows: map[civil.Date]*Kept{}, known: map[civil.Date]*[chart.NumFields]chart.Answer{}}
+	k := NewKeeper(id)
 	for i := range happened {
-		k.next(&happened[i])
+		k.Next(&happened[i])
 	}
 	return k.rows
 }
 
-type keeper struct {
-	c     Course
-	rows  map[civil.Date]*Kept
-	known map[civil.Date]*[chart.NumFields]chart.Answer
+// Keeper is a course that goes on, with what Keep gives of it so far.
+type Keeper struct {
+	Course Course
+	rows   map[civil.Date]*Kept
+	known  map[civil.Date]*[chart.NumFields]chart.Answer
 }
 
-func (k *keeper) row(night civil.Date) *Kept {
+// NewKeeper is one of which nothing has happened.
+func NewKeeper(id chart.PatientID) *Keeper {
+	return &Keeper{Course: Course{ID: id}, rows: map[civil.Date]*Kept{},
+		known: map[civil.Date]*[chart.NumFields]chart.Answer{}}
+}
+
+// Rows are the nights so far. They go on changing with Next.
+func (k *Keeper) Rows() map[civil.Date]*Kept { return k.rows }
+
+func (k *Keeper) row(night civil.Date) *Kept {
 	if k.rows[night] == nil {
 		k.rows[night] = &Kept{}
 	}
 	return k.rows[night]
 }
 
-func (k *keeper) next(h *Happened) {
-	before := k.c.Patient
-	k.c.Next(h)
-	after := &k.c.Patient
+// Next takes one event, as Course.Next does.
+func (k *Keeper) Next(h *Happened) (line Line, advised bool) {
+	before := k.Course.Patient
+	line, advised, _ = k.Course.Next(h)
+	after := &k.Course.Patient
 	if after.Course.Began == 0 {
-		return
+		return line, advised
 	}
 	tonight := after.Plan.Coming(h.Event.Wall)
 	given := civil.Date(-1) // the newest night that had its advice before
@@ -71,10 +82,11 @@ func (k *keeper) next(h *Happened) {
 		}
 		row.Events = append(row.Events, e)
 	}
+	return line, advised
 }
 
 // answers notes what changed of a night, and marks what its advice did not know.
-func (k *keeper) answers(e *chart.Entry, given civil.Date, late Late) {
+func (k *Keeper) answers(e *chart.Entry, given civil.Date, late Late) {
 	was := k.known[e.Night]
 	if was == nil {
 		was = &[chart.NumFields]chart.Answer{}
