@@ -27,17 +27,21 @@ func CallPause(made int) int {
 // callWithin is for how many minutes a call that is made once is tried.
 const callWithin = 30
 
-// call orders the outside call, unless one was made a moment ago: for an E again
-// and again, for an S once.
+// call orders the outside call, unless one was made a moment ago: again and again for
+// an E, and for an S in office hours; for an S of the night once, and in the morning not
+// before those who come in have had the time that an S has.
 func (t *turn) call(esc *Escalation) {
-	if t.now() < esc.CallAt || esc.Class != redflag.ClassE && esc.Calls > 0 {
+	if t.now() < esc.CallAt {
 		return
 	}
 	esc.Calls = min(esc.Calls+1, 9999)
 	within := callWithin
-	if esc.Class == redflag.ClassE {
+	if esc.Class == redflag.ClassE || !t.closed() {
 		within = CallPause(int(esc.Calls)) // then the next is ordered
 		esc.CallAt = t.now() + int64(within)*60
+	} else {
+		opens, _ := t.pr.Opens(t.e.Office)
+		esc.CallAt = t.now() + (minutesTo(t.e.Office, opens)+int64(Deadline(t.pr, esc.Class)+urgentRings[0]))*60
 	}
 	t.withdraw(callKey(esc.N))
 	t.log("escalation.call", message.ArgN("n", int(esc.N)), message.ArgN("times", int(esc.Calls)))

@@ -8,12 +8,12 @@ import (
 // Nothing urgent goes quiet. An E rings until a person takes it, at any hour of
 // any day, and soon the outside call is made as well, again and again. An S does
 // so in office hours; outside of them it rings who is on duty, or else the
-// outside call is made once, and everyone hears of it when the office opens.
+// outside call is made once a night, and everyone hears of it when the office opens.
 
 // hourly is how many minutes pass between rings when the first have not helped.
 const hourly = 60
 
-// wide is at which ring an E calls outside, and how many rings those on duty have
+// wide is at which ring an E, or an S in office hours, calls outside, and how many rings those on duty have
 // with an S of the night before it does: the first goes to those on duty, the
 // second, at the deadline, to everyone.
 const (
@@ -52,14 +52,12 @@ func (t *turn) firstUrgent(esc *Escalation) {
 // ringUrgent rings an E or S that nobody has taken.
 func (t *turn) ringUrgent(esc *Escalation) {
 	reached := t.ring(esc, true)
-	if reached && !t.closed() && esc.Class == redflag.ClassS {
-		esc.Calls = 0 // once each night
-	}
 	if esc.Rings == 2 {
 		t.log("escalation.late", message.ArgN("n", int(esc.N)))
 	}
 	night := esc.Class == redflag.ClassS && t.closed()
-	if !reached || esc.Class == redflag.ClassE && esc.Rings >= wideE || night && int(esc.Rings) >= wideS {
+	day := !night && t.now() >= esc.Deadline+int64(urgentRings[0])*60 // however often it rang before the office opened
+	if !reached || esc.Rings >= wideE && (esc.Class == redflag.ClassE || day) || night && int(esc.Rings) >= wideS {
 		t.call(esc)
 	}
 	pause := hourly
@@ -73,16 +71,22 @@ func (t *turn) ringUrgent(esc *Escalation) {
 }
 
 // ringAgain sets the next ring: after the pause, sooner where the office opens or
-// the outside call is due. An S that has nobody left to ring waits for the office.
+// the outside call is due. An S that has nobody left to ring waits for the office, or
+// for the call of the night, where one of the day was made a moment ago.
 func (t *turn) ringAgain(esc *Escalation, pause int, more bool) {
-	name := ringName(esc.N)
-	if left := esc.CallAt - t.now(); left > 0 {
-		pause = min(pause, int((left+59)/60))
+	name, left := ringName(esc.N), (esc.CallAt-t.now()+59)/60
+	if left > 0 {
+		pause = min(pause, int(left))
 	}
-	if opens, _ := t.pr.Opens(t.e.Office); t.closed() &&
-		(esc.Class == redflag.ClassS && !more || minutesTo(t.e.Office, opens) < int64(pause)) {
-		t.office(name, opens)
-		return
+	if opens, _ := t.pr.Opens(t.e.Office); t.closed() {
+		wait := minutesTo(t.e.Office, opens)
+		switch {
+		case esc.Class == redflag.ClassS && !more && left > 0 && left < wait-hourly: // an hour, for clocks that shift
+			pause = int(left)
+		case esc.Class == redflag.ClassS && !more, wait < int64(pause):
+			t.office(name, opens)
+			return
+		}
 	}
 	t.after(name, pause)
 }

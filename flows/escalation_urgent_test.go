@@ -199,12 +199,13 @@ func TestAnEmergencyWithNobodyThere(t *testing.T) {
 }
 
 // An S of the night rings who is on duty, then calls outside once, and rings
-// everyone when the office opens; in office hours it rings as an E does.
+// everyone when the office opens; in office hours it rings and calls as an E does.
 func TestASameDayFlagOfTheNight(t *testing.T) {
 	v := vigilAt(t, "2026-11-05 23:00", nil).sameDay()
 	v.want(v.seen, "Thu 23:00 clin asst")
 	v.want(v.until("2026-11-06 11:00"), "Fri 00:00 clin asst", "Fri 00:15 clin asst",
-		"Fri 00:30 clin asst", "Fri 01:00 clin asst call", "Fri 09:00 clin asst off", "Fri 10:00 clin asst off", "Fri 11:00 clin asst off")
+		"Fri 00:30 clin asst", "Fri 01:00 clin asst call", "Fri 09:00 clin asst off", "Fri 10:00 clin asst off", "Fri 10:15 clin asst off call",
+		"Fri 10:45 clin asst off call")
 
 	// Nobody is on duty, over a weekend that a holiday makes longer.
 	v = vigilAt(t, "2026-11-06 23:00", func(pr *practice.Practice) {
@@ -216,9 +217,10 @@ func TestASameDayFlagOfTheNight(t *testing.T) {
 	v.want(v.seen, "Fri 23:00 call")
 	v.wantNot(0, "when.nobody")
 	v.want(v.until("2026-11-10 10:00"), "Tue 09:00 clin asst off", "Tue 09:15 clin asst off", "Tue 09:30 clin asst off", "Tue 10:00 clin asst off")
-	// Untaken for a working day, it calls outside in the next night again, once.
-	v.until("2026-11-10 16:30")
-	v.want(v.until("2026-11-11 08:59"), "Tue 17:00 call")
+	// Untaken for a working day, in which it calls outside as an emergency does, it calls
+	// in the next night again, once.
+	v.until("2026-11-10 17:00")
+	v.want(v.until("2026-11-11 08:59"), "Tue 17:45 call")
 
 	// A call that is not made wakes everyone: silence would be worse.
 	v = vigilAt(t, "2026-11-06 23:00", func(pr *practice.Practice) {
