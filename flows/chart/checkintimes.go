@@ -33,7 +33,13 @@ const dawn = 4 * 60
 // morning's answers are about. The turn is four hours before the morning hour,
 // or half way from the evening hour where those are closer.
 func (p *Plan) Half(w civil.Wall) (night civil.Date, morning bool) {
-	into := func(c civil.Clock) int { return (int(c) - int(p.boundary()) + 1440) % 1440 }
+	from := int(p.boundary())
+	into := func(c civil.Clock) int { // asked many times a message: no division
+		if n := int(c) - from; n >= 0 {
+			return n
+		}
+		return int(c) - from + 1440
+	}
 	evening, wake := into(p.Evening), into(p.Morning)
 	turn := max(wake-dawn, (evening+wake)/2)
 	return p.Night(w), into(w.Clock) >= turn
