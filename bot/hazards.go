@@ -62,6 +62,16 @@ func (p hazardPrinter) risk(r basis.Risk) string {
 		message.ArgK("likelihood", "hazard.likelihood."+r.Likelihood), message.ArgN("level", r.Level()))
 }
 
+// left is the risk that is left, and who accepts it.
+func (p hazardPrinter) left(h basis.Hazard) string {
+	return p.say("hazard.left", message.ArgN("level", h.After.Level()), message.ArgK("by", "hazard.accepts."+h.Accepts()))
+}
+
+// control is what is done, and of which kind.
+func (p hazardPrinter) control(c basis.Control) string {
+	return p.say("hazard.kind."+c.Kind) + ": " + c.Words[p.lang]
+}
+
 // shown tells what shows a control.
 func (p hazardPrinter) shown(c basis.Control) string {
 	switch {
@@ -74,7 +84,7 @@ func (p hazardPrinter) shown(c basis.Control) string {
 	for i, t := range c.Tests {
 		tests[i] = t.String()
 	}
-	return p.say("hazard.tests") + ": " + strings.Join(tests, ", ")
+	return strings.Join(tests, ", ")
 }
 
 // table is a line a hazard, for an overview.
@@ -90,49 +100,56 @@ func (p hazardPrinter) table(log []basis.Hazard) error {
 	return t.Flush()
 }
 
-// markdown is the whole log, to be kept and signed.
+// markdown is the whole log, to be kept and signed: cause, hazard, harm, the risk before
+// and after, what is done, what is left and who accepts it, the review, the tests. What
+// shows the first control stands first.
 func (p hazardPrinter) markdown(log []basis.Hazard) {
 	fmt.Fprintf(p.out, "%s\n%s\n", p.say("hazard.head"), p.say("hazard.note"))
 	for _, h := range log {
 		w := h.Words[p.lang]
-		fmt.Fprintf(p.out, "\n## %s: %s\n", h.ID, w.Name)
-		for _, row := range [][2]string{
-			{"hazard.cause", w.Cause}, {"hazard.effect", w.Effect}, {"hazard.harm", w.Harm}, {"hazard.before", p.risk(h.Before)},
-		} {
-			fmt.Fprintf(p.out, "- %s: %s\n", p.say(row[0]), row[1])
+		row := func(key, text string) { fmt.Fprintf(p.out, "- %s: %s\n", p.say(key), text) }
+		list := func(key string, text func(basis.Control) string) {
+			fmt.Fprintf(p.out, "- %s:\n", p.say(key))
+			for i, c := range h.Controls {
+				fmt.Fprintf(p.out, "  %d. %s\n", i+1, text(c))
+			}
 		}
-		fmt.Fprintf(p.out, "- %s:\n", p.say("hazard.controls"))
-		for _, c := range h.Controls {
-			fmt.Fprintf(p.out, "  - %s: %s (%s)\n", p.say("hazard.kind."+c.Kind), c.Words[p.lang], p.shown(c))
-		}
-		for _, row := range [][2]string{
-			{"hazard.after", p.risk(h.After)}, {"hazard.accepts", p.say("hazard.accepts." + h.Accepts())},
-			{"hazard.review", h.Review}, {"hazard.owner", p.say("hazard.owner." + h.Owner)},
-			{"hazard.status", p.say("hazard.status." + h.Status())},
-		} {
-			fmt.Fprintf(p.out, "- %s: %s\n", p.say(row[0]), row[1])
-		}
+		fmt.Fprintf(p.out, "\n## %s\n", h.ID)
+		row("hazard.cause", w.Cause)
+		row("hazard.name", w.Name)
+		row("hazard.effect", w.Effect)
+		row("hazard.harm", w.Harm)
+		row("hazard.before", p.risk(h.Before))
+		row("hazard.after", p.risk(h.After))
+		list("hazard.controls", p.control)
+		row("hazard.residual", p.left(h))
+		row("hazard.review", h.Review)
+		list("hazard.tests", p.shown)
+		row("hazard.owner", p.say("hazard.owner."+h.Owner))
+		row("hazard.status", p.say("hazard.status."+h.Status()))
 	}
 	fmt.Fprintf(p.out, "\n%s\n", p.say("hazard.sign"))
 }
 
-// csv is a row a hazard, its controls a line each within one cell.
+// csv is a row a hazard, its controls and what shows them a line each within one cell.
 func (p hazardPrinter) csv(log []basis.Hazard) error {
 	w := csv.NewWriter(p.out)
+	matrix := " (" + p.say("hazard.matrix") + ")"
 	head := []string{"id"}
-	for _, key := range [...]string{"cause", "name", "effect", "harm", "before", "controls", "after", "accepts", "review", "owner",
-		"status"} {
+	for _, key := range [...]string{"cause", "name", "effect", "harm", "before", "after", "controls", "residual", "review", "tests",
+		"owner", "status"} {
 		head = append(head, p.say("hazard."+key))
 	}
+	head[5], head[6] = head[5]+matrix, head[6]+matrix
 	rows := [][]string{head}
 	for _, h := range log {
 		x := h.Words[p.lang]
-		var controls []string
-		for _, c := range h.Controls {
-			controls = append(controls, fmt.Sprintf("%s: %s (%s)", p.say("hazard.kind."+c.Kind), c.Words[p.lang], p.shown(c)))
+		controls, tests := make([]string, len(h.Controls)), make([]string, len(h.Controls))
+		for i, c := range h.Controls {
+			controls[i], tests[i] = fmt.Sprintf("%d. %s", i+1, p.control(c)), fmt.Sprintf("%d. %s", i+1, p.shown(c))
 		}
-		rows = append(rows, []string{h.ID, x.Cause, x.Name, x.Effect, x.Harm, p.risk(h.Before), strings.Join(controls, "\n"),
-			p.risk(h.After), p.say("hazard.accepts." + h.Accepts()), h.Review, p.say("hazard.owner." + h.Owner),
+		rows = append(rows, []string{h.ID, x.Cause, x.Name, x.Effect, x.Harm, p.risk(h.Before), p.risk(h.After),
+			strings.Join(controls, "\n"), p.left(h), h.Review, strings.Join(tests, "\n"), p.say("hazard.owner." + h.Owner),
 			p.say("hazard.status." + h.Status())})
 	}
 	if err := w.WriteAll(rows); err != nil {
@@ -143,15 +160,23 @@ func (p hazardPrinter) csv(log []basis.Hazard) error {
 
 func (p hazardPrinter) json(log []basis.Hazard) error {
 	type row struct {
-		basis.Hazard
-		Status  string `json:"status"`
-		Level   int    `json:"level"`   // before the controls
-		Rest    int    `json:"rest"`    // after them
-		Accepts string `json:"accepts"` // officer, lead or nobody
+		ID       string                 `json:"id"`
+		Words    map[string]basis.Words `json:"words"`
+		Matrix   string                 `json:"matrix"`
+		Before   basis.Risk             `json:"before"`
+		Level    int                    `json:"level"` // before the controls
+		After    basis.Risk             `json:"after"`
+		Controls []basis.Control        `json:"controls"` // with the tests of each
+		Rest     int                    `json:"rest"`     // the level that is left
+		Accepts  string                 `json:"accepts"`  // officer, lead or nobody
+		Review   string                 `json:"review"`
+		Owner    string                 `json:"owner"`
+		Status   string                 `json:"status"`
 	}
 	rows := make([]row, len(log))
 	for i, h := range log {
-		rows[i] = row{h, h.Status(), h.Before.Level(), h.After.Level(), h.Accepts()}
+		rows[i] = row{h.ID, h.Words, p.say("hazard.matrix"), h.Before, h.Before.Level(), h.After, h.Controls, h.After.Level(),
+			h.Accepts(), h.Review, h.Owner, h.Status()}
 	}
 	e := json.NewEncoder(p.out)
 	e.SetIndent("", "  ")

@@ -133,15 +133,30 @@ func TestHazardsCommand(t *testing.T) {
 			if strings.Contains(out, "hazard.") {
 				t.Errorf("%s, %s: a key without words", format, lang)
 			}
+			if format != "table" { // cause, hazard, harm, risks, controls, what is left, review, tests
+				h := log[len(log)-1]
+				one, at := out[strings.Index(out, h.ID):], 0
+				for _, part := range []string{h.Words[lang].Cause, h.Words[lang].Name, h.Words[lang].Effect, h.Words[lang].Harm, " 5",
+					h.Controls[0].Words[lang], " 5,", h.Review, h.Controls[0].Tests[0].String()} {
+					next := strings.Index(one[at:], part)
+					if next < 0 {
+						t.Fatalf("%s, %s: %q is not where it belongs in\n%s", format, lang, part, one)
+					}
+					at += next + len(part)
+				}
+			}
+			if !strings.Contains(out, "DCB0129") {
+				t.Errorf("%s, %s: the matrix has no name", format, lang)
+			}
 		}
 	}
 	out, code := askCommand(t, "hazards", "-format", "json")
 	var rows []struct {
-		ID, Status string
-		Controls   []struct{ Tests []string }
+		ID, Status, Matrix string
+		Controls           []struct{ Tests []string }
 	}
 	if err := json.Unmarshal([]byte(out), &rows); code != 0 || err != nil || len(rows) != len(log) ||
-		rows[0].Status == "" || len(rows[0].Controls[0].Tests) == 0 {
+		rows[0].Status == "" || !strings.Contains(rows[0].Matrix, "DCB0129") || len(rows[0].Controls[0].Tests) == 0 {
 		t.Errorf("%d, %v: %d rows", code, err, len(rows))
 	}
 	if _, code := askCommand(t, "hazards", "-format", "xml"); code != 2 {

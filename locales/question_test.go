@@ -4,6 +4,9 @@ import (
 	"strings"
 	"testing"
 
+	"duskdawn/flows"
+	"duskdawn/flows/chart"
+	"duskdawn/flows/message"
 	"duskdawn/flows/reading"
 )
 
@@ -70,5 +73,34 @@ func TestQuestionsOfNoCard(t *testing.T) {
 	d := dictionary{}
 	if err := d.questions(map[string][]string{"weather": {"rain"}}); err == nil {
 		t.Error("taken")
+	}
+}
+
+// What a common answer may not leave out: what to stop, what is never done, whom to ask.
+func TestAnswersKeepTheirCautions(t *testing.T) {
+	w := load(t)
+	p := flows.Patient{Appliance: chart.Appliance{LipSeal: true, Guide: true}}
+	for topic, want := range map[reading.Topic][2]string{
+		reading.HowFaster:  {"Move it only when this chat gives you a new setting", "Muévalo solo si este chat le da una nueva posición"},
+		reading.HowMissed:  {"Do not move it more to catch up", "No lo mueva de más"},
+		reading.HowLong:    {"Do not stop on your own", "No lo deje por su cuenta"},
+		reading.HowCold:    {"leave the lip-seal part off", "deje fuera la pieza de labios"},
+		reading.HowAlcohol: {"Never use the lip-seal part after alcohol", "Nunca use la pieza de labios tras beber alcohol"},
+		reading.HowDental:  {"only if it goes on with no force", "solo si entra sin fuerza"},
+		reading.HowTravel:  {"call the local number where you are", "llame al número local de donde esté"},
+		reading.HowTeeth:   {"Tell us at once if it is not back by midday", "Avise ya si no vuelve antes del mediodía"},
+		reading.HowTest:    {"Do not drive when you are sleepy", "No conduzca con sueño"},
+	} {
+		for i, lang := range []string{"en", "es"} {
+			if text := w.Text(lang, message.Message{Lines: p.HowTo(topic)}); !strings.Contains(text, want[i]) {
+				t.Errorf("%s lacks %q:\n%s", topic, want[i], text)
+			}
+		}
+	}
+	bare := flows.Patient{}
+	for _, topic := range []reading.Topic{reading.HowCold, reading.HowAlcohol} {
+		if text := w.Text("en", message.Message{Lines: bare.HowTo(topic)}); strings.Contains(text, "lip-seal") {
+			t.Errorf("%s speaks of a part that is not there:\n%s", topic, text)
+		}
 	}
 }

@@ -24,7 +24,8 @@ type Hazard struct {
 }
 
 // Risk is a proposal for the practice's safety officer. Severity is rated as if
-// the fault happens, since the likelihood of a software fault is not estimated.
+// the fault happens, since the likelihood of a software fault is not estimated, and
+// for one person: what a death of one is here is less in the guidance.
 type Risk struct {
 	Severity   string `json:"severity"`
 	Likelihood string `json:"likelihood"`
@@ -69,8 +70,8 @@ func (h Hazard) Accepts() string {
 
 // Words tell a hazard in one language.
 type Words struct {
-	Name   string `json:"name"`
 	Cause  string `json:"cause"`
+	Name   string `json:"name"`
 	Effect string `json:"effect"`
 	Harm   string `json:"harm"`
 }
