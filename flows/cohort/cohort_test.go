@@ -87,6 +87,16 @@ func TestEverythingIsPlayed(t *testing.T) {
 			t.Errorf("%s: no card", reason)
 		}
 	}
+	urgent := 0 // of the emergencies that can be said
+	for _, reason := range []string{"breath", "chest", "faint", "piece.airway", "choking", "swelling.airway", "bleeding.heavy", "stroke",
+		"crisis", "seizure", "child.part"} {
+		if a.Cards[reason] > 0 {
+			urgent++
+		}
+	}
+	if a.Flags[0] == 0 || urgent < 5 {
+		t.Errorf("%d emergencies, of %d kinds: %v", a.Flags[0], urgent, a.Cards)
+	}
 	if a.Needless == 0 || a.Quiet == 0 || a.Quiet > a.Ends[AtTarget] || a.Stopped[hardly] == 0 ||
 		a.Stopped[responds]*a.Ways[hardly] >= a.Stopped[hardly]*a.Ways[responds] {
 		t.Errorf("needless %d, quiet %d, told %v of %v", a.Needless, a.Quiet, a.Stopped, a.Ways)
@@ -95,7 +105,7 @@ func TestEverythingIsPlayed(t *testing.T) {
 
 // What the practice hears is of the size that the hazard log states: 14.5 cards per 100
 // patients and day over 90 nights of the usual plan, 0.05 of them for headaches, flags of
-// class N 0.76 and S 0.25.
+// class N 0.75 and S 0.25, E 0.01 by an assumed rate.
 func TestAlarmRate(t *testing.T) {
 	pl := (&Trial{Plan: Usual(), Nights: 90, Seed: 1}).Player()
 	for n := range 200 {

@@ -70,9 +70,21 @@ func (pl *Player) evening() {
 		}
 	}
 	pl.talk(14)
-	if pl.r.Float64() < trouble {
+	switch x := pl.r.Float64(); {
+	case x < trouble:
 		pl.amiss()
+	case x < trouble+emergency:
+		pl.dire()
 	}
+}
+
+// dire says an emergency, once: of the patient, or of a child.
+func (pl *Player) dire() {
+	some := [...]reading.Features{reading.FBreath, reading.FChest, reading.FFaint, reading.FSwallowed, reading.FChoke,
+		reading.FSwelling | reading.FMouthFace, reading.FBleeding | reading.FNotStopping, reading.FStroke, reading.FSelfHarm,
+		reading.FSeizure, reading.FChild}
+	pl.say(reading.Reading{Features: some[pl.r.IntN(len(some))], Rest: true})
+	pl.talk(3)
 }
 
 // amiss says that something is not right, in words that the flow knows.
@@ -137,6 +149,8 @@ func (pl *Player) talk(most int) {
 			if k.Ask == flows.AskWrong {
 				return
 			}
+		case k.Ask == flows.AskHow: // the morning after an emergency: it is over
+			pl.say(reading.Reading{Word: reading.WordYes})
 		case k.CheckIn == flows.NoCheckIn && k.Open == chart.NoField:
 			return
 		case k.Open == chart.NoField:
