@@ -39,6 +39,28 @@ type Escalation struct {
 	GrewAt   int64         `cbor:"24,keyasint,omitempty"` // Unix seconds when it was raised or last grew
 }
 
+// perPatient is how many numbers of items belong to one patient; then they begin anew.
+const perPatient = 1000
+
+// Headline is the number that an item goes by at the practice, which no other
+// patient's has: 12003 is the third of the patient with number 12.
+func (p *Patient) Headline(n int32) int32 {
+	if p.Number == 0 || n <= 0 {
+		return n
+	}
+	return p.Number*perPatient + (n-1)%(perPatient-1) + 1
+}
+
+// NumberOf is the number of the patient that a headline's belongs to; 0 for none.
+func NumberOf(headline int32) int32 { return headline / perPatient }
+
+// askHeadline asks the practice for the patient's number, where it has none.
+func (t *turn) askHeadline() {
+	if t.p.Number == 0 {
+		t.tell(Target{Practice: true}, Manage{Op: ManageNumber, Patient: t.p.ID})
+	}
+}
+
 // KeyTold begins the key of a message that tells what an escalation is about.
 const KeyTold = "told."
 

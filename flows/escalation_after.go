@@ -80,7 +80,7 @@ func (t *turn) howTheyAre(over bool) {
 	case over:
 		t.log("emergency.over", message.ArgN("n", int(esc.N)))
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
-			t.card(s, esc, message.Say("esc.over", message.ArgN("n", int(esc.N))))
+			t.card(s, esc, message.Say("esc.over", message.ArgN("n", int(t.p.Headline(esc.N)))))
 		}
 		t.reply(message.Say("emergency.over", t.numbers()...))
 		t.goOn()

@@ -45,7 +45,7 @@ func (t *turn) call(esc *Escalation) {
 	}
 	t.withdraw(callKey(esc.N))
 	t.log("escalation.call", message.ArgN("n", int(esc.N)), message.ArgN("times", int(esc.Calls)))
-	put(&t.out, isCall, &t.out.calls, Call{Class: esc.Class, Number: esc.N, Key: callKey(esc.N), Within: within})
+	put(&t.out, isCall, &t.out.calls, Call{Class: esc.Class, Number: t.p.Headline(esc.N), Key: callKey(esc.N), Within: within})
 }
 
 // callMissed takes it that an outside call was not made. What would have waited
@@ -62,7 +62,7 @@ func (t *turn) callMissed(key string) {
 	}
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.OffDuty && s.Reachable() {
-			t.card(s, esc, message.Say("esc.head", message.ArgN("n", int(esc.N))))
+			t.card(s, esc, message.Say("esc.head", message.ArgN("n", int(t.p.Headline(esc.N)))))
 		}
 	}
 }

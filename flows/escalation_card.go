@@ -100,7 +100,7 @@ func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
 // taken tells the others of something urgent that a person has taken, without a
 // sound. Of the rest their cards say it.
 func (t *turn) taken(esc *Escalation, who practice.Staff) {
-	m := message.Message{Silent: true, Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(esc.N)),
+	m := message.Message{Silent: true, Lines: []message.Line{message.Say("esc.taken", message.ArgN("n", int(t.p.Headline(esc.N))),
 		message.ArgS("label", t.p.Label), message.ArgS("who", who.Label))}}
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.ID != who.ID && s.Reachable() && (!s.OffDuty || esc.Rings > 1) {

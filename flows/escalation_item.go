@@ -158,7 +158,7 @@ const moreArg = "more"
 func (t *turn) more(lead *Escalation) {
 	if s, ok := t.pr.ByID(lead.AckBy); ok && s.Reachable() {
 		t.withdraw(escKey(lead.N))
-		t.card(s, lead, message.Say("esc.more", message.ArgN("n", int(lead.N))))
+		t.card(s, lead, message.Say("esc.more", message.ArgN("n", int(t.p.Headline(lead.N)))))
 		t.showMedia(s, lead, false)
 		t.mediaOut(lead)
 		return

@@ -86,7 +86,7 @@ func (t *turn) showMedia(s practice.Staff, esc *Escalation, all bool) {
 		for _, m := range t.p.Escalations[i].Media {
 			if !m.Out || all {
 				t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: mediaKey(esc.N), Msg: message.Message{
-					Lines: []message.Line{message.Say("esc.media", message.ArgN("n", int(esc.N)))}, Subject: t.p.ID,
+					Lines: []message.Line{message.Say("esc.media", message.ArgN("n", int(t.p.Headline(esc.N))))}, Subject: t.p.ID,
 					Media: MediaCopy + m.Kind, MediaOf: m.Ref()}})
 			}
 		}

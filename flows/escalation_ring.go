@@ -77,6 +77,7 @@ func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote 
 		return esc
 	}
 	t.p.EscCount++
+	t.askHeadline()
 	t.p.Escalations = append(t.p.Escalations, Escalation{
 		N: t.p.EscCount, Class: class, Reason: reason, Raised: t.e.Office, RaisedAt: t.now(), Quote: quote, Times: 1,
 		Count: 1, Epoch: t.pr.Epoch, Unsure: t.unsure, GrewAt: t.now(),
@@ -150,7 +151,7 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string, 
 		}
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
 			t.withdraw(escKey(esc.N))
-			t.card(s, esc, message.Say("esc.more", message.ArgN("n", int(esc.N))))
+			t.card(s, esc, message.Say("esc.more", message.ArgN("n", int(t.p.Headline(esc.N)))))
 		}
 	case esc.Class.Worse(redflag.ClassN): // new words of something urgent that nobody has taken
 		t.ring(esc, false)
@@ -321,7 +322,7 @@ func (t *turn) ringTo(esc *Escalation, everyone, again bool) (reached bool) {
 	}
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.Reachable() && (everyone || !s.OffDuty) && (least == practice.NoRole || s.Role == least) {
-			t.card(s, esc, message.Say(head, message.ArgN("n", int(esc.N))))
+			t.card(s, esc, message.Say(head, message.ArgN("n", int(t.p.Headline(esc.N)))))
 			t.showMedia(s, esc, esc.Rings <= 2)
 			reached = true
 		}

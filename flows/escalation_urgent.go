@@ -134,7 +134,7 @@ func (t *turn) held(esc *Escalation, arg string) bool {
 	case !esc.Class.Worse(redflag.ClassN): // the digest has it
 	case arg != heldArg:
 		t.withdraw(escKey(esc.N))
-		t.card(s, esc, message.Say("esc.still", message.ArgN("n", int(esc.N))))
+		t.card(s, esc, message.Say("esc.still", message.ArgN("n", int(t.p.Headline(esc.N)))))
 	}
 	t.hold(esc)
 	return true

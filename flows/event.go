@@ -66,6 +66,7 @@ type Said struct {
 	Pairs    []enrol.Pair `cbor:"15,keyasint,omitempty"` // the text as lines of a form, words already canonical
 	List     string       `cbor:"17,keyasint,omitempty"` // the list of patients, or the digest, that the text names
 	Taken    string       `cbor:"18,keyasint,omitempty"` // the label that the text gives, where another patient goes by it
+	Find     string       `cbor:"20,keyasint,omitempty"` // what the text looks for, behind a word that says so
 	NoPhone  string       `cbor:"19,keyasint,omitempty"` // the telephone that the text gives, where no number of the practice's country could be it
 }
 
@@ -223,6 +224,8 @@ type Manage struct {
 	Actor Actor    `cbor:"2,keyasint,omitempty"`
 	Lang  string   `cbor:"3,keyasint,omitempty"`
 	Label string   `cbor:"4,keyasint,omitempty"` // the patient it is about, by the practice's label
+
+	Patient chart.PatientID `cbor:"5,keyasint,omitempty"` // the patient it is about
 }
 
 // ManageOp is what is asked.
@@ -242,7 +245,13 @@ const (
 	ManageHalt             // the owner: the rules are halted, every advice is a stay, until
 	ManageLift             // the owner: they are lifted
 	ManageWords            // words of a patient wait for a person to read them
+	ManageNumber           // Patient asks for its number in the practice
 )
+
+// Numbered gives a patient its number in the practice, counted from 1.
+type Numbered struct {
+	Number int32 `cbor:"1,keyasint,omitempty"`
+}
 
 // NoSuchCode tells a chat that nobody owns the code it gave.
 type NoSuchCode struct{}
@@ -278,6 +287,7 @@ func (Due) body()         {}
 func (Order) body()       {}
 func (Bounce) body()      {}
 func (Reached) body()     {}
+func (Numbered) body()    {}
 func (Missed) body()      {}
 func (Delivered) body()   {}
 func (Gap) body()         {}

@@ -81,6 +81,10 @@ func (t *turn) dispatch() {
 		t.bounce(b)
 	case Reached:
 		t.reached(b)
+	case Numbered:
+		if t.p.Number == 0 {
+			t.p.Number = b.Number
+		}
 	case Missed:
 		t.missed(b)
 	case Delivered:

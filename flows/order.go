@@ -133,7 +133,7 @@ func (t *turn) orderAck(o Order, who practice.Staff) {
 		return
 	}
 	if by, ok := t.pr.ByID(esc.AckBy); ok && !by.Removed && esc.AckBy != who.ID {
-		t.ordered(o, who, "order.ack.taken", message.ArgN("n", int(esc.N)), message.ArgS("who", by.Label))
+		t.ordered(o, who, "order.ack.taken", message.ArgN("n", int(t.p.Headline(esc.N))), message.ArgS("who", by.Label))
 		return
 	}
 	again, called := esc.AckBy == who.ID, false
@@ -146,9 +146,9 @@ func (t *turn) orderAck(o Order, who practice.Staff) {
 		esc = t.p.lead()
 	}
 	if who.Reachable() {
-		t.card(who, esc, message.Say("order.ack.done", message.ArgN("n", int(esc.N))))
+		t.card(who, esc, message.Say("order.ack.done", message.ArgN("n", int(t.p.Headline(esc.N)))))
 	} else {
-		t.ordered(o, who, "order.ack.done", message.ArgN("n", int(esc.N)))
+		t.ordered(o, who, "order.ack.done", message.ArgN("n", int(t.p.Headline(esc.N))))
 	}
 	if (!again && esc.Class.Worse(redflag.ClassN) || called) && t.speaking() {
 		t.say("told.seen")
@@ -185,15 +185,15 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 	case t.closable(esc, who):
 		n := esc.N
 		t.closeItem(esc, who, o.Text)
-		t.ordered(o, who, "order.resolved", message.ArgN("n", int(n)))
+		t.ordered(o, who, "order.resolved", message.ArgN("n", int(t.p.Headline(n))))
 		if lead := t.p.lead(); lead != nil && !lead.Quiet {
-			t.ordered(o, who, "order.resolved.rest", message.ArgN("n", int(lead.N)))
+			t.ordered(o, who, "order.resolved.rest", message.ArgN("n", int(t.p.Headline(lead.N))))
 		}
 	case who.Role < mayResolve(esc.Reason):
 		t.log("order.refused", message.ArgS("op", "resolve"), message.ArgS("by", who.ID), message.ArgS("why", esc.Reason))
 		t.ordered(o, who, "order.refused.role", message.ArgK("role", "desk.role.clinician"))
 	case t.flagged(esc):
-		t.ordered(o, who, "order.resolve.flag", message.ArgN("n", int(esc.N)))
+		t.ordered(o, who, "order.resolve.flag", message.ArgN("n", int(t.p.Headline(esc.N))))
 	default:
 		t.ordered(o, who, "order.resolve.person")
 	}
@@ -228,7 +228,7 @@ func (t *turn) orderHarmless(o Order, who practice.Staff) {
 	case esc == nil:
 		t.gone(o, who)
 	case !esc.Unsure || t.flagged(esc):
-		t.ordered(o, who, "order.harmless.not", message.ArgN("n", int(esc.N)))
+		t.ordered(o, who, "order.harmless.not", message.ArgN("n", int(t.p.Headline(esc.N))))
 	default:
 		n := esc.N
 		if k := &t.p.Talk; k.Doubt == esc.Reason {
@@ -236,7 +236,7 @@ func (t *turn) orderHarmless(o Order, who practice.Staff) {
 			t.clear(doubtName)
 		}
 		t.close(n, who.ID, "harmless")
-		t.ordered(o, who, "order.resolved", message.ArgN("n", int(n)))
+		t.ordered(o, who, "order.resolved", message.ArgN("n", int(t.p.Headline(n))))
 	}
 }
 

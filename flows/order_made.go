@@ -115,7 +115,7 @@ func (p *Patient) closedBy(n int32) (Deed, bool) {
 func (t *turn) gone(o Order, who practice.Staff) {
 	if d, ok := t.p.closedBy(o.Esc); ok {
 		if _, known := t.pr.ByID(d.By); known {
-			t.ordered(o, who, "order.esc.closed", append(t.deed(d), message.ArgN("n", int(o.Esc)))...)
+			t.ordered(o, who, "order.esc.closed", append(t.deed(d), message.ArgN("n", int(t.p.Headline(o.Esc))))...)
 			return
 		}
 	}

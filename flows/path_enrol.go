@@ -39,6 +39,7 @@ func (t *turn) enrol(b Enrol) {
 	t.p.Plan.Rev, t.p.Plan.By, t.p.Plan.ByName, t.p.Plan.On = 1, who.ID, who.Label, t.e.Office.Date
 	t.p.Course.State, t.p.Epoch = chart.Invited, t.pr.Epoch
 	t.own(Own{Kind: "label", Value: e.Label})
+	t.askHeadline()
 	t.log("enrolled", message.ArgS("by", who.ID), message.ArgN("plan", 1))
 	done := append([]message.Line{message.Say("enrolled.done", message.ArgS("label", e.Label))}, enrol.Summarise(e).Say(&e)...)
 	by, asked := t.pr.ByChat(b.Link)

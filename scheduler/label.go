@@ -4,9 +4,11 @@ import (
 	"context"
 	"fmt"
 	"iter"
+	"strconv"
 	"strings"
 	"unicode"
 
+	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/store"
 
@@ -62,6 +64,37 @@ func (r *Runner) Labelled(ctx context.Context, label string) iter.Seq2[store.Sum
 			}
 		}
 	}
+}
+
+// Found reports whether a patient is meant by what somebody types to find one: a
+// part of the label, whatever its case and accents; the last three digits, or more,
+// of the telephone; or the number of an item.
+func Found(p *flows.Patient, text string) bool {
+	want := foldLabel(text)
+	if want == "" {
+		return false
+	}
+	if strings.Contains(foldLabel(p.Label), want) {
+		return true
+	}
+	digits := digitsOf(text)
+	if len(digits) < 3 || len(digits) < len([]rune(strings.TrimSpace(text)))-3 { // blanks and a dash between them
+		return false
+	}
+	if strings.HasSuffix(digitsOf(p.Phone), digits) {
+		return true
+	}
+	n, err := strconv.ParseInt(digits, 10, 32)
+	return err == nil && p.Number != 0 && flows.NumberOf(int32(n)) == p.Number
+}
+
+func digitsOf(text string) string {
+	return strings.Map(func(r rune) rune {
+		if r < '0' || r > '9' {
+			return -1
+		}
+		return r
+	}, text)
 }
 
 // LabelTaken reports whether another patient goes by the practice's label. Labels

@@ -2,6 +2,8 @@ package scheduler
 
 import (
 	"testing"
+
+	"duskdawn/flows"
 )
 
 // What looks alike is one label, whatever blanks, case, accents and alphabets it
@@ -27,6 +29,18 @@ func TestLabelsThatLookAlike(t *testing.T) {
 	for _, s := range []string{"", "Heron 0", "Плиска 3", "Ñandú I", "鷺 2"} {
 		if once := foldLabel(s); foldLabel(once) != once {
 			t.Errorf("%q folds to %q, and that to %q", s, once, foldLabel(once))
+		}
+	}
+}
+
+// A patient is found by part of the label whatever its case and accents, by the end
+// of the telephone, and by the number of an item; not by what is in the middle.
+func TestFound(t *testing.T) {
+	p := flows.Patient{Label: "Garza  Ñandú-7", Phone: "+1 555 010-42", Number: 12}
+	for text, want := range map[string]bool{"garza": true, "GARZA ñ": true, "nandu": true, "andu-7": true, "042": true, "1042": true, "0 10-42": true, "12003": true,
+		"42": false, "555": false, "13003": false, "": false, "heron": false, "call 042 now": false} {
+		if Found(&p, text) != want {
+			t.Errorf("%q: %v", text, !want)
 		}
 	}
 }

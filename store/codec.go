@@ -111,6 +111,7 @@ var bodies = map[string]body{
 	"order":       of[flows.Order](),
 	"bounce":      of[flows.Bounce](),
 	"reached":     of[flows.Reached](),
+	"numbered":    of[flows.Numbered](),
 	"missed":      of[flows.Missed](),
 	"delivered":   of[flows.Delivered](),
 	"gap":         of[flows.Gap](),

@@ -97,7 +97,7 @@ func TestEveryBodyRoundTrips(t *testing.T) {
 	for _, b := range []flows.Body{
 		flows.Enrol{Code: "A"}, flows.Join{Chat: 1}, flows.Said{Text: "x"}, flows.Tap{Op: "ack"}, flows.Other{Kind: "voice"},
 		flows.Due{Name: "evening"}, flows.Order{Op: flows.OrderAck, Plan: &chart.Plan{Rev: 2}}, flows.Bounce{Chat: 1},
-		flows.Reached{Chat: 1},
+		flows.Reached{Chat: 1}, flows.Numbered{Number: 3},
 		flows.Missed{Key: "k"}, flows.Delivered{Key: "k"}, flows.Gap{Minutes: 3}, flows.Restored{Epoch: 1}, flows.Bound{Gen: 2}, flows.NoSuchCode{},
 		flows.LabelTaken{Label: "K"},
 		flows.StaffJoin{Code: "h"}, flows.StaffBound{Staff: "s"}, flows.GroupMoved{From: 1, To: 2},

@@ -130,6 +130,9 @@ func (in *Inbound) Body(u telegram.Update, c desk.Chat) flows.Body {
 		s.Text = cut(s.Text, maxQuote)
 		if c.Patient == "" && c.Staff != "" { // what only a form of the desk reads
 			s.Zones, s.List = in.Runner.Zones(text), in.Words.List(text)
+			if s.Find = in.Words.Find(text); s.List == "" {
+				s.List = in.Words.List(s.Find)
+			}
 			s.Pairs = in.Words.Pairs(u.Text)
 			for _, p := range s.Pairs { // a pasted form names its zone on a line of its own
 				if p.Key == "zone" {

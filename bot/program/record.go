@@ -73,7 +73,15 @@ func (p *Program) listed(ctx context.Context, m message.Message) ([]flows.Patien
 	default:
 		return nil, nil
 	}
-	var out []flows.Patient
+	out, err := p.those(ctx, found, func(*flows.Patient) bool { return true })
+	if err == nil && len(out) == 0 && m.View == message.ViewFind {
+		return p.those(ctx, p.Store.List(ctx, store.Query{}), func(one *flows.Patient) bool { return scheduler.Found(one, m.MediaOf) })
+	}
+	return out, err
+}
+
+// those reads the patients of a listing that are asked for.
+func (p *Program) those(ctx context.Context, found iter.Seq2[store.Summary, error], asked func(*flows.Patient) bool) (out []flows.Patient, err error) {
 	for s, err := range found {
 		if err != nil {
 			return nil, fmt.Errorf("listing patients: %w", err)
@@ -82,7 +90,9 @@ func (p *Program) listed(ctx context.Context, m message.Message) ([]flows.Patien
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, one)
+		if asked(&one) {
+			out = append(out, one)
+		}
 	}
 	return out, nil
 }

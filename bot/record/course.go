@@ -66,7 +66,7 @@ var courseKinds = map[string]reflect.Type{
 	"tap":   reflect.TypeFor[flows.Tap](),
 	"other": reflect.TypeFor[flows.Other](), "due": reflect.TypeFor[flows.Due](), "order": reflect.TypeFor[flows.Order](),
 	"bounce":  reflect.TypeFor[flows.Bounce](),
-	"reached": reflect.TypeFor[flows.Reached](), "missed": reflect.TypeFor[flows.Missed](),
+	"reached": reflect.TypeFor[flows.Reached](), "numbered": reflect.TypeFor[flows.Numbered](), "missed": reflect.TypeFor[flows.Missed](),
 	"delivered": reflect.TypeFor[flows.Delivered](),
 	"gap":       reflect.TypeFor[flows.Gap](), "restored": reflect.TypeFor[flows.Restored](),
 }

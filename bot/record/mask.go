@@ -78,6 +78,8 @@ func (m *mask) body(b flows.Body) flows.Body {
 		return flows.Bounce{Chat: m.chat(b.Chat), Why: b.Why}
 	case flows.Reached:
 		return flows.Reached{Chat: m.chat(b.Chat)}
+	case flows.Numbered:
+		return flows.Numbered{Number: b.Number}
 	case flows.Missed:
 		return flows.Missed{Key: b.Key}
 	case flows.Delivered:

@@ -44,7 +44,7 @@ func BenchmarkDesk(b *testing.B) {
 func TestDeskLoad(t *testing.T) {
 	t.Parallel()
 	for _, typing := range []bool{false, true} {
-		const most = 15
+		const most = 17 // the goal is of 200; sixty are held less sharply
 		load := deskLoad(t, 60, typing)
 		rounds := 0
 		for _, n := range load.rounds {

@@ -11,6 +11,7 @@ import (
 	"duskdawn/flows/desk"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
+	"duskdawn/scheduler"
 )
 
 // What people do in the pure world, as bot/chat would take it.
@@ -59,6 +60,9 @@ func (w *Pure) said(chat, user, to int64, text, media string, edited bool) {
 		encode.HideCodes(&s, w.staffHash)
 		if c.Patient == "" && c.Staff != "" {
 			s.Zones, s.Pairs, s.List = w.zonesOf(text), w.words.Pairs(text), w.words.List(text)
+			if s.Find = w.words.Find(text); s.List == "" {
+				s.List = w.words.List(s.Find)
+			}
 			for _, p := range s.Pairs {
 				if p.Key == "zone" {
 					s.Zones = w.zonesOf(p.Value)
@@ -174,7 +178,7 @@ func (w *Pure) listed(m message.Message) (out []flows.Patient) {
 				continue
 			}
 		case message.ViewFind:
-			if !strings.EqualFold(strings.TrimSpace(p.Label), strings.TrimSpace(m.MediaOf)) {
+			if !strings.EqualFold(strings.TrimSpace(p.Label), strings.TrimSpace(m.MediaOf)) && !scheduler.Found(&p, m.MediaOf) {
 				continue
 			}
 		case message.ViewList, message.ViewDigest:

@@ -52,7 +52,7 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private 
 		}
 		if !private {
 			return append([]message.Line{message.Say("desk.group.esc", message.ArgK("class", classKey(x.Class)),
-				message.ArgS("label", p.Label), message.ArgN("n", int(x.N)))}, ackLines(pr, x)...)
+				message.ArgS("label", p.Label), message.ArgN("n", int(p.Headline(x.N))))}, ackLines(pr, x)...)
 		}
 		lines := []message.Line{head(p)}
 		for _, q := range sorted([]flows.Patient{*p}) {
@@ -73,17 +73,17 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private 
 	}
 	for _, d := range p.Closed {
 		if who, known := pr.ByID(d.By); known && strconv.Itoa(int(d.N)) == number {
-			return []message.Line{head(p), message.Say("desk.card.resolved.by", message.ArgN("n", int(d.N)), message.ArgS("who", who.Label),
+			return []message.Line{head(p), message.Say("desk.card.resolved.by", message.ArgN("n", int(p.Headline(d.N))), message.ArgS("who", who.Label),
 				message.ArgD("day", d.At.Date), message.ArgC("time", d.At.Clock))}
 		}
 	}
-	return []message.Line{head(p), message.Say("desk.card.resolved", message.ArgS("n", cut(number, 8)))}
+	return []message.Line{head(p), message.Say("desk.card.resolved", message.ArgS("n", headline(p, number)))}
 }
 
 func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation) []message.Line {
 	lines := []message.Line{message.Say("desk.card.esc", message.ArgK("class", classKey(x.Class)),
 		message.ArgK("reason", reasonKey(x.Reason)),
-		message.ArgN("n", int(x.N)), message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock))}
+		message.ArgN("n", int(p.Headline(x.N))), message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock))}
 	if x.Unsure {
 		lines = append(lines, message.Say("desk.card.unsure"))
 	}

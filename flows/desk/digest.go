@@ -156,7 +156,7 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 	slices.SortFunc(ps, func(a, b flows.Patient) int { return strings.Compare(a.Label, b.Label) })
 	var all []paged
 	for i := range listings {
-		if l := &listings[i]; s.word == digestName || s.word == l.word {
+		if l := &listings[i]; s.word == digestName && !l.asked || s.word == l.word {
 			all = append(all, l.section(pr, reader, s.today, ps)...)
 		}
 	}
@@ -186,7 +186,7 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 		}
 	}
 	rows = append(slices.Collect(slices.Chunk(cards, 3)), rows...)
-	return lines, append(rows, turnPage(s.word, page, len(pages))...)
+	return lines, append(rows, turns(opList, s.word+".", page, len(pages))...)
 }
 
 // section is what the digest says of a list: its head, parts and patients.
@@ -250,21 +250,6 @@ func shownTo(l *listing, rest []paged, at int64) int64 {
 		}
 	}
 	return min(at, last)
-}
-
-// turnPage are the buttons to the page before and the next.
-func turnPage(word string, page, pages int) (rows [][]message.Button) {
-	var row []message.Button
-	if page > 0 {
-		row = append(row, message.Button{Label: message.Say("desk.b.newer"), Op: opList, Arg: word + "." + strconv.Itoa(page-1)})
-	}
-	if page+1 < pages {
-		row = append(row, message.Button{Label: message.Say("desk.b.older"), Op: opList, Arg: word + "." + strconv.Itoa(page+1)})
-	}
-	if len(row) > 0 {
-		rows = append(rows, row)
-	}
-	return rows
 }
 
 // sweepTap asks whether what is routine in a list is to be closed, as far as it

@@ -41,6 +41,11 @@ func (o *office) manage(b flows.Manage) {
 		} else {
 			o.announce("desk.aside", message.ArgS("label", b.Label))
 		}
+	case flows.ManageNumber:
+		if b.Patient != "" {
+			o.pr.Numbers++
+			o.out = append(o.out, flows.Tell{To: flows.Target{Patient: b.Patient}, Body: flows.Numbered{Number: o.pr.Numbers}})
+		}
 	case flows.ManageWords:
 		o.words()
 	case flows.ManageLang:

@@ -12,6 +12,7 @@ import (
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
 )
 
 // Limits of the lists, in days unless said otherwise: proposals.
@@ -35,6 +36,7 @@ type listing struct {
 	word   string
 	line   func(*glance) (message.Line, bool) // the patient's line, where the list has one
 	closes bool                               // what is routine in it can be closed by the list
+	asked  bool                               // it is shown by its word alone, and is no part of the digest
 	parts  func(*flows.Patient) int           // the part of the list that a patient is in, by the least number of it; nil: it has no parts
 }
 
@@ -55,6 +57,48 @@ var listings = [...]listing{
 	{word: "recall", line: recallLine, closes: true},
 	{word: "calls", line: openLine(flows.WhyMile), closes: true},
 	{word: "routine", line: routineLine, closes: true},
+
+	{word: "urgent", line: classLine, asked: true},
+	{word: "flagged", line: flaggedLine, asked: true},
+	{word: "waiting", line: inState(chart.Invited, chart.Consented), asked: true},
+	{word: "settling", line: inState(chart.Settling), asked: true},
+	{word: "stepping", line: inState(chart.Stepping), asked: true},
+	{word: "testing", line: inState(chart.Testing), asked: true},
+	{word: "steady", line: inState(chart.Steady, chart.Recall), asked: true},
+	{word: "paused", line: inState(chart.Paused, chart.Stopped), asked: true},
+	{word: "ended", line: inState(chart.Ended), asked: true},
+}
+
+// inState makes the list of whoever is in one of some states.
+func inState(states ...chart.State) func(*glance) (message.Line, bool) {
+	return func(g *glance) (message.Line, bool) {
+		if !slices.Contains(states, g.p.Course.State) {
+			return g.not()
+		}
+		return g.say("desk.l.setting", message.ArgN("n", int(g.p.Course.Left)))
+	}
+}
+
+// flaggedLine: a flag waits for its release.
+func flaggedLine(g *glance) (message.Line, bool) {
+	var keys []string
+	for i := range g.p.Course.Flags {
+		keys = append(keys, flagKey(g.p.Course.Flags[i].ID))
+	}
+	if len(keys) == 0 {
+		return g.not()
+	}
+	return g.say("desk.l.routine", message.Arg{Name: "reason", Kind: message.ArgList, S: strings.Join(keys, "|")})
+}
+
+// classLine: something of class E or S is open.
+func classLine(g *glance) (message.Line, bool) {
+	for _, q := range items([]flows.Patient{*g.p}) {
+		if q.x.Class.Worse(redflag.ClassN) {
+			return g.itemLine(q.x)
+		}
+	}
+	return g.not()
 }
 
 // ListWords are the words of the lists.
@@ -98,7 +142,7 @@ func (g *glance) open(reason string) *flows.Escalation {
 
 // itemLine shows an item with its reasons.
 func (g *glance) itemLine(x *flows.Escalation) (message.Line, bool) {
-	return g.say("desk.l.item", message.ArgK("class", classKey(x.Class)), reasonsArg("reason", g.p, x), message.ArgN("n", int(x.N)),
+	return g.say("desk.l.item", message.ArgK("class", classKey(x.Class)), reasonsArg("reason", g.p, x), message.ArgN("n", int(g.p.Headline(x.N))),
 		message.ArgD("day", x.Raised.Date))
 }
 

@@ -81,7 +81,7 @@ func (o *office) settings(b flows.Settings) {
 	old, next := o.pr, b.Practice
 	next.Rev, next.Staff, next.Codes, next.Group = old.Rev, old.Staff, old.Codes, old.Group
 	next.Held, next.Epoch, next.Released, next.Rival = old.Held, old.Epoch, old.Released, old.Rival
-	next.GapFrom, next.GapTo, next.Halted, next.Round = old.GapFrom, old.GapTo, old.Halted, old.Round
+	next.GapFrom, next.GapTo, next.Halted, next.Round, next.Numbers = old.GapFrom, old.GapTo, old.Halted, old.Round, old.Numbers
 	if next.BotName == "" {
 		next.BotName = old.BotName
 	}

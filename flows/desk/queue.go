@@ -45,8 +45,16 @@ func bit(b bool) int {
 	return 0
 }
 
-// queueMost is how many lines of the queue one message shows.
-const queueMost = 25
+// queueMost is how many items of the queue one message shows, each with its buttons.
+const queueMost = 10
+
+// queuePage is the page that a message names, as far as there is one, and how many
+// there are.
+func queuePage(mediaOf string, items int) (page, pages int) {
+	pages = max((items+queueMost-1)/queueMost, 1)
+	page, _ = strconv.Atoi(mediaOf)
+	return min(max(page, 0), pages-1), pages
+}
 
 // items are the escalations that give an item its number, without those that
 // wait in the digest.
@@ -70,8 +78,9 @@ func reasonsArg(name string, p *flows.Patient, x *flows.Escalation) message.Arg 
 
 // Queue shows the open items, and how many wait in the lists. Without a private
 // reader it names label, class and number alone.
-func Queue(ps []flows.Patient, private bool) []message.Line {
+func Queue(ps []flows.Patient, mediaOf string, private bool) []message.Line {
 	all := items(ps)
+	page, pages := queuePage(mediaOf, len(all))
 	waiting := 0
 	for i := range ps {
 		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool { return x.Quiet }) {
@@ -86,13 +95,13 @@ func Queue(ps []flows.Patient, private bool) []message.Line {
 		return append([]message.Line{message.Say("desk.queue.empty")}, rest...)
 	}
 	lines := []message.Line{message.Say("desk.queue.head", message.ArgN("count", len(all)))}
-	for _, q := range all[:min(len(all), queueMost)] {
+	for _, q := range all[page*queueMost : min(len(all), (page+1)*queueMost)] {
 		taken := "desk.queue.open"
 		if q.x.AckBy != "" {
 			taken = "desk.queue.taken"
 		}
 		args := []message.Arg{message.ArgK("class", classKey(q.x.Class)), message.ArgS("label", q.p.Label),
-			message.ArgN("n", int(q.x.N)), message.ArgK("taken", taken)}
+			message.ArgN("n", int(q.p.Headline(q.x.N))), message.ArgK("taken", taken)}
 		if !private {
 			lines = append(lines, message.Say("desk.queue.short", args...))
 			continue
@@ -100,7 +109,7 @@ func Queue(ps []flows.Patient, private bool) []message.Line {
 		lines = append(lines, message.Say("desk.queue.line", append(args, reasonsArg("reason", q.p, q.x),
 			message.ArgD("day", q.x.Raised.Date), message.ArgC("time", q.x.Raised.Clock))...))
 	}
-	if n := len(all) - queueMost; n > 0 {
+	if n := len(all) - (page+1)*queueMost; page+1 < pages {
 		lines = append(lines, message.Say("desk.queue.more", message.ArgN("count", n)))
 	}
 	return append(lines, rest...)
@@ -136,15 +145,6 @@ func list(m message.Message, ps []flows.Patient) ([]message.Line, [][]message.Bu
 		rows = append(rows, []message.Button{{Label: message.Say("desk.b.open", message.ArgS("label", p.Label)), Op: opCard,
 			Patient: p.ID}})
 	}
-	var turns []message.Button
-	if page > 0 {
-		turns = append(turns, message.Button{Label: message.Say("desk.b.newer"), Op: opMenu, Arg: "p" + strconv.Itoa(page-1)})
-	}
-	if (page+1)*pageSize < len(ps) {
-		turns = append(turns, message.Button{Label: message.Say("desk.b.older"), Op: opMenu, Arg: "p" + strconv.Itoa(page+1)})
-	}
-	if len(turns) > 0 {
-		rows = append(rows, turns)
-	}
+	rows = append(rows, turns(opMenu, "p", page, (len(ps)+pageSize-1)/pageSize)...)
 	return lines, rows
 }

@@ -21,7 +21,7 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	private := Private(reader)
 	switch m.View {
 	case message.ViewQueue:
-		return Queue(listed, private), openButtons(listed, private)
+		return Queue(listed, m.MediaOf, private), openButtons(listed, m.MediaOf, private)
 	case message.ViewFind, message.ViewList:
 		if !private {
 			return []message.Line{message.Say("desk.group.private")}, nil
@@ -118,8 +118,17 @@ func numbered(p *flows.Patient, op, n string) message.Button {
 	if len(items([]flows.Patient{*p})) < 2 {
 		return b
 	}
-	b.Label = message.Say("desk.b.number", message.ArgS("n", n), message.ArgK("what", "desk.b."+op))
+	b.Label = message.Say("desk.b.number", message.ArgS("n", headline(p, n)), message.ArgK("what", "desk.b."+op))
 	return b
+}
+
+// headline is the number of an item as people know it.
+func headline(p *flows.Patient, n string) string {
+	v, err := strconv.ParseInt(n, 10, 32)
+	if err != nil {
+		return cut(n, 8)
+	}
+	return strconv.Itoa(int(p.Headline(int32(v))))
 }
 
 func cardButton(p *flows.Patient) [][]message.Button {
@@ -198,13 +207,12 @@ func allButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 		[]message.Button{button(p, opShowPlan, ""), button(p, opOutcomes, "")})
 }
 
-// openButtons open the cards of those in the queue.
-func openButtons(ps []flows.Patient, private bool) [][]message.Button {
+// openButtons open the cards of those on a page of the queue, and the other pages.
+func openButtons(ps []flows.Patient, mediaOf string, private bool) [][]message.Button {
 	var out [][]message.Button
-	for _, q := range items(ps) {
-		if len(out) >= 8 {
-			break
-		}
+	all := items(ps)
+	page, pages := queuePage(mediaOf, len(all))
+	for _, q := range all[page*queueMost : min(len(all), (page+1)*queueMost)] {
 		b := message.Button{Label: message.Say("desk.b.open", message.ArgS("label", q.p.Label)), Op: opCard, Patient: q.p.ID}
 		row := []message.Button{b}
 		if q.x.AckBy == "" {
@@ -212,5 +220,20 @@ func openButtons(ps []flows.Patient, private bool) [][]message.Button {
 		}
 		out = append(out, row)
 	}
-	return out
+	return append(out, turns(opMenu, "q", page, pages)...)
+}
+
+// turns are the buttons to the page before and the next.
+func turns(op, head string, page, pages int) (rows [][]message.Button) {
+	var row []message.Button
+	if page > 0 {
+		row = append(row, message.Button{Label: message.Say("desk.b.newer"), Op: op, Arg: head + strconv.Itoa(page-1)})
+	}
+	if page+1 < pages {
+		row = append(row, message.Button{Label: message.Say("desk.b.older"), Op: op, Arg: head + strconv.Itoa(page+1)})
+	}
+	if len(row) > 0 {
+		rows = append(rows, row)
+	}
+	return rows
 }

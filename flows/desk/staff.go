@@ -23,6 +23,11 @@ func (t *turn) staffSaid(s flows.Said) {
 		t.sayKey("desk.edited") // an answer that was taken is not taken again
 		return
 	}
+	if t.c.Open() && aside(s) { // looked at beside the form, which stays open
+		t.word(s)
+		t.stillOpen()
+		return
+	}
 	if t.c.Open() && !(command && !formWord(s.Reading.Word)) {
 		t.formSaid(s)
 		return
@@ -51,6 +56,19 @@ func (t *turn) staffSaid(s flows.Said) {
 	t.word(s)
 }
 
+// aside tells words that are answered beside an open form.
+func aside(s flows.Said) bool {
+	return s.Reading.Word == reading.WordQueue || s.Reading.Word == reading.WordHelp || s.List == digestName
+}
+
+// stillOpen says that a form is open, and offers both ways.
+func (t *turn) stillOpen() {
+	t.send(message.Message{
+		Lines:  []message.Line{message.Say("desk.form.open", message.ArgK("what", "desk.b."+t.c.Form.Op))},
+		Inline: [][]message.Button{{t.tap("desk.b.carryon", "again"), t.tap("desk.b.cancel", "x")}},
+	})
+}
+
 // formWord tells words that steer a form from words that open something else.
 func formWord(w reading.Word) bool {
 	return w == reading.WordCancel || w == reading.WordBack || w == reading.WordSkip || w == reading.WordDone ||
@@ -66,6 +84,10 @@ func (t *turn) word(s flows.Said) {
 	}
 	if _, known := listingOf(s.List); known || s.List == digestName || s.List == loadWord {
 		t.showList(s.List, 0)
+		return
+	}
+	if s.Find != "" {
+		t.find(s.Find)
 		return
 	}
 	switch s.Reading.Word {
@@ -150,6 +172,10 @@ func (t *turn) menuTap(arg string) {
 	if !ok {
 		if page, isPage := strings.CutPrefix(arg, "p"); isPage {
 			t.send(message.Message{View: message.ViewList, MediaOf: page})
+			return
+		}
+		if page, isPage := strings.CutPrefix(arg, "q"); isPage {
+			t.send(message.Message{View: message.ViewQueue, MediaOf: page})
 			return
 		}
 		t.sayKey("desk.button")

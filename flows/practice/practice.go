@@ -94,6 +94,7 @@ type Practice struct {
 	Templates  []Template   `cbor:"34,keyasint,omitempty"` // named defaults of new plans
 	Own        []Blank      `cbor:"35,keyasint,omitempty"` // defaults that a clinician set in the chat: they stand before the file's
 	Digest     string       `cbor:"32,keyasint,omitempty"` // when the morning's digest goes out, in the five fields of cron; empty: each day that the office opens
+	Numbers    int32        `cbor:"41,keyasint,omitempty"` // how many patients were given a number
 	Round      int64        `cbor:"40,keyasint,omitempty"` // Unix seconds: when staff are shown the words that nobody has read; 0 where none is planned
 }
 
