@@ -164,6 +164,7 @@ func (t *turn) orderNote(o Order, who practice.Staff) {
 	if esc == nil {
 		esc = t.p.Emergency() // its outcome is what people note then
 	}
+	t.noted(o, who, esc)
 	if esc != nil {
 		esc.Notes = min(esc.Notes+1, 9999)
 		for _, i := range t.p.Item(esc) {
@@ -184,6 +185,7 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 		t.ordered(o, who, "order.text")
 	case t.closable(esc, who):
 		n := esc.N
+		t.noted(o, who, esc)
 		t.closeItem(esc, who, o.Text)
 		t.ordered(o, who, "order.resolved", message.ArgN("n", int(t.p.Headline(n))))
 		if lead := t.p.lead(); lead != nil && !lead.Quiet {

@@ -18,6 +18,7 @@ func (t *turn) orderContact(o Order, who practice.Staff) {
 		t.p.Course.Contact(t.coming())
 		t.closeWhy(WhyReview, who.ID)
 	}
+	t.noted(o, who, nil)
 	t.p.Talk.Silent = 0
 	t.read(0)
 	t.closeWhy(WhySilence, who.ID)

@@ -139,6 +139,7 @@ func (t *turn) orderGrant(o Order, who practice.Staff) {
 	for rule := range pacing.Reviews().All() {
 		t.closeWhy(rule.ID(), who.ID)
 	}
+	t.noted(o, who, nil)
 	t.ordered(o, who, "order.granted", message.ArgN("n", int(to)))
 	t.inform(message.Say("told.granted"), t.tonight())
 }
@@ -172,6 +173,7 @@ func (t *turn) orderTesting(o Order, who practice.Staff) {
 		return
 	}
 	t.closeWhy(pacing.P13.ID(), who.ID)
+	t.noted(o, who, nil)
 	t.ordered(o, who, "order.testing")
 	t.inform(message.Say("told.testing"), t.tonight())
 	t.readvise()
@@ -212,6 +214,7 @@ func (t *turn) orderSetting(o Order, who practice.Staff) {
 		return
 	}
 	t.closeWhy(WhyTest, who.ID)
+	t.noted(o, who, nil)
 	t.ordered(o, who, "order.setting", message.ArgN("n", int(to)))
 	t.inform(message.Say("told.setting"), t.tonight())
 	if t.trusted() {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -107,5 +108,31 @@ func TestEmptyDiary(t *testing.T) {
 	r := New(flows.Patient{Label: "K-1"}, nil, nil, time.Time{})
 	if err := r.CSV(&b); err != nil || strings.Count(b.String(), "\r\n") != 1 {
 		t.Errorf("an empty diary is not one header: %q, %v", b.String(), err)
+	}
+}
+
+// Tests and what the practice wrote are in the object, and what was not measured is not.
+func TestJSONHasTestsAndNotes(t *testing.T) {
+	r := sample()
+	r.Patient.Tests = []chart.SleepTest{{On: civil.DateOf(2026, time.November, 2), Kind: "oximetry", ODI10: chart.Num(121), ODIDrop: 3, By: "Dr F", Setting: 3, InPlace: true}}
+	r.Patient.Noted = []flows.Noted{{At: civil.Wall{Date: civil.DateOf(2026, time.November, 3), Clock: 615}, By: "s1", Op: flows.OrderResolve, Reason: "call", Text: "called"}}
+	var b bytes.Buffer
+	if err := r.JSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	var doc struct {
+		Tests, Notes []map[string]any
+	}
+	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
+		t.Fatal(err)
+	}
+	test, note := fmt.Sprint(doc.Tests), fmt.Sprint(doc.Notes)
+	if test != "[map[by:Dr F in_place:true kind:oximetry odi:12.1 odi_drop:3 on:2026-11-02 setting:3]]" ||
+		note != "[map[by:s1 date:2026-11-03 of:call text:called time:10:15 what:resolve]]" {
+		t.Errorf("%s\n%s", test, note)
+	}
+	b.Reset()
+	if err := r.CSV(&b); err != nil || strings.Contains(b.String(), "called") {
+		t.Errorf("the patient's own copy has notes: %v", err)
 	}
 }

@@ -132,9 +132,11 @@ func (r Record) JSON(w io.Writer) error {
 		Made     time.Time     `json:"made"`
 		Basis    string        `json:"basis"`
 		Outcomes []jsonOutcome `json:"outcomes"`
+		Tests    []jsonTest    `json:"tests"`
+		Notes    []jsonNote    `json:"notes"`
 		Nights   []jsonNight   `json:"nights"`
 	}{Version, string(r.Patient.ID), r.Patient.Zone, r.Patient.Course.State.String(), r.Patient.Plan.Rev, r.Made.UTC(),
-		"patient-reported by chat, not measured", outcomes, []jsonNight{}}
+		"patient-reported by chat, not measured", outcomes, r.tests(), r.notes(), []jsonNight{}}
 	for _, n := range r.Nights {
 		j := jsonNight{Night: n.Entry.Night.String(), Answers: map[string]any{}, Done: n.Kept.EventCell(),
 			Evening: evening(n.Entry), Late: late(n), NotAsked: ours(n.Entry), Source: n.Source, Revisions: n.Revisions}

@@ -46,6 +46,7 @@ const (
 	opOutcomes = "outcomes"
 	opEstimate = "estimate"
 	opMore     = "more"
+	opNotes    = "notes"
 	opWhy      = "why" // what a rule, flag or number rests on: Arg is its id
 	opMenu     = "m"
 	opForm     = "f"
@@ -182,7 +183,7 @@ func (t *turn) staffTapped(p flows.Tap) {
 		t.listTap(p.Arg)
 	case opSweep:
 		t.sweepTap(p)
-	case opCard, opDiary, opCourse, opShowPlan, opOutcomes, opEstimate, opMore:
+	case opCard, opDiary, opCourse, opShowPlan, opOutcomes, opEstimate, opMore, opNotes:
 		t.show(p)
 	default:
 		if i := actIndex(p.Op); i >= 0 && p.Patient != "" {
@@ -211,8 +212,8 @@ func (t *turn) show(p flows.Tap) {
 		m.View = message.ViewOutcomes
 	case opEstimate:
 		m.View = message.ViewEstimate
-	case opMore:
-		m.View, m.MediaOf = message.ViewCard, opMore
+	case opMore, opNotes:
+		m.View, m.MediaOf = message.ViewCard, p.Op
 	default:
 		m.View = message.ViewCard
 	}

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"strconv"
-	"strings"
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
@@ -20,15 +19,19 @@ const recent = 7
 // appliance stands, pain and snoring of the last nights, open flags, what the
 // bot advised and already told, the plan and its author.
 func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
-	lines := []message.Line{head(p)}
+	lines := []message.Line{classHead(p)}
 	if pr.Held || p.Held {
 		lines = append(lines, message.Say("desk.card.held"))
 	}
 	if pr.Halted {
 		lines = append(lines, message.Say("desk.card.halted"))
 	}
-	for _, q := range sorted([]flows.Patient{*p}) {
+	open := sorted([]flows.Patient{*p})
+	for _, q := range open[:min(len(open), mostOpen)] {
 		lines = append(append(lines, escalationLines(pr, p, q.x)...), ackLines(pr, q.x)...)
+	}
+	if n := len(open) - mostOpen; n > 0 {
+		lines = append(lines, message.Say("desk.queue.more", message.ArgN("count", n)))
 	}
 	for _, f := range p.Course.Flags {
 		lines = append(lines, flagLine(f))
@@ -36,11 +39,41 @@ func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 	lines = append(lines, settingLines(p)...)
 	lines = append(lines, adviceLines(pr, p)...)
 	lines = append(lines, nightLines(p)...)
+	for i := range p.Noted[:len(p.Noted):len(p.Noted)] {
+		if n := len(p.Noted) - mostNoted; i >= n {
+			lines = append(lines, notedLine(pr, &p.Noted[i], shortNote))
+		}
+	}
+	if n := len(p.Tests); n > 0 {
+		lines = append(lines, testLine(&p.Tests[n-1]))
+	}
+	lines = append(lines, orderLines(pr, p)...)
 	if p.Plan.Rev > 0 {
 		lines = append(lines, planLine(p))
 	}
+	if p.Plan.Fallback != "" && p.Course.State > chart.Consented {
+		lines = append(lines, message.Say("desk.card.other", message.ArgS("fallback", p.Plan.Fallback)))
+	}
 	lines = append(lines, reachLines(p)...)
 	return lines
+}
+
+// What a card shows at most, so that it stays one message; the rest is in the queue
+// and behind the button of the notes.
+const (
+	mostOpen  = 5
+	mostNoted = 3
+	shortNote = 100 // runes
+)
+
+// classHead is the first line of a card: the worst class that is open, then who.
+func classHead(p *flows.Patient) message.Line {
+	open := sorted([]flows.Patient{*p})
+	if len(open) == 0 {
+		return head(p)
+	}
+	return message.Say("desk.card.head.class", message.ArgK("class", classKey(open[0].x.Class)), message.ArgS("label", p.Label),
+		message.ArgK("state", stateKey(p.Course.State)))
 }
 
 // escalation shows one, for the message that rings.
@@ -54,7 +87,7 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private 
 			return append([]message.Line{message.Say("desk.group.esc", message.ArgK("class", classKey(x.Class)),
 				message.ArgS("label", p.Label), message.ArgN("n", int(p.Headline(x.N))))}, ackLines(pr, x)...)
 		}
-		lines := []message.Line{head(p)}
+		lines := []message.Line{classHead(p)}
 		for _, q := range sorted([]flows.Patient{*p}) {
 			if q.x.N == x.N || !x.Alone() && !q.x.Alone() {
 				lines = append(lines, escalationLines(pr, p, q.x)...)
@@ -215,41 +248,26 @@ func adviceLines(pr *practice.Practice, p *flows.Patient) []message.Line {
 	return lines
 }
 
-// nightLines show the last nights of pain, snoring and wear, oldest first.
-// What is not known is a dash, never a nought.
+// nightLines show the last nights, a line each, the newest last: where it stood,
+// wear, snoring, pain and where that was. What is not known is a dash, never a nought.
 func nightLines(p *flows.Patient) []message.Line {
 	c := &p.Course
 	n := min(int(c.N), len(c.Nights))
 	if n == 0 || c.State <= chart.Consented {
 		return nil
 	}
-	nights := c.Nights[max(0, n-recent):n]
-	var pain, snoring, worn strings.Builder
-	for i := range nights {
-		if i > 0 {
-			pain.WriteByte(' ')
-			snoring.WriteByte(' ')
-			worn.WriteByte(' ')
+	var lines []message.Line
+	for i := max(0, n-recent); i < n; i++ {
+		e := &c.Nights[i]
+		args := []message.Arg{message.ArgD("night", e.Night), message.ArgS("setting", sides(p, e)), message.ArgS("worn", wornMark(e)),
+			message.ArgS("snoring", digit(e.At(chart.Snoring))), message.ArgS("pain", digit(e.At(chart.Pain)))}
+		if v := e.At(chart.Where); v.Known() {
+			lines = append(lines, message.Say("desk.card.night.where", append(args, message.ArgK("place", "label.where."+strconv.Itoa(v.N())))...))
+			continue
 		}
-		pain.WriteString(digit(nights[i].At(chart.Pain)))
-		snoring.WriteString(digit(nights[i].At(chart.Snoring)))
-		worn.WriteString(wornMark(&nights[i]))
+		lines = append(lines, message.Say("desk.card.night", args...))
 	}
-	lines := []message.Line{
-		message.Say("desk.card.nights", message.ArgD("from", nights[0].Night),
-			message.ArgD("to", nights[len(nights)-1].Night)),
-		message.Say("desk.card.pain", message.ArgS("row", pain.String())),
-	}
-	for i := len(nights) - 1; i >= 0; i-- {
-		if v := nights[i].At(chart.Where); v.Known() { // the newest, among so few nights
-			lines = append(lines, message.Say("desk.card.where", message.ArgD("day", nights[i].Night),
-				message.ArgK("place", "label.where."+strconv.Itoa(v.N()))))
-			break
-		}
-	}
-	return append(lines,
-		message.Say("desk.card.snoring", message.ArgS("row", snoring.String())),
-		message.Say("desk.card.worn", message.ArgS("row", worn.String())))
+	return lines
 }
 
 const unknownMark = "–"

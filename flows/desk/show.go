@@ -55,6 +55,8 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	case m.View == message.ViewPlan:
 		return Plan(p), append(append(cardButton(p), []message.Button{button(p, opOutcomes, "")}),
 			[]message.Button{{Label: message.Say("desk.b.whyall"), Op: opWhy, Arg: reading.WhyAll}})
+	case m.MediaOf == opNotes:
+		return Notes(&pr, p), cardButton(p)
 	case m.MediaOf == opMore:
 		return []message.Line{head(p)}, allButtons(p, reader.Role)
 	}
@@ -190,7 +192,7 @@ func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 		out = append(out, []message.Button{button(p, opEstimate, "")})
 	}
 	return append(out, []message.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
-		[]message.Button{button(p, opDiary, ""), button(p, opCourse, "")},
+		[]message.Button{button(p, opDiary, ""), button(p, opCourse, ""), button(p, opNotes, "")},
 		[]message.Button{button(p, opShowPlan, ""), button(p, opMore, "")})
 }
 
@@ -204,7 +206,7 @@ func allButtons(p *flows.Patient, role practice.Role) [][]message.Button {
 	}
 	return append(slices.Collect(slices.Chunk(row, 2)),
 		[]message.Button{button(p, opCard, ""), button(p, opDiary, ""), button(p, opCourse, "")},
-		[]message.Button{button(p, opShowPlan, ""), button(p, opOutcomes, "")})
+		[]message.Button{button(p, opNotes, ""), button(p, opShowPlan, ""), button(p, opOutcomes, "")})
 }
 
 // openButtons open the cards of those on a page of the queue, and the other pages.

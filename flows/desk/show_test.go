@@ -67,6 +67,17 @@ func argOf(t *testing.T, lines []message.Line, key, name string) message.Arg {
 	return message.Arg{}
 }
 
+func argIn(t *testing.T, l message.Line, name string) message.Arg {
+	t.Helper()
+	for _, a := range l.Args {
+		if a.Name == name {
+			return a
+		}
+	}
+	t.Fatalf("no %s in %s", name, l.Key)
+	return message.Arg{}
+}
+
 // A card says that the patient was told only of what reached the chat.
 func TestCardOfWhatWasNotDelivered(t *testing.T) {
 	for _, c := range []struct {
@@ -88,24 +99,30 @@ func TestCard(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
 	lines, buttons := Show(pr, ondine, message.Message{View: message.ViewCard}, p, nil)
-	want := "head esc times quote words waits waits esc rule.P09.desk ack flag setting doubt advice words waits ready nights pain snoring worn plan phone nochat"
+	want := "head.class esc times quote words waits waits esc rule.P09.desk ack flag setting doubt advice words waits ready night night night night night night night plan phone nochat"
 	if got := keysOf(lines); got != want {
 		t.Errorf("card %s", got)
 	}
+	var pain, worn []string
+	for _, l := range lines {
+		if l.Key == "desk.card.night" {
+			pain, worn = append(pain, argIn(t, l, "pain").S), append(worn, argIn(t, l, "worn").S)
+		}
+	}
 	// the skipped last night is a dash, never a nought
-	if a := argOf(t, lines, "desk.card.pain", "row"); a.S != "2 3 4 5 6 7 –" {
-		t.Errorf("pain %q", a.S)
+	if got := strings.Join(pain, " "); got != "2 3 4 5 6 7 –" {
+		t.Errorf("pain %q", got)
 	}
-	if a := argOf(t, lines, "desk.card.worn", "row"); a.S != "● ● ● ● ● 7h ●" {
-		t.Errorf("worn %q", a.S)
+	if got := strings.Join(worn, " "); got != "● ● ● ● ● 7h ●" {
+		t.Errorf("worn %q", got)
 	}
-	last := &p.Course.Nights[p.Course.N-2] // where it hurt, of the newest night that says so
-	last.V[chart.Where], p.Course.Nights[p.Course.N-4].V[chart.Where] = chart.Num(chart.SiteTooth), chart.Num(chart.SiteJoint)
+	last := &p.Course.Nights[p.Course.N-2]
+	last.V[chart.Where] = chart.Num(chart.SiteTooth)
 	hurt, _ := Show(pr, ondine, message.Message{View: message.ViewCard}, p, nil)
-	if a := argOf(t, hurt, "desk.card.where", "place"); a.S != "label.where.3" {
+	if a := argOf(t, hurt, "desk.card.night.where", "place"); a.S != "label.where.3" {
 		t.Errorf("it hurts at %q", a.S)
 	}
-	if a := argOf(t, hurt, "desk.card.where", "day"); a.N != int64(last.Night) {
+	if a := argOf(t, hurt, "desk.card.night.where", "night"); a.N != int64(last.Night) {
 		t.Errorf("it hurt on %d", a.N)
 	}
 	if a := argOf(t, lines, "desk.card.setting", "place"); a.N != 4750 {
@@ -117,7 +134,7 @@ func TestCard(t *testing.T) {
 	if a := argOf(t, lines, "desk.card.advice", "rule"); a.S != "rule.P07.name" {
 		t.Errorf("rule %q", a.S)
 	}
-	if got := opsOf(buttons); got != "ack resolve note resolve note release visit why why why estimate contact transcr diary course showplan more" {
+	if got := opsOf(buttons); got != "ack resolve note resolve note release visit why why why estimate contact transcr diary course notes showplan more" {
 		t.Errorf("buttons %s", got)
 	}
 	if _, buttons := Show(pr, teal, message.Message{View: message.ViewCard}, p, nil); strings.Contains(opsOf(buttons),
