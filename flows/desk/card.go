@@ -76,8 +76,9 @@ func classHead(p *flows.Patient) message.Line {
 		message.ArgK("state", stateKey(p.Course.State)))
 }
 
-// escalation shows one, for the message that rings.
-func escalation(pr *practice.Practice, p *flows.Patient, number string, private bool) []message.Line {
+// escalation shows one, for the message that rings, whose first line has the class
+// and the label already, or for one that is changed.
+func escalation(pr *practice.Practice, p *flows.Patient, number string, private, headed bool) []message.Line {
 	for i := range p.Escalations {
 		x := &p.Escalations[i]
 		if strconv.Itoa(int(x.N)) != number {
@@ -87,7 +88,10 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private 
 			return append([]message.Line{message.Say("desk.group.esc", message.ArgK("class", classKey(x.Class)),
 				message.ArgS("label", p.Label), message.ArgN("n", int(p.Headline(x.N))))}, ackLines(pr, x)...)
 		}
-		lines := []message.Line{classHead(p)}
+		lines := []message.Line{head(p)}
+		if !headed {
+			lines[0] = classHead(p)
+		}
 		for _, q := range sorted([]flows.Patient{*p}) {
 			if q.x.N == x.N || !x.Alone() && !q.x.Alone() {
 				lines = append(lines, escalationLines(pr, p, q.x)...)

@@ -41,7 +41,7 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	p := &subject
 	switch {
 	case m.View == message.ViewEscalation:
-		return escalation(&pr, p, m.MediaOf, private), escalationButtons(p, m.MediaOf, private)
+		return escalation(&pr, p, m.MediaOf, private, len(m.Lines) > 0), escalationButtons(p, m.MediaOf, private)
 	case !private:
 		return []message.Line{message.Say("desk.group.private")}, nil
 	case m.View == message.ViewDiary:
