@@ -37,6 +37,7 @@ type prose struct {
 	days     int                        // days that were named
 	nights   []prose                    // where several were, the part of each
 	day      reading.Day                // where one was, or of a part
+	ways     *[danger.NumWays]float32   // ... in each way
 	hears    [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
 }
 
@@ -49,6 +50,7 @@ type claim struct {
 
 // claims reads a folded text as prose.
 func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
+	p.hears, p.ways = h.Matter, &h.Way
 	if p.d = d; len(b) > 8*mostProse {
 		return p
 	}
@@ -56,7 +58,6 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
 	var itemBuf [48]item
 	var hits [8]int
 	items := merge(d.meanings(d.lex(b, lexBuf[:0]), itemBuf[:0], &hits))
-	p.hears = h.Matter
 	if len(items) > mostProse {
 		return p
 	}
@@ -217,11 +218,14 @@ func (p *prose) negate() {
 	}
 }
 
+var bites = setOf(cMeet, cBite)
+
 // denies reports whether the name of a matter is said and denied in one clause: "bite well it did not bite".
 func (p *prose) denies() bool {
 	for i := range p.ws {
 		for j := range p.ws[:i] {
-			if a, b := &p.ws[i], &p.ws[j]; a.clause == b.clause && a.among(topical) && b.is(a.c) && a.not != b.not {
+			if a, b := &p.ws[i], &p.ws[j]; a.clause == b.clause && a.not != b.not && a.among(topical) &&
+				(b.is(a.c) || a.among(bites) && b.among(bites)) {
 				return true
 			}
 		}

@@ -145,11 +145,19 @@ func (d *dictionary) readAll(text string, exact bool, l *left) reading.Reading {
 
 // labelled finds the questions that pieces of a folded text answer just as a button does.
 func (d *dictionary) labelled(b []byte) (fields fieldSet) {
-	for piece := range bytes.FieldsFuncSeq(b, func(c rune) bool { return c == ',' || c == ';' || c == '.' || c == '\n' }) {
+	learn := func(piece []byte) {
 		piece = bytes.TrimFunc(piece, func(c rune) bool { return c >= utf8.RuneSelf || !fold.IsLetter(byte(c)) && !fold.IsDigit(byte(c)) })
 		for _, t := range d.exact[string(piece)].Tokens {
 			fields |= 1 << t.Field
 		}
+	}
+	for len(b) > 0 {
+		end := bytes.IndexAny(b, ",;.\n")
+		if learn(b); end < 0 { // the last piece, or one with a comma in it
+			break
+		}
+		learn(b[:end])
+		b = b[end+1:]
 	}
 	return fields
 }

@@ -14,7 +14,7 @@ const (
 	answered   = 0.15
 	surely     = 0.4 // ... for what is easily something else: bare hours, part of a night, one side's setting
 	meant      = 0.3
-	unheard    = 0.02 // shared with other matters, for what the claims alone read
+	unheard    = 0.01 // in a way, shared with the other matters of a text, for an answer to be doubted
 	heardAtAll = 0.1  // about any matter, for anything amid words that nothing is known of
 	answering  = 0.5  // about any matter, for a text that begins like a question to be an answer
 	seems      = 0.5  // above it a text only seems to say something of the one who wears it
@@ -46,6 +46,7 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 	if !disputed && (p.unknown == 0 || h.Answers() >= heardAtAll) { // of two whole readings neither is written
 		p.fill(r)
 	}
+	p.listen(r, l)
 	if p.asks { // of a question, or of what is to come, nothing is asked back
 		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool { return t.Value == chart.Unknown })
 		r.Rest = true
@@ -80,22 +81,24 @@ func matters(r *reading.Reading) (n int) {
 	return n
 }
 
-// matters counts the matters that something certain is claimed of.
-func (p *prose) matters() (n int) {
-	var seen [danger.NumMatters + 1]bool
-	for f, c := range p.claim {
-		if m := danger.MatterOf(chart.Field(f)); c.value.Known() && !seen[m] {
-			seen[m] = true
-			n++
+// listen takes back what the net does not hear to be answered so, but for what is said as a button says it, and for what
+// was understood to the last word.
+func (p *prose) listen(r *reading.Reading, l *left) {
+	about := matters(r)
+	if p.days > 1 || !r.Rest {
+		return
+	}
+	for i := range r.Tokens {
+		if t := &r.Tokens[i]; l.labelled&(1<<t.Field) == 0 && p.unheard(t.Field, t.Value, about) {
+			t.Value = chart.Unknown
 		}
 	}
-	return n
 }
 
-// unheard reports whether the net does not hear that a question is answered: less than a bar, where so many matters are.
-func (p *prose) unheard(f chart.Field, bar float32, about int) bool {
-	m := danger.MatterOf(f)
-	return m < danger.NumMatters && p.hears[m] < bar/float32(max(about, 1))
+// unheard reports whether the net does not hear that a question is answered so, where so many matters are.
+func (p *prose) unheard(f chart.Field, v chart.Answer, about int) bool {
+	w := danger.WayOf(f, v)
+	return w < danger.NumWays && p.ways[w] < unheard/float32(max(about, 1))
 }
 
 // disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of
@@ -135,8 +138,7 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 		case c.barred || c.value.Known() || p.asks || r.Rest && c.doubted:
 			t.Value = chart.Unknown
 			continue
-		case c == (claim{}) && l.labelled&(1<<t.Field) == 0 && t.Field.Row().Worded(t.Value) && (p.contrary ||
-			!r.Rest && about == 1 && t.Field != chart.Reporter && p.unheard(t.Field, answered, 1)):
+		case c == (claim{}) && l.labelled&(1<<t.Field) == 0 && t.Field.Row().Worded(t.Value) && p.contrary:
 			t.Value = chart.Unknown // "headache, not at all": the grammar alone does not know what the "not" is of
 			continue
 		case !r.Rest:
@@ -175,9 +177,8 @@ func (p *prose) fill(r *reading.Reading) {
 	}
 }
 
-// tell adds the answers of a part of a text. What the net does not hear at all is asked.
+// tell adds the answers of a part of a text.
 func (p *prose) tell(r *reading.Reading, several bool) {
-	about := p.matters()
 	for f, c := range p.claim {
 		f := chart.Field(f)
 		same := func(t reading.Token) bool { return t.Field == f && (t.Day == p.day || !several) }
@@ -186,7 +187,7 @@ func (p *prose) tell(r *reading.Reading, several bool) {
 		}
 		r.Tokens = slices.DeleteFunc(r.Tokens, same)
 		t := reading.Token{Field: f, Value: c.value}
-		if !several && (p.unheard(f, unheard, about) || p.contrary && f.Row().Worded(c.value)) {
+		if !several && p.contrary && f.Row().Worded(c.value) {
 			t.Value = chart.Unknown
 		}
 		if f.Row().About == chart.LastNight {

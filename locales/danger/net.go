@@ -15,6 +15,7 @@ type Net struct {
 	weights []code
 	bias    [Outputs]float32
 	bars    Bars
+	ways    *Net // hears ways to answer; nil in itself
 }
 
 // Bars are shares above which a danger counts, set on writers that the net was not taught on.
@@ -29,6 +30,7 @@ type Hearing struct {
 	Hedges reading.Hedges
 	Share  [reading.NumDangers]float32 // how likely it says each danger, 0 to 1; of pieces of a long text the greatest
 	Matter [NumMatters]float32         // how likely it answers about each matter; of pieces the greatest
+	Way    [NumWays]float32            // how likely it answers in each way; of pieces the greatest
 	Seems  float32                     // how likely it only seems to say a danger; of pieces the greatest
 }
 
@@ -76,6 +78,7 @@ func (n *Net) Hear(text []byte) (h Hearing) {
 			h.Matter[m] = max(h.Matter[m], out[firstMatter+m])
 		}
 		h.Seems = max(h.Seems, out[Seeming])
+		n.hearWays(ins, &h)
 	}
 	return h
 }

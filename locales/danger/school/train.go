@@ -19,6 +19,7 @@ type lesson struct {
 	targets []int // the outputs that are meant
 	any     bool  // any of them will do; else all, with equal shares
 	weight  float32
+	of      int // the sentence, of those that were read
 }
 
 // How it is taught: found by leaving writers out, one change at a time.
@@ -27,6 +28,7 @@ const (
 	rate        = 1.0
 	harder      = 1.5   // what a sentence weighs that is harmless or only seems dangerous
 	fewest      = 2     // sentences an input must stand in
+	fewestWays  = 3     // ... to be heard as a way to answer
 	deaf        = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
 	rightEnough = 0.002 // an output that is this near is left alone
 	seedA       = 20_261_103
@@ -46,6 +48,36 @@ func lessons(all []sentence.Sentence) ([]lesson, error) {
 		if err := out[i].aim(s); err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
 		}
+	}
+	return out, nil
+}
+
+// wayLessons hears every diary sentence, and every one that is no danger, as answers.
+func wayLessons(all []sentence.Sentence) ([]lesson, error) {
+	var out []lesson
+	for i := range all {
+		s := &all[i]
+		if s.Danger() || s.Class == '-' {
+			continue
+		}
+		ids, err := danger.WayInputs(fold.Text(nil, s.Text))
+		if err != nil {
+			return nil, err
+		}
+		values, err := s.Values()
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
+		}
+		l := lesson{inputs: ids, weight: 1, of: i}
+		for _, v := range values {
+			if w := danger.WayOf(v.Field, v.Answer); w < danger.NumWays && !slices.Contains(l.targets, int(w)) {
+				l.targets = append(l.targets, int(w))
+			}
+		}
+		if len(l.targets) == 0 {
+			l.targets = []int{int(danger.WayNothing)}
+		}
+		out = append(out, l)
 	}
 	return out, nil
 }
@@ -134,7 +166,7 @@ func (d *draft) known(ls []lesson) []lesson {
 // train teaches a net on every input that stands in enough sentences: passes over the lessons with AdaGrad (Duchi,
 // Hazan, Singer, JMLR 12:2121, 2011), one rate for each input; each time a part of a lesson's inputs is left out
 // (Srivastava and others, JMLR 15:1929, 2014); and the weights are the mean of those after each pass of the later half.
-func train(ls []lesson) *draft {
+func train(ls []lesson, fewest uint16) *draft {
 	d := &draft{}
 	var often [danger.Dims]uint16
 	for _, l := range ls {

@@ -27,7 +27,7 @@ type Turn struct {
 	Net  *danger.Net
 	Left []sentence.Sentence
 
-	form *danger.Form
+	form, ways *danger.Form
 }
 
 // Turns leaves the writers out in turns, so that what reads with the net of a turn is measured on writers whom that net
@@ -38,12 +38,16 @@ func Turns(all []sentence.Sentence) ([]Turn, danger.Bars, error) {
 	if err != nil {
 		return nil, danger.Bars{}, err
 	}
+	ways, err := wayLessons(all)
+	if err != nil {
+		return nil, danger.Bars{}, err
+	}
 	turn := turnsOf(all)
 	out, errs := make([]Turn, turns), make([]error, turns)
 	var wait sync.WaitGroup
 	for now := range turns {
 		wait.Go(func() {
-			out[now] = oneTurn(all, ls, turn, now)
+			out[now] = oneTurn(all, ls, ways, turn, now)
 			errs[now] = out[now].open()
 		})
 	}
@@ -66,8 +70,8 @@ func Turns(all []sentence.Sentence) ([]Turn, danger.Bars, error) {
 }
 
 // oneTurn teaches all but the writers of a turn.
-func oneTurn(all []sentence.Sentence, ls []lesson, turn []int, now int) (t Turn) {
-	var taught []lesson
+func oneTurn(all []sentence.Sentence, ls, ways []lesson, turn []int, now int) (t Turn) {
+	var taught, answers []lesson
 	for i, l := range ls {
 		if turn[i] != now {
 			taught = append(taught, l)
@@ -75,17 +79,33 @@ func oneTurn(all []sentence.Sentence, ls []lesson, turn []int, now int) (t Turn)
 			t.Left = append(t.Left, all[i])
 		}
 	}
-	t.form = train(taught).form()
+	for _, l := range ways {
+		if turn[l.of] != now {
+			answers = append(answers, l)
+		}
+	}
+	t.form, t.ways = train(taught, fewest).form(), train(answers, fewestWays).form()
 	return t
 }
 
 // open makes the net of what was taught.
 func (t *Turn) open() error {
-	buf, err := t.form.Bytes()
-	if err == nil {
-		t.Net, _, err = danger.Open(buf)
+	net, err := opened(t.form)
+	if err != nil {
+		return err
 	}
+	ways, err := opened(t.ways)
+	t.Net = net.HearWays(ways)
 	return err
+}
+
+func opened(f *danger.Form) (*danger.Net, error) {
+	buf, err := f.Bytes()
+	if err != nil {
+		return nil, err
+	}
+	n, _, err := danger.Open(buf)
+	return n, err
 }
 
 // turnsOf deals the writers to the turns, in the order in which they come; -1 is never left out.

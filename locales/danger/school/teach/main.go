@@ -1,7 +1,8 @@
-// Command teach writes the weights of the net of package danger. It runs in that package's folder, by go generate.
+// Command teach writes the weights of the nets of package danger. It runs in that package's folder, by go generate.
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 
@@ -9,9 +10,9 @@ import (
 )
 
 func main() {
-	buf, report, err := school.Teach(os.DirFS(".."))
+	buf, answers, report, err := school.Teach(os.DirFS(".."))
 	if err == nil {
-		err = os.WriteFile("net.bin", buf, 0o644)
+		err = errors.Join(os.WriteFile("net.bin", buf, 0o644), os.WriteFile("ways.bin", answers, 0o644))
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "teach:", err)
