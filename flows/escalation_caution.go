@@ -35,6 +35,9 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 			continue
 		}
 		esc := t.toDeskFor(r.Role, r.Class, r.ID, quote)
+		if r.Rings && esc.Quiet {
+			t.loud(esc)
+		}
 		t.carded = t.carded || quote != ""
 		if esc.Unsure && r.Flag {
 			esc.Unsure, esc.Unread = false, false

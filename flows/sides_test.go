@@ -1,12 +1,12 @@
 package flows_test
 
 import (
-	"strings"
 	"testing"
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
 )
 
 // atStep plays three quiet nights, until an evening advises the first step.
@@ -121,7 +121,7 @@ func TestALateSetting(t *testing.T) {
 	}
 	called := false
 	for _, esc := range k.p.Escalations {
-		called = called || esc.Reason == "P05" || strings.HasPrefix(esc.Reason, "P0")
+		called = called || esc.Reason == pacing.P05.ID() && !esc.Quiet // it rings, and waits for no digest
 	}
 	if !called {
 		t.Errorf("nobody is called: %+v", k.p.Escalations)

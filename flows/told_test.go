@@ -133,9 +133,42 @@ func TestOneNightOneAnswer(t *testing.T) {
 	}
 }
 
+// place is a question of a night.
+type place struct {
+	night civil.Date
+	field chart.Field
+}
+
+// stored is what is known of the last nights.
+func stored(k *walk) map[place]chart.Answer {
+	all := map[place]chart.Answer{}
+	for night := k.now.Date - 9; night <= k.now.Date; night++ {
+		e, _ := k.p.Course.Entry(night)
+		for f := chart.NoField + 1; f < chart.NumFields; f++ {
+			if e.V[f].Known() {
+				all[place{night, f}] = e.V[f]
+			}
+		}
+	}
+	return all
+}
+
+// mayChange reports whether a text may take the place of a stored answer: a button, undo, a tap or word that answers
+// which of two holds, a number for the open question, or words understood to the last that name the question, or one
+// that belongs to it.
+func mayChange(r *reading.Reading, f chart.Field, asked flows.Ask, button bool) bool {
+	if button || r.Word == reading.WordUndo || asked == flows.AskEdit || asked == flows.AskNumber || r.Bare.Known() {
+		return true
+	}
+	return r.Understood == reading.InFull && (r.Word != reading.NoWord || slices.ContainsFunc(r.Tokens, func(t reading.Token) bool {
+		return t.Value.Known() && (t.Field == f || t.Field.Row().With == f || f.Row().With == t.Field)
+	}))
+}
+
 // On random talks of real sentences, answers, buttons and media: what the bot says is told is told (walk.event), no
 // text that was not wholly understood reaches neither the diary, nor a question, nor a person, and no evening goes
-// forward over words that were neither understood, nor answered for, nor read.
+// forward over words that were neither understood, nor answered for, nor read. A stored answer changes only by what may
+// change it.
 func TestPropertyOfRandomTalks(t *testing.T) {
 	texts, err := realSentences()
 	if err != nil {
@@ -148,7 +181,14 @@ func TestPropertyOfRandomTalks(t *testing.T) {
 		say := func(text string) {
 			asked := k.p.Talk.Ask
 			r := k.w.Read(text)
+			was := stored(k)
+			buttons := buttonsOf(k)
 			k.say(text)
+			for at, v := range was {
+				if e, _ := k.p.Course.Entry(at.night); e.V[at.field] != v && !mayChange(&r, at.field, asked, slices.Contains(buttons, text)) {
+					rt.Fatalf("%s %s: %q changes %v of %s from %v to %v", k.now.Date, k.now.Clock, text, at.field.Row().Name, at.night, v, e.V[at.field])
+				}
+			}
 			reached := told(k.out, k.p.Chat)
 			for _, x := range k.out {
 				if s, ok := x.(flows.Send); ok && (s.Chat == 0 || s.Chat == k.p.Chat) {

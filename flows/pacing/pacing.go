@@ -127,7 +127,9 @@ func (c *Course) effects(v *assessment, a *chart.Advice, again bool) (out []redf
 		}
 		if !again && row.after > 0 && (row.always || v.underway()) && due(c.Runs[id], row.after) &&
 			(row.known == nil || !row.known(*v)) {
-			out = append(out, notice(id, row.role))
+			said := notice(id, row.role)
+			said.Rings = row.rings != nil && row.rings(*v)
+			out = append(out, said)
 		}
 	}
 	if !again {

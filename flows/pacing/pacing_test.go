@@ -278,6 +278,31 @@ func TestP05LostCount(t *testing.T) {
 	}
 }
 
+// A count that cannot be so rings on its second evening; one that was only not said waits for the digest.
+func TestP05Rings(t *testing.T) {
+	k := trial(t)
+	k.forward(2)
+	k.evening()
+	k.confirm(7)
+	k.tell(fine())
+	k.evening()
+	k.silent("P05")
+	k.confirm(9)
+	k.tell(fine())
+	if k.evening(); !k.desk("P05").Rings {
+		t.Error("two counts that cannot be so, and nobody calls")
+	}
+	k = trial(t)
+	k.nights(3, fine())
+	k.next(chart.Forward, 1, 18)
+	k.tell(fine())
+	k.next(chart.Stay, 0, 5)
+	k.tell(fine())
+	if k.next(chart.Stay, 0, 5); k.desk("P05").Rings {
+		t.Error("a count that was not said rings")
+	}
+}
+
 // Two sides that differ by other than the signed offset: match the lower.
 func TestP05SidesDiffer(t *testing.T) {
 	k := trial(t, func(_ *chart.Plan, a *chart.Appliance, _ *chart.Baseline) { a.TwoSided, a.Offset = true, 1 })

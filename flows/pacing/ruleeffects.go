@@ -41,11 +41,15 @@ func (v *assessment) arrange() redflag.Raised {
 // doubted is P05 beyond its advice: where no step is worked towards nobody is asked
 // each evening where it stands, so that only a doubt counts, or two sides that differ.
 func doubted(v assessment, out []redflag.Raised) []redflag.Raised {
-	if !v.underway() && !v.s.InDoubt && !v.differ() {
+	if !v.underway() && !disputed(v) {
 		v.c.Runs[P05] = 0
 	}
 	return out
 }
+
+// disputed reports whether it was said where it stands, and it cannot be so: on the second such evening the desk calls.
+// Where nothing was said, the count is asked for again, and the digest has it.
+func disputed(v assessment) bool { return v.s.InDoubt || v.differ() }
 
 // tooFar is P06 beyond its advice: above the ceiling or the travel is a flag.
 func tooFar(v assessment, out []redflag.Raised) []redflag.Raised {

@@ -25,6 +25,7 @@ type row struct {
 	role   practice.Role         // who must look at it
 	always bool                  // the desk hears of it in every state, not only while steps are worked towards
 	known  func(assessment) bool // staff know already, and are not told again
+	rings  func(assessment) bool // staff are to call, where the notice is given
 
 	doubt  bool  // nobody knows where the appliance stands: a stay takes back nothing that was advised
 	back   bool  // its reasons fit a way back, too
@@ -71,7 +72,7 @@ var table = [numRules]row{
 	P02: {ask: p02, role: practice.Clinician, source: "table-design"},
 	P03: {ask: p03, then: held, role: practice.Assistant, source: "symptoms-hold chart-sum chart-patient table-design", fields: "target reporter", figures: "relapse-limit"},
 	P04: {ask: p04, role: practice.Clinician, back: true, source: "pain-severe table-design", figures: "pain-mild pain-modest"},
-	P05: {ask: p05, then: doubted, after: 2, role: practice.Assistant, always: true, doubt: true, source: "sides-same", fields: "two-sided offset"},
+	P05: {ask: p05, then: doubted, after: 2, role: practice.Assistant, always: true, rings: disputed, doubt: true, source: "sides-same", fields: "two-sided offset"},
 	P06: {ask: p06, then: tooFar, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},
 	P07: {ask: p07, then: goBack, role: practice.Clinician, back: true, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
 	P08: {ask: p08, then: bitten, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},

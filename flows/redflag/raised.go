@@ -13,6 +13,7 @@ type Raised struct {
 	New     bool          // it was not open before
 	Role    practice.Role // who may release it
 	Flag    bool          // false: a notice to the desk without a flag
+	Rings   bool          // of a notice: somebody is to call, it waits for no digest
 }
 
 // Notice tells the desk of something without a flag: the rule of an id, or the guard.
