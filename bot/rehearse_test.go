@@ -197,7 +197,8 @@ func TestAWeekOfRehearsal(t *testing.T) {
 		}
 		prompts := 0
 		for _, m := range s.Platform.Messages(who.User) {
-			if m.Bot && m.At.After(stage.Opens) && strings.Contains(m.Text, s.Words.Line(who.Lang, message.Say("prompt.evening"))) {
+			if m.Bot && m.At.After(stage.Opens) &&
+				strings.Contains(m.Text, s.Words.Line(who.Lang, message.Say("prompt.evening"))) {
 				prompts++
 			}
 		}

@@ -97,7 +97,8 @@ func BenchmarkRoom(b *testing.B) {
 		room := long()
 		for b.Loop() {
 			asks(b, room, "POST", chat+"say", `{"text":"today"}`)
-			for _, path := range []string{"/rehearsal/state", chat + "messages?last=60", chat + "course?width=390", "/rehearsal/strip"} {
+			for _, path := range []string{"/rehearsal/state", chat + "messages?last=60", chat + "course?width=390",
+				"/rehearsal/strip"} {
 				asks(b, room, "GET", path, "")
 			}
 		}

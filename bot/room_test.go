@@ -16,6 +16,8 @@ import (
 	"duskdawn/bot/rehearsal"
 	"duskdawn/bot/stage"
 	"duskdawn/bot/talktest"
+	"duskdawn/flows/message"
+	"duskdawn/flows/reading"
 	"duskdawn/locales"
 	"duskdawn/store/memory"
 
@@ -62,8 +64,10 @@ func (b *tab) axe(where string) {
 		_, err := chromedp.Evaluate[any](axeScript+"; 0")(ctx, target)
 		return err
 	}))
-	b.eval(`(window.found = null, axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }).then(r =>
-		{ window.found = r.violations.map(v => v.id + ': ' + v.nodes.map(n => n.target + ' ' + n.failureSummary).join('; ')).join('\n') }), 0)`)
+	b.eval(`(window.found = null, axe.run({
+		runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }).then(r =>
+		{ window.found = r.violations.map(v => v.id + ': ' + v.nodes.map(n =>
+			n.target + ' ' + n.failureSummary).join('; ')).join('\n') }), 0)`)
 	b.until("axe to look", "window.found !== null")
 	if found := b.eval("window.found"); found != "" {
 		b.t.Errorf("%s: %s", where, found)
@@ -75,7 +79,8 @@ var axeScript string
 // state asks the program itself.
 func (b *tab) state(chat string) string {
 	b.t.Helper()
-	b.eval(`(window.got = null, fetch('/rehearsal/state').then(r => r.json()).then(s => { window.got = s.chats.find(c => c.who === ` +
+	b.eval(`(window.got = null, fetch('/rehearsal/state').then(r => r.json()).then(s =>
+		{ window.got = s.chats.find(c => c.who === ` +
 		strconv.Quote(chat) + `)?.state ?? 'nobody' }), 0)`)
 	b.until("the state", "window.got !== null")
 	return b.eval("window.got")
@@ -84,7 +89,8 @@ func (b *tab) state(chat string) string {
 // be chooses a person by name and, where one is in the group too, in their own chat.
 func (b *tab) be(who string) {
 	b.t.Helper()
-	find := "[...document.querySelectorAll('#people li button')].find(b => b.firstChild.data === " + strconv.Quote(who) + ")"
+	find := "[...document.querySelectorAll('#people li button')].find(b => b.firstChild.data === " +
+		strconv.Quote(who) + ")"
 	b.until(who, find+" !== undefined")
 	b.eval(find + ".click()")
 	b.until(who, "document.querySelector('#talk-head').innerText === "+strconv.Quote(who))
@@ -94,7 +100,8 @@ func (b *tab) be(who string) {
 // pressLike presses the last button that begins with these words.
 func (b *tab) pressLike(words string) {
 	b.t.Helper()
-	find := "[...document.querySelectorAll('#lines button, #quick button')].filter(b => b.innerText.trim().startsWith(" + strconv.Quote(words) + ")).at(-1)"
+	find := "[...document.querySelectorAll('#lines button, #quick button')].filter(b => b.innerText.trim().startsWith(" +
+		strconv.Quote(words) + ")).at(-1)"
 	b.until("a button "+words, find+" !== undefined")
 	b.eval(find + ".click()")
 	b.calm()
@@ -136,13 +143,17 @@ func TestTheRoom(t *testing.T) {
 				talktest.OnlyInSiege(t)
 			}
 			b := browse(t, openRoom(t), c.lang, c.width, 860)
-			playRoom(b, fmt.Sprintf("%s-%d-", c.lang, c.width), c.width)
+			playRoom(t, b, c.lang, fmt.Sprintf("%s-%d-", c.lang, c.width), c.width)
 		})
 	}
 }
 
-func playRoom(b *tab, name string, width int64) {
-	t := b.t
+func playRoom(t *testing.T, b *tab, lang, name string, width int64) {
+	t.Helper()
+	words, err := locales.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
 	if b.eval("document.querySelector('#intro').hidden") != "false" ||
 		b.eval("document.querySelectorAll('#intro li button').length") != "3" ||
 		b.eval("document.querySelector('#talk-head').innerText") != "Heron-04" {
@@ -167,7 +178,7 @@ func playRoom(b *tab, name string, width int64) {
 
 	b.scene("enrolment")
 	b.be("Dr Osprey")
-	b.write(plan)
+	b.write(strings.Replace(plan, "language: en", "language: "+lang, 1))
 	b.press("I sign")
 	code := b.eval("document.querySelector('#lines').innerText.match(/start=([A-Z0-9]+)/)[1]")
 	b.be("a stranger")
@@ -191,7 +202,11 @@ func playRoom(b *tab, name string, width int64) {
 	b.write("all night, snore 5, pain 6, pain did not wake me, gone by noon, guide 5 min, bite ok")
 	b.answers(true)
 	b.clock("data-to=evening")
-	b.saw("Going back and resting")
+	b.saw(words.Line(lang, message.Say("reason.p07")))
+	unread := b.eval("document.querySelector('#people [data-chat=\"101\"] mark').textContent")
+	if n, _ := strconv.Atoi(strings.Fields(unread)[0]); n < 10 { // two weeks of digests and cards
+		t.Errorf("of what the clinician has not read the page says %q", unread)
+	}
 	if is := b.state("Heron"); is != "resting" {
 		t.Errorf("after a sore morning it is %s", is)
 	}
@@ -207,6 +222,17 @@ func playRoom(b *tab, name string, width int64) {
 		t.Errorf("on the way to the target it is %s", is)
 	}
 	b.answers(false)
+
+	b.be("Heron")
+	b.write(words.Label(lang, message.Choice{Word: reading.WordCourse}))
+	b.picture("2 * 390")
+	b.look(name + "3-course")
+	b.be("Dr Osprey")
+	b.write("Heron")
+	b.press("Heron")
+	b.press("Picture")
+	b.picture("2 * 390")
+	b.look(name + "3-desk")
 
 	b.be("Heron")
 	b.write("my jaw is locked since this morning")
@@ -239,7 +265,8 @@ func playRoom(b *tab, name string, width int64) {
 		t.Error("no rule of a night says what it rests on")
 	}
 	b.look(name + "5-night")
-	b.eval("(document.querySelector('#whatif details').open = true, document.querySelector('#limits [name=interval]').value = 5, document.querySelector('#whatif').requestSubmit(), 0)")
+	b.eval(`(document.querySelector('#whatif details').open = true,
+		document.querySelector('#limits [name=interval]').value = 5, document.querySelector('#whatif').requestSubmit(), 0)`)
 	b.until("the other plan", "document.querySelector('#differ').innerText !== ''")
 	b.until("its marks", "document.querySelectorAll('#picture .h-other').length > 3")
 	b.look(name + "6-whatif")
@@ -287,6 +314,15 @@ func (b *tab) still() {
 	b.media("prefers-reduced-motion", "")
 }
 
+// picture sees that the newest message of the bot's is a picture, so many dots
+// wide, with words beside it that do not stand in for it.
+func (b *tab) picture(width string) {
+	b.t.Helper()
+	b.until("a picture", `(i => i && i.complete && i.naturalWidth === `+width+` && i.alt &&
+		i.parentElement.querySelector('p').innerText.length > 80)`+
+		`([...document.querySelectorAll('#lines .line img')].at(-1))`)
+}
+
 // keyboard goes through the page by the tab key alone: everything that can be
 // pressed is reached, shows where the focus is, and has a name.
 func (b *tab) keyboard() {
@@ -297,21 +333,25 @@ func (b *tab) keyboard() {
 		b.eval("(window.reached.add(document.activeElement), 0)")
 	}
 	if missed := b.eval(`[...document.querySelectorAll('button, a[href], input, select, textarea, summary')].filter(e =>
-		e.checkVisibility({ contentVisibilityAuto: true, visibilityProperty: true }) && !window.reached.has(e)).map(e => e.outerHTML.slice(0, 90)).join(' ')`); missed != "" {
+		e.checkVisibility({ contentVisibilityAuto: true, visibilityProperty: true }) &&
+		!window.reached.has(e)).map(e => e.outerHTML.slice(0, 90)).join(' ')`); missed != "" {
 		b.t.Errorf("the keyboard does not reach %s", missed)
 	}
 	if n, _ := strconv.Atoi(b.eval("window.reached.size")); n < 15 {
 		b.t.Errorf("only %d places are reached", n)
 	}
-	if bare := b.eval(`[...window.reached].filter(e => e.matches('button, summary') && !e.textContent.trim()).length`); bare != "0" {
+	if bare := b.eval(`[...window.reached].filter(e =>
+		e.matches('button, summary') && !e.textContent.trim()).length`); bare != "0" {
 		b.t.Errorf("%s without a name", bare)
 	}
 	b.eval("(document.querySelector('#open-scenes').focus(), 0)")
 	b.do("Enter", chromedp.KeyEvent("\r"))
-	b.until("the scenes", "document.querySelector('#scenes').open && document.querySelector('#scenes').contains(document.activeElement)")
+	b.until("the scenes", `document.querySelector('#scenes').open &&
+		document.querySelector('#scenes').contains(document.activeElement)`)
 	b.axe("scenes")
 	b.do("Escape", chromedp.KeyEvent("\u001b"))
-	b.until("the scenes to close, and the focus to be back", "!document.querySelector('#scenes').open && document.activeElement.id === 'open-scenes'")
+	b.until("the scenes to close, and the focus to be back", `!document.querySelector('#scenes').open &&
+		document.activeElement.id === 'open-scenes'`)
 }
 
 // look keeps a picture and lets axe look, in the light and in the dark.

@@ -139,7 +139,8 @@ func TestARehearsalTakesNoOtherFile(t *testing.T) {
 		if err := os.WriteFile(name, []byte("x"), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		err := rehearse(t.Context(), app{out: io.Discard, err: io.Discard}, []string{"-listen", "127.0.0.1:0", "-store", "sqlite:" + path})
+		err := rehearse(t.Context(), app{out: io.Discard, err: io.Discard},
+			[]string{"-listen", "127.0.0.1:0", "-store", "sqlite:" + path})
 		if err == nil || !strings.Contains(err.Error(), file) {
 			t.Errorf("%s: %v", name, err)
 		}

@@ -33,12 +33,12 @@ const readmeShot = "en-1280-3-back"
 
 // tab is a page in a real browser.
 type tab struct {
-	t   *testing.T
+	t   testing.TB
 	ctx context.Context
 }
 
 // browse starts a browser with a fresh profile on an address, or skips with a line.
-func browse(t *testing.T, url, lang string, width, height int64) *tab {
+func browse(t testing.TB, url, lang string, width, height int64) *tab {
 	t.Helper()
 	path, err := exec.LookPath("chromium")
 	if err != nil {
@@ -49,7 +49,8 @@ func browse(t *testing.T, url, lang string, width, height int64) *tab {
 	}
 	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir()),
 		chromedp.Flag("lang", lang)}
-	for f := range strings.FieldsSeq("headless no-sandbox disable-gpu disable-quic no-first-run disable-background-networking disable-component-update disable-sync disable-dev-shm-usage hide-scrollbars") {
+	for f := range strings.FieldsSeq("headless no-sandbox disable-gpu disable-quic no-first-run " +
+		"disable-background-networking disable-component-update disable-sync disable-dev-shm-usage hide-scrollbars") {
 		options = append(options, chromedp.Flag(f, true))
 	}
 	ctx, cancel := chromedp.NewExecAllocator(t.Context(), options...)
@@ -113,7 +114,8 @@ func (b *tab) calm() {
 
 func (b *tab) saw(words string) {
 	b.t.Helper()
-	b.until("to see "+words, "document.body.innerText.includes("+strconv.Quote(words)+") && !document.body.hasAttribute('aria-busy')")
+	b.until("to see "+words, "document.body.innerText.includes("+strconv.Quote(words)+
+		") && !document.body.hasAttribute('aria-busy')")
 }
 
 // click presses what a selector finds, as a script does, wherever it lies.
@@ -146,7 +148,8 @@ func (b *tab) letters(size int64) {
 // press presses the last button with these words.
 func (b *tab) press(words string) {
 	b.t.Helper()
-	find := "[...document.querySelectorAll('button')].filter(b => b.innerText.trim() === " + strconv.Quote(words) + ").at(-1)"
+	find := "[...document.querySelectorAll('button')].filter(b => b.innerText.trim() === " + strconv.Quote(words) +
+		").at(-1)"
 	b.until("a button "+words, find+" !== undefined")
 	b.eval(find + ".click()")
 	b.calm()
@@ -180,7 +183,7 @@ func (b *tab) shot(name string) {
 
 // small makes a picture of few colours out of one of many, which is a third of
 // its size.
-func small(t *testing.T, raw []byte) []byte {
+func small(t testing.TB, raw []byte) []byte {
 	t.Helper()
 	img, err := png.Decode(bytes.NewReader(raw))
 	if err != nil {

@@ -40,7 +40,8 @@ func invented(nights int, scores, twoSided bool) *Course {
 		Limits: chart.Limits{Ceiling: 12, Target: 3}}
 	at := chart.Steps(0)
 	for i := range nights {
-		n := Night{Date: monday + civil.Date(i), Known: i%11 != 5, Moved: Advised, Worn: chart.Num(chart.WornAll), Rule: "P15"}
+		n := Night{Date: monday + civil.Date(i), Known: i%11 != 5, Moved: Advised,
+			Worn: chart.Num(chart.WornAll), Rule: "P15"}
 		if i%4 == 3 && at < 9 {
 			at++
 		}
@@ -82,12 +83,13 @@ func drawn(t *testing.T) map[string]func(lang string, width int) *Sheet {
 	}
 	rel := &Relapse{Label: "Heron-04"}
 	for i := range 40 {
-		rel.Reports = append(rel.Reports, estimate.Report{Night: monday + civil.Date(i*3), Score: 1 + i%3 + i/20*3, Refer: i < 16})
+		rel.Reports = append(rel.Reports, estimate.Report{Night: monday + civil.Date(i*3),
+			Score: 1 + i%3 + i/20*3, Refer: i < 16})
 	}
 	pr := &Practice{}
 	for i := range 200 {
-		pr.Patients = append(pr.Patients, Stand{Label: fmt.Sprintf("Siskin-%03d", i), State: chart.Settling + chart.State(i%7),
-			Waits: i % 41 / 40, Stopped: i%67 == 66, Silent: i % 9, Paused: i%50 == 20})
+		pr.Patients = append(pr.Patients, Stand{Label: fmt.Sprintf("Siskin-%03d", i),
+			State: chart.Settling + chart.State(i%7), Waits: i % 41 / 40, Stopped: i%67 == 66, Silent: i % 9, Paused: i%50 == 20})
 	}
 	trial := &Trial{Title: "100 virtual patients, 60 nights", Note: "A model.", Names: []string{"one.toml", "two.toml"}}
 	for _, name := range []string{"Settled, %", "Sore, %"} {
@@ -100,7 +102,8 @@ func drawn(t *testing.T) map[string]func(lang string, width int) *Sheet {
 	}
 	return map[string]func(string, int) *Sheet{
 		"none": of(invented(0, true, false)), "one": of(invented(1, true, false)), "month": of(invented(30, true, false)),
-		"year": of(invented(400, true, false)), "unscored": of(invented(30, false, false)), "sides": of(invented(30, true, true)),
+		"year": of(invented(400, true, false)), "unscored": of(invented(30, false, false)),
+		"sides":  of(invented(30, true, true)),
 		"simple": of(simple), "tried": of(tried),
 		"relapse":  func(lang string, width int) *Sheet { return rel.Draw(w, lang, width) },
 		"few":      func(lang string, width int) *Sheet { return (&Relapse{Label: "x"}).Draw(w, lang, width) },
@@ -126,7 +129,8 @@ func TestEveryPictureIsWhole(t *testing.T) {
 						t.Fatal(where, err)
 					}
 				}
-				if bytes.Contains(svg, []byte("NaN")) || bytes.Contains(svg, []byte("Inf")) || bytes.Contains(svg, []byte("style=")) {
+				if bytes.Contains(svg, []byte("NaN")) || bytes.Contains(svg, []byte("Inf")) ||
+					bytes.Contains(svg, []byte("style=")) {
 					t.Error(where, "holds NaN, Inf or a style")
 				}
 				png, err := s.PNG()
@@ -242,7 +246,8 @@ func TestShapesTellApart(t *testing.T) {
 		t.Errorf("%d marks with a pain of 0, %d without an answer", before, got)
 	}
 	legends := c.Draw(words(t), "en", Phone).SVG()
-	for _, say := range []string{"resting", "set by the practice", "set back", "moved on", "heard by the partner", "by oneself",
+	for _, say := range []string{"resting", "set by the practice", "set back", "moved on",
+		"heard by the partner", "by oneself",
 		"by a recorder", "not worn", "not known", "ceiling 12", "target 3", "5.25 mm"} {
 		if !bytes.Contains(legends, []byte(say)) {
 			t.Errorf("nothing says %q", say)

@@ -60,7 +60,8 @@ func newFake(t *testing.T) (*fake, *rehearsal.Room) {
 // fake is a house of one scene, in which nothing is known of anybody.
 func (f *fake) Languages() []string { return []string{"en", "es"} }
 func (f *fake) Words(lang string) map[string]string {
-	return map[string]string{"page.title": "Rehearsal " + lang, "scene.quiet.name": "Quiet", "scene.quiet.story": "Nothing happens."}
+	return map[string]string{"page.title": "Rehearsal " + lang,
+		"scene.quiet.name": "Quiet", "scene.quiet.story": "Nothing happens."}
 }
 func (f *fake) Scenes() []string { return []string{"quiet"} }
 func (f *fake) Open(context.Context, string) (rehearsal.World, error) {
@@ -152,7 +153,8 @@ func (f *fake) Quiet(context.Context) error {
 		case u.Message != nil:
 			f.ask("sendMessage", map[string]any{"chat_id": u.Message.Chat.ID, "text": "You said: " + u.Message.Text,
 				"reply_markup": map[string]any{
-					"inline_keyboard": [][]any{{map[string]string{"text": "Undo", "callback_data": "undo"}, map[string]string{"text": "Right", "callback_data": "right"}}},
+					"inline_keyboard": [][]any{{map[string]string{"text": "Undo", "callback_data": "undo"},
+						map[string]string{"text": "Right", "callback_data": "right"}}},
 				}}, nil)
 		case u.Tap != nil:
 			f.ask("answerCallbackQuery", map[string]any{"callback_query_id": u.Tap.ID, "text": "Undone"}, nil)
@@ -176,7 +178,8 @@ func (f *fake) prompt() {
 		f.ask("sendMessage", map[string]any{"chat_id": ann,
 			"text": "Good evening. How much did your jaw hurt today, 0 to 10?", "reply_markup": map[string]any{
 				"one_time_keyboard": true,
-				"keyboard":          [][]any{{key("Pain 0"), key("Pain 1"), key("Pain 2"), key("Pain 3")}, {key("Another number"), key("Skip")}},
+				"keyboard": [][]any{{key("Pain 0"), key("Pain 1"), key("Pain 2"), key("Pain 3")},
+					{key("Another number"), key("Skip")}},
 			}}, nil)
 	}
 }

@@ -28,7 +28,8 @@ func browser(t *testing.T) context.Context {
 		t.Skip("chromium is not on PATH: the page is not tested")
 	}
 	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir())}
-	for _, f := range strings.Fields("headless no-sandbox disable-gpu disable-quic no-first-run disable-background-networking disable-component-update disable-sync disable-dev-shm-usage") {
+	for _, f := range strings.Fields("headless no-sandbox disable-gpu disable-quic no-first-run " +
+		"disable-background-networking disable-component-update disable-sync disable-dev-shm-usage") {
 		options = append(options, chromedp.Flag(f, true))
 	}
 	ctx, cancel := chromedp.NewExecAllocator(t.Context(), options...)
@@ -125,12 +126,14 @@ func TestThePageInABrowser(t *testing.T) {
 	if is(`document.documentElement.scrollWidth > innerWidth`) != "false" {
 		t.Error("wider than a phone")
 	}
-	if n := is(`[...document.querySelectorAll('button, img, textarea')].filter(e => e.offsetParent && !(e.textContent || e.alt || (e.labels && e.labels.length))).length`); n != "0" {
+	if n := is(`[...document.querySelectorAll('button, img, textarea')].filter(e =>
+		e.offsetParent && !(e.textContent || e.alt || (e.labels && e.labels.length))).length`); n != "0" {
 		t.Error("controls without a name:", n)
 	}
 	shot(t, ctx, "phone")
 	if *shots != "" {
-		is(`[...document.styleSheets[0].cssRules].filter(r => r.media && r.media.mediaText.includes('dark')).map(r => r.media.mediaText = 'all')`)
+		is(`[...document.styleSheets[0].cssRules].filter(r =>
+			r.media && r.media.mediaText.includes('dark')).map(r => r.media.mediaText = 'all')`)
 		shot(t, ctx, "dark")
 	}
 }

@@ -25,11 +25,13 @@ func TestStrict(t *testing.T) {
 			w.Header().Get("X-Content-Type-Options") != "nosniff" {
 			t.Error(path, w.Code, w.Header())
 		}
-		if outside := regexp.MustCompile(`(src|href)="(https?:)?//|style="|\son[a-z]+="`).FindString(w.Body.String()); outside != "" {
+		outside := regexp.MustCompile(`(src|href)="(https?:)?//|style="|\son[a-z]+="`)
+		if outside := outside.FindString(w.Body.String()); outside != "" {
 			t.Errorf("%s has %q", path, outside)
 		}
 	}
-	for host, code := range map[string]int{"localhost:8484": 200, "127.0.0.1": 200, "[::1]:8484": 200, "dusk.example.org": 403,
+	for host, code := range map[string]int{"localhost:8484": 200, "127.0.0.1": 200, "[::1]:8484": 200,
+		"dusk.example.org":           403,
 		"localhost.example.org:8484": 403, "10.0.0.7:8484": 403} {
 		r := httptest.NewRequest("GET", "/rehearsal/state", nil)
 		r.Host = host

@@ -119,7 +119,8 @@ func TestWordsOfThePage(t *testing.T) {
 			}
 		}
 		for key := range words {
-			if strings.HasPrefix(key, "page.") && !asked[key] && !strings.HasPrefix(key, "page.role.") && !strings.HasPrefix(key, "page.kind.") {
+			if strings.HasPrefix(key, "page.") && !asked[key] &&
+				!strings.HasPrefix(key, "page.role.") && !strings.HasPrefix(key, "page.kind.") {
 				t.Errorf("%s: nobody asks for %q", lang, key)
 			}
 		}
@@ -149,7 +150,8 @@ func TestBehindANight(t *testing.T) {
 	if len(n.Moved) != 1 || !strings.Contains(n.Moved[0], "Ceiling, 2 in place of 1: on to 2") {
 		t.Errorf("it would have moved by %q", n.Moved)
 	}
-	if es, _ := w.Night(t.Context(), lark, "es", c.Nights[0].Night); es.Reason == n.Reason || es.Rules[0].Name == n.Rules[0].Name {
+	if es, _ := w.Night(t.Context(), lark, "es", c.Nights[0].Night); es.Reason == n.Reason ||
+		es.Rules[0].Name == n.Rules[0].Name {
 		t.Error("Spanish reads as English")
 	}
 	other, err := w.Course(t.Context(), lark, rehearsal.Ask{Lang: "en", Width: 390, Try: map[string]int{"ceiling": 6}})
@@ -207,7 +209,8 @@ func TestAnswer(t *testing.T) {
 	if err != nil || p.Course.State != chart.Stepping || p.Course.Left != 2 {
 		t.Errorf("%v: after eight nights %s at %d", err, p.Course.State, p.Course.Left)
 	}
-	for _, want := range []string{"start 2026-11-02 10:00 America/New_York\nenrol wren ", "to 2026-11-02 21:00\nwren: No problem tonight\n",
+	for _, want := range []string{"start 2026-11-02 10:00 America/New_York\nenrol wren ",
+		"to 2026-11-02 21:00\nwren: No problem tonight\n",
 		"\nwren: It stands at 1\n"} {
 		if !strings.Contains(w.Talk(), want) {
 			t.Errorf("the talk has no %q:\n%s", want, w.Talk())
@@ -219,7 +222,8 @@ func TestAnswer(t *testing.T) {
 func TestNote(t *testing.T) {
 	w := scene(t, "enrolment")
 	before := len(w.script.lines)
-	for _, a := range []rehearsal.Act{{Chat: UserStranger, Say: "/start 35FW9H0232SBBF"}, {Chat: UserClinician, Say: "label: x\nadult: yes"},
+	for _, a := range []rehearsal.Act{{Chat: UserStranger, Say: "/start 35FW9H0232SBBF"},
+		{Chat: UserClinician, Say: "label: x\nadult: yes"},
 		{Chat: UserAssistant, Tap: "I take it"}, {Chat: UserGroup + 1, Say: "queue"}, {Chat: UserStranger, Send: "voice"},
 		{Chat: UserClinician, Tap: "Take 5 (5.25 mm, 65.6 %)"}, {To: "2026-11-02T16:00:00Z"}} {
 		w.Note(a)

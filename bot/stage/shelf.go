@@ -164,7 +164,8 @@ func (p *place) remove() {
 func (h *House) Resume(ctx context.Context) (*World, []byte, error) {
 	in, ok, err := h.shelf.readLeft()
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s is not what a rehearsal left; with another name it begins anew: %w", h.shelf.room(), err)
+		return nil, nil, fmt.Errorf("%s is not what a rehearsal left; with another name it begins anew: %w",
+			h.shelf.room(), err)
 	}
 	if !ok {
 		return nil, nil, nil

@@ -19,7 +19,8 @@ func TestSaveAndLoad(t *testing.T) {
 	s := stage(o)
 	group := s.AddGroup("Tern Quay", 11, 12)
 	s.Admin(group)
-	if _, err := s.Post(standin.Post{Chat: group, From: 12, Kind: "photo", Data: []byte("a lip"), Text: "look"}); err != nil {
+	if _, err := s.Post(standin.Post{Chat: group, From: 12, Kind: "photo", Data: []byte("a lip"),
+		Text: "look"}); err != nil {
 		t.Fatal(err)
 	}
 	ask(t, s, "sendMessage", params{"chat_id": 11, "text": "How much?", "reply_markup": params{

@@ -4,10 +4,12 @@ export const el = id => document.getElementById(id);
 let texts = {};
 export const state = { lang: 'en', languages: [], now: null, chat: null };
 
+// call asks past the browser's cache, which would have a request wait for one of
+// the same address that a page before it has left open.
 export async function call(path, body) {
-  const r = await fetch('/rehearsal/' + path, body && {
+  const r = await fetch('/rehearsal/' + path, body ? {
     method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body),
-  });
+  } : { cache: 'no-store' });
   const data = await r.json();
   if (!r.ok) throw new Error(data.error || String(r.status));
   return data;

@@ -44,25 +44,27 @@ async function choose(c) {
   pick(c);
   notice('');
   view('talk');
-  await refresh();
+  drawPeople(choose); // at once; the rest follows
+  await refresh(true);
 }
 
-// refresh draws everything. Asked for while it draws, it draws once more after
-// that: what is waited for has begun after the asking.
+// refresh draws everything; where nothing has happened the state is what it was.
+// Asked for while it draws, it draws once more after that: what is waited for has
+// begun after the asking.
 let drawing = null, queued = null;
-function refresh() {
+function refresh(same) {
   if (drawing) {
     queued ??= drawing.then(() => { queued = null; return refresh(); });
     return queued;
   }
-  drawing = draw().finally(() => { drawing = null; });
+  drawing = draw(same === true).finally(() => { drawing = null; });
   return drawing;
 }
 
-async function draw() {
+async function draw(same) {
   try {
     const was = state.now && state.now.world;
-    state.now = await call('state');
+    if (!same) state.now = await call('state');
     const chats = state.now.chats, kept = Number(sessionStorage.getItem('chat:' + state.now.world)) || state.now.opens;
     if (was !== state.now.world || !state.chat) { forget(); forgetCourse(); state.chat = null; }
     state.chat = chats.find(c => state.chat ? c.id === state.chat.id : c.id === kept) || chats[0];
