@@ -67,7 +67,15 @@ type Said struct {
 	List     string       `cbor:"17,keyasint,omitempty"` // the list of patients, or the digest, that the text names
 	Taken    string       `cbor:"18,keyasint,omitempty"` // the label that the text gives, where another patient goes by it
 	Find     string       `cbor:"20,keyasint,omitempty"` // what the text looks for, behind a word that says so
+	Nights   []NightSaid  `cbor:"21,keyasint,omitempty"` // the text as answers of one or several nights, a line each
 	NoPhone  string       `cbor:"19,keyasint,omitempty"` // the telephone that the text gives, where no number of the practice's country could be it
+}
+
+// NightSaid is what one line of a text says of one night.
+type NightSaid struct {
+	Night   civil.Date      `cbor:"1,keyasint,omitempty"` // 0 where the line names none
+	Line    int16           `cbor:"2,keyasint,omitempty"`
+	Reading reading.Reading `cbor:"3,keyasint,omitempty"`
 }
 
 // Sender says what kind of account said something.

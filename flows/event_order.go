@@ -27,6 +27,7 @@ type Order struct {
 	Base  int32            `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
 	Sure  bool             `cbor:"17,keyasint,omitempty"` // with OrderSteady: the actor has seen what speaks against it
 	Made  int32            `cbor:"18,keyasint,omitempty"` // the state that the button or form was made for (Patient.MadeFor); 0: none is named
+	More  []chart.Entry    `cbor:"20,keyasint,omitempty"` // with OrderTranscribe: answers of other nights, told together
 	At    int64            `cbor:"19,keyasint,omitempty"` // with OrderSweep: Unix seconds when the list was shown; Flag is its word
 }
 

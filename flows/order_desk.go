@@ -26,17 +26,46 @@ func (t *turn) orderContact(o Order, who practice.Staff) {
 	t.ordered(o, who, "order.contact")
 }
 
-// orderTranscribe writes answers given by telephone: as if typed, with their
-// source.
+// orderTranscribe writes answers given by telephone or on paper: as if typed, with
+// their source; those of several nights together, or none where one cannot be written.
 func (t *turn) orderTranscribe(o Order, who practice.Staff) {
-	e, tonight := o.Entry, t.nights()
-	if e == nil || e.Night > tonight || e.Night <= tonight-civil.Date(len(t.p.Course.Nights)) ||
-		e.Night < t.p.Plan.Fitted {
+	if o.Entry == nil {
 		t.ordered(o, who, "order.night.bad")
 		return
 	}
+	all, tonight := append([]chart.Entry{*o.Entry}, o.More...), t.nights()
+	for i := range all {
+		if e := &all[i]; e.Night > tonight || e.Night <= tonight-civil.Date(len(t.p.Course.Nights)) || e.Night < t.p.Plan.Fitted {
+			t.ordered(o, who, "order.night.bad")
+			return
+		}
+	}
 	n := 0
 	var raised []redflag.Raised
+	for i := range all {
+		wrote, rs := t.transcribe(&all[i])
+		if wrote > 0 {
+			t.note(all[i].Night, chart.Transcribed)
+		}
+		n, raised = n+wrote, append(raised, rs...)
+	}
+	if n == 0 {
+		t.ordered(o, who, "order.night.empty")
+		return
+	}
+	t.p.Talk.Silent = 0
+	t.closeWhy(WhySilence, who.ID)
+	if len(all) > 1 {
+		t.ordered(o, who, "order.transcribed.nights", message.ArgN("count", len(all)), message.ArgN("answers", n))
+	} else {
+		t.ordered(o, who, "order.transcribed", message.ArgN("count", n), message.ArgD("date", all[0].Night))
+	}
+	t.raise(raised, "")
+	t.readvise()
+}
+
+// transcribe writes the answers of one night, and gives how many there were.
+func (t *turn) transcribe(e *chart.Entry) (n int, raised []redflag.Raised) {
 	c := &t.p.Course
 	left, right := e.V[chart.SettingLeft], e.V[chart.SettingRight]
 	for f := chart.NoField + 1; f < chart.NumFields; f++ {
@@ -57,16 +86,7 @@ func (t *turn) orderTranscribe(o Order, who practice.Staff) {
 		raised = append(raised, c.Confirm(t.facts(), e.Night, chart.Steps(left.N()), r)...)
 		n++
 	}
-	if n == 0 {
-		t.ordered(o, who, "order.night.empty")
-		return
-	}
-	t.note(e.Night, chart.Transcribed)
-	t.p.Talk.Silent = 0
-	t.closeWhy(WhySilence, who.ID)
-	t.ordered(o, who, "order.transcribed", message.ArgN("count", n), message.ArgD("date", e.Night))
-	t.raise(raised, "")
-	t.readvise()
+	return n, raised
 }
 
 // orderRebind lets the old phone go and makes a new code.

@@ -130,6 +130,9 @@ func (in *Inbound) Body(u telegram.Update, c desk.Chat) flows.Body {
 		s.Text = cut(s.Text, maxQuote)
 		if c.Patient == "" && c.Staff != "" { // what only a form of the desk reads
 			s.Zones, s.List = in.Runner.Zones(text), in.Words.List(text)
+			if c.Form.Op == desk.Transcribe {
+				s.Nights = in.Words.Nights(text, u.At)
+			}
 			if s.Find = in.Words.Find(text); s.List == "" {
 				s.List = in.Words.List(s.Find)
 			}

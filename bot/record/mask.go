@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"slices"
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
@@ -106,7 +107,7 @@ func (m *mask) order(b flows.Order) flows.Order {
 	}
 	if b.Entry != nil {
 		e := *b.Entry
-		o.Entry = &e
+		o.Entry, o.More = &e, slices.Clone(b.More)
 	}
 	return o
 }

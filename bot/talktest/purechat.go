@@ -60,6 +60,9 @@ func (w *Pure) said(chat, user, to int64, text, media string, edited bool) {
 		encode.HideCodes(&s, w.staffHash)
 		if c.Patient == "" && c.Staff != "" {
 			s.Zones, s.Pairs, s.List = w.zonesOf(text), w.words.Pairs(text), w.words.List(text)
+			if c.Form.Op == desk.Transcribe {
+				s.Nights = w.words.Nights(text, w.at)
+			}
 			if s.Find = w.words.Find(text); s.List == "" {
 				s.List = w.words.List(s.Find)
 			}

@@ -61,6 +61,10 @@ const (
 	opAll   = "all"
 )
 
+// Transcribe is the op of the form that writes down answers: its text is read line
+// by line.
+const Transcribe = opTranscribe
+
 // ask is one question of a small form.
 type ask uint8
 

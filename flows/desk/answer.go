@@ -242,25 +242,59 @@ func (t *turn) takeTest(q ask, text string, word reading.Word) bool {
 	return true
 }
 
-// takeDay takes a day's answers given by telephone.
+// takeDay takes the answers of a night, or of several, given by telephone or on paper:
+// all of them, or none where a line is not clear.
 func (t *turn) takeDay(s flows.Said) bool {
 	night := t.e.Office.Night(civil.Noon) - t.lastNight()
-	entry := chart.Entry{Night: night}
+	said := s.Nights
+	if len(said) == 0 {
+		said = []flows.NightSaid{{Night: night, Line: 1, Reading: s.Reading}}
+	}
+	var all []chart.Entry
+	for i := range said {
+		e, why := entryOf(&said[i], night)
+		for j := range all {
+			if all[j].Night == e.Night {
+				why = "desk.bad.twice"
+			}
+		}
+		if why != "" {
+			key := why
+			if len(said) > 1 {
+				t.say(message.Say("desk.bad.line", message.ArgN("line", int(said[i].Line))), message.Say(key))
+			} else {
+				t.sayKey(key)
+			}
+			return false
+		}
+		all = append(all, e)
+	}
+	slices.SortFunc(all, func(a, b chart.Entry) int { return int(a.Night - b.Night) })
+	t.c.Form.Order.Entry, t.c.Form.Order.More = &all[0], all[1:]
+	return true
+}
+
+// entryOf is a night as a line says it; last is last night.
+func entryOf(said *flows.NightSaid, last civil.Date) (e chart.Entry, why string) {
+	e.Night = said.Night
 	n := 0
-	for _, tok := range s.Reading.Tokens {
+	for _, tok := range said.Reading.Tokens {
 		if tok.Field == chart.NoField || tok.Field >= chart.NumFields {
 			continue
 		}
 		if tok.Night != 0 {
-			entry.Night = tok.Night
+			e.Night = tok.Night
 		}
-		entry.V[tok.Field] = tok.Value
+		e.V[tok.Field] = tok.Value
 		n++
 	}
-	if n == 0 || s.Reading.Doubt != reading.NoDoubt || entry.Night > night+1 || entry.Night < night-27 {
-		t.say(message.Say("desk.bad.day"))
-		return false
+	switch {
+	case n == 0 || said.Reading.Doubt != reading.NoDoubt:
+		return e, "desk.bad.day"
+	case e.Night == 0:
+		return e, "desk.bad.nodate"
+	case e.Night > last+1 || e.Night < last-27:
+		return e, "order.night.bad"
 	}
-	t.c.Form.Order.Entry = &entry
-	return true
+	return e, ""
 }

@@ -80,6 +80,9 @@ func (t *turn) sumLines() []message.Line {
 	}
 	if o.Entry != nil {
 		lines = append(lines, entryLines(o.Entry)...)
+		for i := range o.More {
+			lines = append(lines, entryLines(&o.More[i])...)
+		}
 	}
 	if f.Op == opPlan {
 		lines = append(lines, planChanges(&f.Brief.Enrolment, e)...)
