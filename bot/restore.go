@@ -135,6 +135,10 @@ func release(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return fmt.Errorf("interrupted; run it again: %w", err)
 	}
+	if !pr.Frozen() {
+		fmt.Fprintln(a.out, "It was released before. Whoever was asked for the setting then is not asked again.")
+		return nil
+	}
 	fmt.Fprintf(a.out, "Released. %d patients are asked for the setting first, staff are told what is lost. Messages go out within a minute where serve runs.\n", asked)
 	return nil
 }

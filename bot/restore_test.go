@@ -218,6 +218,9 @@ func TestBackupAndRestoreOfARunningProgram(t *testing.T) {
 		return strings.Contains(text,
 			"the owner has released it")
 	})
+	if out, _ := h.run(0, "release", "-sure"); !strings.Contains(out, "released before") {
+		t.Errorf("a second release says %s", out)
+	}
 	if out, _ := h.run(0, "release"); !strings.Contains(out, "Nothing waits") {
 		t.Errorf("afterwards release says %s", out)
 	}

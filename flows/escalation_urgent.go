@@ -2,6 +2,7 @@ package flows
 
 import (
 	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
 )
 
@@ -99,6 +100,10 @@ const heldArg = "held"
 func (t *turn) hold(esc *Escalation) {
 	name, morning := ringName(esc.N), t.pr.NextMorning(t.e.Office)
 	if !esc.Class.Worse(redflag.ClassN) {
+		if end, hours := t.pr.DayEnds(t.e.Office); hours && t.promised(esc) {
+			t.set(SetTimer{Name: name, At: end, Office: true, Arg: promisedArg})
+			return
+		}
 		t.office(name, morning)
 		return
 	}
@@ -112,6 +117,37 @@ func (t *turn) hold(esc *Escalation) {
 	t.office(name, morning)
 }
 
+// promisedArg marks the timer of a call that was promised for today, brokenArg that of
+// one that was not made by the next morning: then it is nobody's and rings anew.
+const (
+	promisedArg = "call"
+	brokenArg   = "broken"
+)
+
+// promised reports whether an item has a call in it that the patient was promised.
+func (t *turn) promised(esc *Escalation) bool {
+	for _, i := range t.p.Item(esc) {
+		if t.p.Escalations[i].Reason == WhyCall {
+			return true
+		}
+	}
+	return false
+}
+
+// shiftOver reports whether something urgent is handed over: whoever has it is off
+// duty now, has noted nothing, and somebody else is on duty.
+func (t *turn) shiftOver(esc *Escalation, s practice.Staff) bool {
+	if !esc.Class.Worse(redflag.ClassN) || !s.OffDuty || esc.Notes > 0 {
+		return false
+	}
+	for i := range t.pr.Staff {
+		if x := &t.pr.Staff[i]; x.ID != s.ID && x.Reachable() && !x.OffDuty {
+			return true
+		}
+	}
+	return false
+}
+
 // held reports whether an escalation is some person's, who is reminded of it. One
 // whose holder has left or cannot be reached is nobody's: it rings anew.
 func (t *turn) held(esc *Escalation, arg string) bool {
@@ -119,7 +155,8 @@ func (t *turn) held(esc *Escalation, arg string) bool {
 		return false
 	}
 	s, known := t.pr.ByID(esc.AckBy)
-	if !known || !s.Reachable() {
+	late := arg == promisedArg && !t.pr.IsOpen(t.e.Office) // the day of the promise is over
+	if !known || !s.Reachable() || t.shiftOver(esc, s) || arg == brokenArg {
 		t.log("escalation.dropped", message.ArgN("n", int(esc.N)), message.ArgS("by", esc.AckBy))
 		for _, i := range t.p.Item(esc) {
 			x := &t.p.Escalations[i]
@@ -131,6 +168,11 @@ func (t *turn) held(esc *Escalation, arg string) bool {
 	switch {
 	case arg == moreArg:
 		t.more(esc)
+	case late:
+		t.withdraw(escKey(esc.N))
+		t.card(s, esc, message.Say("esc.promised", message.ArgN("n", int(t.p.Headline(esc.N)))))
+		t.set(SetTimer{Name: ringName(esc.N), At: t.pr.NextMorning(t.e.Office), Office: true, Arg: brokenArg})
+		return true
 	case !esc.Class.Worse(redflag.ClassN): // the digest has it
 	case arg != heldArg:
 		t.withdraw(escKey(esc.N))

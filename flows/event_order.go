@@ -66,6 +66,7 @@ const (
 	OrderMove                // another time zone (from the next boundary of the night) or language
 	OrderHarmless            // what was perhaps a danger is none: close it
 	OrderSweep               // close what is routine of one reason, shown in a list; every patient is asked
+	OrderTake                // take over an escalation that somebody else has taken
 	NumOrders
 )
 
@@ -109,6 +110,7 @@ var orderNames = [NumOrders]string{
 	OrderMove:        "move",
 	OrderHarmless:    "harmless",
 	OrderSweep:       "sweep",
+	OrderTake:        "takeover",
 }
 
 // String gives the order's stable name, for index columns, exports and replay, never for a person to read.

@@ -51,6 +51,7 @@ var orders = [NumOrders]orderRow{
 	OrderMove:        {practice.Assistant, true, false, (*turn).orderMove},
 	OrderHarmless:    {practice.Assistant, true, true, (*turn).orderHarmless},
 	OrderSweep:       {practice.Assistant, true, true, (*turn).sweep},
+	OrderTake:        {practice.Assistant, true, true, (*turn).orderAck},
 }
 
 // order checks who asks and whether it makes sense now, and does it. Who may is
@@ -132,7 +133,8 @@ func (t *turn) orderAck(o Order, who practice.Staff) {
 		t.gone(o, who)
 		return
 	}
-	if by, ok := t.pr.ByID(esc.AckBy); ok && !by.Removed && esc.AckBy != who.ID {
+	by, ok := t.pr.ByID(esc.AckBy)
+	if ok = ok && !by.Removed && esc.AckBy != who.ID; ok && o.Op != OrderTake {
 		t.ordered(o, who, "order.ack.taken", message.ArgN("n", int(t.p.Headline(esc.N))), message.ArgS("who", by.Label))
 		return
 	}
@@ -144,6 +146,10 @@ func (t *turn) orderAck(o Order, who practice.Staff) {
 	}
 	if !esc.Alone() {
 		esc = t.p.lead()
+	}
+	if ok && by.Reachable() {
+		t.post(Send{Chat: by.Chat, Lang: by.Lang, Lane: laneOf(esc.Class), Msg: message.Message{Lines: []message.Line{
+			message.Say("esc.overtaken", message.ArgN("n", int(t.p.Headline(esc.N))), message.ArgS("label", t.p.Label), message.ArgS("who", who.Label))}}})
 	}
 	if who.Reachable() {
 		t.card(who, esc, message.Say("order.ack.done", message.ArgN("n", int(t.p.Headline(esc.N)))))
@@ -179,11 +185,10 @@ func (t *turn) orderNote(o Order, who practice.Staff) {
 func (t *turn) orderResolve(o Order, who practice.Staff) {
 	esc := t.escalation(o.Esc)
 	switch {
-	case esc == nil:
-		t.gone(o, who)
+	case t.cannotResolve(o, who):
 	case o.Text == "":
 		t.ordered(o, who, "order.text")
-	case t.closable(esc, who):
+	default:
 		n := esc.N
 		t.noted(o, who, esc)
 		t.closeItem(esc, who, o.Text)
@@ -191,6 +196,18 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 		if lead := t.p.lead(); lead != nil && !lead.Quiet {
 			t.ordered(o, who, "order.resolved.rest", message.ArgN("n", int(t.p.Headline(lead.N))))
 		}
+	}
+}
+
+// cannotResolve tells why this person may not resolve an item as it stands; false
+// where that is not so.
+func (t *turn) cannotResolve(o Order, who practice.Staff) bool {
+	esc := t.escalation(o.Esc)
+	switch {
+	case esc == nil:
+		t.gone(o, who)
+	case t.closable(esc, who):
+		return false
 	case who.Role < mayResolve(esc.Reason):
 		t.log("order.refused", message.ArgS("op", "resolve"), message.ArgS("by", who.ID), message.ArgS("why", esc.Reason))
 		t.ordered(o, who, "order.refused.role", message.ArgK("role", "desk.role.clinician"))
@@ -199,6 +216,7 @@ func (t *turn) orderResolve(o Order, who practice.Staff) {
 	default:
 		t.ordered(o, who, "order.resolve.person")
 	}
+	return true
 }
 
 // mayClose reports whether this person may close one escalation now.
@@ -324,7 +342,7 @@ func (t *turn) orderCard(o Order, who practice.Staff) {
 func (t *turn) orderBrief(o Order, who practice.Staff) {
 	if o.Chat != 0 {
 		b := BriefOf(t.p, o.Text)
-		b.Stale = t.stale(o, who)
+		b.Stale = t.stale(o, who) || o.Flag == OrderResolve.String() && t.cannotResolve(o, who)
 		t.tell(Target{Chat: o.Chat}, b)
 	}
 }

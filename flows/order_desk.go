@@ -23,6 +23,7 @@ func (t *turn) orderContact(o Order, who practice.Staff) {
 	t.read(0)
 	t.closeWhy(WhySilence, who.ID)
 	t.closeWhy(WhyMile, who.ID)
+	t.closeWhy(WhyCall, who.ID) // the call that was promised
 	t.ordered(o, who, "order.contact")
 }
 

@@ -173,6 +173,7 @@ func (t *turn) orderTesting(o Order, who practice.Staff) {
 		return
 	}
 	t.closeWhy(pacing.P13.ID(), who.ID)
+	t.p.TestOn = o.Until
 	t.noted(o, who, nil)
 	t.ordered(o, who, "order.testing")
 	t.inform(message.Say("told.testing"), t.tonight())
@@ -196,7 +197,7 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 	}
 	const keep = 4
 	tests := append(slices.Clone(t.p.Tests), *x)
-	t.p.Tests = tests[max(0, len(tests)-keep):]
+	t.p.Tests, t.p.TestOn = tests[max(0, len(tests)-keep):], 0
 	t.log("test", message.ArgD("on", x.On), message.ArgN("setting", int(x.Setting)), message.ArgS("by", x.By))
 	t.ordered(o, who, "order.tested")
 	if t.p.Course.State != chart.Ended {

@@ -51,6 +51,7 @@ type Patient struct {
 	Shown  []Shown `cbor:"34,keyasint,omitempty"` // cards in chats, of what is open
 
 	Turned civil.Date `cbor:"35,keyasint,omitempty"` // the day at the practice on which the state last changed
+	TestOn civil.Date `cbor:"39,keyasint,omitempty"` // the night for which a sleep test is arranged; 0 where no date was given
 	Noted  []Noted    `cbor:"38,keyasint,omitempty"` // the newest notes, contacts, outcomes and orders
 	Number int32      `cbor:"37,keyasint,omitempty"` // in the practice, counted from 1; 0 until it is given
 	Carded []Carded   `cbor:"36,keyasint,omitempty"` // cards that went to people in the last days

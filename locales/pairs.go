@@ -19,6 +19,14 @@ type blanks struct {
 // learnBlanks takes the words from the catalogues.
 func (w *Words) learnBlanks() {
 	b := &blanks{keys: map[string]string{}, choices: map[string]string{}}
+	for _, lang := range w.langs { // what a language is called in any of them
+		for _, named := range w.langs {
+			names := w.Line(lang, message.Line{Key: "desk.lang.names." + named})
+			for name := range strings.SplitSeq(names, ",") {
+				b.choices[folded(name)] = named
+			}
+		}
+	}
 	for _, f := range enrol.FormFields() {
 		b.keys[folded(f.Key)] = f.Key
 		for _, lang := range w.langs {

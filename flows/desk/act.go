@@ -38,6 +38,7 @@ const (
 	opReopen     = "reopen"
 	opMove       = "move"
 	opHarmless   = "harmless"
+	opTake       = "takeover"
 
 	opCard     = "card"
 	opDiary    = "diary"
@@ -69,23 +70,24 @@ const Transcribe = opTranscribe
 type ask uint8
 
 const (
-	askFlag    ask = iota // which flag
-	askSetting            // which setting
-	askUntil              // until when
-	askText               // words
-	askLimits             // which limits, to what
-	askDay                // a day's answers, given by telephone
-	askWhen               // of a sleep test: its date,
-	askKind               // kind,
-	askScoring            // scoring rule,
-	askAHI                // AHI,
-	askODI                // ODI,
-	askDrop               // the drop it counts,
-	askAsleep             // how long it saw sleep,
-	askBy                 // who interpreted it,
-	askPlace              // whether the appliance was worn
-	askZone               // which time zone
-	askLang               // which language
+	askFlag     ask = iota // which flag
+	askSetting             // which setting
+	askUntil               // until when
+	askText                // words
+	askLimits              // which limits, to what
+	askDay                 // a day's answers, given by telephone
+	askWhen                // of a sleep test: its date,
+	askKind                // kind,
+	askScoring             // scoring rule,
+	askAHI                 // AHI,
+	askODI                 // ODI,
+	askDrop                // the drop it counts,
+	askAsleep              // how long it saw sleep,
+	askBy                  // who interpreted it,
+	askPlace               // whether the appliance was worn
+	askZone                // which time zone
+	askLang                // which language
+	askArranged            // for which night a test is arranged
 )
 
 // act is one thing staff may ask of a patient's flow: who may, what is asked
@@ -110,6 +112,7 @@ var acts = [...]act{
 	{op: opNote, order: flows.OrderNote, role: practice.Assistant, asks: []ask{askText}},
 	{op: opResolve, order: flows.OrderResolve, role: practice.Assistant, asks: []ask{askText}, sure: true},
 	{op: opHarmless, order: flows.OrderHarmless, role: practice.Assistant},
+	{op: opTake, order: flows.OrderTake, role: practice.Assistant},
 	{op: opConfirm, order: flows.OrderConfirm, role: practice.Assistant, when: unsure, made: true},
 	{op: opDeny, order: flows.OrderDeny, role: practice.Assistant, when: unsure, sure: true, made: true},
 	{op: opRelease, order: flows.OrderRelease, role: practice.Clinician, when: flagged, asks: []ask{askFlag, askSetting, askText}, second: true, made: true},
@@ -117,7 +120,7 @@ var acts = [...]act{
 	{op: opVisit, order: flows.OrderVisit, role: practice.Clinician, when: running, asks: []ask{askSetting, askText}, sure: true, made: true},
 	{op: opPlan, order: flows.OrderPlan, role: practice.Clinician, when: goesOn, asks: []ask{askLimits}, sure: true},
 	{op: opGrant, order: flows.OrderGrant, role: practice.Clinician, when: running, asks: []ask{askSetting, askUntil}, second: true, made: true},
-	{op: opTesting, order: flows.OrderTesting, role: practice.Clinician, when: running, sure: true, made: true},
+	{op: opTesting, order: flows.OrderTesting, role: practice.Clinician, when: running, asks: []ask{askArranged}, sure: true, made: true},
 	{op: opTest, order: flows.OrderTest, role: practice.Clinician, when: running, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askAsleep, askBy, askPlace, askSetting}, sure: true},
 	{op: opSetting, order: flows.OrderSetting, role: practice.Clinician, when: in(chart.Testing, chart.Holding), asks: []ask{askSetting}, second: true, made: true},
 	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, when: in(chart.Testing, chart.Holding), sure: true, made: true},
@@ -232,7 +235,7 @@ func (t *turn) act(a act, p flows.Tap) {
 	}
 	o := flows.Order{Actor: t.actor(), Op: a.order, Chat: t.c.ID}
 	switch a.op {
-	case opAck, opNote, opResolve, opHarmless:
+	case opAck, opTake, opNote, opResolve, opHarmless:
 		if n, err := strconv.ParseInt(p.Arg, 10, 32); err == nil && n > 0 {
 			o.Esc = int32(n)
 		}
@@ -258,7 +261,7 @@ func (t *turn) act(a act, p flows.Tap) {
 	t.c.Form = Form{Op: a.op, Nonce: t.nonce(), Stage: Waiting, Order: o, Brief: &flows.Brief{Patient: p.Patient},
 		Since: t.now()}
 	t.tell(flows.Target{Patient: p.Patient}, flows.Order{Actor: o.Actor, Op: flows.OrderBrief, Chat: t.c.ID,
-		Text: t.c.Form.Nonce, Made: o.Made})
+		Text: t.c.Form.Nonce, Made: o.Made, Esc: o.Esc, Flag: map[bool]string{true: opResolve}[a.op == opResolve]})
 }
 
 // may checks a role, says so where it does not reach, and records the try.

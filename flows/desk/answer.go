@@ -52,6 +52,8 @@ func (t *turn) take(q ask, text string, s flows.Said) bool {
 		return t.takeSetting(text)
 	case askUntil:
 		return t.takeUntil(text)
+	case askArranged:
+		return t.takeArranged(text, s.Reading.Word)
 	case askText:
 		return t.takeWords(text, &f.Order.Text)
 	case askBy:
@@ -68,6 +70,9 @@ func (t *turn) take(q ask, text string, s flows.Said) bool {
 	case askZone:
 		return t.takeZone(text, s.Zones)
 	case askLang:
+		if len(s.Pairs) == 1 && s.Pairs[0].Key == "" { // its name, in any language
+			text = s.Pairs[0].Value
+		}
 		return t.takeLang(strings.ToLower(text))
 	}
 	return t.takeTest(q, text, s.Reading.Word)
@@ -100,6 +105,25 @@ func (t *turn) takeUntil(text string) bool {
 	f.Order.Until = d
 	return true
 }
+
+// takeArranged keeps the night of a test, which may be not known yet.
+func (t *turn) takeArranged(text string, word reading.Word) bool {
+	today := t.e.Office.Date
+	if text == "skip" || word == reading.WordSkip {
+		t.c.Form.Order.Until = 0
+		return true
+	}
+	d, err := civil.ParseDate(text)
+	if err != nil || d < today || d > today+arrangedMost {
+		t.wrong(enrol.Problem{Key: "desk.bad.until", Args: []message.Arg{message.ArgD("least", today), message.ArgD("most", today+arrangedMost)}})
+		return false
+	}
+	t.c.Form.Order.Until = d
+	return true
+}
+
+// arrangedMost is how many days ahead a test can be arranged.
+const arrangedMost = 365
 
 // takeWords keeps a person's own words, of which there must be some.
 func (t *turn) takeWords(text string, to *string) bool {

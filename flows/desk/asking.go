@@ -31,6 +31,10 @@ func (t *turn) putQuestion(q ask) bool {
 		today := t.e.Office.Date
 		m.Lines = []message.Line{message.Say("desk.ask.until")}
 		m.Inline = append(m.Inline, []message.Button{t.until(today + 14), t.until(today + 30)})
+	case askArranged:
+		today := t.e.Office.Date
+		m.Lines = []message.Line{message.Say("desk.ask.arranged", message.ArgS("label", f.Brief.Enrolment.Label))}
+		m.Inline = append(m.Inline, []message.Button{t.until(today + 7), t.until(today + 14)}, []message.Button{t.tap("desk.b.skip", "skip")})
 	case askText:
 		m.Lines = []message.Line{message.Say("desk.ask.text."+f.Op, message.ArgS("label", f.Brief.Enrolment.Label))}
 	case askLimits:

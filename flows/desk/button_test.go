@@ -235,7 +235,8 @@ func TestAllButtons(t *testing.T) {
 			p := samplePatient()
 			p.Course.State, p.Held, p.Chat, p.Consent, p.Gen = s, s%2 == 0, 7, "en1", int32(s%3)
 			p.Course.Flags, p.Course.Advice.Ready = []redflag.Flag{{ID: first}}, true
-			p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: "call", Unsure: true}}
+			p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: "call", Unsure: true},
+				{N: 2, Class: redflag.ClassS, Reason: "piece.broken", AckBy: "sother"}}
 			for _, of := range []string{"", opMore} {
 				_, rows := Show(pr, reader, message.Message{View: message.ViewCard, MediaOf: of}, p, nil)
 				for _, op := range strings.Fields(opsOf(rows)) {

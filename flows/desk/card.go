@@ -28,7 +28,9 @@ func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 	}
 	open := sorted([]flows.Patient{*p})
 	for _, q := range open[:min(len(open), mostOpen)] {
-		lines = append(append(lines, escalationLines(pr, p, q.x)...), ackLines(pr, q.x)...)
+		if lines = append(lines, escalationLines(pr, p, q.x)...); p.Lead(q.x) {
+			lines = append(lines, ackLines(pr, q.x)...)
+		}
 	}
 	if n := len(open) - mostOpen; n > 0 {
 		lines = append(lines, message.Say("desk.queue.more", message.ArgN("count", n)))

@@ -241,7 +241,11 @@ func testsLine(g *glance) (message.Line, bool) {
 		return g.since("desk.l.decide", x.Raised.Date)
 	case c.State == chart.Holding && c.TestOn < c.HoldFrom && g.today-c.HoldFrom >= testWait:
 		return g.since("desk.l.arrange", c.HoldFrom)
-	case c.State == chart.Testing && g.today-g.p.Turned >= testWait && g.p.Turned != 0:
+	case c.State == chart.Testing && g.p.TestOn > g.today:
+		return g.say("desk.l.due", message.ArgD("day", g.p.TestOn))
+	case c.State == chart.Testing && g.p.TestOn != 0 && g.today-g.p.TestOn >= testWait:
+		return g.since("desk.l.overdue", g.p.TestOn)
+	case c.State == chart.Testing && g.p.TestOn == 0 && g.today-g.p.Turned >= testWait && g.p.Turned != 0:
 		return g.since("desk.l.overdue", g.p.Turned)
 	}
 	return g.not()

@@ -86,7 +86,11 @@ func orderLines(pr *practice.Practice, p *flows.Patient) []message.Line {
 		lines = append(lines, message.Say("desk.card.ordered", message.ArgN("to", int(c.OrderTo))))
 	}
 	if c.State == chart.Testing {
-		lines = append(lines, message.Say("desk.card.arranged"))
+		if p.TestOn != 0 {
+			lines = append(lines, message.Say("desk.card.arranged.on", message.ArgD("on", p.TestOn)))
+		} else {
+			lines = append(lines, message.Say("desk.card.arranged"))
+		}
 	}
 	if len(lines) > 0 {
 		for _, op := range []flows.OrderOp{flows.OrderGrant, flows.OrderSetting, flows.OrderTesting} {

@@ -41,7 +41,7 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	p := &subject
 	switch {
 	case m.View == message.ViewEscalation:
-		return escalation(&pr, p, m.MediaOf, private, len(m.Lines) > 0), escalationButtons(p, m.MediaOf, private)
+		return escalation(&pr, p, m.MediaOf, private, len(m.Lines) > 0), escalationButtons(p, m.MediaOf, reader, private)
 	case !private:
 		return []message.Line{message.Say("desk.group.private")}, nil
 	case m.View == message.ViewDiary:
@@ -60,7 +60,7 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	case m.MediaOf == opMore:
 		return []message.Line{head(p)}, allButtons(p, reader.Role)
 	}
-	return append(Card(&pr, p), estimateCard(&pr, reader, p)...), cardButtons(p, reader.Role)
+	return append(Card(&pr, p), estimateCard(&pr, reader, p)...), cardButtons(p, reader)
 }
 
 // Private reports whether a reader may see more of a patient than a label and a
@@ -137,7 +137,7 @@ func cardButton(p *flows.Patient) [][]message.Button {
 	return [][]message.Button{{button(p, opCard, ""), button(p, opMore, "")}}
 }
 
-func escalationButtons(p *flows.Patient, number string, private bool) [][]message.Button {
+func escalationButtons(p *flows.Patient, number string, reader practice.Staff, private bool) [][]message.Button {
 	for i := range p.Escalations {
 		x := &p.Escalations[i]
 		n := strconv.Itoa(int(x.N))
@@ -147,6 +147,9 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]messag
 		row := []message.Button{}
 		if x.AckBy == "" {
 			row = append(row, button(p, opAck, n))
+		}
+		if private && x.AckBy != "" && x.AckBy != reader.ID {
+			row = append(row, button(p, opTake, n))
 		}
 		if !private {
 			return [][]message.Button{append(row, button(p, opCard, ""))}
@@ -165,14 +168,16 @@ func escalationButtons(p *flows.Patient, number string, private bool) [][]messag
 }
 
 // cardButtons are what a reader most likely needs now; the rest is behind more.
-func cardButtons(p *flows.Patient, role practice.Role) [][]message.Button {
+func cardButtons(p *flows.Patient, reader practice.Staff) [][]message.Button {
 	var out [][]message.Button
-	open := items([]flows.Patient{*p})
+	role, open := reader.Role, items([]flows.Patient{*p})
 	for _, q := range open[:min(len(open), mostRows)] {
 		n := strconv.Itoa(int(q.x.N))
 		row := []message.Button{numbered(p, opResolve, n), numbered(p, opNote, n)}
 		if q.x.AckBy == "" {
 			row = append([]message.Button{numbered(p, opAck, n)}, row...)
+		} else if q.x.AckBy != reader.ID {
+			row = append([]message.Button{numbered(p, opTake, n)}, row...)
 		}
 		out = append(out, row)
 		if q.x.Unsure {

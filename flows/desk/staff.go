@@ -113,6 +113,10 @@ func (t *turn) word(s flows.Said) {
 	case reading.WordResume:
 		t.askAll("resume", practice.Clinician)
 	case reading.WordLanguage:
+		if len(s.Pairs) == 1 && slices.Contains(t.pr.Langs, s.Pairs[0].Value) {
+			t.chooseLang(s.Pairs[0].Value)
+			return
+		}
 		t.languages()
 	case reading.WordCancel, reading.WordBack, reading.WordDone, reading.WordSkip, reading.WordUndo, reading.WordYes,
 		reading.WordNo:
