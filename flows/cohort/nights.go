@@ -73,7 +73,7 @@ func (pl *Player) evening() {
 	switch x := pl.r.Float64(); {
 	case x < trouble:
 		pl.amiss()
-	case x < trouble+emergency:
+	case x < trouble+max(pl.trial.Dire, emergency):
 		pl.dire()
 	}
 }

@@ -30,7 +30,7 @@ const (
 	quitSore             = 6.0
 	miscount, misturn    = 0.010, 0.008
 	trouble              = 0.0015
-	emergency            = 0.0006
+	emergency            = 0.0001
 
 	oddNight, oddLouder   = 0.05, 3.0
 	hadHeadache           = 0.20
@@ -85,7 +85,7 @@ func Parameters() []Parameter {
 		{"where it hurts", "one place a patient: muscle 50 %, joint 30 %, tooth 20 %", assumed},
 		{"miscounting, mis-turning", "1.0 % of counts, 0.8 % of turns", assumed},
 		{"something breaks or feels wrong", "0.15 % of nights", assumed},
-		{"emergencies", "0.06 % of nights: breath, chest, fainting, swelling, bleeding, a part swallowed, a child's, alike often", assumed + "; more often than they are, so that each is played"},
+		{"emergencies", "0.01 % of nights: breath, chest, fainting, swelling, bleeding, a part swallowed, a child's, alike often", assumed},
 		{"daytime sleepiness", "mean 5 of 10 before treatment", assumed},
 		{"nearly nodding off at the wheel", "0.4 % of weeks", assumed},
 		{"one-line days, buttons", "half of the patients each", assumed},

@@ -16,8 +16,9 @@ type Trial struct {
 	Plan    chart.Enrolment
 	Nights  int
 	Seed    uint64
-	Partner int  // nights of a week that every partner is there; 0: as the model draws it
-	Adverse bool // answers are random, contradictory, malicious or missing, and so are staff
+	Partner int     // nights of a week that every partner is there; 0: as the model draws it
+	Dire    float64 // share of nights on which an emergency is said, where more than the model has
+	Adverse bool    // answers are random, contradictory, malicious or missing, and so are staff
 
 	Watch func(*flows.Patient, *flows.Event, *flows.Out) // sees every event, what it made of the patient and what it ordered; nil for nobody
 	Says  func(n int) (reading.Reading, string)          // what is typed once a week, besides answers; nil for nothing
