@@ -82,7 +82,7 @@ func (v *assessment) heardSince() bool {
 		return false
 	}
 	n := 0
-	for i := range max(c.index(v.night), 0) {
+	for i := range c.earlier(v.night) {
 		if e := &c.Nights[i]; e.Night >= c.Rose {
 			if _, ok := v.report(e); ok {
 				n++

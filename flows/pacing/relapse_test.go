@@ -156,3 +156,38 @@ func TestSleepierAndWornLess(t *testing.T) {
 		}
 	}
 }
+
+// The charts before a night take every night remembered before it, be they all of them,
+// and nothing of that night itself.
+func TestChartsBeforeANight(t *testing.T) {
+	k := proved(t, twos...)
+	for range 12 {
+		k.night(fine(told{chart.Snoring: 4}))
+	}
+	if k.c.N != 28 {
+		t.Fatalf("%d nights", k.c.N)
+	}
+	all, _ := k.c.Charts(k.f, k.d)
+	less, _ := k.c.Charts(k.f, k.d-1)
+	if all.Since != 12 || less.Since != 11 {
+		t.Errorf("%d scores since, and %d a night earlier", all.Since, less.Since)
+	}
+}
+
+// The weeks of wear end last night: two of them with four worn nights are short, be the
+// others at their beginning or at their end.
+func TestWeeksOfWearEndLastNight(t *testing.T) {
+	for name, off := range map[string][2]int{"at the beginning": {4, 6}, "at the end": {0, 2}} {
+		k := proved(t, twos...)
+		for n := 27; n >= 0; n-- { // the newest night is 0
+			m := fine(told{chart.Snoring: 2})
+			if week, day := n/7, n%7; week%2 == 0 && day >= off[0] && day <= off[1] {
+				m = told{chart.Worn: chart.WornNo}
+			}
+			k.night(m)
+		}
+		if !k.c.Slipping(k.f, k.d) {
+			t.Errorf("%s: not short", name)
+		}
+	}
+}

@@ -165,3 +165,19 @@ func TestAJudgedMorningTakenBackCounts(t *testing.T) {
 		k.tell(fine())
 	}
 }
+
+// So does the very first morning that is remembered.
+func TestTheFirstMorningTakenBackCounts(t *testing.T) {
+	five := fine(told{chart.Pain: 5, chart.Gone: chart.GoneMorning, chart.Woken: chart.No})
+	k := trial(t)
+	k.c.State = chart.Holding
+	for nth, want := range []chart.Action{chart.Stay, chart.Stay, chart.LeaveOut} {
+		k.night(five)
+		if k.evening(); k.a.Action != want || !k.a.Fired.Has(P07) {
+			t.Fatalf("morning %d: %+v", nth+1, k.a)
+		}
+		k.c.Answer(k.f, k.d-1, chart.Pain, chart.Num(0), chart.FromUndo)
+		k.c.ReleaseHere(k.f, k.d, "")
+		k.c.State = chart.Holding
+	}
+}

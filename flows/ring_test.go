@@ -1,0 +1,193 @@
+package flows
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
+
+// Sixteen are kept; one more grows the newest open one of its class, be it the oldest
+// of all, or of its reason whatever the day.
+func TestAFullListGrowsWhatIsThere(t *testing.T) {
+	fill := func(l *life, classes ...redflag.Class) *life {
+		for i, class := range classes {
+			l.p.EscCount++
+			l.p.Escalations = append(l.p.Escalations, Escalation{N: l.p.EscCount, Class: class, Reason: "r" + number(int32(i)),
+				Raised: civil.Wall{Date: monday() - 9}, Times: 1, Count: 1, Rings: 1})
+		}
+		return l
+	}
+	n, s := redflag.ClassN, redflag.ClassS
+	broken := reading.Reading{Features: reading.FBroken}
+	l := active(t)
+	held := len(l.p.Escalations)
+	for range 15 - held {
+		fill(l, n)
+	}
+	if l.say("a piece came off", broken); len(l.p.Escalations) != 16 || l.must("piece.broken").Times != 1 || l.must("piece.broken").Count != 1 {
+		t.Fatalf("%d open", len(l.p.Escalations))
+	}
+	l.say("my jaw is locked", reading.Reading{Features: reading.FLocked})
+	if esc := l.must("piece.broken"); len(l.p.Escalations) != 16 || l.open("jaw.locked") != nil || esc.Times != 2 || esc.Count != 2 {
+		t.Errorf("%d open, %+v", len(l.p.Escalations), esc)
+	}
+	for _, at := range []int{0, 15} { // wherever the one of its class stands
+		l := active(t)
+		l.p.Escalations = nil
+		classes := slices.Repeat([]redflag.Class{n}, 16)
+		classes[at] = s
+		if fill(l, classes...).say("a piece came off", broken); len(l.p.Escalations) != 16 || l.p.Escalations[at].Times != 2 {
+			t.Errorf("at %d: %d open, %+v", at, len(l.p.Escalations), l.p.Escalations[at])
+		}
+	}
+}
+
+// Of all quotes together 900 bytes are kept, the newest first.
+func TestQuotesTogether(t *testing.T) {
+	for extra, want := range map[int][2]int{0: {100, 100}, 1: {0, 100}} {
+		p := Patient{}
+		for range 9 {
+			p.Escalations = append(p.Escalations, Escalation{Quote: strings.Repeat("q", 100)})
+		}
+		p.Escalations[4].Quote += strings.Repeat("q", extra)
+		(&turn{p: &p}).fitQuotes()
+		if a, b := len(p.Escalations[0].Quote), len(p.Escalations[8].Quote); a != want[0] || b != want[1] {
+			t.Errorf("%d more: the oldest has %d, the newest %d", extra, a, b)
+		}
+	}
+}
+
+// Of two texts that are put together 200 signs are kept: the newer whole, of the older
+// the end goes, or all of it where not two signs have room.
+func TestWordsPutTogether(t *testing.T) {
+	q := func(n int) string { return strings.Repeat("q", n) }
+	for _, x := range []struct{ old, words, want string }{
+		{"older", q(195), "o… / " + q(195)}, {"older", q(196), q(196)}, {q(97), "w" + q(99), q(97) + " / w" + q(99)},
+		{q(98), "w" + q(99), q(96) + "… / w" + q(99)},
+	} {
+		if got := joinWords(x.old, x.words); got != x.want {
+			t.Errorf("%d and %d: %q", len(x.old), len(x.words), got)
+		}
+	}
+}
+
+// A practice without hours has a day for what can wait for a working day.
+func TestADayWithoutHours(t *testing.T) {
+	l := active(t)
+	l.pr.Hours = lifePractice().Hours
+	for d := range l.pr.Hours {
+		l.pr.Hours[d] = nil
+	}
+	l.say("a tooth is loose", reading.Reading{Features: reading.FTooth})
+	esc := l.must("tooth.loose")
+	if at, ok := l.timer(ringName(esc.N)); esc.Deadline != l.time()+24*60*60 || !ok || at.At != (civil.Wall{Date: l.now.Date + 1, Clock: l.now.Clock}) {
+		t.Errorf("until %d, timer %+v", esc.Deadline-l.time(), at)
+	}
+}
+
+// A flag that nobody takes rings everyone at the end of the day; from the next opening
+// on after 15, 30 and 180 minutes, and then each office morning.
+func TestAFlagThatNobodyTakes(t *testing.T) {
+	l := active(t).say("a tooth is loose", reading.Reading{Features: reading.FTooth})
+	name := ringName(l.must("tooth.loose").N)
+	if at, ok := l.timer(name); !ok || at.At != (civil.Wall{Date: monday(), Clock: 17 * 60}) || l.must("tooth.loose").Deadline != l.time()+7*60*60 {
+		t.Fatalf("%+v", at)
+	}
+	l.now = civil.Wall{Date: monday(), Clock: 17 * 60}
+	l.on(Due{Name: name}).want(chatOff, "esc.again")
+	l.now = civil.Wall{Date: monday() + 1, Clock: 9 * 60}
+	if at, ok := l.timer(name); !ok || at.At != l.now {
+		t.Fatalf("%+v", at)
+	}
+	for i, pause := range []int{15, 30, 180} {
+		l.on(Due{Name: name}).want(chatOff, "esc.again")
+		if at, ok := l.timer(name); !ok || at.After != pause {
+			t.Fatalf("ring %d: %+v, want %d minutes", i, at, pause)
+		}
+		l.later(pause)
+	}
+	l.now.Clock = 14 * 60 // the office is open again after noon
+	l.on(Due{Name: name})
+	if at, ok := l.timer(name); !ok || at.At != (civil.Wall{Date: monday() + 2, Clock: 9 * 60}) {
+		t.Errorf("%+v", at)
+	}
+}
+
+// What is no flag rings those on duty, and everyone at the end of the day; from then on
+// it is a line of the digest.
+func TestACardThatNobodyTakes(t *testing.T) {
+	l := active(t).word(reading.WordCall)
+	name := ringName(l.must(WhyCall).N)
+	l.now = civil.Wall{Date: monday(), Clock: 17 * 60}
+	l.on(Due{Name: name}).want(chatOff, "esc.again")
+	l.now = civil.Wall{Date: monday() + 1, Clock: 9 * 60}
+	l.on(Due{Name: name}).wantNot(chatOff, "esc.again").wantNot(chatAsst, "esc.again")
+}
+
+// Where nobody can be reached the patient is told so twice, and no more.
+func TestNobodyIsToldTwice(t *testing.T) {
+	l := active(t)
+	l.pr.Staff = nil
+	l.say("a piece came off", reading.Reading{Features: reading.FBroken}).want(0, "when.nobody")
+	name := ringName(l.must("piece.broken").N)
+	l.later(60).on(Due{Name: name}).want(0, "when.nobody")
+	l.later(15).on(Due{Name: name}).wantNot(0, "when.nobody")
+}
+
+// Everyone who is rung second sees the picture, too; who is rung again has it.
+func TestThePictureOfTheSecondRing(t *testing.T) {
+	l := active(t).sends("photo", 41, "my jaw is locked", reading.Reading{Rest: true, Features: reading.FLocked})
+	name := ringName(l.must("jaw.locked").N)
+	ref := "photo " + Media{Chat: chatPatient, Message: 41}.Ref()
+	l.later(60).on(Due{Name: name})
+	only(t, l.copies(chatOff), ref)
+	l.later(15).on(Due{Name: name})
+	only(t, l.copies(chatOff))
+}
+
+// A same-day flag of a closed office that nobody is left to ring for waits for the
+// opening, but where a call of the day may be made again well before it.
+func TestTheCallOfTheNight(t *testing.T) {
+	for _, x := range []struct {
+		left, after int // minutes until a call may be made; 0 for the opening
+	}{{1, 1}, {0, 0}, {-5, 0}, {11*60 - 1, 11*60 - 1}, {11 * 60, 0}, {13 * 60, 0}} {
+		l := active(t)
+		l.pr.Staff = nil
+		l.now.Clock = 16 * 60
+		l.say("a piece came off", reading.Reading{Features: reading.FBroken})
+		l.now.Clock = 21 * 60 // twelve hours before the office opens
+		esc := l.must("piece.broken")
+		esc.CallAt = l.time() + int64(x.left)*60
+		calls := esc.Calls
+		l.on(Due{Name: ringName(esc.N)})
+		at, ok := l.timer(ringName(esc.N))
+		switch made := l.must("piece.broken").Calls > calls; {
+		case made != (x.left <= 0), !ok, at.After != x.after:
+			t.Errorf("%d minutes left: called %t, %+v", x.left, made, at)
+		case x.after == 0 && at.At != (civil.Wall{Date: monday() + 1, Clock: 9 * 60}):
+			t.Errorf("%d minutes left: %+v", x.left, at)
+		}
+	}
+}
+
+// What is routine in a list is closed by whoever swept it, the newest as the oldest; what
+// came after the list was shown stays.
+func TestSweepOfAList(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	for i := range int32(3) {
+		l.p.Escalations = append(l.p.Escalations, Escalation{N: i + 1, Class: redflag.ClassR, Reason: WhyMile, Quiet: true, RaisedAt: l.time() + int64(i)})
+	}
+	l.order("sasst", Order{Op: OrderSweep, Flag: "calls", At: l.time() + 1})
+	if len(l.p.Escalations) != 1 || l.p.Escalations[0].N != 3 {
+		t.Errorf("%+v", l.p.Escalations)
+	}
+	l.order("sasst", Order{Op: OrderSweep, Flag: "calls", At: l.time() + 2})
+	if len(l.p.Escalations) != 0 {
+		t.Errorf("%+v", l.p.Escalations)
+	}
+}
