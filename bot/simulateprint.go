@@ -50,6 +50,7 @@ type cohortReport struct {
 	Needless      float64            `json:"steps_at_a_settled_setting_per_patient"` // settled in truth, which nobody knows
 	Quiet         float64            `json:"share_at_target_and_quiet"`              // at the target, the true mean there 3.5 or lower
 	Stopped       [3]float64         `json:"share_told_p17"`                         // of who would settle, responds in part, hardly responds
+	Told          float64            `json:"share_told_p17_of_all"`
 	Cards         map[string]float64 `json:"cards_by_reason_per_100_patients_and_day"`
 	Twins         int                `json:"twins_compared,omitempty"`
 	First         string             `json:"first_breach,omitempty"`
@@ -76,6 +77,7 @@ func (r *cohortRun) report() *cohortReport {
 		Twins: t.Twins, First: t.First,
 	}
 	for i, of := range t.Ways {
+		rep.Told += float64(t.Stopped[i]) / n
 		rep.Stopped[i] = float64(t.Stopped[i]) / float64(max(of, 1))
 	}
 	for reason, cards := range t.Cards {
@@ -166,7 +168,8 @@ func printCohort(out io.Writer, format string, runs []*cohortRun) error {
 	})
 	row("  at target, and quiet in truth", func(r *cohortReport) string { return share(r.Quiet) })
 	row("  steps from a setting settled in truth, per patient", func(r *cohortReport) string { return per(r.Needless) })
-	row("  told that steps may not help (P17): of who would settle", func(r *cohortReport) string { return share(r.Stopped[0]) })
+	row("  told that steps may not help (P17)", func(r *cohortReport) string { return share(r.Told) })
+	row("    of who would settle", func(r *cohortReport) string { return share(r.Stopped[0]) })
 	row("    of who responds in part", func(r *cohortReport) string { return share(r.Stopped[1]) })
 	row("    of who hardly responds", func(r *cohortReport) string { return share(r.Stopped[2]) })
 	fmt.Fprintln(w, "\nFor the practice, per 100 patients and day\t")

@@ -31,7 +31,6 @@ var equals = []same{
 	{regexp.MustCompile(`^pacing/rulessore\.go soreness: s\.nth > 1: 1 - 1`), "after a visit in a rest one step under it is one step under where it stands"},
 	{regexp.MustCompile(`^pacing/pacing\.go Advise: c\.Advices > 0: 0 - 1`), "before the first advice its night is 0, and no night comes before 1970"},
 	{regexp.MustCompile(`^pacing/clinician\.go Order: to (<|>) c\.Left turned`), "an order to where it stands was refused before"},
-	{regexp.MustCompile(`^escalation_urgent\.go closed: now\.Clock < first\.Clock turned`), "at its opening the office is open"},
 	{regexp.MustCompile(`^escalation_urgent\.go ringUrgent: past <= 0: 0 \+ 1`), "the first two pauses are as long"},
 	{regexp.MustCompile(`^escalation_urgent\.go ringAgain: wait < int64\(pause\) turned`), "the pause is over at the minute of the opening"},
 	{regexp.MustCompile(`^escalation_urgent\.go ringUrgent: int64\(urgentRings\[0\]\)\*60: 60 - 1`), "rings lie whole minutes after the deadline"},
