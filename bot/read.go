@@ -19,7 +19,7 @@ import (
 func readText(_ context.Context, a app, args []string) error {
 	f := a.flags("read", `how a text is read: read "pain 3, wore it all night"; with -file, how well labelled sentences are`)
 	lang := f.String("lang", locales.Source, "language of the answer")
-	why := f.Bool("why", false, "say what carried each danger")
+	why := f.Bool("why", false, "say what carried each answer and danger")
 	file := f.String("file", "", "sentences to measure, or a folder of such files: class, text and expected values a line, apart by tabs")
 	format := f.String("format", "text", "text or json")
 	misses := f.Int("misses", -1, "with -file: how many misses to list, -1 for all")

@@ -93,7 +93,7 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if r.Understood != reading.InFull || r.Features != 0 {
 		said := flagDangers(r.Features)
 		r.Sure, r.Unsure = w.net.Judge(&h, said)
-		ask := turnedWrong // it asks for the count, no more
+		ask := turnedWrong | selfHarm // the one asks for the count, no more; of the other nobody jests lightly
 		if l.pos.has(cISwallowed) {
 			ask |= pieceMissing
 		}

@@ -23,7 +23,7 @@ type sign struct {
 }
 
 // signs is a set of kinds of signs, a bit each.
-type signs uint8
+type signs uint16
 
 const (
 	signAirway signs = 1 << iota // a cough, a wheeze, something breathed in
@@ -34,10 +34,11 @@ const (
 	signDeep                     // tongue, neck
 	signTold                     // somebody tells the writer what the writer does asleep
 	signWell                     // no cough, breathing is fine
+	signFall                     // a fall, a blow
 )
 
 var signNames = map[string]signs{"airway": signAirway, "beside": signBeside, "shut": signShut, "open": signOpen,
-	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell}
+	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall}
 
 // signWords reads the section [sign] of a dictionary: "cough*" is every word that begins so.
 func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
@@ -87,13 +88,16 @@ var (
 	hives        = reading.SetOf(reading.DangerHives)
 	pauses       = reading.SetOf(reading.DangerPauses)
 	turnedWrong  = reading.SetOf(reading.DangerTurnedWrong)
+	toothLoose   = reading.SetOf(reading.DangerToothLoose)
+	accident     = reading.SetOf(reading.DangerAccident)
+	selfHarm     = reading.SetOf(reading.DangerSelfHarm)
 )
 
 // kinds mends what kind of danger was heard. What was surely an emergency is asked about at least, unless what is of
 // the same day is likelier by the net too.
 func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hearing) {
 	heard := r.Sure | r.Unsure
-	if heard&(childPart|pieceAirway|jawOpen|swellAirway|pauses) == 0 {
+	if heard&(childPart|pieceAirway|jawOpen|swellAirway|pauses|toothLoose) == 0 {
 		return
 	}
 	s, plain, likelier := d.signsIn(b, r.Lang), flagDangers(r.Features), h.Class('E') > h.Class('S')
@@ -120,6 +124,9 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 			lower(r, swellAirway, swellFever, likelier)
 			r.Doubted = true
 		}
+	}
+	if s&signFall != 0 && s&signBeside == 0 && heard&accident == 0 { // teeth that a blow has loosened
+		swap(r, toothLoose, accident)
 	}
 	if s&(signShut|signOpen) == signShut && plain&jawOpen == 0 {
 		lower(r, jawOpen, jawLocked, false)

@@ -18,6 +18,9 @@ func TestKinds(t *testing.T) {
 		sure, none reading.Dangers // heard surely; not heard at all
 	}{
 		{"I may have swallowed a piece of it", missing, child},
+		{"I fell down the steps and my front teeth are loose", of(reading.DangerAccident), of(reading.DangerToothLoose)},
+		{"me caí por la escalera y se me mueven los dientes de delante", of(reading.DangerAccident), of(reading.DangerToothLoose)},
+		{"my front tooth is loose", of(reading.DangerToothLoose), of(reading.DangerAccident)},
 		{"I swallowed part of the splint", missing, child},
 		{"creo que me tragué un trozo de la férula", missing, child},
 		{"creo que me he tragado un trozo", missing, child},
@@ -98,6 +101,25 @@ func TestTwoEmergencies(t *testing.T) {
 	for _, text := range []string{"no chest pain and no trouble breathing", "if I get chest pain and cannot breathe what do I do?"} {
 		if r := w.Read(text); r.Sure.Class() == 'E' {
 			t.Errorf("%s: sure %v", text, r.Sure.All())
+		}
+	}
+}
+
+// What is said of dying in a roundabout way is heard, amid whatever words.
+func TestIndirectSelfHarm(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{
+		"they would manage better if I wasn't around", "everyone would cope better if I was gone", "my family would be fine without me, better",
+		"I'm only a burden, they'd be happier if I weren't here", "nobody would miss me if I didn't wake up", "I'd rather go to sleep and never wake",
+		"it would be easier for everyone if I wasn't here any more", "they're better off if I just disappear", "wish I could stop existing",
+		"I've had enough of being alive", "I've written a letter so they understand when I'm gone",
+		"estarían mejor si yo no estuviera", "todos vivirían más tranquilos si yo faltara", "mi familia se las arreglaría mejor sin mí",
+		"soy una carga, serían más felices si no estoy", "nadie me echaría de menos", "a veces espero no despertar",
+		"sería más fácil para todos que yo no estuviera aquí", "preferiría dormirme y no despertar nunca", "estoy harto de estar vivo",
+		"ojalá dejara de existir", "ya les escribí una carta para cuando no esté",
+	} {
+		if r := w.Read(text); (r.Sure|r.Unsure)&reading.SetOf(reading.DangerSelfHarm) == 0 {
+			t.Errorf("%q: sure %v, unsure %v", text, r.Sure.All(), r.Unsure.All())
 		}
 	}
 }

@@ -1,6 +1,8 @@
 package locales
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 )
@@ -25,6 +27,7 @@ func dayOf(it *item) reading.Day {
 // night, Fri not". Where one day's part says nothing certain, nothing is taken of any.
 func (p *prose) daily() {
 	if len(p.ws) == 0 || !p.ws[0].isDay() {
+		p.headed()
 		return
 	}
 	for i := 0; i < len(p.ws); {
@@ -52,6 +55,55 @@ func (p *prose) daily() {
 		}
 		i = k
 	}
+}
+
+// headed reads what is told first and the days behind it: "wore it all night Wed and Thu, not Fri". Behind a "not" it was
+// not worn; where what is told of the others is not certain, they are asked.
+func (p *prose) headed() {
+	at := slices.IndexFunc(p.ws, func(w word) bool { return w.isDay() })
+	if at <= 0 {
+		return
+	}
+	head := prose{d: p.d, hears: p.hears, ways: p.ways, part: true}
+	for _, w := range p.ws[:at] {
+		if !w.is(cNot) && !w.is(cNone) {
+			head.ws = append(head.ws, w)
+		}
+	}
+	if len(head.ws) == 0 || !head.any(mouth.or(setOf(cAllNight))) || head.any(setOf(cForgot, cGuide)) {
+		return
+	}
+	head.answers()
+	not := at > 0 && (p.ws[at-1].is(cNot) || p.ws[at-1].is(cNone))
+	if not && len(head.ws) < at-1 || !not && len(head.ws) < at {
+		return // another "not" stands in it
+	}
+	var nights []prose
+	denies := setOf(cNot, cNone, cNope)
+	for i := at; i < len(p.ws); i++ {
+		w := &p.ws[i]
+		behind := i+1 < len(p.ws) && p.ws[i+1].among(denies) && p.ws[i+1].clause == w.clause &&
+			(i+2 == len(p.ws) || p.ws[i+2].clause != w.clause) // "Wed no"
+		switch {
+		case w.among(denies):
+			not = true
+		case w.is(cAnd), w.is(cYes):
+		case !w.isDay():
+			return
+		case not, behind:
+			none := prose{day: dayOf(&w.item)}
+			none.claim[chart.Worn] = claim{value: chart.Num(chart.WornNo)}
+			nights = append(nights, none)
+			if behind {
+				i++
+			}
+		case head.certain():
+			worn := head
+			worn.day = dayOf(&w.item)
+			nights = append(nights, worn)
+		}
+	}
+	p.nights = nights
 }
 
 // oneDay finds the day that a text is about, where it names one: at its beginning or end, or in its only sentence.

@@ -56,6 +56,9 @@ func TestProse(t *testing.T) {
 		{"Mon all night, Tue all night, Wed I forgot the wretched thing", "notworn=1 worn=0 worn=2 worn=2"},
 		{"lunes toda la noche, martes no me la puse, tenía fiebre", "notworn=4 worn=0 worn=2"},
 		{"Fri pain 2, Sat no pain", "pain=0 pain=2"},
+		{"wore it all night Wed and Thu, not Fri", "worn=0 worn=2 worn=2"},
+		{"wore it Wed and Thu, not Fri", "worn=0"},
+		{"la llevé toda la noche lunes y martes, miércoles no", "worn=0 worn=2 worn=2"},
 	} {
 		r := w.Read(c.text)
 		if got := written(&r); got != c.want {

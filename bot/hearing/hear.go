@@ -30,7 +30,8 @@ type Heard struct {
 type Answer struct {
 	Night string `json:"night"` // "wed"; empty for the night that is asked about
 	Field string `json:"field"`
-	Value string `json:"value"` // as the patient's button says it; empty where the question was named without an answer
+	Value string `json:"value"`         // as the patient's button says it; empty where the question was named without an answer
+	Why   string `json:"why,omitempty"` // which reader carried it
 }
 
 // Danger is one danger that was heard.
@@ -62,6 +63,9 @@ func Hear(w *locales.Words, lang, text string, why bool) Heard {
 		out.Card = plain(w, lang, "howto."+r.Topic.String())
 	}
 	out.answers(w, lang, &r)
+	if why {
+		out.carriers(w, lang)
+	}
 	hearing := w.Hear(text)
 	tell := func(ds reading.Dangers) []Danger {
 		all := []Danger{}
@@ -105,6 +109,30 @@ func (h *Heard) answers(w *locales.Words, lang string, r *reading.Reading) {
 	}
 }
 
+// carriers says of each answer which reader carried it, and what the nets make of it.
+func (h *Heard) carriers(w *locales.Words, lang string) {
+	for _, c := range w.Carriers(h.Text) {
+		by := "the nets alone"
+		switch {
+		case c.Label:
+			by = "the label"
+		case c.Grammar && c.Claims:
+			by = "grammar and claims"
+		case c.Grammar:
+			by = "grammar"
+		case c.Claims:
+			by = "claims"
+		}
+		value := w.Label(lang, message.Choice{Field: c.Field, Value: c.Value})
+		for i := range h.Answers {
+			if a := &h.Answers[i]; a.Why == "" && a.Value == value {
+				a.Why = fmt.Sprintf("by %s; the net hears its matter %.2f, this way %.2f", by, c.Matter, c.Way)
+				break
+			}
+		}
+	}
+}
+
 // follow says what is asked and told because of dangers, and of words that were not understood.
 func (h *Heard) follow(r *reading.Reading) {
 	if r.Unsure != 0 {
@@ -135,7 +163,7 @@ func plain(w *locales.Words, lang, key string) string {
 func (h *Heard) Print(out io.Writer) error {
 	var b strings.Builder
 	row := func(name, said string) {
-		if said != "" {
+		if said = strings.TrimRight(said, " "); said != "" {
 			fmt.Fprintf(&b, "%-11s %s\n", name, said)
 		}
 	}
@@ -153,6 +181,7 @@ func (h *Heard) Print(out io.Writer) error {
 			said = a.Night + ": " + said
 		}
 		row("answer", said)
+		row("", strings.TrimRight("  "+a.Why, " "))
 	}
 	for _, part := range []struct {
 		name string

@@ -127,6 +127,11 @@ func TestHear(t *testing.T) {
 	if err := h.Print(&b); err != nil || !strings.Contains(b.String(), "mon: ") {
 		t.Errorf("%v\n%s", err, b.String())
 	}
+	for text, by := range map[string]string{"pain 3": "the label", "chewed on the guide while making coffee, 8 minutes": "claims", "pain 3, snore 2": "grammar and claims"} {
+		if h := Hear(words(t), "en", text, true); !slices.ContainsFunc(h.Answers, func(a Answer) bool { return strings.HasPrefix(a.Why, "by "+by+";") }) {
+			t.Errorf("%q: %+v", text, h.Answers)
+		}
+	}
 	if h := Hear(words(t), "en", "zzz qqq", false); h.Understood != "not" || !slices.Contains(h.Asked, "the safety question") {
 		t.Errorf("%+v", h)
 	}
