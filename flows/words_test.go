@@ -191,3 +191,66 @@ func TestRaisedLateRingsInTheMorning(t *testing.T) {
 		}
 	}
 }
+
+// The bounds of what waits, to the minute and day: the last reading of a day, the card
+// of what nobody read, the deadline, four weeks, and the two cards of an item.
+func TestBoundsOfWaiting(t *testing.T) {
+	wednesday := monday() + 2
+	for clock, want := range map[civil.Clock]civil.Wall{15*60 + 59: {Date: wednesday, Clock: 16*60 + 30}, 16 * 60: {Date: wednesday + 1, Clock: 16*60 + 30}} {
+		l := active(t)
+		l.p.Escalations = nil
+		l.now = civil.Wall{Date: wednesday, Clock: clock}
+		l.babble("the cat sat on it")
+		esc := l.must(WhyMessage)
+		if at, _ := l.timer(ringName(esc.N)); at.At != want {
+			t.Errorf("said at %d, a card at %v", clock, at.At)
+		}
+		if end := want.Add(wordsCard); esc.Deadline != l.time()+minutesTo(l.now, end)*60 {
+			t.Errorf("said at %d, due %d s later", clock, esc.Deadline-l.time())
+		}
+	}
+	l := active(t)
+	l.p.Escalations, l.pr.Hours = nil, [7][]practice.Span{}
+	l.now = civil.Wall{Date: wednesday, Clock: 10 * 60}
+	l.babble("the cat sat on it")
+	if at, _ := l.timer(ringName(l.must(WhyMessage).N)); at.At != l.now.Add(4*60) {
+		t.Errorf("without hours a card at %v", at.At)
+	}
+	for days, waits := range map[civil.Date]bool{27: true, 28: false} {
+		l := active(t)
+		l.p.Escalations = nil
+		l.now = civil.Wall{Date: wednesday, Clock: 10 * 60}
+		l.p.Closed = []Deed{{N: 1, By: "sclin", At: civil.Wall{Date: wednesday - days}, Reason: pacing.P13.ID()}}
+		if esc := l.desk(practice.Clinician, redflag.ClassN, pacing.P13.ID(), ""); esc.Quiet != waits {
+			t.Errorf("closed %d days ago it waits: %v", days, esc.Quiet)
+		}
+	}
+	// shown at once and at the day's end, it is a line of the digest from then on
+	l = active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: wednesday, Clock: 10 * 60}
+	n := l.desk(practice.Assistant, redflag.ClassN, WhyBounce, "").N
+	var rung []civil.Wall
+	for range 6 {
+		at, set := l.timer(ringName(n))
+		if !set {
+			break
+		}
+		l.now = at.At
+		if l.on(Due{Name: at.Name, Arg: at.Arg}); l.cards(chatAsst) > 0 {
+			rung = append(rung, l.now)
+		}
+	}
+	if len(rung) != 1 || rung[0] != (civil.Wall{Date: wednesday, Clock: 17 * 60}) {
+		t.Errorf("rang again at %v", rung)
+	}
+	// a list closes the newest of what is open as well
+	l = active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: wednesday, Clock: 10 * 60}
+	l.desk(practice.Assistant, redflag.ClassN, pacing.P10.ID(), "")
+	l.desk(practice.Assistant, redflag.ClassN, pacing.P14.ID(), "")
+	if l.order("sasst", Order{Op: OrderSweep, Flag: "routine", At: l.time()}); len(l.p.Escalations) != 0 {
+		t.Errorf("%+v", l.p.Escalations)
+	}
+}
