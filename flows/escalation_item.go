@@ -64,9 +64,11 @@ func (t *turn) readBy() civil.Wall {
 	return end.Add(-wordsCard)
 }
 
-// wordsCame tells the practice that somebody has to read words, which plans when.
+// wordsCame tells the practice that somebody has to read words, which plans when;
+// where that is planned, or the morning's digest has them, it knows.
 func (t *turn) wordsCame(esc *Escalation) {
-	if esc.Reason == WhyMessage && esc.Class == redflag.ClassN {
+	known := t.pr.Round > t.now() || t.closed() && t.pr.Digest == ""
+	if esc.Reason == WhyMessage && esc.Class == redflag.ClassN && !known {
 		t.tell(Target{Practice: true}, Manage{Op: ManageWords})
 	}
 }

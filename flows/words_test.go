@@ -36,8 +36,13 @@ func TestWordsWaitToBeRead(t *testing.T) {
 		t.Fatalf("%+v, planned %v", esc, l.planned())
 	}
 	at, _ := l.timer(ringName(esc.N))
-	l.later(20)
-	if l.babble("and the dog"); len(l.p.Escalations) != 1 || l.must(WhyMessage).Quote != "the cat sat on it / and the dog" ||
+	l.pr.Round = l.time() + 7200
+	if l.later(5).babble("again"); l.planned() {
+		t.Error("what is planned is planned again")
+	}
+	l.pr.Round = 0
+	l.later(15)
+	if l.babble("and the dog"); len(l.p.Escalations) != 1 || l.must(WhyMessage).Quote != "the cat sat on it / again / and the dog" ||
 		l.must(WhyMessage).GrewAt != l.time() || !l.planned() {
 		t.Errorf("%+v", l.p.Escalations)
 	}
