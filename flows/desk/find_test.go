@@ -68,11 +68,16 @@ func TestQueuePages(t *testing.T) {
 		p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: flows.WhyCall, RaisedAt: int64(i)}}
 		ps = append(ps, p)
 	}
-	seen, arg, pages := map[string]bool{}, "", 0
+	seen, read, arg, pages := map[string]bool{}, 0, "", 0
 	for ; pages < 9; pages++ {
 		lines, rows := Show(w.pr, ondine, message.Message{View: message.ViewQueue, MediaOf: arg}, flows.Patient{}, ps)
 		w.check(message.Message{Lines: lines, Inline: rows})
 		arg = ""
+		for _, l := range lines {
+			if l.Key == "desk.queue.line" {
+				read++
+			}
+		}
 		for _, row := range rows {
 			for _, b := range row {
 				if b.Op == opCard {
@@ -92,8 +97,8 @@ func TestQueuePages(t *testing.T) {
 		}
 		arg = strings.TrimPrefix(arg, "q")
 	}
-	if len(seen) != 23 || pages != 2 {
-		t.Errorf("%d of 23 on %d pages", len(seen), pages+1)
+	if len(seen) != 23 || read != 23 || pages != 2 {
+		t.Errorf("%d of 23 read, %d opened, on %d pages", read, len(seen), pages+1)
 	}
 }
 

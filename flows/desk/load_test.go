@@ -72,6 +72,9 @@ func TestWordsAreClosedAsRead(t *testing.T) {
 			RaisedAt: w.now.Unix() - 1000, GrewAt: w.now.Unix() - 900 + int64(i)}}
 		ps = append(ps, p)
 	}
+	if pages := pagesOf([]paged{{lines: pageLines - 1}, {lines: 1}, {lines: 1}}); len(pages) != 2 || len(pages[0]) != 2 {
+		t.Errorf("%d pages", len(pages))
+	}
 	lines, rows := w.digestOf(wordsList, 0, ps)
 	w.check(message.Message{Lines: lines, Inline: rows})
 	var quoted []string
