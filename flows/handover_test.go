@@ -63,11 +63,12 @@ func TestTakeOver(t *testing.T) {
 	l := active(t)
 	l.p.Escalations = nil
 	n := l.desk(practice.Assistant, redflag.ClassN, WhyMessage, "words").N
-	l.order("sasst", Order{Op: OrderAck, Esc: n})
+	l.desk(practice.Assistant, redflag.ClassN, WhyCall, "call me")
+	l.order("sasst", Order{Op: OrderAck, Esc: n}).want(0, "told.seen")
 	if l.order("sclin", Order{Op: OrderAck, Esc: n}).want(chatClin, "order.ack.taken"); l.must(WhyMessage).AckBy != "sasst" {
 		t.Error("taken from under them")
 	}
-	l.order("sclin", Order{Op: OrderTake, Esc: n}).want(chatClin, "order.ack.done").want(chatAsst, "esc.overtaken")
+	l.order("sclin", Order{Op: OrderTake, Esc: n}).want(chatClin, "order.ack.done").want(chatAsst, "esc.overtaken").wantNot(0, "told.seen")
 	if l.must(WhyMessage).AckBy != "sclin" {
 		t.Errorf("held by %q", l.must(WhyMessage).AckBy)
 	}

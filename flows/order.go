@@ -156,7 +156,7 @@ func (t *turn) orderAck(o Order, who practice.Staff) {
 	} else {
 		t.ordered(o, who, "order.ack.done", message.ArgN("n", int(t.p.Headline(esc.N))))
 	}
-	if (!again && esc.Class.Worse(redflag.ClassN) || called) && t.speaking() {
+	if o.Op != OrderTake && (!again && esc.Class.Worse(redflag.ClassN) || called) && t.speaking() { // once is enough
 		t.say("told.seen")
 	}
 }

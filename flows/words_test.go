@@ -249,6 +249,14 @@ func TestBoundsOfWaiting(t *testing.T) {
 	if len(rung) != 1 || rung[0] != (civil.Wall{Date: wednesday, Clock: 17 * 60}) {
 		t.Errorf("rang again at %v", rung)
 	}
+	// words of the second in which the list goes out are planned for the next
+	l = active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: wednesday, Clock: 10 * 60}
+	l.pr.Round = l.time()
+	if l.babble("the cat sat on it"); !l.planned() {
+		t.Error("nobody reads what came with the list")
+	}
 	// a list closes the newest of what is open as well
 	l = active(t)
 	l.p.Escalations = nil
