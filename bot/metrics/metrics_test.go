@@ -182,7 +182,9 @@ func TestTheReadmeNamesMetricsThatExist(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := New(source(memory.New()))
+	s := source(memory.New())
+	s.Stats.Cards.Add(flows.Carded{Reason: "P16", N: 1})
+	m := New(s)
 	m.Sent(store.LaneReply, "sent", time.Second)
 	families, _ := scrape(t, m)
 	names := regexp.MustCompile(`duskdawn_[a-z_]{4,}[a-z]`).FindAllString(string(text), -1)
