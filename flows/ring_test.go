@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -25,14 +26,16 @@ func TestAFullListGrowsWhatIsThere(t *testing.T) {
 	broken := reading.Reading{Features: reading.FBroken}
 	l := active(t)
 	held := len(l.p.Escalations)
-	for range 15 - held {
+	for range 14 - held {
 		fill(l, n)
 	}
-	if l.say("a piece came off", broken); len(l.p.Escalations) != 16 || l.must("piece.broken").Times != 1 || l.must("piece.broken").Count != 1 {
-		t.Fatalf("%d open", len(l.p.Escalations))
+	l.say("a piece came off", broken).say("my lip is numb", reading.Reading{Features: reading.FNumb})
+	if esc := l.must("piece.broken"); len(l.p.Escalations) != 16 || esc.Times != 1 || esc.Count != 1 {
+		t.Fatalf("%d open, %+v", len(l.p.Escalations), esc)
 	}
 	l.say("my jaw is locked", reading.Reading{Features: reading.FLocked})
-	if esc := l.must("piece.broken"); len(l.p.Escalations) != 16 || l.open("jaw.locked") != nil || esc.Times != 2 || esc.Count != 2 {
+	esc := l.must("numb")
+	if len(l.p.Escalations) != 16 || l.open("jaw.locked") != nil || esc.Times != 2 || esc.Count != 2 {
 		t.Errorf("%d open, %+v", len(l.p.Escalations), esc)
 	}
 	for _, at := range []int{0, 15} { // wherever the one of its class stands
@@ -40,7 +43,8 @@ func TestAFullListGrowsWhatIsThere(t *testing.T) {
 		l.p.Escalations = nil
 		classes := slices.Repeat([]redflag.Class{n}, 16)
 		classes[at] = s
-		if fill(l, classes...).say("a piece came off", broken); len(l.p.Escalations) != 16 || l.p.Escalations[at].Times != 2 {
+		fill(l, classes...).say("a piece came off", broken)
+		if len(l.p.Escalations) != 16 || l.p.Escalations[at].Times != 2 {
 			t.Errorf("at %d: %d open, %+v", at, len(l.p.Escalations), l.p.Escalations[at])
 		}
 	}
@@ -84,7 +88,8 @@ func TestADayWithoutHours(t *testing.T) {
 	}
 	l.say("a tooth is loose", reading.Reading{Features: reading.FTooth})
 	esc := l.must("tooth.loose")
-	if at, ok := l.timer(ringName(esc.N)); esc.Deadline != l.time()+24*60*60 || !ok || at.At != (civil.Wall{Date: l.now.Date + 1, Clock: l.now.Clock}) {
+	at, ok := l.timer(ringName(esc.N))
+	if esc.Deadline != l.time()+24*60*60 || !ok || at.At != (civil.Wall{Date: l.now.Date + 1, Clock: l.now.Clock}) {
 		t.Errorf("until %d, timer %+v", esc.Deadline-l.time(), at)
 	}
 }
@@ -93,9 +98,11 @@ func TestADayWithoutHours(t *testing.T) {
 // on after 15, 30 and 180 minutes, and then each office morning.
 func TestAFlagThatNobodyTakes(t *testing.T) {
 	l := active(t).say("a tooth is loose", reading.Reading{Features: reading.FTooth})
-	name := ringName(l.must("tooth.loose").N)
-	if at, ok := l.timer(name); !ok || at.At != (civil.Wall{Date: monday(), Clock: 17 * 60}) || l.must("tooth.loose").Deadline != l.time()+7*60*60 {
-		t.Fatalf("%+v", at)
+	esc := l.must("tooth.loose")
+	name := ringName(esc.N)
+	at, ok := l.timer(name)
+	if !ok || at.At != (civil.Wall{Date: monday(), Clock: 17 * 60}) || esc.Deadline != l.time()+7*60*60 {
+		t.Fatalf("%+v, until %d", at, esc.Deadline-l.time())
 	}
 	l.now = civil.Wall{Date: monday(), Clock: 17 * 60}
 	l.on(Due{Name: name}).want(chatOff, "esc.again")
@@ -180,7 +187,8 @@ func TestSweepOfAList(t *testing.T) {
 	l := active(t)
 	l.p.Escalations = nil
 	for i := range int32(3) {
-		l.p.Escalations = append(l.p.Escalations, Escalation{N: i + 1, Class: redflag.ClassR, Reason: WhyMile, Quiet: true, RaisedAt: l.time() + int64(i)})
+		l.p.Escalations = append(l.p.Escalations, Escalation{N: i + 1, Class: redflag.ClassR, Reason: WhyMile, Quiet: true,
+			RaisedAt: l.time() + int64(i)})
 	}
 	l.order("sasst", Order{Op: OrderSweep, Flag: "calls", At: l.time() + 1})
 	if len(l.p.Escalations) != 1 || l.p.Escalations[0].N != 3 {
@@ -189,5 +197,57 @@ func TestSweepOfAList(t *testing.T) {
 	l.order("sasst", Order{Op: OrderSweep, Flag: "calls", At: l.time() + 2})
 	if len(l.p.Escalations) != 0 {
 		t.Errorf("%+v", l.p.Escalations)
+	}
+}
+
+// Words that wait are a card half an hour before the working day ends; what comes in its
+// last hour, before the end of the next. Without hours they wait for four.
+func TestWhenWordsBecomeACard(t *testing.T) {
+	at := func(day civil.Date, clock civil.Clock) civil.Wall {
+		return civil.Wall{Date: monday() + day, Clock: clock}
+	}
+	pr := lifePractice()
+	for _, x := range []struct{ now, want civil.Wall }{
+		{at(0, 15*60+59), at(0, 16*60+30)}, {at(0, 16*60), at(1, 16*60+30)}, {at(4, 16*60), at(7, 16*60+30)},
+	} {
+		if got := (&turn{pr: &pr, e: &Event{Office: x.now}}).readBy(); got != x.want {
+			t.Errorf("at %v: %v, want %v", x.now, got, x.want)
+		}
+	}
+	pr.Hours = practice.Practice{}.Hours
+	if got := (&turn{pr: &pr, e: &Event{Office: at(0, 600)}}).readBy(); got != at(0, 600+4*60) {
+		t.Errorf("without hours: %v", got)
+	}
+	l := active(t).say("the thing hums", reading.Reading{Rest: true})
+	if esc := l.must(WhyMessage); !esc.Quiet || esc.Deadline != l.time()+7*60*60 {
+		t.Errorf("until %d: %+v", esc.Deadline-l.time(), esc)
+	}
+}
+
+// What a person has closed within four weeks is no news.
+func TestSeenWithinFourWeeks(t *testing.T) {
+	pr := lifePractice()
+	for ago, want := range map[civil.Date]bool{0: true, 27: true, 28: false, 29: false} {
+		p := Patient{Closed: []Deed{{Reason: "P17", By: "sclin", At: civil.Wall{Date: monday() - ago}}}}
+		e := Event{Office: civil.Wall{Date: monday()}}
+		if got := (&turn{pr: &pr, p: &p, e: &e}).seenLately("P17"); got != want {
+			t.Errorf("%d days ago: %t", ago, got)
+		}
+	}
+}
+
+// A card that comes in the last hour of the day, of what is not an hour old, is not told
+// again at its end, but the next morning.
+func TestACardOfTheLastHour(t *testing.T) {
+	for ago, want := range map[int64]civil.Wall{3600: {Date: monday(), Clock: 17 * 60},
+		3599: {Date: monday() + 1, Clock: 9 * 60}} {
+		l := active(t)
+		l.now.Clock = 16*60 + 30
+		l.p.Escalations = []Escalation{{N: 1, Class: redflag.ClassN, Reason: WhyMessage, Quiet: true, Raised: l.now,
+			RaisedAt: l.time() - ago}}
+		l.on(Due{Name: ringName(1)})
+		if at, ok := l.timer(ringName(1)); !ok || at.At != want {
+			t.Errorf("%d seconds old: %+v", ago, at)
+		}
 	}
 }

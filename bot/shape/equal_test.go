@@ -33,6 +33,7 @@ var equals = []same{
 	{regexp.MustCompile(`^pacing/clinician\.go Order: to (<|>) c\.Left turned`), "an order to where it stands was refused before"},
 	{regexp.MustCompile(`^escalation_urgent\.go ringUrgent: past <= 0: 0 \+ 1`), "the first two pauses are as long"},
 	{regexp.MustCompile(`^escalation_urgent\.go ringAgain: wait < int64\(pause\) turned`), "the pause is over at the minute of the opening"},
+	{regexp.MustCompile(`^escalation_urgent\.go ringAgain: left > 0: 0 - 1 #2`), "a call that may be made now was made a line before"},
 	{regexp.MustCompile(`^escalation_urgent\.go ringUrgent: int64\(urgentRings\[0\]\)\*60: 60 - 1`), "rings lie whole minutes after the deadline"},
 	{regexp.MustCompile(`^escalation_ring\.go ring: esc\.Rings > 1: 1 - 1`), "the first ring never goes to everyone at once as one that is told again"},
 	{regexp.MustCompile(`^relapse/relapse\.go const: (Most|Weeks) [+-] 1`), "the length of a list, which is set where it is declared"},
