@@ -154,7 +154,7 @@ func (p *place) drop() {
 }
 
 func (p *place) remove() {
-	for _, end := range []string{"", "-wal", "-shm"} {
+	for _, end := range []string{"", "-wal", "-shm", ".lock"} {
 		_ = os.Remove(p.file + end)
 	}
 }
