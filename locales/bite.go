@@ -69,7 +69,7 @@ func (p *prose) bite() {
 		case w.said(setOf(cFront)) && all.has(cMeet):
 			p.say(chart.Bite, chart.Num(chart.BiteFront))
 		case w.denied(setOf(cMeet)) && !pos.or(here).has(cBoth) && (pos.has(cMeet) && all.meets(setOf(cLeft, cRight)) ||
-			all.has(cLeft) != all.has(cRight)), w.said(setOf(cMeet)) && all.has(cLeft) && all.has(cRight) && all.has(cNot):
+			all.has(cLeft) != all.has(cRight) || all.has(cLeft) && all.has(cRight) && pos.has(cYes)), w.said(setOf(cMeet)) && all.has(cLeft) && all.has(cRight) && all.has(cNot):
 			p.say(chart.Bite, chart.Num(chart.BiteOne))
 		}
 	}

@@ -319,6 +319,10 @@ func (p *prose) length(t topic, at int) bool {
 		p.doubt(chart.WornMinutes)
 		return true
 	}
+	if t == tGuide && at > 0 && p.ws[at-1].clause == p.ws[at].clause && p.ws[at-1].is(cAfter) && p.any(bites) {
+		p.doubt(chart.GuideMinutes) // "they met twenty minutes after the guide"
+		return true
+	}
 	f := map[topic]chart.Field{tGuide: chart.GuideMinutes, tBite: chart.BiteMinutes, tWorn: chart.WornMinutes}[t]
 	if at > 0 && p.ws[at-1].clause == p.ws[at].clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr)) {
 		p.doubt(f)

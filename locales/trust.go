@@ -141,6 +141,9 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 		case c == (claim{}) && l.labelled&(1<<t.Field) == 0 && t.Field.Row().Worded(t.Value) && p.contrary:
 			t.Value = chart.Unknown // "headache, not at all": the grammar alone does not know what the "not" is of
 			continue
+		case t.Field == chart.Pain && t.Value.Is(0) && p.has(chart.Gone): // "at noon it did not hurt any more"
+			t.Value = chart.Unknown
+			continue
 		case !r.Rest:
 			continue
 		}
