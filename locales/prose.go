@@ -37,7 +37,7 @@ type prose struct {
 	days     int                        // days that were named
 	nights   []prose                    // where several were, the part of each
 	day      reading.Day                // where one was, or of a part
-	ways     *[danger.NumWays]float32   // ... in each way
+	ways     [danger.NumWays]float32    // ... in each way
 	hears    [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
 }
 
@@ -50,7 +50,7 @@ type claim struct {
 
 // claims reads a folded text as prose.
 func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
-	p.hears, p.ways = h.Matter, &h.Way
+	p.hears, p.ways = h.Matter, h.Way
 	if p.d = d; len(b) > 8*mostProse {
 		return p
 	}
