@@ -355,7 +355,7 @@ func TestCanaryInCommands(t *testing.T) {
 			for _, args := range commands {
 				var out lockedBuffer
 				ctx, stop := context.WithTimeout(t.Context(), time.Second) // serve goes on where nothing stops it
-				run(ctx, app{&out, &out, strings.NewReader(""), env}, args)
+				run(ctx, app{out: &out, err: &out, in: strings.NewReader(""), env: env}, args)
 				stop()
 				if told := tells(out.String()); len(told) > 0 {
 					t.Errorf("%s, %v tells %q: %s", name, args, told, &out)

@@ -13,6 +13,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"duskdawn/bot/program"
 	"duskdawn/bot/setup"
@@ -25,22 +26,23 @@ import (
 
 // host is a machine with an empty store and the sample practice.
 type host struct {
-	t   *testing.T
-	env []string
-	dir string
+	t       *testing.T
+	env     []string
+	dir     string
+	refused time.Duration // as app has it
 }
 
 func newHost(t *testing.T, env ...string) *host {
 	dir := t.TempDir()
-	return &host{t, append([]string{"DUSKDAWN_STORE=sqlite:" + filepath.Join(dir, "d.db"),
-		"DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}, env...), dir}
+	return &host{t: t, env: append([]string{"DUSKDAWN_STORE=sqlite:" + filepath.Join(dir, "d.db"),
+		"DUSKDAWN_PRACTICE=../testdata/setup/practice.toml"}, env...), dir: dir}
 }
 
 // run runs a command and wants this exit code.
 func (h *host) run(code int, args ...string) (out, errs string) {
 	h.t.Helper()
 	var o, e bytes.Buffer
-	if got := run(context.Background(), app{&o, &e, strings.NewReader(""), h.env}, args); got != code {
+	if got := run(context.Background(), app{out: &o, err: &e, in: strings.NewReader(""), env: h.env, refused: h.refused}, args); got != code {
 		h.t.Fatalf("%v ended with %d, want %d\n%s%s", args, got, code, o.String(), e.String())
 	}
 	return o.String(), e.String()

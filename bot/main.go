@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	"time"
 
 	"duskdawn/bot/logs"
 	"duskdawn/bot/telegram"
@@ -30,6 +31,9 @@ type app struct {
 	out, err io.Writer
 	in       io.Reader
 	env      []string // as os.Environ
+	// refused is how long the platform must refuse the token before serve ends; 0 for
+	// as long as it is meant to be.
+	refused time.Duration
 }
 
 func commands() []command {
@@ -65,7 +69,7 @@ func process(env, args []string) int {
 	defer stop()
 	// commands speak for themselves; what a library has to say could hold anything
 	logs.Capture(slog.New(slog.DiscardHandler))
-	return run(ctx, app{os.Stdout, os.Stderr, os.Stdin, env}, args)
+	return run(ctx, app{out: os.Stdout, err: os.Stderr, in: os.Stdin, env: env}, args)
 }
 
 // errUsage says that the command line was wrong and that the help was printed.

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"duskdawn/bot/hearing"
+	"duskdawn/bot/setup"
 	"duskdawn/locales"
 	"duskdawn/locales/sentence"
 )
@@ -68,9 +69,9 @@ func sentencesOf(name string) ([]sentence.Sentence, error) {
 		return nil, err
 	}
 	if about.IsDir() {
-		return sentence.Folder(os.DirFS(name))
+		return sentencesIn(name)
 	}
-	f, err := os.Open(name)
+	f, err := setup.Open(name, setup.RecordsMost)
 	if err != nil {
 		return nil, err
 	}
@@ -82,6 +83,24 @@ func sentencesOf(name string) ([]sentence.Sentence, error) {
 		all[i].File = filepath.Base(name)
 	}
 	return all, nil
+}
+
+// sentencesIn reads every file of a folder, and nothing that is no regular file.
+func sentencesIn(folder string) ([]sentence.Sentence, error) {
+	names, err := filepath.Glob(filepath.Join(folder, "*.tsv"))
+	if err != nil {
+		return nil, err
+	}
+	for _, name := range names {
+		f, err := setup.Open(name, setup.RecordsMost)
+		if err == nil {
+			err = f.Close()
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	return sentence.Folder(os.DirFS(folder))
 }
 
 // json writes a value as indented JSON.

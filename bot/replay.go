@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"text/tabwriter"
 
@@ -72,7 +71,7 @@ It is for reading a course and for testing limits, not for setting a patient's p
 	if !words.Has(*lang) {
 		return fmt.Errorf("there is no language %q", *lang)
 	}
-	file, err := os.Open(path)
+	file, err := setup.Open(path, setup.RecordsMost)
 	if err != nil {
 		return fmt.Errorf("reading the diary: %w", err)
 	}

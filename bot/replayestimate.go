@@ -3,9 +3,9 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"os"
 
 	"duskdawn/bot/record"
+	"duskdawn/bot/setup"
 	"duskdawn/flows"
 	"duskdawn/flows/estimate"
 	"duskdawn/flows/message"
@@ -22,7 +22,7 @@ func courseRecord(c *replay.Course, book estimate.Book) estimate.Record {
 // setAmong reads the ended courses that a course is set among.
 func (p *replayPrinter) setAmong(paths []string) error {
 	for _, path := range paths {
-		file, err := os.Open(path)
+		file, err := setup.Open(path, setup.RecordsMost)
 		if err != nil {
 			return fmt.Errorf("reading an ended course: %w", err)
 		}

@@ -38,7 +38,7 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	defer logs.Capture(log)()
 	watch := program.WatchDate(telegram.Kept())
 	api, err := telegram.New(telegram.Options{Token: telegram.Secret(set.Token.Reveal()), Address: set.API,
-		Transport: watch, Log: log})
+		Transport: watch, Log: log, Refused: a.refused})
 	if err != nil {
 		return err
 	}
@@ -55,6 +55,11 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return fmt.Errorf("reading the store's clock: %w", err)
 	}
+	last, err := st.Granted(ctx)
+	if err != nil {
+		return fmt.Errorf("reading when the last message went out: %w", err)
+	}
+	clock = scheduler.NewSteadyClock(clock, last)
 	p, err := program.Build(ctx, program.Parts{Store: st, API: api, Clock: clock, Log: log, Call: call, Hooked: set.Webhook != ""})
 	if err != nil {
 		return err

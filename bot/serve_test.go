@@ -44,7 +44,7 @@ func startServe(t *testing.T, h *host) *running {
 	r := &running{errs: &lockedBuffer{}}
 	done := make(chan int, 1)
 	go func() {
-		done <- run(ctx, app{&lockedBuffer{}, r.errs, strings.NewReader(""), h.env}, []string{"serve"})
+		done <- run(ctx, app{out: &lockedBuffer{}, err: r.errs, in: strings.NewReader(""), env: h.env}, []string{"serve"})
 	}()
 	var once sync.Once
 	r.stop = func() {
@@ -138,6 +138,7 @@ func TestServeWithARefusedToken(t *testing.T) {
 	defer srv.Close()
 	other := "1000002:another-token-for-a-test-only-0000000"
 	h := newHost(t, "DUSKDAWN_TOKEN="+other, "DUSKDAWN_API="+srv.URL)
+	h.refused = time.Second
 	if _, errs := h.run(78, "serve"); !strings.Contains(errs, "token") || strings.Contains(errs, other) {
 		t.Errorf("it says %s", errs)
 	}

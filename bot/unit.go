@@ -4,9 +4,13 @@ import (
 	"bytes"
 	"context"
 	"embed"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
+
+	"duskdawn/bot/setup"
 )
 
 // units are the files for the service manager: the bot, a nightly copy of its
@@ -36,11 +40,11 @@ func unit(_ context.Context, a app, args []string) error {
 			continue
 		}
 		path := filepath.Join(*to, file.Name())
-		switch old, err := os.ReadFile(path); {
+		switch old, _, err := setup.FromDisk(path); {
 		case err == nil && !bytes.Equal(old, text):
 			fmt.Fprintf(a.out, "%s is there and differs; it is left as it is. Settings of your own belong into %s.d/local.conf\n", path, path)
 			continue
-		case err != nil && !os.IsNotExist(err):
+		case err != nil && !errors.Is(err, fs.ErrNotExist):
 			return fmt.Errorf("reading what is there: %w", err)
 		}
 		if err := os.WriteFile(path, text, 0o644); err != nil {

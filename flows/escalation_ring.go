@@ -38,6 +38,7 @@ const (
 	WhyAfter   = "after"   // said again after everything ended
 	WhyLeftOut = "leftout" // left out by advice two nights running
 	WhyCouple  = "couple"  // somebody else's code was given in this chat: two people on one telephone
+	WhyForward = "forward" // a message that was forwarded: perhaps another's words
 )
 
 // Bounds of what is kept of one patient's escalations: a patient's stored form

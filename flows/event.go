@@ -69,6 +69,9 @@ type Said struct {
 	Find     string       `cbor:"20,keyasint,omitempty"` // what the text looks for, behind a word that says so
 	Nights   []NightSaid  `cbor:"21,keyasint,omitempty"` // the text as answers of one or several nights, a line each
 	NoPhone  string       `cbor:"19,keyasint,omitempty"` // the telephone that the text gives, where no number of the practice's country could be it
+	// Codes by which patients join that stand among other words; as Reading.Code is written.
+	Among     []string `cbor:"22,keyasint,omitempty"`
+	Forwarded bool     `cbor:"23,keyasint,omitempty"` // somebody, perhaps another person, wrote it elsewhere
 }
 
 // NightSaid is what one line of a text says of one night.

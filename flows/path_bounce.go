@@ -19,6 +19,59 @@ func (t *turn) bounce(b Bounce) {
 	if t.p.Course.State != chart.Ended {
 		t.toDesk(redflag.ClassN, WhyBounce, "")
 	}
+	for i := range t.p.Escalations {
+		if x := &t.p.Escalations[i]; x.untold() {
+			t.notDelivered(x)
+		}
+	}
+}
+
+// untold reports whether it is urgent, and what the patient was to be told about it
+// has not reached the chat.
+func (esc *Escalation) untold() bool {
+	return esc.Class.Worse(redflag.ClassN) && esc.Via != 0 && !esc.Heard
+}
+
+// notDelivered has people call a patient whose chat is closed to a caution: whoever
+// has taken it, or else everyone who may be rung at this hour, and with an
+// emergency by the outside call as well.
+func (t *turn) notDelivered(esc *Escalation) {
+	head := message.Say("esc.undelivered", message.ArgN("n", int(t.p.Headline(esc.N))))
+	t.withdraw(escKey(esc.N))
+	if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
+		t.card(s, esc, head)
+		return
+	}
+	for _, s := range t.pr.Staff {
+		if s.Reachable() && (!s.OffDuty || esc.Class == redflag.ClassE) {
+			t.card(s, esc, head)
+		}
+	}
+	if esc.Class == redflag.ClassE {
+		t.call(esc)
+	}
+}
+
+// tellAgain says the cautions that the closed chat did not take: the newest
+// emergency's, or else all that nobody of the practice has taken.
+func (t *turn) tellAgain() {
+	if esc := t.p.Emergency(); esc != nil {
+		if esc.untold() {
+			t.tells(esc, esc.Told)
+			t.urgent(message.Say(emergencyLine, t.numbers()...), message.Say(esc.Told, t.numbers()...))
+		}
+		return
+	}
+	var lines []message.Line
+	for i := range t.p.Escalations {
+		if x := &t.p.Escalations[i]; x.untold() && x.AckBy == "" {
+			t.tells(x, x.Told)
+			lines = addLine(lines, message.Say(x.Told, t.numbers()...))
+		}
+	}
+	if len(lines) > 0 {
+		t.urgent(append(lines, t.whenCalled(redflag.ClassS)...)...)
+	}
 }
 
 // reached welcomes a patient whose chat is open again, and asks what is open.

@@ -15,6 +15,9 @@ func (t *turn) text(s Said) {
 	t.voidCode(&s)
 	t.sends(s.Chat, s.Message, s.Media)
 	defer t.mediaSeen(&s)
+	if t.notOwn(&s) {
+		return
+	}
 	if !t.hear(s) {
 		return
 	}
@@ -50,6 +53,7 @@ func (t *turn) speaksAgain() {
 	if t.p.Bounced {
 		t.p.Bounced = false
 		t.closeWhy(WhyBounce, "patient")
+		t.tellAgain()
 		if t.running() {
 			t.startCheckins()
 		}

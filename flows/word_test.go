@@ -159,6 +159,52 @@ func TestBounceAndBack(t *testing.T) {
 	}
 }
 
+// A chat that is closed to a caution: people are to call, by the outside call too
+// with an emergency, and whoever writes again hears it, once.
+func TestACautionThatAClosedChatDoesNotTake(t *testing.T) {
+	for _, c := range []struct {
+		said      reading.Features
+		flag, key string
+		called    bool
+	}{{reading.FChest, "chest", emergencyLine, true}, {reading.FPain, "pain.severe", "caution.pain.severe", false}} {
+		for name, back := range map[string]Body{"writes": Said{Text: "hello", Reading: reading.Reading{Word: reading.WordHello}},
+			"opens it": Reached{Chat: chatPatient}} {
+			t.Run(c.flag+", "+name, func(t *testing.T) {
+				l := active(t).say("words", reading.Reading{Features: c.said})
+				if l.must(c.flag).Heard {
+					t.Fatal("told already")
+				}
+				l.on(Bounce{Chat: chatPatient, Why: "forbidden"}).want(chatClin, "esc.undelivered").want(chatAsst, "esc.undelivered")
+				if called := slices.ContainsFunc(l.out, func(x Effect) bool { _, is := x.(Call); return is }); called != c.called {
+					t.Errorf("the outside call is made: %v", called)
+				}
+				if s, ok := back.(Said); ok {
+					s.Chat, s.Gen = chatPatient, l.p.Gen
+					back = s
+				}
+				l.on(back).want(0, c.key)
+				key := ""
+				for _, x := range l.out {
+					if s, ok := x.(Send); ok && s.Chat == 0 && s.Lane == LaneUrgent {
+						key = s.Key
+					}
+				}
+				l.on(Delivered{Key: key})
+				if !l.must(c.flag).Heard {
+					t.Errorf("delivered by %q, it does not count as told", key)
+				}
+				l.on(Bounce{Chat: chatPatient, Why: "forbidden"})
+				if slices.Contains(l.heard(chatClin), "esc.undelivered") {
+					t.Error("what was told is to be told")
+				}
+				if l.on(back); slices.Contains(l.heard(0), c.key) && c.called {
+					t.Error("it is told twice")
+				}
+			})
+		}
+	}
+}
+
 func TestGapAsksAgain(t *testing.T) {
 	l := joined(t).on(Gap{Minutes: 2})
 	if len(l.heard(0)) > 0 {

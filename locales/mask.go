@@ -8,13 +8,13 @@ import (
 	"duskdawn/flows"
 )
 
-// masked stands for a code that nobody is to read.
-const masked = "•••"
+// Masked stands for a code that nobody is to read.
+const Masked = "•••"
 
 // Mask takes every code out of a text, whole or in its groups, alone or in a
 // link, so that no card, journal or export can quote it. The codes of staff and
-// of the group come back, in the order said.
-func Mask(text string) (shown string, staff []string) {
+// of the group come back, and those by which patients join, in the order said.
+func Mask(text string) (shown string, staff, joins []string) {
 	text, staff = maskStaff(text)
 	words := runs(text)
 	var b strings.Builder
@@ -31,19 +31,21 @@ func Mask(text string) (shown string, staff []string) {
 			}
 			if strings.HasPrefix(code, flows.StaffHead) || strings.HasPrefix(code, flows.GroupHead) {
 				staff = append(staff, code)
+			} else {
+				joins = append(joins, code)
 			}
 			b.WriteString(text[at:from])
-			b.WriteString(masked)
+			b.WriteString(Masked)
 			at = to
 			i += n - 1
 			break
 		}
 	}
 	if at == 0 {
-		return text, staff
+		return text, staff, nil
 	}
 	b.WriteString(text[at:])
-	return b.String(), staff
+	return b.String(), staff, joins
 }
 
 // maskStaff takes out the codes of staff and of the group in whatever pieces they
@@ -58,7 +60,7 @@ func maskStaff(text string) (shown string, staff []string) {
 		if code, end := staffCode(text[i:]); code != "" {
 			staff = append(staff, code)
 			b.WriteString(text[at:i])
-			b.WriteString(masked)
+			b.WriteString(Masked)
 			at = i + end
 			i = at - 1
 		}

@@ -25,24 +25,26 @@ func TestCodesAreMasked(t *testing.T) {
 			Draw(t, "form")
 		around := rapid.SampledFrom([]string{"%", "/start %", "my code is % thanks", "(%)", "https://t.me/x_bot?start=%",
 			"pain 3 %, and more", "código: %."}).Draw(t, "around")
-		shown, staff := Mask(strings.Replace(around, "%", form, 1))
-		if shown != strings.Replace(around, "%", masked, 1) {
+		shown, staff, joins := Mask(strings.Replace(around, "%", form, 1))
+		if shown != strings.Replace(around, "%", Masked, 1) {
 			t.Fatalf("%q", shown)
 		}
 		if is := head == flows.StaffHead || head == flows.GroupHead; is != (len(staff) == 1 && staff[0] == code) {
 			t.Fatalf("staff codes %q of %q", staff, form)
+		} else if is == (len(joins) == 1 && joins[0] == code) {
+			t.Fatalf("joining codes %q of %q", joins, form)
 		}
 	})
 	const code = "S0ABCDEFGHJKMN"
 	for _, form := range []string{"S0ABCDE FGHJKMN", "S0 ABCDEFGHJKMN", "s0  abcd  efgh  jkmn", "S0\u2011ABCD\u2011EFGH\u2011JKMN", "S0ABCDEF\u200bGHJKMN",
 		"S0–ABCD–EFGH–JKMN", "*S0ABCDEFGHJKMN*", "_S0 ABCD EFGH JKMN_"} {
-		shown, staff := Mask("my husband found this note: " + form + ", what is it?")
+		shown, staff, _ := Mask("my husband found this note: " + form + ", what is it?")
 		if strings.Contains(strings.ToUpper(shown), "JKMN") || len(staff) != 1 || staff[0] != code {
 			t.Errorf("%q: %q, %q", form, shown, staff)
 		}
 	}
 	for _, text := range []string{"", "so appointments", "S0 is all I see", "pain 3, snore 5", "call me on 55512345678901", "20 1234 5678 9012", "worn all night"} {
-		if shown, staff := Mask(text); shown != text || staff != nil {
+		if shown, staff, joins := Mask(text); shown != text || staff != nil || joins != nil {
 			t.Errorf("%q became %q", text, shown)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"iter"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -19,44 +20,74 @@ import (
 
 // A practice knows its patients by labels, and a person may read one off a card
 // and type it: two labels that look alike are one. What is compared is neither
-// case nor accent, one blank for any run of blanks, and of letters that look
-// alike (Unicode Technical Standard 39, "confusables") always the same one.
+// case nor accent nor blank, and of letters that look alike (Unicode Technical Standard 39, "confusables") always the same one. Only
+// what everybody sees and can type tells labels apart: letters and numbers of
+// scripts in use, punctuation and the signs of sums. What is not shown at all
+// (Default_Ignorable_Code_Point, Unicode Standard, chapter 5.21), and pictures,
+// patterns and letters of dead scripts, some of which are blank, do not.
 
-// foldLabel is what a label is compared by.
+// scripts are those that Unicode Standard Annex 31 recommends for names, its table
+// 5 (from memory), and what belongs to no script of its own.
+var scripts = func() (in []*unicode.RangeTable) {
+	for _, name := range []string{"Common", "Inherited", "Arabic", "Armenian", "Bengali", "Bopomofo", "Cyrillic",
+		"Devanagari", "Ethiopic", "Georgian", "Greek", "Gujarati", "Gurmukhi", "Hangul", "Han", "Hebrew", "Hiragana",
+		"Kannada", "Katakana", "Khmer", "Lao", "Latin", "Malayalam", "Myanmar", "Oriya", "Sinhala", "Tamil", "Telugu",
+		"Thaana", "Thai", "Tibetan"} {
+		in = append(in, unicode.Scripts[name])
+	}
+	return in
+}()
+
+// shown reports whether a sign of a label tells it from others.
+func shown(r rune) bool {
+	return !unicode.Is(unicode.Other_Default_Ignorable_Code_Point, r) &&
+		unicode.In(r, unicode.L, unicode.N, unicode.Mc, unicode.P, unicode.Sm, unicode.Sc) && unicode.In(r, scripts...)
+}
+
+// foldLabel is what a label is compared by. Blanks are left out of it: what is not
+// shown looks like one, or like none.
 func foldLabel(label string) string {
-	plain := strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Cf, r) { // accents; marks that nobody sees
-			return -1
+	return alike(strings.Map(func(r rune) rune {
+		if shown(r) {
+			return r
 		}
-		return r
-	}, norm.NFKD.String(label))
+		return -1
+	}, norm.NFKD.String(label)))
+}
+
+// alike puts always the same letter for letters that look alike.
+func alike(plain string) string {
 	// as it is written first, since a capital looks like others than its small letter does
 	alike := plain
 	for range 2 {
 		alike = cases.Fold().String(confusables.Skeleton(alike))
 	}
 	// I, l and 1 are one by their look; i is I by its case, and so one with them.
-	alike = strings.ReplaceAll(alike, "i", "l")
-	return strings.Join(strings.Fields(alike), " ")
+	return strings.ReplaceAll(alike, "i", "l")
 }
 
 // LabelKey is the keyed hash under which a patient is found by the practice's label.
 func (r *Runner) LabelKey(label string) string { return keyed(r.secret, "label", foldLabel(label)) }
 
-// plainLabelKey is the key of patients whose summary was written before labels
-// were folded.
-func (r *Runner) plainLabelKey(label string) string {
-	return keyed(r.secret, "label", strings.ToLower(strings.TrimSpace(label)))
+// earlierKeys are those of patients whose summary was written before labels were
+// folded, and before blanks were left out.
+func (r *Runner) earlierKeys(label string) []string {
+	spaced := alike(strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Cf, r) {
+			return -1
+		}
+		return r
+	}, norm.NFKD.String(label)))
+	return []string{keyed(r.secret, "label", strings.ToLower(strings.TrimSpace(label))),
+		keyed(r.secret, "label", strings.Join(strings.Fields(spaced), " "))}
 }
 
 // Labelled lists the patients who go by a label that looks like this one.
 func (r *Runner) Labelled(ctx context.Context, label string) iter.Seq2[store.Summary, error] {
 	return func(yield func(store.Summary, error) bool) {
-		keys := []string{r.LabelKey(label), r.plainLabelKey(label)}
-		if keys[0] == keys[1] {
-			keys = keys[:1]
-		}
-		for _, key := range keys {
+		keys := append([]string{r.LabelKey(label)}, r.earlierKeys(label)...)
+		slices.Sort(keys)
+		for _, key := range slices.Compact(keys) {
 			for s, err := range r.store.List(ctx, store.Query{Label: key}) {
 				if !yield(s, err) || err != nil {
 					return

@@ -49,6 +49,7 @@ const (
 	RowAside   = "aside"
 	RowSummary = "summary"
 	RowSecret  = "secret"
+	RowFlood   = "flood"
 )
 
 // Place is what stands beside a row's body and belongs to it: its kind, and

@@ -117,6 +117,14 @@ func (b Bucket) held(lane Lane) int64 {
 	return min(b.Hold, last+UrgentHold.Microseconds())
 }
 
+// Newest is when the newest message was granted, the zero time where none is known.
+func (b Bucket) Newest() time.Time {
+	if len(b.Sent) == 0 {
+		return time.Time{}
+	}
+	return FromMicros(b.Sent[len(b.Sent)-1])
+}
+
 // HoldOff keeps the bucket shut until then, or longer if it was.
 func (b Bucket) HoldOff(until time.Time) Bucket {
 	b.Hold = max(b.Hold, until.UnixMicro())
@@ -160,7 +168,30 @@ func (b *Bucket) add(at int64, most int) {
 	}
 }
 
-// MarshalBinary gives the stored form.
+// FloodPlace is where the bucket of a queue stands.
+func FloodPlace(queue string) []byte { return Place(RowFlood, queue) }
+
+// Row gives the bucket's row of that queue.
+func (b Bucket) Row(queue string) ([]byte, error) {
+	raw, err := b.MarshalBinary()
+	if err != nil {
+		return nil, err
+	}
+	return Wrap(FloodPlace(queue), raw), nil
+}
+
+// ReadBucket reads what Row gave, or nothing at all. A row that is not as it was
+// stored is an unused bucket: what the platform then refuses it says, while a
+// limiter that cannot be read would hold up every chat. Damaged names the row.
+func ReadBucket(queue string, row []byte) (b Bucket) {
+	raw, err := Unwrap(FloodPlace(queue), row)
+	if err != nil || b.UnmarshalBinary(raw) != nil {
+		return Bucket{}
+	}
+	return b
+}
+
+// MarshalBinary gives the body of the stored form.
 func (b Bucket) MarshalBinary() ([]byte, error) {
 	out := make([]byte, 0, 8*(2+len(b.Sent)))
 	for _, t := range append([]int64{b.Pace, b.Hold}, b.Sent...) {

@@ -161,6 +161,9 @@ type Outbox interface {
 	// limit of all would grant at now, and how long it is until one more: what is
 	// leased beyond that only waits.
 	Room(ctx context.Context, now time.Time, lane Lane) (n int, wait time.Duration, err error)
+	// Granted returns when the newest message was granted, by the clock of whoever
+	// asked; the zero time where none is known.
+	Granted(ctx context.Context) (time.Time, error)
 	// HoldOff keeps a queue from being reserved until then, or where queue is
 	// empty every lane behind replies, while those and red flags are granted one
 	// a second; the latest instant asked for stands, and it survives a restart. A

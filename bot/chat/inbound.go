@@ -114,7 +114,7 @@ func (in *Inbound) Chat(ctx context.Context, id int64) (desk.Chat, error) {
 func (in *Inbound) Body(u telegram.Update, c desk.Chat) flows.Body {
 	from := sender(u)
 	kind := u.Kind
-	if kind == telegram.Media && u.Text != "" && u.Private && c.Staff == "" {
+	if kind == telegram.Media && u.Text != "" {
 		kind = telegram.Text // a caption is said as well
 	}
 	switch kind {
@@ -122,11 +122,11 @@ func (in *Inbound) Body(u telegram.Update, c desk.Chat) flows.Body {
 		text := clean(u.Text)
 		s := flows.Said{Chat: u.Chat, Gen: c.Gen, Reading: in.Words.Read(text), Text: text, Sent: u.At,
 			ReplyTo: u.ReplyTo,
-			Edited:  u.Kind == telegram.Edited, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
-		if u.Kind == telegram.Media {
+			Edited:  u.Kind == telegram.Edited, Forwarded: u.Forwarded, Message: u.MessageID, User: u.From, From: from, AppLang: u.Language}
+		if u.Kind == telegram.Media || c.Patient == "" { // an edit sends a patient's picture no second time
 			s.Media = u.Media
 		}
-		HideCodes(&s, in.Runner.StaffKey)
+		HideCodes(&s, in.Words, in.Runner.StaffKey)
 		s.Text = cut(s.Text, maxQuote)
 		if c.Patient == "" && c.Staff != "" { // what only a form of the desk reads
 			s.Zones, s.List = in.Runner.Zones(text), in.Words.List(text)
@@ -161,13 +161,18 @@ func (in *Inbound) Body(u telegram.Update, c desk.Chat) flows.Body {
 	}
 }
 
-// HideCodes takes the codes out of what is shown and kept of a text. A staff
-// code is known by its keyed hash alone; of the code itself its head stays,
-// which says what it is.
-func HideCodes(s *flows.Said, key func(code string) string) {
-	shown, staff := locales.Mask(s.Text)
+// HideCodes takes the codes out of what is shown and kept of a text, and has it
+// read without them where they stand among other words: their signs are no
+// answers. A staff code is known by its keyed hash alone; of the code itself its
+// head stays, which says what it is.
+func HideCodes(s *flows.Said, words *locales.Words, key func(code string) string) {
+	shown, staff, joins := locales.Mask(s.Text)
+	code := s.Reading.Code
+	if code == "" && shown != s.Text {
+		s.Reading, s.Among = words.Read(strings.ReplaceAll(shown, locales.Masked, " ")), joins
+	}
 	s.Text = shown
-	switch code := s.Reading.Code; {
+	switch {
 	case code != "":
 		s.CodeHash = key(code)
 		if len(staff) > 0 {

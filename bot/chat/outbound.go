@@ -60,7 +60,9 @@ func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error
 	}
 	sent := Sent{Text: []byte(m.Text)}
 	if m.edit != 0 {
-		sent.Result = o.API.Edit(ctx, m.Chat, m.edit, m.Message)
+		if sent.Result = o.API.Edit(ctx, m.Chat, m.edit, m.Message); sent.Outcome == telegram.Blocked {
+			sent.Outcome = telegram.Rejected // of an older message alone: what is sent says whether the chat is closed
+		}
 	} else {
 		sent.Result = o.API.Send(ctx, m.Message)
 	}

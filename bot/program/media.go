@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"duskdawn/bot/picture"
+	"duskdawn/bot/setup"
 	"duskdawn/bot/telegram"
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
@@ -107,7 +108,7 @@ func howto(of string) (*telegram.File, error) {
 	if !ok {
 		return &telegram.File{Kind: telegram.FileKind(kind), ID: strings.TrimPrefix(where, "id:")}, nil
 	}
-	data, err := os.ReadFile(path)
+	data, err := setup.ReadFile(path, setup.MediaMost)
 	if err != nil {
 		return nil, nil // the text goes out without the picture, rather than not at all
 	}

@@ -47,6 +47,13 @@ func (m *mask) code(c string) string {
 	return m.codes[c]
 }
 
+func (m *mask) several(codes []string) (out []string) {
+	for _, c := range codes {
+		out = append(out, m.code(c))
+	}
+	return out
+}
+
 // actor keeps the person's own random id, and the role claimed.
 func actor(a flows.Actor) flows.Actor { return flows.Actor{ID: a.ID, Role: a.Role} }
 
@@ -65,7 +72,7 @@ func (m *mask) body(b flows.Body) flows.Body {
 		r.Code = m.code(r.Code)
 		return flows.Said{Chat: m.chat(b.Chat), Gen: b.Gen, Reading: r, Text: words(b.Text), Sent: b.Sent, Wall: b.Wall,
 			ReplyTo: b.ReplyTo,
-			Edited:  b.Edited, Message: b.Message, From: b.From, Media: b.Media}
+			Edited:  b.Edited, Message: b.Message, From: b.From, Media: b.Media, Among: m.several(b.Among), Forwarded: b.Forwarded}
 	case flows.Tap:
 		return flows.Tap{Chat: m.chat(b.Chat), Gen: b.Gen, Op: b.Op, Arg: b.Arg, Nonce: b.Nonce, Message: b.Message,
 			Patient: b.Patient}

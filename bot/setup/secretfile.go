@@ -1,9 +1,7 @@
 package setup
 
 import (
-	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"runtime"
@@ -11,28 +9,17 @@ import (
 	"duskdawn/flows/message"
 )
 
-// secretMost is the most bytes a file of settings may have.
-const secretMost = 1 << 20
-
-// FromDisk reads a file of settings or with a secret, and its mode. What is no regular
-// file is refused unopened: a device may have no end, and a pipe may wait for ever.
+// FromDisk reads a file of settings or with a secret, and its mode.
 func FromDisk(path string) ([]byte, fs.FileMode, error) {
+	text, err := ReadFile(path, settingsMost)
+	if err != nil {
+		return nil, 0, err
+	}
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, 0, err
 	}
-	if !info.Mode().IsRegular() {
-		return nil, 0, fmt.Errorf("%s is no regular file", path)
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, 0, err
-	}
-	text, err := io.ReadAll(io.LimitReader(f, secretMost+1))
-	if err = errors.Join(err, f.Close()); err == nil && len(text) > secretMost {
-		err = fmt.Errorf("%s has more than %d bytes", path, secretMost)
-	}
-	return text, info.Mode(), err
+	return text, info.Mode(), nil
 }
 
 // others are the permissions by which somebody else reads or changes a file. That

@@ -205,7 +205,7 @@ func TestSecretInAFileOthersCanRead(t *testing.T) {
 			}
 		}
 	}
-	if err := os.WriteFile(filepath.Join(dir, "large"), make([]byte, secretMost+1), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, "large"), make([]byte, settingsMost+1), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range []string{dir, os.DevNull, "/dev/zero", filepath.Join(dir, "none"), filepath.Join(dir, "large")} {

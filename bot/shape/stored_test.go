@@ -104,7 +104,7 @@ func TestStored(t *testing.T) {
 			} {
 				address := redistest.Address(t)
 				loadRedis(t, address, dump)
-				if st, err := program.OpenStore(t.Context(), setup.Secret(address), false); err == nil && n < 3 {
+				if st, err := program.OpenStore(t.Context(), setup.Secret(address), false); err == nil && n < 4 {
 					t.Error("a command beside an older program brings its store over")
 					st.Close()
 				}

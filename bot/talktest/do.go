@@ -14,7 +14,7 @@ import (
 	"duskdawn/locales"
 )
 
-var saying = regexp.MustCompile(`^([a-z][a-z0-9 -]*?)( in group| edits)?: (.*)$`)
+var saying = regexp.MustCompile(`^([a-z][a-z0-9 -]*?)( in group| edits| forwards)?: (.*)$`)
 
 // do carries out one line and gives what was seen.
 func (k *talk) do(line string) []string {
@@ -112,6 +112,11 @@ func (k *talk) says(name, how, text string) []string {
 		k.focus = name
 	}
 	text = strings.ReplaceAll(strings.ReplaceAll(text, `\n`, "\n"), "CODE", k.code)
+	if how == " forwards" {
+		k.on.set(k.on.now().Add(5 * time.Second))
+		k.on.forward(chat, text)
+		return k.print()
+	}
 	k.typed(p, chat, text, how == " edits")
 	return k.print()
 }

@@ -40,24 +40,31 @@ func (w *Pure) incoming(chat, user int64, body func(desk.Chat) flows.Body) {
 }
 
 func (w *Pure) say(chat, user int64, text string, edited bool) {
-	w.said(chat, user, 0, text, "", edited)
+	w.said(chat, user, flows.Said{Text: text, Edited: edited})
 }
 
-func (w *Pure) reply(chat, to int64, text string) { w.said(chat, chat, to, text, "", false) }
+func (w *Pure) forward(chat int64, text string) {
+	w.said(chat, chat, flows.Said{Text: text, Forwarded: true})
+}
 
-// said takes a text, or the caption of something else; to is the message that it replies to.
-func (w *Pure) said(chat, user, to int64, text, media string, edited bool) {
+func (w *Pure) reply(chat, to int64, text string) {
+	w.said(chat, chat, flows.Said{Text: text, ReplyTo: to})
+}
+
+// said takes a text, or the caption of something else.
+func (w *Pure) said(chat, user int64, s flows.Said) {
 	w.n++
 	id := int64(w.n)
-	if edited {
+	if s.Edited {
 		id = w.lastSaid[user]
 	}
 	w.lastSaid[user] = id
-	text = strings.TrimSpace(text)
+	text := strings.TrimSpace(s.Text)
 	w.incoming(chat, user, func(c desk.Chat) flows.Body {
-		s := flows.Said{Chat: chat, Gen: c.Gen, Reading: w.words.Read(text), Text: text, Sent: w.at, Edited: edited,
-			Media: media, ReplyTo: to, Message: id, User: user, AppLang: w.langs[user]}
-		encode.HideCodes(&s, w.staffHash)
+		s := s
+		s.Chat, s.Gen, s.Reading, s.Text, s.Sent = chat, c.Gen, w.words.Read(text), text, w.at
+		s.Message, s.User, s.AppLang = id, user, w.langs[user]
+		encode.HideCodes(&s, w.words, w.staffHash)
 		if c.Patient == "" && c.Staff != "" {
 			s.Zones, s.Pairs, s.List = w.zonesOf(text), w.words.Pairs(text), w.words.List(text)
 			if c.Form.Op == desk.Transcribe {
@@ -94,7 +101,7 @@ func (w *Pure) zonesOf(text string) []string {
 
 func (w *Pure) send(chat int64, kind, caption string) {
 	if caption != "" {
-		w.said(chat, chat, 0, caption, kind, false)
+		w.said(chat, chat, flows.Said{Text: caption, Media: kind})
 		return
 	}
 	w.n++

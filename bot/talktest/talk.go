@@ -44,6 +44,7 @@ type World interface {
 	meet(person)
 	group(members []person) int64
 	say(chat, user int64, text string, edited bool)
+	forward(chat int64, text string)         // somebody else's message
 	reply(chat int64, to int64, text string) // to a message of that chat
 	send(chat int64, kind, caption string)
 	tap(chat, user int64, m heard, b pressed)

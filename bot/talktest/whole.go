@@ -109,6 +109,13 @@ func (w *Whole) say(chat, user int64, text string, edited bool) {
 	w.quiet()
 }
 
+func (w *Whole) forward(chat int64, text string) {
+	id, err := w.s.Platform.Post(standin.Post{Chat: chat, From: chat, Text: text, Forwarded: true})
+	w.Must(err)
+	w.own[chat] = id
+	w.quiet()
+}
+
 func (w *Whole) reply(chat, to int64, text string) {
 	id, err := w.s.Platform.Post(standin.Post{Chat: chat, From: chat, Text: text, ReplyTo: to})
 	w.Must(err)

@@ -3,18 +3,14 @@ package telegram
 import (
 	"context"
 	"sync"
-	"sync/atomic"
 	"time"
 )
 
 // refusedFor is how long the platform must go on refusing the token before it
 // counts as revoked: a front that fails answers 401 as well, and for minutes at
-// most, while a program that ended on it would leave everybody alone.
+// most, while a program that ended on it would leave everybody alone. A start has
+// no less patience: the same front stands before it.
 const refusedFor = time.Minute
-
-// unprovenPart of that is enough for a token that nothing was executed with
-// since the start: it is far likelier a wrong one, and a start is watched.
-const unprovenPart = 12
 
 // askGap is how far apart two questions whether the token is known are at least.
 const askGap = time.Second
@@ -27,8 +23,6 @@ type trust struct {
 
 	asking sync.Mutex // one question at a time
 
-	proven atomic.Bool // something was executed with it
-
 	mu    sync.Mutex
 	since time.Time // when a 401 came and nothing was executed since; zero for trusted
 	first time.Time // of the answers to getMe that refused it since
@@ -38,7 +32,6 @@ type trust struct {
 
 // works notes that the platform executed something with the token.
 func (t *trust) works() {
-	t.proven.Store(true)
 	t.mu.Lock()
 	t.since, t.first = time.Time{}, time.Time{}
 	t.mu.Unlock()
@@ -67,7 +60,7 @@ func (c *Client) Refused() <-chan struct{} { return c.trust.over }
 func (c *Client) judged(ctx context.Context, r Result) Result {
 	switch {
 	case r.Outcome == Sent:
-		if !c.trust.proven.Load() || c.trust.doubted(time.Time{}) != 0 {
+		if c.trust.doubted(time.Time{}) != 0 {
 			c.trust.works()
 		}
 	case r.Outcome == Revoked && !c.revoked(ctx):
@@ -105,11 +98,7 @@ func (c *Client) revoked(ctx context.Context) bool {
 	case t.first.IsZero():
 		t.first = t.asked
 	}
-	span := t.span
-	if !t.proven.Load() {
-		span /= unprovenPart
-	}
-	if t.asked.Sub(t.first) < span {
+	if t.asked.Sub(t.first) < t.span {
 		return false
 	}
 	t.gone = true

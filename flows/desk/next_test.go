@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -95,6 +97,21 @@ func TestGroup(t *testing.T) {
 	if w.pr.Group != group {
 		t.Fatal("not bound")
 	}
+	for what, s := range map[string]flows.Said{"alone": {Reading: reading.Reading{Code: "S0"}}, "a caption": {Media: "photo"},
+		"an edit": {Edited: true}, "a bot's": {From: flows.FromMachine}, "an edited caption": {Edited: true, Media: "photo"}} {
+		for _, chat := range []int64{group, -9, assistant} {
+			if s.Reading.Code != "" && chat == -9 || s.From == flows.FromMachine && chat == assistant {
+				continue // a try, which a group's code alone may be; and no bot writes to a bot
+			}
+			w.office(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: "n" + what + fmt.Sprint(chat), Role: practice.Assistant},
+				Code: practice.Code{Hash: "#S0AAAAAAAAAAAA", Ends: w.now.Add(time.Hour).Unix()}})
+			s.Chat, s.User, s.CodeHash = chat, assistant, "#S0AAAAAAAAAAAA"
+			if w.chat(chat, s); slices.ContainsFunc(w.pr.Codes, func(c practice.Code) bool { return c.Hash == s.CodeHash }) {
+				t.Errorf("a staff code in %s in %d still counts", what, chat)
+			}
+		}
+	}
+	w.said[assistant], w.said[group] = nil, nil
 	tap := func(user int64, op string) {
 		w.chat(group, flows.Tap{Chat: group, User: user, Op: op, Arg: "1", Patient: w.patient.ID})
 	}

@@ -8,8 +8,11 @@ import (
 	"duskdawn/flows/practice"
 )
 
-// codeTries is how many wrong staff codes the practice bears while codes wait;
-// then they are all void and the owner makes new ones.
+// codeTries is how many wrong staff codes are typed while codes wait before the
+// practice is told. The codes stay: strangers could otherwise lock everybody new
+// out. What keeps guessing hopeless is the code itself, 60 random bits that count
+// once within a quarter of an hour, and five tries an hour in each chat: a million
+// chats that try all theirs find one of ten with a chance of less than one in 10^10.
 const codeTries = 20
 
 // NextPractice says what happens next to the practice as a whole: its people
@@ -165,16 +168,23 @@ func (o *office) voidCode(hash string) {
 	o.everyone(line)
 }
 
-// join takes a code once, before it ends. A wrong one counts against all that
+// join takes a code once, before it ends. Wrong ones are counted with those that
 // wait.
 func (o *office) join(b flows.StaffJoin) {
 	now := o.e.At.Unix()
 	at := slices.IndexFunc(o.pr.Codes, func(c practice.Code) bool { return c.Hash == b.Code && b.Code != "" })
 	if at < 0 {
+		guessed := false
 		for i := range o.pr.Codes {
-			o.pr.Codes[i].Tries++
+			if c := &o.pr.Codes[i]; c.Ends > now && c.Tries < codeTries {
+				c.Tries++
+				guessed = guessed || c.Tries == codeTries
+			}
 		}
-		o.pr.Codes = slices.DeleteFunc(o.pr.Codes, func(c practice.Code) bool { return c.Tries >= codeTries })
+		if guessed {
+			o.log("desk.code.guessed")
+			o.everyone(message.Say("desk.code.guessed", message.ArgN("n", codeTries)))
+		}
 		o.refuse(b.Chat, "unknown")
 		return
 	}

@@ -159,7 +159,7 @@ func TestReasons(t *testing.T) {
 	reasons := []string{flows.WhyMessage, flows.WhyCall, flows.WhySilence, flows.WhyBounce, flows.WhyStop, flows.WhyPause,
 		flows.WhyLeave, flows.WhyConsent, flows.WhyDecline, flows.WhyMinor, flows.WhyUnused, flows.WhySecond,
 		flows.WhyWrong, flows.WhyOther, flows.WhyGap, flows.WhyReview, flows.WhyPlanEnd, flows.WhyMile, flows.WhyRecall,
-		flows.WhyTest, flows.WhyLetter, flows.WhyAfter, flows.WhyCouple}
+		flows.WhyTest, flows.WhyLetter, flows.WhyAfter, flows.WhyCouple, flows.WhyForward}
 	for _, rule := range pacing.Rules() {
 		reasons = append(reasons, rule.Rule.ID())
 	}

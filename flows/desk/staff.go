@@ -18,6 +18,11 @@ func (t *turn) staffSaid(s flows.Said) {
 	if t.c.Lang == "" {
 		t.c.Lang = t.who.Lang
 	}
+	t.voidCode(s) // whose it is sees it here to no purpose, and anybody else should not have seen it
+	if s.Media != "" {
+		t.sayKey("desk.textonly")
+		return
+	}
 	command := strings.HasPrefix(s.Text, "/")
 	if s.Edited {
 		t.sayKey("desk.edited") // an answer that was taken is not taken again

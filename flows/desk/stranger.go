@@ -114,10 +114,13 @@ func (t *turn) bound(b flows.Bound) {
 // saidInGroup hears only codes, commands and control words; people may talk.
 func (t *turn) saidInGroup(s flows.Said) {
 	own := t.c.ID == t.pr.Group && t.pr.Group != 0
-	if s.CodeHash != "" && s.Reading.Code == "" { // within other words, for all in the group to read
-		t.tell(flows.Target{Practice: true}, flows.StaffChange{Op: flows.StaffVoid, Code: practice.Code{Hash: s.CodeHash}})
+	if s.Reading.Code == "" || own || s.Media != "" { // for all in the group to read, and to no purpose
+		t.voidCode(s)
 	}
 	switch {
+	case s.Media != "" && own: // nobody steers by a caption
+	case s.Media != "":
+		t.leaveGroup()
 	case s.From == flows.FromMachine:
 	case s.From == flows.FromAnonymous && (own || s.Reading.Code != ""):
 		if s.Reading.Code != "" || s.Reading.Word != reading.NoWord {
@@ -130,6 +133,13 @@ func (t *turn) saidInGroup(s flows.Said) {
 		t.leaveGroup()
 	default:
 		t.groupWord(s)
+	}
+}
+
+// voidCode has a staff code that was seen where it does not belong made void.
+func (t *turn) voidCode(s flows.Said) {
+	if s.CodeHash != "" {
+		t.tell(flows.Target{Practice: true}, flows.StaffChange{Op: flows.StaffVoid, Code: practice.Code{Hash: s.CodeHash}})
 	}
 }
 

@@ -1,6 +1,9 @@
 package enrol
 
 import (
+	"strings"
+	"unicode"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
@@ -75,7 +78,7 @@ func (c *check) fields() {
 		switch {
 		case f.Kind == FormText || f.Kind == FormLang || f.Kind == FormZone || f.Kind == FormPhone:
 			text := f.Text(c.e)
-			if text == "" && f.Need {
+			if f.Need && (text == "" || f.Key == "label" && strings.IndexFunc(text, says) < 0) {
 				c.hard(f.Key, "enrol.bad.missing")
 			}
 			if f.Max > 0 && reading.Runes(text) > int(f.Max) {
@@ -92,6 +95,12 @@ func (c *check) fields() {
 			c.out = append(c.out, *f.outside(n))
 		}
 	}
+}
+
+// says reports whether a sign says something: a label has a letter or a digit that
+// is shown.
+func says(r rune) bool {
+	return (unicode.IsLetter(r) || unicode.IsNumber(r)) && !unicode.Is(unicode.Other_Default_Ignorable_Code_Point, r)
 }
 
 // places checks what concerns the jaw: the range, its zero, start and ceiling.

@@ -101,6 +101,7 @@ func TestCheckAlone(t *testing.T) {
 		{"ceiling", func(e *chart.Enrolment) { e.Plan.Limits.Ceiling = 0 }},
 		{"adult", func(e *chart.Enrolment) { e.Adult = false }},
 		{"label", func(e *chart.Enrolment) { e.Label = "" }},
+		{"label", func(e *chart.Enrolment) { e.Label = " \u2800\u3164 - " }},
 		{"ends", func(e *chart.Enrolment) { e.Plan.Ends = 0 }},
 		{"drives", func(e *chart.Enrolment) { e.Baseline.Drives = chart.Unknown }},
 		{"checklist", func(e *chart.Enrolment) { e.Checklist = 0 }},

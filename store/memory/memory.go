@@ -22,7 +22,7 @@ type Store struct {
 	timers     map[timerKey]*timer
 	due        agenda
 	box        outbox
-	buckets    map[string]store.Bucket
+	buckets    map[string]*[]byte // the flood limiter's rows
 	leads      map[string]lead
 	asides     []store.Aside
 }
@@ -50,7 +50,7 @@ func New() *Store {
 		timers:     map[timerKey]*timer{},
 		due:        agenda{minutes: map[int64]*minute{}},
 		box:        outbox{items: map[string]*item{}, lines: map[store.Ref]map[string]*line{}, held: map[*item]struct{}{}},
-		buckets:    map[string]store.Bucket{},
+		buckets:    map[string]*[]byte{},
 		leads:      map[string]lead{},
 	}
 }
@@ -252,8 +252,8 @@ func (s *Store) Purge(ctx context.Context, before time.Time) error {
 		}
 	}
 	s.box.purge(store.Micros(before))
-	for queue, b := range s.buckets {
-		if b.Idle(before) {
+	for queue := range s.buckets {
+		if s.bucket(queue).Idle(before) {
 			delete(s.buckets, queue)
 		}
 	}

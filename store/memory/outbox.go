@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"errors"
 	"math"
 	"slices"
 	"time"
@@ -238,11 +239,25 @@ func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group 
 		return 0, err
 	}
 	defer s.mu.Unlock()
-	wait, all, own := store.Reserve(now, group, lane, s.buckets[""], s.buckets[queue])
-	if wait == 0 {
-		s.buckets[""], s.buckets[queue] = all, own
+	wait, all, own := store.Reserve(now, group, lane, s.bucket(""), s.bucket(queue))
+	if wait > 0 {
+		return wait, nil
 	}
-	return wait, nil
+	return 0, errors.Join(s.keepBucket("", all), s.keepBucket(queue, own))
+}
+
+// bucket reads what the flood limiter remembers of a queue.
+func (s *Store) bucket(queue string) store.Bucket {
+	if row := s.buckets[queue]; row != nil {
+		return store.ReadBucket(queue, *row)
+	}
+	return store.Bucket{}
+}
+
+func (s *Store) keepBucket(queue string, b store.Bucket) error {
+	row, err := b.Row(queue)
+	s.buckets[queue] = &row
+	return err
 }
 
 // Room asks the flood limiter, and counts nothing.
@@ -251,8 +266,17 @@ func (s *Store) Room(ctx context.Context, now time.Time, lane store.Lane) (int, 
 		return 0, 0, err
 	}
 	defer s.mu.Unlock()
-	n, wait := store.Room(now, lane, s.buckets[""])
+	n, wait := store.Room(now, lane, s.bucket(""))
 	return n, wait, nil
+}
+
+// Granted returns when the newest message was granted.
+func (s *Store) Granted(ctx context.Context) (time.Time, error) {
+	if err := s.enter(ctx); err != nil {
+		return time.Time{}, err
+	}
+	defer s.mu.Unlock()
+	return s.bucket("").Newest(), nil
 }
 
 // HoldOff shuts a queue, or all, for a time.
@@ -261,8 +285,7 @@ func (s *Store) HoldOff(ctx context.Context, queue string, until time.Time) erro
 		return err
 	}
 	defer s.mu.Unlock()
-	s.buckets[queue] = s.buckets[queue].HoldOff(until)
-	return nil
+	return s.keepBucket(queue, s.bucket(queue).HoldOff(until))
 }
 
 // copyItem gives an item with its body out of the envelope, Damaged where that cannot be read.

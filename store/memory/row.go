@@ -42,6 +42,9 @@ func (s *Store) rows() map[string]row {
 		a := &s.asides[i]
 		out[store.RowName(store.RowAside, a.ID)] = row{a.Place(), &a.Raw}
 	}
+	for queue, b := range s.buckets {
+		out[store.RowName(store.RowFlood, queue)] = row{store.FloodPlace(queue), b}
+	}
 	return out
 }
 

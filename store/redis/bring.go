@@ -18,8 +18,12 @@ type form int
 
 const (
 	enveloped form = 2 // from here on rows lie in envelopes
-	newest    form = 2
+	flooded   form = 3 // and the flood limiter's too
+	newest    form = 3
 )
+
+// floodKey holds the flood limiter's rows.
+const floodKey = "flood"
 
 // seenKey is where a shard keeps the events it has seen, from the second form on.
 const seenKey = "events"
@@ -53,7 +57,12 @@ func (s *Store) bring(ctx context.Context, from form) error {
 			return err
 		}
 	}
-	if err := s.eachKey(ctx, func(prefix, kind, key string) error { return s.bringKey(ctx, prefix, kind, key) }); err != nil {
+	if err := s.eachKey(ctx, func(prefix, kind, key string) error {
+		if from >= enveloped && kind != floodKey { // it is in its envelope, or damaged, and stays so
+			return nil
+		}
+		return s.bringKey(ctx, prefix, kind, key)
+	}); err != nil {
 		return fmt.Errorf("bringing rows over: %w", err)
 	}
 	return s.read(ctx, "bringing the form over", func(p redis.Pipeliner) { p.HDel(ctx, meta, fromField) })
@@ -74,7 +83,7 @@ func (s *Store) eachKey(ctx context.Context, do func(prefix, kind, key string) e
 			}
 		}
 	}
-	return errors.Join(do(allPrefix, "aside", "aside"), do(allPrefix, "meta", "meta"))
+	return errors.Join(do(allPrefix, "aside", "aside"), do(allPrefix, "meta", "meta"), do(floodPrefix, floodKey, floodKey))
 }
 
 // eachRow gives every row to do, with the prefix of its key.
@@ -192,6 +201,8 @@ func (s *Store) rowsOf(ctx context.Context, prefix, kind, key string, do func(ro
 			name, place = store.RowName(store.RowSummary, field), store.Place(store.RowSummary, field)
 		case "aside":
 			name, place = store.RowName(store.RowAside, field), store.Place(store.RowAside, field)
+		case floodKey:
+			name, place = store.RowName(store.RowFlood, field), store.FloodPlace(field)
 		}
 		if err := one(field, name, place); err != nil {
 			return err

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"testing"
 	"time"
@@ -53,6 +54,11 @@ func fill(t *testing.T, st store.Store) {
 	}
 	if err := st.SetAside(t.Context(), "an-id", "a class", []byte("{}"), at); err != nil {
 		t.Fatal(err)
+	}
+	for range 3 {
+		if wait, err := st.Reserve(t.Context(), at, "7", false, store.LaneReply); err != nil || wait != 0 {
+			t.Fatal(wait, err)
+		}
 	}
 }
 
@@ -112,7 +118,7 @@ func TestBroughtOver(t *testing.T) {
 	if got := kept(t, l); got != want {
 		t.Errorf("looked at, it says\n%s", got)
 	}
-	if has, writes, older := l.Older(); !older || has != 1 || writes != 2 {
+	if has, writes, older := l.Older(); !older || has != 1 || writes != 3 {
 		t.Errorf("form %d of %d, older %v", has, writes, older)
 	}
 	if err := l.Update(t.Context(), ann, "e", time.Now(), func(store.Aggregate) (store.Change, error) { return store.Change{Body: []byte("\x10")}, nil }); err == nil {
@@ -142,6 +148,10 @@ func TestBroughtOver(t *testing.T) {
 			}
 			for name, err := range st.Damaged(t.Context()) {
 				t.Errorf("%s is damaged, %v", name, err)
+			}
+			at := time.Date(2026, 3, 1, 20, 0, 0, 0, time.UTC)
+			if wait, err := st.Reserve(t.Context(), at, "7", false, store.LaneReply); err != nil || wait == 0 {
+				t.Error("what the flood limiter remembers is forgotten", err)
 			}
 		})
 	}
@@ -190,5 +200,59 @@ func TestAnOlderProgramThatGoesOn(t *testing.T) {
 	head, err := c.HGet(t.Context(), "duskdawn:{07}:agg:P07p7", "journal").Result()
 	if err != nil || len(head) == 40 {
 		t.Errorf("an older program takes a head of %d bytes for its own, %v", len(head), err)
+	}
+}
+
+// TestBroughtOverFromTheSecondForm: of a form whose rows lie in envelopes already only
+// the flood limiter's are put into theirs; a row that was damaged before stays so.
+func TestBroughtOverFromTheSecondForm(t *testing.T) {
+	t.Parallel()
+	s := startServer(t)
+	address := fmt.Sprintf("redis+unix://%s?db=0", s.socket)
+	st, err := redis.Open(t.Context(), address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	fill(t, st)
+	rows := redis.RowsOf(t, st)
+	all, body := rows.All(), store.RowName(store.RowBody, "P07p7")
+	for _, queue := range []string{"", "7"} {
+		name := store.RowName(store.RowFlood, queue)
+		rows.Put(name, all[name][7:])
+	}
+	rows.Put(body, append(all[body][:len(all[body])-1:len(all[body])-1], '?'))
+	c := client.NewClient(&client.Options{Network: "unix", Addr: s.socket})
+	defer c.Close()
+	if err := c.HSet(t.Context(), "duskdawn:{all}:meta", "form", 2).Err(); err != nil {
+		t.Fatal(err)
+	}
+	_ = st.Close()
+	damaged := func(st *redis.Store) (names []string) {
+		for name, err := range st.Damaged(t.Context()) {
+			names = append(names, name)
+			if err != nil {
+				t.Error(err)
+			}
+		}
+		return names
+	}
+	l, err := redis.Look(t.Context(), address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := damaged(l); !slices.Equal(got, []string{body}) {
+		t.Errorf("looked at, damaged: %q", got)
+	}
+	_ = l.Close()
+	if st, err = redis.Open(t.Context(), address); err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	if got := damaged(st); !slices.Equal(got, []string{body}) {
+		t.Errorf("brought over, damaged: %q", got)
+	}
+	at := time.Date(2026, 3, 1, 20, 0, 0, 0, time.UTC)
+	if wait, err := st.Reserve(t.Context(), at, "7", false, store.LaneReply); err != nil || wait == 0 {
+		t.Error("what the flood limiter remembers is forgotten", err)
 	}
 }

@@ -32,6 +32,15 @@ func (s *Store) Room(ctx context.Context, now time.Time, lane store.Lane) (n int
 	return n, wait, err
 }
 
+// Granted returns when the newest message was granted.
+func (s *Store) Granted(ctx context.Context) (at time.Time, err error) {
+	err = s.swap(ctx, []string{""}, func(b []store.Bucket) bool {
+		at = b[0].Newest()
+		return false
+	})
+	return at, err
+}
+
 // HoldOff shuts a queue, or all, for a time.
 func (s *Store) HoldOff(ctx context.Context, queue string, until time.Time) error {
 	return s.swap(ctx, []string{queue}, func(b []store.Bucket) bool {
@@ -47,21 +56,19 @@ func (s *Store) swap(ctx context.Context, queues []string, change func([]store.B
 	for {
 		var cmd *redis.SliceCmd
 		if err := s.read(ctx, "reading the flood limiter",
-			func(p redis.Pipeliner) { cmd = p.HMGet(ctx, floodPrefix+"flood", queues...) }); err != nil {
+			func(p redis.Pipeliner) { cmd = p.HMGet(ctx, floodPrefix+floodKey, queues...) }); err != nil {
 			return err
 		}
 		buckets := make([]store.Bucket, len(queues))
 		for i, raw := range cmd.Val() {
-			if err := buckets[i].UnmarshalBinary([]byte(text(raw))); err != nil {
-				return err
-			}
+			buckets[i] = store.ReadBucket(queues[i], []byte(text(raw)))
 		}
 		if !change(buckets) {
 			return nil
 		}
 		args := []any{token()}
 		for i, raw := range cmd.Val() {
-			fresh, err := buckets[i].MarshalBinary()
+			fresh, err := buckets[i].Row(queues[i])
 			if err != nil {
 				return err
 			}

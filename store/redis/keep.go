@@ -46,9 +46,8 @@ func (s *Store) Purge(ctx context.Context, before time.Time) error {
 			return err
 		}
 	}
-	return s.scan(ctx, floodPrefix+"flood", func(_, value string) bool {
-		var b store.Bucket
-		return b.UnmarshalBinary([]byte(value)) == nil && b.Idle(before)
+	return s.scan(ctx, floodPrefix+floodKey, func(queue, value string) bool {
+		return store.ReadBucket(queue, []byte(value)).Idle(before)
 	})
 }
 

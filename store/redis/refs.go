@@ -88,7 +88,10 @@ func (s *Store) Damaged(ctx context.Context) iter.Seq2[string, error] {
 		if s.form < enveloped { // nothing would show it
 			return
 		}
-		err := s.eachRow(ctx, func(_ string, r row) error {
+		err := s.eachRow(ctx, func(prefix string, r row) error {
+			if prefix == floodPrefix && s.form < flooded {
+				return nil
+			}
 			_, err := store.Unwrap(r.place, []byte(r.row))
 			if r.again != nil {
 				err = r.again()

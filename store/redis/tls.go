@@ -26,7 +26,7 @@ func KeyFile(address string) string {
 func secure(ca, cert, key string) (*tls.Config, error) {
 	c := &tls.Config{MinVersion: tls.VersionTLS12} // the server's name is checked as dialled
 	if ca != "" {
-		pem, err := os.ReadFile(ca)
+		pem, err := pemFile(ca)
 		if err != nil {
 			return nil, fmt.Errorf("the store's address names authorities (ca) that cannot be read: %w", err)
 		}
@@ -36,11 +36,35 @@ func secure(ca, cert, key string) (*tls.Config, error) {
 		}
 	}
 	if cert != "" || key != "" {
-		own, err := tls.LoadX509KeyPair(cert, key)
+		open, err1 := pemFile(cert)
+		secret, err2 := pemFile(key)
+		own, err := tls.X509KeyPair(open, secret)
+		if err := errors.Join(err1, err2); err != nil {
+			return nil, fmt.Errorf("the store's address names a certificate (cert, key) that cannot be read: %w", err)
+		}
 		if err != nil {
 			return nil, fmt.Errorf("the store's address names a certificate (cert, key) that cannot be used: %w", err)
 		}
 		c.Certificates = []tls.Certificate{own}
 	}
 	return c, nil
+}
+
+// pemMost is the most bytes of a file of certificates: more than the authorities of
+// a whole machine.
+const pemMost = 4 << 20
+
+// pemFile reads a file of certificates or a key. What is no regular file is refused
+// unopened: a pipe may wait for ever.
+func pemFile(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("%s is no regular file", path)
+	case info.Size() > pemMost:
+		return nil, fmt.Errorf("%s has more than %d bytes", path, pemMost)
+	}
+	return os.ReadFile(path)
 }

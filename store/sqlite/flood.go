@@ -16,11 +16,11 @@ func (t *tx) bucket(queue string) (b store.Bucket, err error) {
 	if _, err := t.get("SELECT state FROM flood WHERE queue = ?", []any{queue}, &raw); err != nil {
 		return b, err
 	}
-	return b, b.UnmarshalBinary(raw)
+	return store.ReadBucket(queue, raw), nil
 }
 
 func (t *tx) keepBucket(queue string, b store.Bucket) error {
-	raw, err := b.MarshalBinary()
+	raw, err := b.Row(queue)
 	if err != nil {
 		return err
 	}
@@ -55,20 +55,31 @@ func (s *Store) Reserve(ctx context.Context, now time.Time, queue string, group 
 
 // Room asks the flood limiter, and counts nothing.
 func (s *Store) Room(ctx context.Context, now time.Time, lane store.Lane) (int, time.Duration, error) {
-	if err := s.alive(ctx); err != nil {
-		return 0, 0, err
-	}
-	var raw []byte
-	if err := s.reads.QueryRowContext(ctx, "SELECT state FROM flood WHERE queue = ''").Scan(&raw); err != nil &&
-		!errors.Is(err, sql.ErrNoRows) {
-		return 0, 0, fmt.Errorf("reading the flood limiter: %w", err)
-	}
-	var all store.Bucket
-	if err := all.UnmarshalBinary(raw); err != nil {
+	all, err := s.readAll(ctx)
+	if err != nil {
 		return 0, 0, err
 	}
 	n, wait := store.Room(now, lane, all)
 	return n, wait, nil
+}
+
+// Granted returns when the newest message was granted.
+func (s *Store) Granted(ctx context.Context) (time.Time, error) {
+	all, err := s.readAll(ctx)
+	return all.Newest(), err
+}
+
+// readAll reads the bucket of all.
+func (s *Store) readAll(ctx context.Context) (all store.Bucket, err error) {
+	if err := s.alive(ctx); err != nil {
+		return all, err
+	}
+	var raw []byte
+	if err := s.reads.QueryRowContext(ctx, "SELECT state FROM flood WHERE queue = ''").Scan(&raw); err != nil &&
+		!errors.Is(err, sql.ErrNoRows) {
+		return all, fmt.Errorf("reading the flood limiter: %w", err)
+	}
+	return store.ReadBucket("", raw), nil
 }
 
 // HoldOff shuts a queue, or all, for a time.

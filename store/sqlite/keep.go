@@ -80,14 +80,10 @@ func (s *Store) purgeFlood(ctx context.Context, before time.Time) error {
 		if err := t.all("SELECT queue, state FROM flood", nil, func(rows *sql.Rows) error {
 			var queue string
 			var raw []byte
-			var b store.Bucket
 			if err := rows.Scan(&queue, &raw); err != nil {
 				return err
 			}
-			if err := b.UnmarshalBinary(raw); err != nil {
-				return err
-			}
-			if b.Idle(before) {
+			if store.ReadBucket(queue, raw).Idle(before) {
 				idle = append(idle, queue)
 			}
 			return nil

@@ -29,3 +29,12 @@ func Hold(path string) (io.Closer, error) {
 	}
 	return f, nil
 }
+
+// links is how many names a file has.
+func links(path string) (int, error) {
+	var info unix.Stat_t
+	if err := unix.Stat(path, &info); err != nil {
+		return 0, err
+	}
+	return int(info.Nlink), nil
+}

@@ -98,7 +98,14 @@ func (s *Store) look(ctx context.Context) (err error) {
 	if s.form > newest {
 		return known(application, int(s.form), int(newest))
 	}
-	if s.form == 0 {
+	if s.form < 1 {
+		var tables int
+		if err := s.reads.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&tables); err != nil {
+			return err
+		}
+		if tables > 0 {
+			return known(application, int(s.form), int(newest))
+		}
 		return fmt.Errorf("nothing is stored in it yet: %w", store.ErrNotFound)
 	}
 	s.secret, err = s.form.secret(ctx, s.reads)

@@ -88,6 +88,8 @@ func known(mark, version, newest int) error {
 	switch {
 	case mark != application:
 		return fmt.Errorf("%w: it is another program's database; name another file", store.ErrCorrupt)
+	case version < 1: // the first step made its tables and its version together
+		return fmt.Errorf("%w: it has tables and no version of its form; keep the file and start from the last backup", store.ErrCorrupt)
 	case version > newest:
 		return fmt.Errorf("%w: its schema is %d, this program knows %d; use the newer program or a backup made before it",
 			store.ErrNewer, version, newest)

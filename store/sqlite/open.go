@@ -65,7 +65,7 @@ var pragmas = []struct{ name, value, reads string }{
 
 // Open opens a store's file, or makes it, readable by its owner alone.
 func Open(ctx context.Context, o Options) (*Store, error) {
-	path, err := filepath.Abs(o.Path)
+	path, err := onePath(o.Path)
 	if err != nil {
 		return nil, fmt.Errorf("opening the store: %w", err)
 	}
@@ -74,7 +74,7 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if o.Look {
 		open = func() error { return s.look(ctx) }
 	}
-	if err := regular(path, !o.Look); err != nil {
+	if err := errors.Join(regular(path, !o.Look), oneName(path)); err != nil {
 		return nil, fmt.Errorf("opening the store: %w", err)
 	}
 	if err := open(); err != nil {
@@ -85,6 +85,50 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		return nil, fmt.Errorf("opening the store %s: %w", path, explain(err))
 	}
 	return s, nil
+}
+
+// onePath is the one path of a file that may be named by links: its lock, its log
+// and what takes its place lie beside it.
+func onePath(path string) (string, error) {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return "", err
+	}
+	if there, err := filepath.EvalSymlinks(path); err == nil {
+		return there, nil
+	}
+	folder, err := filepath.EvalSymlinks(filepath.Dir(path))
+	if err != nil {
+		return path, nil // whoever opens it says what is wrong
+	}
+	return filepath.Join(folder, filepath.Base(path)), nil
+}
+
+// oneName refuses a file that has other names, hard links: lock and log of each
+// lie beside it, so that two programs would write over each other. The second name
+// that a restore gave the file it kept does not count.
+func oneName(path string) error {
+	names, err := links(path)
+	if err != nil || names < 2 {
+		return nil // whoever opens it says what is wrong
+	}
+	own, err := os.Stat(path)
+	if err != nil {
+		return err
+	}
+	beside, err := os.ReadDir(filepath.Dir(path))
+	if err != nil {
+		return err
+	}
+	for _, other := range beside {
+		if info, err := other.Info(); err == nil && strings.HasPrefix(other.Name(), filepath.Base(path)+asideMark) && os.SameFile(own, info) {
+			names--
+		}
+	}
+	if names > 1 {
+		return fmt.Errorf("%w, perhaps: the file has %d names (hard links), and only one may be used; remove the others", store.ErrInUse, names)
+	}
+	return nil
 }
 
 func (s *Store) open(ctx context.Context, lock bool) error {

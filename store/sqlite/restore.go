@@ -18,10 +18,10 @@ import (
 // is kept beside it, with the log that belongs to it: aside is its name, empty
 // where there was none. Whatever fails before changes nothing.
 func PutBack(ctx context.Context, path, from string, prepare func(*Store) error) (aside string, err error) {
-	if path, err = filepath.Abs(path); err != nil {
+	if path, err = onePath(path); err != nil {
 		return "", err
 	}
-	if err := regular(path, true); err != nil {
+	if err := errors.Join(regular(path, true), oneName(path)); err != nil {
 		return "", err
 	}
 	lock, err := Hold(path)
@@ -117,6 +117,9 @@ func ready(ctx context.Context, part string, prepare func(*Store) error) error {
 	return errors.Join(checkFile(ctx, part), syncPath(part))
 }
 
+// asideMark stands in the second name of a file that was kept.
+const asideMark = ".before-"
+
 // setAside gives the present file a second name, and its log too, so that they
 // go on belonging together. A file that can be read has its log folded in first.
 func setAside(ctx context.Context, path string) (string, error) {
@@ -129,7 +132,7 @@ func setAside(ctx context.Context, path string) (string, error) {
 			_ = db.Close()
 		}
 	}
-	aside := path + ".before-" + time.Now().UTC().Format("20060102T150405.000")
+	aside := path + asideMark + time.Now().UTC().Format("20060102T150405.000")
 	if err := os.Link(path, aside); err != nil { // unlike a rename it refuses what is there
 		return "", err
 	}

@@ -18,7 +18,8 @@ type form int
 
 const (
 	enveloped form = 3 // from here on bodies lie in envelopes
-	newest    form = 3
+	flooded   form = 4 // and the flood limiter's too
+	newest    form = 4
 )
 
 // formOf reads which form a file has.
@@ -101,6 +102,16 @@ func (s *Store) Damaged(ctx context.Context) iter.Seq2[string, error] {
 			read(ctx, s, "SELECT id, class, raw, at FROM aside", nil, func(rows *sql.Rows) (string, error) {
 				a, bad := s.form.scanAside(rows)
 				return called(nil, bad, store.RowAside, a.ID)
+			}),
+			read(ctx, s, "SELECT queue, state FROM flood", nil, func(rows *sql.Rows) (string, error) {
+				var queue string
+				var raw []byte
+				err := rows.Scan(&queue, &raw)
+				if s.form < flooded {
+					return "", err
+				}
+				_, bad := store.Unwrap(store.FloodPlace(queue), raw)
+				return called(err, bad, store.RowFlood, queue)
 			}),
 		} {
 			for name, err := range rows {

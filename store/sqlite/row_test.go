@@ -36,6 +36,7 @@ var tables = []struct{ kind, table, column, name string }{
 	{store.RowTimer, "held", "body", "' ' || ref || ' ' || name"},
 	{store.RowItem, "outbox", "body", "' ' || id"},
 	{store.RowAside, "aside", "raw", "' ' || id"},
+	{store.RowFlood, "flood", "state", "' ' || queue"},
 }
 
 func (r rows) All() map[string][]byte {

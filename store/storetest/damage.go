@@ -25,6 +25,7 @@ func (b *bench) filled() {
 	})
 	b.update(chat, store.Change{Body: []byte("\x10a body of a chat")})
 	b.update(practice, store.Change{Body: []byte("\x10a body of the practice")})
+	b.reserve(start, "7", false, store.LaneReply)
 	must(b, b.SetAside(b.ctx, "an-id", "a class", []byte(`{"update_id":1}`), start))
 	if out, _, err := b.Lease(b.ctx, start, 1, store.LaneReply, time.Minute); err != nil || len(out) != 1 {
 		b.Fatal(out, err)
@@ -107,7 +108,7 @@ func testBitRot(b *bench) {
 		rows.Put(name, whole)
 	}
 	for _, kind := range []string{store.RowBody, store.RowDiary, store.RowJournal, store.RowTimer, store.RowItem, store.RowAside,
-		store.RowSecret} {
+		store.RowSecret, store.RowFlood} {
 		if kinds[kind] == 0 {
 			b.Errorf("no row of kind %s was tried", kind)
 		}

@@ -210,6 +210,33 @@ func testFloodClock(b *bench) {
 	same(b, "four after the clock was set back", now.Sub(start), time.Second)
 }
 
+// testGranted: when the newest message was granted is known to whoever asks.
+func testGranted(b *bench) {
+	newest := func(want time.Time) {
+		b.Helper()
+		at, err := b.Granted(b.ctx)
+		must(b, err)
+		same(b, "granted last", at, want)
+	}
+	newest(time.Time{})
+	b.reserve(start, "c", false, store.LaneReply)
+	b.reserve(start.Add(3*time.Second), "d", false, store.LanePrompt)
+	must(b, b.HoldOff(b.ctx, "c", start.Add(time.Minute)))
+	b.reserve(start.Add(4*time.Second), "c", false, store.LaneReply) // refused
+	newest(start.Add(3 * time.Second))
+}
+
+// testDamagedFlood: what the flood limiter remembers and cannot be read holds up nobody.
+func testDamagedFlood(b *bench) {
+	must(b, b.HoldOff(b.ctx, "c", start.Add(time.Minute)))
+	same(b, "whole", b.reserve(start, "c", false, store.LaneReply), time.Minute)
+	name := store.RowName(store.RowFlood, "c")
+	b.damage(name)
+	same(b, "damaged", b.named(), []string{name})
+	same(b, "damaged", b.reserve(start, "c", false, store.LaneReply), time.Duration(0))
+	same(b, "written anew", b.named(), nil)
+}
+
 func testHoldOff(b *bench) {
 	until := start.Add(30 * time.Second)
 	must(b, b.HoldOff(b.ctx, "c", until))

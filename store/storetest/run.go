@@ -110,6 +110,7 @@ var cases = []struct {
 	{"FloodGroup", testFloodGroup},
 	{"FloodRoom", testFloodRoom},
 	{"FloodClock", testFloodClock},
+	{"Granted", testGranted},
 	{"HoldOff", testHoldOff},
 	{"HoldOffIsBounded", testHoldOffIsBounded},
 	{"Lead", testLead},
@@ -130,6 +131,7 @@ var damaged = []struct {
 	{"DamagedTimer", testDamagedTimer},
 	{"DamagedItem", testDamagedItem},
 	{"DamagedBehind", testDamagedBehind},
+	{"DamagedFlood", testDamagedFlood},
 }
 
 // durable are the cases of a store that outlives its handle.
