@@ -58,7 +58,7 @@ func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error
 	if err := written(); err != nil {
 		return Sent{Result: telegram.Result{Outcome: telegram.NotWritten, Class: "store"}}
 	}
-	sent := Sent{Text: []byte(m.Text)}
+	sent := Sent{Text: journalled(m.Text)}
 	if m.edit != 0 {
 		if sent.Result = o.API.Edit(ctx, m.Chat, m.edit, m.Message); sent.Outcome == telegram.Blocked {
 			sent.Outcome = telegram.Rejected // of an older message alone: what is sent says whether the chat is closed
@@ -68,12 +68,19 @@ func (o *Outbound) Send(ctx context.Context, it store.Item, written func() error
 	}
 	if sent.Outcome == telegram.Rejected && m.alone != "" { // it was surely not sent
 		m.File, m.Text = nil, m.alone
-		sent = Sent{Result: o.API.Send(ctx, m.Message), Text: []byte(m.Text)}
+		sent = Sent{Result: o.API.Send(ctx, m.Message), Text: journalled(m.Text)}
 	}
 	if m.leave {
 		o.API.Leave(ctx, m.Chat) // best effort: the next word in that group leaves it again
 	}
 	return sent
+}
+
+// journalled is a text as the journal keeps it: a code that somebody was given to
+// join by is nobody's to read there.
+func journalled(text string) []byte {
+	shown, _, _ := locales.Mask(text)
+	return []byte(shown)
 }
 
 // worded is a message put into words.
