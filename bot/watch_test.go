@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net"
@@ -17,6 +18,8 @@ import (
 	"time"
 
 	"duskdawn/bot/standin"
+
+	"golang.org/x/sys/unix"
 )
 
 // pager is a webhook that stands in for whoever is told outside.
@@ -183,9 +186,18 @@ func TestWatchTellsWhatIsWrong(t *testing.T) {
 	// a record that cannot be read or kept tells somebody all the same, and says so
 	h := newHost(t, "DUSKDAWN_LISTEN="+strings.TrimPrefix(health.URL, "http://"))
 	h.env = append(h.env, outside.file(t, h.dir))
-	for _, path := range []string{h.dir, filepath.Join(h.dir, "nowhere", "record.json")} {
+	pipe, device := filepath.Join(h.dir, "pipe"), filepath.Join(h.dir, "device")
+	if err := errors.Join(unix.Mkfifo(pipe, 0o600), os.Symlink("/dev/zero", device)); err != nil { // by a link, so that it is never replaced
+		t.Fatal(err)
+	}
+	for _, path := range []string{h.dir, filepath.Join(h.dir, "nowhere", "record.json"), pipe, device} {
 		if _, errs := h.run(1, "watch", "-patience", "20ms", "-record", path); !strings.Contains(errs, "record") || len(outside.told(t)) != 1 {
 			t.Errorf("%s: %s", path, errs)
+		}
+	}
+	for _, path := range []string{pipe, device} {
+		if info, err := os.Lstat(path); err != nil || info.Mode().IsRegular() {
+			t.Errorf("%s was made a file, %v", path, err)
 		}
 	}
 }
