@@ -17,7 +17,7 @@ type vitals struct {
 	hooked   bool                          // the platform calls us, and is not polled
 	unstored atomic.Bool                   // what was taken last could not be stored
 	pollWait atomic.Int64                  // nanoseconds that the platform asks the poller to wait; 0 where it answers
-	answered atomic.Int64                  // Unix nanoseconds of the platform's last answer to the poller
+	answered atomic.Int64                  // as counted, in Unix nanoseconds: the platform's last answer to the poller
 	skew     atomic.Pointer[time.Duration] // our clock less the platform's
 	metrics  *metrics.Metrics
 	probe    probe
@@ -79,7 +79,7 @@ func (p *Program) polls(context.Context) error {
 		return nil
 	}
 	last := time.Unix(0, max(p.answered.Load(), p.leader.since.Load()))
-	if age := time.Since(last); age > pollStale {
+	if age := counted().Sub(last); age > pollStale {
 		return fmt.Errorf("the platform has not answered for %s", age.Round(time.Second))
 	}
 	return nil

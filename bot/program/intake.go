@@ -102,7 +102,7 @@ func (p *Program) Called(ctx context.Context) error {
 	background.Go(func() {
 		again, done := p.Clock.Now().Add(recalled), false
 		for ctx.Err() == nil {
-			p.note(ctx, time.Now())
+			p.note(ctx, counted())
 			p.Store.Lead(ctx, CalledLease, calledBy, LeaseFor) // best effort: it only keeps a restore from beginning under us
 			if now := p.Clock.Now(); !done && !now.Before(again) {
 				p.regain(ctx)

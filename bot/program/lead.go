@@ -37,16 +37,31 @@ const (
 	calledBy    = "whoever is called"
 )
 
+var begun = time.Now()
+
+// counted is the time as this process counts it since its start, or as the machine's
+// clock shows it where that is later: after a machine slept. Leases and stillness are
+// measured by it. A clock that is set back would have one process go on polling on a
+// lease that another has taken, and hide that nobody answers.
+func counted() time.Time { return laterOf(begun.Round(0).Add(time.Since(begun)), time.Now().Round(0)) }
+
+func laterOf(a, b time.Time) time.Time {
+	if a.Before(b) {
+		return b
+	}
+	return a
+}
+
 // leader holds the lease, or waits for it. A lease that could not be renewed
 // ends here before it ends in the store, so that two never poll at once; on a file,
 // which serves one process, it goes on: a full disk must not make anybody deaf.
 type leader struct {
-	until atomic.Int64 // Unix nanoseconds
+	until atomic.Int64 // as counted, in Unix nanoseconds
 	since atomic.Int64 // since when it leads without a break
 }
 
 // leads reports whether this process is the one to poll.
-func (l *leader) leads() bool { return time.Now().UnixNano() < l.until.Load() }
+func (l *leader) leads() bool { return counted().UnixNano() < l.until.Load() }
 
 // run renews until the context ends, then gives the lease up. tried is closed
 // after the first try.
@@ -55,7 +70,7 @@ func (l *leader) run(ctx context.Context, p *Program, tried chan<- struct{}) {
 	defer p.beats.lease.Ended()
 	for first := true; ; first = false {
 		p.beats.lease.Within(leaseMost)
-		asked, led := time.Now(), l.leads()
+		asked, led := counted(), l.leads()
 		ok, err := p.Store.Lead(ctx, PollLease, who, LeaseFor)
 		switch {
 		case err != nil && ctx.Err() == nil:
@@ -69,7 +84,7 @@ func (l *leader) run(ctx context.Context, p *Program, tried chan<- struct{}) {
 			l.until.Store(0)
 		}
 		if l.leads() && !led {
-			l.since.Store(time.Now().UnixNano())
+			l.since.Store(counted().UnixNano())
 			p.log.Info("lease", "polls", true)
 			p.alone(ctx)
 		}
@@ -103,7 +118,7 @@ func (p *Program) alone(ctx context.Context) {
 
 // polled notes an answer of the platform for whoever polls next.
 func (p *Program) polled(ctx context.Context) {
-	now := time.Now()
+	now := counted()
 	p.answered.Store(now.UnixNano())
 	p.note(ctx, now)
 }
