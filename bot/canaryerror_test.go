@@ -26,10 +26,11 @@ type telltale struct {
 	store.Store
 	on atomic.Bool
 	n  atomic.Int64
+	up atomic.Int64 // its own, so that the first that is tried fails whatever else was
 }
 
-func (s *telltale) err() error {
-	if s.on.Load() && s.n.Add(1)%3 != 0 {
+func (s *telltale) err(n *atomic.Int64) error {
+	if s.on.Load() && n.Add(1)%3 != 0 {
 		return fmt.Errorf("constraint failed: %s of %s", canaryAnswer, canaryLabel)
 	}
 	return nil
@@ -37,49 +38,49 @@ func (s *telltale) err() error {
 
 func (s *telltale) Update(ctx context.Context, ref store.Ref, event string, at time.Time,
 	fn func(store.Aggregate) (store.Change, error)) error {
-	if err := s.err(); err != nil {
+	if err := s.err(&s.up); err != nil {
 		return err
 	}
 	return s.Store.Update(ctx, ref, event, at, fn)
 }
 
 func (s *telltale) Claim(ctx context.Context, now time.Time, n int, hold time.Duration) ([]store.Timer, error) {
-	if err := s.err(); err != nil {
+	if err := s.err(&s.n); err != nil {
 		return nil, err
 	}
 	return s.Store.Claim(ctx, now, n, hold)
 }
 
 func (s *telltale) Next(ctx context.Context) (time.Time, error) {
-	if err := s.err(); err != nil {
+	if err := s.err(&s.n); err != nil {
 		return time.Time{}, err
 	}
 	return s.Store.Next(ctx)
 }
 
 func (s *telltale) Settle(ctx context.Context, id string, m store.Settlement) error {
-	if err := s.err(); err != nil {
+	if err := s.err(&s.n); err != nil {
 		return err
 	}
 	return s.Store.Settle(ctx, id, m)
 }
 
 func (s *telltale) Lead(ctx context.Context, what, who string, ttl time.Duration) (bool, error) {
-	if err := s.err(); err != nil {
+	if err := s.err(&s.n); err != nil {
 		return false, err
 	}
 	return s.Store.Lead(ctx, what, who, ttl)
 }
 
 func (s *telltale) Waiting(ctx context.Context) (store.Backlog, error) {
-	if err := s.err(); err != nil {
+	if err := s.err(&s.n); err != nil {
 		return store.Backlog{}, err
 	}
 	return s.Store.Waiting(ctx)
 }
 
 func (s *telltale) List(ctx context.Context, q store.Query) iter.Seq2[store.Summary, error] {
-	if err := s.err(); err != nil {
+	if err := s.err(&s.n); err != nil {
 		return func(yield func(store.Summary, error) bool) { yield(store.Summary{}, err) }
 	}
 	return s.Store.List(ctx, q)

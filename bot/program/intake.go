@@ -34,8 +34,12 @@ func (p *Program) Poll(ctx context.Context, started func()) error {
 		OnStuck:  p.past,
 		OnAnswer: func() { p.pollWait.Store(0); p.polled(ctx) },
 		OnDrained: func() {
+			p.regaining.Add(1) // before anybody is told that it has started
 			once.Do(func() { close(drained) })
-			background.Go(func() { p.regain(ctx) })
+			background.Go(func() {
+				defer p.regaining.Add(-1)
+				p.regain(ctx)
+			})
 		},
 	})
 	background.Go(func() {
@@ -191,6 +195,10 @@ func (p *Program) regain(ctx context.Context) {
 		}
 	}
 }
+
+// Regaining reports whether talks are being put right after a start or a gap:
+// between two of them nothing is in flight.
+func (p *Program) Regaining() bool { return p.regaining.Load() > 0 }
 
 // named lets a panic of a handler go on to whoever takes it, by its line and
 // without its value, which may hold an answer.

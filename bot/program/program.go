@@ -35,6 +35,7 @@ type Program struct {
 	zones     *scheduler.Zones
 	Poller    *telegram.Poller
 	leader    leader
+	regaining atomic.Int64 // rounds of regain that run
 	away      atomic.Int64 // nanoseconds that no update could be taken, before the last that came
 	noted     time.Time    // when an answer of the platform was last noted in the store; the poller's own
 	strangers budget

@@ -117,7 +117,7 @@ func (s *Stage) Quiet(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		is = is && s.Platform.Quiet() && s.Poller.Idle()
+		is = is && s.Platform.Quiet() && s.Poller.Idle() && !s.Regaining()
 		switch now := s.Hands.Now(); {
 		case !is:
 			calm = 0
