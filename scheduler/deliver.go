@@ -231,6 +231,10 @@ func (r *Runner) deliverMessage(ctx context.Context, it store.Item) error {
 	}
 	wrote := it.Written
 	mark := func() error {
+		// a process that stood still goes on here, and another may have sent it since
+		if end, ok := ctx.Deadline(); ok && !time.Now().Before(end) {
+			return context.DeadlineExceeded
+		}
 		wrote = true
 		if !it.Once {
 			return nil // sent again in doubt anyway, with the same words: no mark needed
