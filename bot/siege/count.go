@@ -13,6 +13,7 @@ import (
 	"duskdawn/flows/desk"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
+	"duskdawn/locales"
 	"duskdawn/scheduler"
 	"duskdawn/store"
 )
@@ -252,13 +253,15 @@ func (g *Siege) doubts(shown map[string]int) (again int) {
 				continue
 			}
 			for _, text := range m.Past {
+				text, _, _ := locales.Mask(text) // as the journal keeps it
 				copies[text], edits[text] = append(copies[text], m.At), true
 			}
 			at := m.At
+			text, _, _ := locales.Mask(m.Text)
 			if !m.Edited.IsZero() {
-				at, edits[m.Text] = m.Edited, true
+				at, edits[text] = m.Edited, true
 			}
-			copies[m.Text] = append(copies[m.Text], at)
+			copies[text] = append(copies[text], at)
 		}
 	}
 	for _, one := range g.people {
