@@ -98,11 +98,10 @@ func (t *turn) pass(s Said) {
 		t.goOn()
 		return
 	}
-	asked := s.Reading.Topic
 	t.words = true
 	esc := t.toDesk(redflag.ClassN, WhyMessage, s.Text)
-	esc.Unread, t.words = esc.Unread || asked == reading.NoTopic, esc.Quiet
-	if asked != reading.NoTopic { // a card answers it; people read it all the same, and no step waits for them
+	esc.Unread, t.words = true, esc.Quiet
+	if asked := s.Reading.Topic; asked != reading.NoTopic { // a card answers it; people read it all the same (P19)
 		t.showCard(asked)
 	}
 	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.whenCalled(redflag.ClassN)...)...)
