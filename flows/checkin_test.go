@@ -218,7 +218,7 @@ func TestSomethingIsWrong(t *testing.T) {
 		t.Errorf("advice %+v", a)
 	}
 	k.staff = nil
-	k.say("the case does not close")
+	k.say("the lid hums a tune")
 	k.hears("Nobody watches this chat", "call 112", "To be safe")
 	k.say("None of these")
 	k.hears("What does it stand at now?")
@@ -226,7 +226,7 @@ func TestSomethingIsWrong(t *testing.T) {
 		t.Log("staff heard at once")
 	}
 	if e := k.p.Escalations; len(e) == 0 || e[len(e)-1].Reason != "message" ||
-		e[len(e)-1].Quote != "the case does not close" {
+		e[len(e)-1].Quote != "the lid hums a tune" {
 		t.Errorf("escalations %+v", e)
 	}
 	k.say("It stands at 0")

@@ -158,6 +158,9 @@ func (b *dayAnswers) answers() {
 				t.words = true
 				b.hand(redflag.ClassN)
 				t.words = false
+				if esc := t.openAlready(redflag.ClassN, WhyMessage); esc != nil && r.Understood == reading.NotUnderstood {
+					esc.Unread = esc.AckBy == "" // what is asked back answers none of them
+				}
 				t.say("said.rest")
 			}
 			t.askNamed(named.Field, namedOn)

@@ -53,7 +53,7 @@ func TestADoubtHoldsTheStep(t *testing.T) {
 		}
 		if c.hour > 0 {
 			k.to(mon2+3, c.hour, c.minute)
-			k.say("my wife thinks that I stop breathing")
+			k.say("my wife thinks that a tooth of mine is loose")
 			k.hears("Is this happening now")
 		}
 		if c.then != "" {

@@ -97,6 +97,13 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		if l.pos.has(cISwallowed) {
 			ask |= pieceMissing
 		}
+		if r.Hedges&reading.HedgeTale != 0 && said.Of('E') == 0 { // an animal, a film: asked about
+			seen := r.Sure.Of('E') &^ childPart
+			r.Sure, r.Unsure = r.Sure&^seen, r.Unsure|seen
+		}
+		if r.Hedges&reading.HedgeOther != 0 && r.Hedges&^(reading.HedgeOther|reading.HedgeNot) == 0 && h.Any() >= beside {
+			ask |= said.Of('E') // somebody beside the writer, now
+		}
 		phrases(r, said, ask, l.unknown, h.Class('E'))
 		w.dict.kinds(b, r, l, &h)
 	}
@@ -111,12 +118,15 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if r.Understood == reading.NotUnderstood && slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() }) {
 		r.Understood = reading.InPart
 	}
-	w.dict.question(b, r)
+	w.dict.question(b, r, &h)
 }
 
 // calm is how likely the net may take a text to say a danger for it to be small talk: measured on writers that it had
 // not seen, so that of harmless texts one in eight is asked about.
 const calm = 0.3
+
+// beside is how likely a danger must be for a phrase of an emergency, told of somebody else, to be asked about.
+const beside = 0.2
 
 // calmer is the same beside a phrase of the flag table that nothing but the past speaks against.
 const calmer = 0.1

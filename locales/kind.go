@@ -35,10 +35,12 @@ const (
 	signTold                     // somebody tells the writer what the writer does asleep
 	signWell                     // no cough, breathing is fine
 	signFall                     // a fall, a blow
+	signFound                    // the part that came off is at hand
+	signMaybe                    // "may have": a doubt that is no condition
 )
 
 var signNames = map[string]signs{"airway": signAirway, "beside": signBeside, "shut": signShut, "open": signOpen,
-	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall}
+	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall, "maybe": signMaybe, "found": signFound}
 
 // signWords reads the section [sign] of a dictionary: "cough*" is every word that begins so.
 func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
@@ -87,6 +89,7 @@ var (
 	swellFever   = reading.SetOf(reading.DangerSwellFever)
 	hives        = reading.SetOf(reading.DangerHives)
 	pauses       = reading.SetOf(reading.DangerPauses)
+	partnerBlue  = reading.SetOf(reading.DangerPartnerBlue)
 	turnedWrong  = reading.SetOf(reading.DangerTurnedWrong)
 	toothLoose   = reading.SetOf(reading.DangerToothLoose)
 	accident     = reading.SetOf(reading.DangerAccident)
@@ -97,7 +100,7 @@ var (
 // the same day is likelier by the net too.
 func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hearing) {
 	heard := r.Sure | r.Unsure
-	if heard&(childPart|pieceAirway|jawOpen|swellAirway|pauses|toothLoose) == 0 {
+	if heard&(childPart|pieceAirway|pieceMissing|jawOpen|swellAirway|pauses|partnerBlue|toothLoose) == 0 {
 		return
 	}
 	s, plain, likelier := d.signsIn(b, r.Lang), flagDangers(r.Features), h.Class('E') > h.Class('S')
@@ -128,8 +131,21 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 	if s&signFall != 0 && s&signBeside == 0 && heard&accident == 0 { // teeth that a blow has loosened
 		swap(r, toothLoose, accident)
 	}
+	doubt := reading.HedgeNot // a part that cannot be found, or may have been swallowed, is missing: the doubt is of the matter
+	if s&signMaybe != 0 {
+		doubt |= reading.HedgeCondition
+	}
+	if s&signFound != 0 && s&signAirway == 0 && plain&partOfOne == 0 {
+		r.Sure, r.Unsure = r.Sure&^partOfOne, r.Unsure&^partOfOne
+	}
+	if plain&r.Unsure&pieceMissing != 0 && r.Hedges&^doubt == 0 {
+		r.Sure, r.Unsure = r.Sure|pieceMissing, r.Unsure&^pieceMissing
+	}
 	if s&(signShut|signOpen) == signShut && plain&jawOpen == 0 {
 		lower(r, jawOpen, jawLocked, false)
+	}
+	if s&signTold != 0 && plain&pauses != 0 && h.Share[reading.DangerPauses] > h.Share[reading.DangerPartnerBlue] {
+		lower(r, partnerBlue, pauses, false)
 	}
 	if s&signTold != 0 && plain == pauses && r.Unsure&pauses != 0 && r.Hedges&^(reading.HedgeOther|reading.HedgePast) == 0 {
 		// the one who tells it is no hedge, and neither is what was before

@@ -50,7 +50,7 @@ type claim struct {
 
 // claims reads a folded text as prose.
 func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
-	p.hears, p.ways = h.Matter, h.Way
+	p.hears, p.ways = h.About(), h.Way
 	if p.d = d; len(b) > 8*mostProse {
 		return p
 	}

@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"duskdawn/flows/reading"
+	"duskdawn/locales/danger"
 	"duskdawn/locales/fold"
 )
 
@@ -98,9 +99,9 @@ func (d *dictionary) card(b []byte) (topic reading.Topic) {
 
 // question sets the card that answers what a text asks. Its words are not taken in by that: they go where they would
 // have gone. What answers a question of ours, or may be a danger, is none.
-func (d *dictionary) question(b []byte, r *reading.Reading) {
+func (d *dictionary) question(b []byte, r *reading.Reading, h *danger.Hearing) {
 	said := slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value != 0 })
-	if said || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() || r.Doubted || !r.Calm ||
+	if said || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() || r.Doubted || h.Class('E')+h.Class('S') >= calm || r.Lang == "" ||
 		!asks(b) && r.Hedges&reading.HedgeQuestion == 0 {
 		return
 	}

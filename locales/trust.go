@@ -152,7 +152,7 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 			bar = surely / float32(max(about, 1))
 		}
 		m := danger.MatterOf(t.Field)
-		if t.Field == chart.Gone || !t.Field.Row().Worded(t.Value) || l.unknown+l.n > 0 && (m == danger.NumMatters || h.Matter[m] < bar) {
+		if t.Field == chart.Gone || !t.Field.Row().Worded(t.Value) || l.unknown+l.n > 0 && (m == danger.NumMatters || p.hears[m] < bar) {
 			t.Value = chart.Unknown
 		}
 	}

@@ -1,8 +1,11 @@
 package danger
 
 import (
+	"bytes"
+	"compress/flate"
 	"encoding/binary"
 	"errors"
+	"io"
 	"math"
 
 	"duskdawn/flows/chart"
@@ -76,7 +79,7 @@ type Row struct {
 // A weight is written as one of 32 sizes, each 11 % more than the one before, and a sign: rounding them so costs
 // nothing that could be measured, and an output and its weight fit in 12 bits.
 const (
-	LeastWeight = 0.24
+	LeastWeight = 0.35
 	growth      = 1.11
 	levels      = 32
 )
@@ -133,97 +136,95 @@ func Inputs(text []byte) ([]uint32, error) {
 	return ids, nil
 }
 
-// The written form: a magic word; the hash; biases and bars as float32; then for each row the gap to the input before
-// it, how many weights it has, and these, two in three bytes and the odd one in two. Gaps are varints, all else is
+// The written form: a magic word, and the rest deflated (RFC 1951): the hash; biases and bars as float32; how many rows
+// and how many weights there are; for each row the gap to the input before it as four bytes and how many weights it has
+// as one; then the outputs of all weights, and their levels, a byte each: apart, they are written shorter. All is
 // little-endian.
-const magic = "DDN3"
+const magic = "DDN4"
 
 var errForm = errors.New("the weights of the net are damaged")
 
+// head stands before the rows.
+type head struct {
+	Hash          [32]byte
+	Bias          [Outputs]float32
+	Bars          Bars
+	Rows, Weights uint32
+}
+
 // Bytes writes the form down.
 func (f *Form) Bytes() ([]byte, error) {
-	out := append([]byte(magic), f.Hash[:]...)
-	for _, v := range []any{f.Bias, f.Bars} {
-		var err error
-		if out, err = binary.Append(out, binary.LittleEndian, v); err != nil {
-			return nil, err
-		}
-	}
+	var gaps, counts, outputs, sizes []byte
 	last := uint32(0)
 	for i := range f.Rows {
 		r := &f.Rows[i]
-		out = binary.AppendUvarint(out, uint64(r.Input-last))
+		gaps = binary.LittleEndian.AppendUint32(gaps, r.Input-last)
 		last = r.Input
-		var codes []code
+		many := byte(0)
 		for o, w := range r.Weights {
 			if c, ok := encode(o, w); ok {
-				codes = append(codes, c)
+				outputs, sizes, many = append(outputs, byte(c>>6)), append(sizes, byte(c&0x3F)), many+1
 			}
 		}
-		out = append(out, byte(len(codes)))
-		for i, c := range codes {
-			if i%2 == 0 {
-				out = append(out, byte(c), byte(c>>8))
-			} else {
-				out[len(out)-1] |= byte(c << 4)
-				out = append(out, byte(c>>4))
-			}
+		counts = append(counts, many)
+	}
+	out := bytes.NewBufferString(magic)
+	deflated, err := flate.NewWriter(out, flate.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	err = binary.Write(deflated, binary.LittleEndian, head{f.Hash, f.Bias, f.Bars, uint32(len(counts)), uint32(len(sizes))})
+	for _, part := range [][]byte{gaps, counts, outputs, sizes} {
+		if err == nil {
+			_, err = deflated.Write(part)
 		}
 	}
-	return out, nil
+	err = errors.Join(err, deflated.Close())
+	return out.Bytes(), err
 }
 
 // Open reads a written form, and gives the hash of what it was trained on.
 func Open(buf []byte) (*Net, [32]byte, error) {
-	var hash [32]byte
-	if len(buf) < len(magic)+len(hash) || string(buf[:len(magic)]) != magic {
-		return nil, hash, errForm
+	rest, ok := bytes.CutPrefix(buf, []byte(magic))
+	if !ok {
+		return nil, [32]byte{}, errForm
 	}
-	buf = buf[len(magic):]
-	buf = buf[copy(hash[:], buf):]
+	inflated := flate.NewReader(bytes.NewReader(rest))
+	var h head
+	if binary.Read(inflated, binary.LittleEndian, &h) != nil || h.Rows > Dims || int(h.Weights) > int(h.Rows)*Outputs {
+		return nil, h.Hash, errForm
+	}
 	cues, err := readCues()
 	if err != nil {
-		return nil, hash, err
+		return nil, h.Hash, err
 	}
-	n := &Net{cues: cues, start: make([]uint32, Dims), count: make([]uint8, Dims)}
+	n := &Net{cues: cues, start: make([]uint32, Dims), count: make([]uint8, Dims), bias: h.Bias, bars: h.Bars}
 	for i := range n.start {
 		n.start[i] = unknown
 	}
-	for _, v := range []any{&n.bias, &n.bars} {
-		used, err := binary.Decode(buf, binary.LittleEndian, v)
-		if err != nil {
-			return nil, hash, errForm
-		}
-		buf = buf[used:]
+	all := make([]byte, 5*h.Rows+2*h.Weights+1)
+	if k, err := io.ReadFull(inflated, all); err != io.ErrUnexpectedEOF || k != len(all)-1 {
+		return nil, h.Hash, errForm
 	}
-	n.weights = make([]code, 0, len(buf)*2/3)
-	for id := uint64(0); len(buf) > 0; {
-		gap, k := binary.Uvarint(buf)
-		if k <= 0 || len(buf) == k {
-			return nil, hash, errForm
+	gaps, counts := all[:4*h.Rows], all[4*h.Rows:5*h.Rows]
+	outputs, sizes := all[5*h.Rows:5*h.Rows+h.Weights], all[5*h.Rows+h.Weights:len(all)-1]
+	id, at := uint64(0), uint32(0)
+	for i, many := range counts {
+		id += uint64(binary.LittleEndian.Uint32(gaps[4*i:]))
+		if id >= Dims || int(many) > Outputs || h.Weights-at < uint32(many) {
+			return nil, h.Hash, errForm
 		}
-		id += gap
-		many := int(buf[k])
-		buf = buf[k+1:]
-		size := (3*many + 1) / 2
-		if gap >= Dims || id >= Dims || many > Outputs || len(buf) < size {
-			return nil, hash, errForm
-		}
-		n.start[id], n.count[id] = uint32(len(n.weights)), uint8(many)
-		for i := range many {
-			at := i / 2 * 3
-			c := code(buf[at]) | code(buf[at+1]&0xF)<<8
-			if i%2 == 1 {
-				c = code(buf[at+1]>>4) | code(buf[at+2])<<4
-			}
-			if int(c>>6) >= Outputs {
-				return nil, hash, errForm
-			}
-			n.weights = append(n.weights, c)
-		}
-		buf = buf[size:]
+		n.start[id], n.count[id] = at, many
+		at += uint32(many)
 	}
-	return n, hash, nil
+	n.weights = make([]code, h.Weights)
+	for i := range n.weights {
+		if int(outputs[i]) >= Outputs || sizes[i] >= 2*levels {
+			return nil, h.Hash, errForm
+		}
+		n.weights[i] = code(outputs[i])<<6 | code(sizes[i])
+	}
+	return n, h.Hash, nil
 }
 
 // unknown stands where the net does not know an input.

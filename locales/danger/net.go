@@ -52,6 +52,24 @@ func (h *Hearing) Any() (share float32) {
 	return min(share, 1)
 }
 
+// about are the dangers that an answer about a matter may be, too: "bite not back" is both.
+var about = [reading.NumDangers]Matter{
+	reading.DangerPainSevere: MatterPain, reading.DangerBiteChanged: MatterBite, reading.DangerBiteLate: MatterBite,
+	reading.DangerHeadMorning: MatterHeadache, reading.DangerPauses: MatterPauses, reading.DangerSleepy: MatterSleepiness,
+	reading.DangerDriveAsleep: MatterDriving, reading.DangerDriveNearly: MatterDriving, reading.DangerTurnedWrong: MatterSetting,
+}
+
+// About is how likely it speaks of each matter: it answers about it, or says a danger of it.
+func (h *Hearing) About() [NumMatters]float32 {
+	all := h.Matter
+	for d, m := range about {
+		if m != MatterWorn { // no danger is about it
+			all[m] = min(all[m]+h.Share[d], 1)
+		}
+	}
+	return all
+}
+
 // Answers is how likely the text answers a question, 0 to 1.
 func (h *Hearing) Answers() (share float32) {
 	for _, s := range h.Matter {
