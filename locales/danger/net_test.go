@@ -165,3 +165,10 @@ func BenchmarkHear(b *testing.B) {
 		n.Hear(text)
 	}
 }
+
+// TestSmall keeps what is built in below a million bytes, both nets together.
+func TestSmall(t *testing.T) {
+	if n := len(bytesOfNet) + len(bytesOfAnswers); n >= 1_000_000 {
+		t.Errorf("%d bytes", n)
+	}
+}
