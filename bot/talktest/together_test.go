@@ -79,11 +79,11 @@ func TestTwoCloseAListAtOnce(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.Hears(t, user, "it does the thing again")
+	s.Hears(t, user, "the lid hums a tune again")
 	staff := []int64{stage.UserClinician, stage.UserAssistant}
 	for _, who := range staff {
 		s.Hears(t, who, "cancel")
-		if got := s.Hears(t, who, "words"); !strings.Contains(got, "it does the thing again") {
+		if got := s.Hears(t, who, "words"); !strings.Contains(got, "the lid hums a tune again") {
 			t.Fatalf("the list reads %q", got)
 		}
 	}
