@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"duskdawn/bot/program"
+	"duskdawn/store"
 	"duskdawn/store/sqlite"
 )
 
@@ -22,23 +23,14 @@ func backup(ctx context.Context, a app, args []string) error {
 		fmt.Fprintln(a.err, "backup: -to is needed")
 		return errUsage
 	}
-	_, set, err := a.wordsAndSettings()
-	if err != nil {
-		return err
-	}
 	if _, err := os.Lstat(*to); err == nil {
 		return fmt.Errorf("%s is there already; a copy never overwrites", *to)
 	}
-	if strings.HasPrefix(set.Store.Reveal(), "sqlite:") {
-		if err := kept(ctx, set); err != nil {
-			return err
-		}
-	}
-	st, err := program.OpenStore(ctx, set.Store, false)
+	st, done, err := a.copied(ctx)
 	if err != nil {
 		return err
 	}
-	defer st.Close()
+	defer done()
 	file, ok := st.(*sqlite.Store)
 	if !ok {
 		return errors.New("only a SQLite store is copied here; for Redis, copy its append-only files as its manual says")
@@ -62,4 +54,25 @@ func backup(ctx context.Context, a app, args []string) error {
 	}
 	fmt.Fprintf(a.out, "%s is whole. Keep it away from this machine, and encrypted: it holds health data.\n", *to)
 	return nil
+}
+
+// copied is the store that is copied, and what closes it.
+func (a app) copied(ctx context.Context) (st store.Store, done func(), err error) {
+	if a.on != nil {
+		return a.on.Store, func() {}, nil
+	}
+	_, set, err := a.wordsAndSettings()
+	if err != nil {
+		return nil, nil, err
+	}
+	if strings.HasPrefix(set.Store.Reveal(), "sqlite:") {
+		if err := kept(ctx, set); err != nil {
+			return nil, nil, err
+		}
+	}
+	st, err = program.OpenStore(ctx, set.Store, false)
+	if err != nil {
+		return nil, nil, err
+	}
+	return st, func() { st.Close() }, nil
 }

@@ -35,7 +35,7 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
-	defer t.Store.Close()
+	defer t.close()
 	pr, err := t.Runner.Practice(ctx)
 	if err != nil {
 		return err

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"duskdawn/bot/logs"
+	"duskdawn/bot/stage"
 	"duskdawn/bot/telegram"
 )
 
@@ -34,6 +35,8 @@ type app struct {
 	// refused is how long the platform must refuse the token before serve ends; 0 for
 	// as long as it is meant to be.
 	refused time.Duration
+
+	on *stage.World // a rehearsal that a command of the host is run on; nil for the store of the settings
 }
 
 func commands() []command {

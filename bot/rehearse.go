@@ -25,8 +25,12 @@ no token, no network`)
 	address := f.String("store", "memory:", `where to keep it: memory:, sqlite:PATH, or redis://... of an empty server;
 with sqlite:PATH it goes on where it was left, which PATH.room tells`)
 	anyone := f.Bool("anyone", false, "let other machines open the page: whoever can reach it can play everybody")
+	crowd := f.Int("patients", 0, "so many invented patients besides, up to 500, for a week at the desk")
 	if err := parse(f, args); err != nil {
 		return err
+	}
+	if *crowd < 0 || *crowd > 500 {
+		return fmt.Errorf("-patients is 0 to 500, not %d", *crowd)
 	}
 	host, _, err := net.SplitHostPort(*listen)
 	if ip := net.ParseIP(host); err != nil || !*anyone && host != "localhost" && (ip == nil || !ip.IsLoopback()) {
@@ -39,6 +43,8 @@ with sqlite:PATH it goes on where it was left, which PATH.room tells`)
 	if err != nil {
 		return err
 	}
+	house.WithHost(atHost)
+	house.Fill(*crowd)
 	room, world, err := opened(ctx, a, house, *address, rehearsal.Options{Anyone: *anyone})
 	if err != nil {
 		return err

@@ -59,6 +59,14 @@ func (a app) faults(words *locales.Words, of string, faults []setup.Fault) error
 type tool struct {
 	*program.Program
 	settings setup.Settings
+	lent     bool // it is a running program's, which is not closed here
+}
+
+// close closes what open opened.
+func (t *tool) close() {
+	if !t.lent {
+		t.Store.Close()
+	}
 }
 
 // open opens the store for a command that works beside a running program.
@@ -92,6 +100,9 @@ func kept(ctx context.Context, set setup.Settings) error {
 
 // openAs is open; alone says that nothing serves from the store.
 func (a app) openAs(ctx context.Context, alone bool) (*tool, error) {
+	if a.on != nil {
+		return &tool{Program: a.on.Program, lent: true}, nil
+	}
 	_, set, err := a.wordsAndSettings()
 	if err != nil {
 		return nil, err
@@ -105,7 +116,7 @@ func (a app) openAs(ctx context.Context, alone bool) (*tool, error) {
 		st.Close()
 		return nil, err
 	}
-	return &tool{p, set}, nil
+	return &tool{Program: p, settings: set}, nil
 }
 
 // loadPractice brings the practice's file into the store, where it differs

@@ -5,7 +5,6 @@ import (
 	"crypto/rand"
 	"fmt"
 	"strings"
-	"time"
 
 	"duskdawn/bot/program"
 	"duskdawn/flows"
@@ -17,7 +16,7 @@ import (
 // on the host alone.
 func staff(ctx context.Context, a app, args []string) error {
 	if len(args) == 0 {
-		fmt.Fprintln(a.err, "staff: add, list, remove, code or group")
+		fmt.Fprintln(a.err, "staff: add, list, remove, code, pin or group")
 		return errUsage
 	}
 	name := "staff"
@@ -28,6 +27,7 @@ func staff(ctx context.Context, a app, args []string) error {
 	}
 	f := a.flags(name, "add, list and remove the people of the practice:\n"+
 		"add -role clinician|assistant -label NAME; list; remove -id ID; code -id ID: another code for a person;\n"+
+		"pin -id ID: forget a clinician's PIN, whose tries are used up or who forgot it; the next signature sets another;\n"+
 		"group: a code for a group chat of staff, which hears of escalations too")
 	role := f.String("role", "", "clinician or assistant")
 	label := f.String("label", "", "what the practice calls this person")
@@ -40,7 +40,7 @@ func staff(ctx context.Context, a app, args []string) error {
 	if err != nil {
 		return err
 	}
-	defer t.Store.Close()
+	defer t.close()
 	if err := a.loadPractice(ctx, t.Runner, t.Words, t.settings.Practice); err != nil {
 		return err
 	}
@@ -55,7 +55,7 @@ func staff(ctx context.Context, a app, args []string) error {
 			return fmt.Errorf("there are no words in %q; there are %v", *lang, t.Words.Languages())
 		}
 		return t.invite(ctx, a, flows.StaffAdd, practice.Staff{ID: newStaffID(), Label: *label, Role: r, Lang: *lang})
-	case "code", "remove":
+	case "code", "remove", "pin":
 		if *id == "" {
 			fmt.Fprintf(a.err, "staff %s: -id is needed; list shows the ids\n", args[0])
 			return errUsage
@@ -70,6 +70,13 @@ func staff(ctx context.Context, a app, args []string) error {
 		}
 		if args[0] == "code" {
 			return t.invite(ctx, a, flows.StaffCode, s)
+		}
+		if args[0] == "pin" {
+			if err := t.change(ctx, flows.StaffChange{Op: flows.StaffPIN, Staff: s}); err != nil {
+				return err
+			}
+			fmt.Fprintf(a.out, "the PIN of %s %s is forgotten; the next signature sets another. Make sure who has the telephone.\n", s.ID, s.Label)
+			return nil
 		}
 		if err := t.change(ctx, flows.StaffChange{Op: flows.StaffRemove, Staff: s}); err != nil {
 			return err
@@ -95,7 +102,7 @@ func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s practice.S
 	}
 	code := flows.NewCode(head, seed)
 	err := t.change(ctx, flows.StaffChange{Op: op, Staff: s, Code: practice.Code{Hash: t.Runner.StaffKey(code),
-		Staff: s.ID, Ends: time.Now().Add(program.CodeLife).Unix()}})
+		Staff: s.ID, Ends: t.Clock.Now().Add(program.CodeLife).Unix()}})
 	if err != nil {
 		return err
 	}
@@ -111,7 +118,7 @@ func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s practice.S
 	} else {
 		fmt.Fprintln(a.out, "link  known once serve has run: open the bot and type the code")
 	}
-	fmt.Fprintf(a.out, "code  %s\nBoth work once, until %s.\n", code, time.Now().Add(program.CodeLife).Format("15:04"))
+	fmt.Fprintf(a.out, "code  %s\nBoth work once, until %s.\n", code, t.Clock.Now().Add(program.CodeLife).Format("15:04"))
 	return nil
 }
 

@@ -68,6 +68,8 @@ type Said struct {
 	Taken    string       `cbor:"18,keyasint,omitempty"` // the label that the text gives, where another patient goes by it
 	Find     string       `cbor:"20,keyasint,omitempty"` // what the text looks for, behind a word that says so
 	Nights   []NightSaid  `cbor:"21,keyasint,omitempty"` // the text as answers of one or several nights, a line each
+	PIN      PIN          `cbor:"31,keyasint,omitempty"` // what the text was as a PIN; then the text itself is nowhere here
+	Secret   string       `cbor:"32,keyasint,omitempty"` // with PINNew: what it may be kept as; no journal has it (Kept)
 	NoPhone  string       `cbor:"19,keyasint,omitempty"` // the telephone that the text gives, where no number of the practice's country could be it
 	// Codes by which patients join that stand among other words; as Reading.Code is written.
 	Among     []string `cbor:"22,keyasint,omitempty"`
@@ -79,6 +81,39 @@ type NightSaid struct {
 	Night   civil.Date      `cbor:"1,keyasint,omitempty"` // 0 where the line names none
 	Line    int16           `cbor:"2,keyasint,omitempty"`
 	Reading reading.Reading `cbor:"3,keyasint,omitempty"`
+}
+
+// PIN says what a text was as the PIN of a clinician. The intake reckons it, since
+// hashing takes a salt and time; nothing behind it ever sees the digits.
+type PIN uint8
+
+// What it was.
+const (
+	NoPIN    PIN = iota
+	PINRight     // the one that is kept
+	PINWrong     // another one
+	PINNew       // none is kept yet: Secret is what this one may be kept as
+	PINWeak      // not six digits, or six that are tried first
+	PINStray     // nobody asked for one
+)
+
+// Forget takes the words out of what was said, and what was read of them.
+func (s *Said) Forget() {
+	s.Nights, s.Find = nil, ""
+	s.Text, s.Reading, s.Pairs, s.Zones, s.List = "", reading.Reading{}, nil, nil, ""
+}
+
+// Kept is an event as journals keep it: without what no journal may have.
+func Kept(b Body) Body {
+	switch b := b.(type) {
+	case Said:
+		b.Secret = ""
+		return b
+	case Manage:
+		b.Secret = ""
+		return b
+	}
+	return b
 }
 
 // Sender says what kind of account said something.
@@ -191,6 +226,8 @@ type Brief struct {
 	Ask       string          `cbor:"9,keyasint,omitempty"`
 	Doubts    []message.Line  `cbor:"10,keyasint,omitempty"` // what speaks against keeping this position
 	Made      int32           `cbor:"11,keyasint,omitempty"` // the state it tells of, as Order.Made
+	Preview   bool            `cbor:"14,keyasint,omitempty"` // it answers what a changed plan would do: Ahead
+	Ahead     []message.Line  `cbor:"13,keyasint,omitempty"` // tonight, the date of the ceiling, and what is open, under that plan
 	Stale     bool            `cbor:"12,keyasint,omitempty"` // the button that asked was of another state: the form is closed
 }
 
@@ -199,6 +236,12 @@ type Draft struct {
 	Filled enrol.Filled `cbor:"1,keyasint,omitempty"`
 	Actor  Actor        `cbor:"2,keyasint,omitempty"`
 	Nonce  string       `cbor:"3,keyasint,omitempty"` // its button carries it
+	// A change of a plan that raises something is looked at a second time: it waits in
+	// the same way, for another clinician or, later, for its author.
+	Order *Order `cbor:"4,keyasint,omitempty"`
+	Brief *Brief `cbor:"5,keyasint,omitempty"`
+	Due   int64  `cbor:"6,keyasint,omitempty"` // Unix seconds from which its author may look again; 0: another person does
+	Told  bool   `cbor:"7,keyasint,omitempty"` // that it is due
 }
 
 // Settings are the practice's settings, read from its file by the owner. Staff,
@@ -227,6 +270,7 @@ const (
 	StaffCode           // a new code for Staff.ID; the old chat is let go when it is used
 	StaffGroup          // the code that binds the staff group
 	StaffVoid           // Code was seen in the wrong place: it counts no more
+	StaffPIN            // the PIN of Staff.ID is forgotten: the person chooses another with the next signature
 )
 
 // Manage asks something of the practice as a whole.
@@ -237,6 +281,7 @@ type Manage struct {
 	Label string   `cbor:"4,keyasint,omitempty"` // the patient it is about, by the practice's label
 
 	Patient chart.PatientID `cbor:"5,keyasint,omitempty"` // the patient it is about
+	Secret  string          `cbor:"6,keyasint,omitempty"` // with ManagePIN: what the actor's PIN is kept as; no journal has it (Kept)
 }
 
 // ManageOp is what is asked.
@@ -257,6 +302,8 @@ const (
 	ManageLift             // the owner: they are lifted
 	ManageWords            // words of a patient wait for a person to read them
 	ManageNumber           // Patient asks for its number in the practice
+	ManagePIN              // the actor has chosen a PIN, Secret
+	ManagePINOut           // the actor's PIN was wrong too often: it signs no more until the owner resets it
 )
 
 // Numbered gives a patient its number in the practice, counted from 1.
@@ -281,6 +328,7 @@ type StaffBound struct {
 	Role    practice.Role `cbor:"2,keyasint,omitempty"`
 	Refused bool          `cbor:"3,keyasint,omitempty"`
 	Freed   bool          `cbor:"4,keyasint,omitempty"`
+	NoPIN   bool          `cbor:"5,keyasint,omitempty"` // the owner has reset the person's PIN; nothing else has changed
 }
 
 // GroupMoved says that a group chat has a new number.

@@ -9,26 +9,29 @@ import (
 // Order is something that staff ask of a patient's flow. The patient's flow
 // checks the actor's role against the practice itself.
 type Order struct {
-	Actor Actor            `cbor:"1,keyasint,omitempty"`
-	Op    OrderOp          `cbor:"2,keyasint,omitempty"`
-	Esc   int32            `cbor:"3,keyasint,omitempty"` // the escalation meant; 0 for none
-	Flag  string           `cbor:"4,keyasint,omitempty"` // the flag meant; empty for all that may be released
-	To    chart.Steps      `cbor:"5,keyasint,omitempty"` // the setting named
-	Until civil.Date       `cbor:"6,keyasint,omitempty"`
-	Text  string           `cbor:"7,keyasint,omitempty"` // note, outcome, what was done
-	Lang  string           `cbor:"8,keyasint,omitempty"`
-	Zone  string           `cbor:"9,keyasint,omitempty"`
-	Plan  *chart.Plan      `cbor:"10,keyasint,omitempty"` // with OrderPlan: the new limits, signed by the actor
-	Test  *chart.SleepTest `cbor:"11,keyasint,omitempty"`
-	Entry *chart.Entry     `cbor:"12,keyasint,omitempty"` // with OrderTranscribe: answers given by telephone
-	Chat  int64            `cbor:"13,keyasint,omitempty"` // where the answer goes
-	Code  string           `cbor:"14,keyasint,omitempty"` // with OrderRebind: the new code
-	Has   bool             `cbor:"15,keyasint,omitempty"` // To was named (0 is a setting)
-	Base  int32            `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
-	Sure  bool             `cbor:"17,keyasint,omitempty"` // with OrderSteady: the actor has seen what speaks against it
-	Made  int32            `cbor:"18,keyasint,omitempty"` // the state that the button or form was made for (Patient.MadeFor); 0: none is named
-	More  []chart.Entry    `cbor:"20,keyasint,omitempty"` // with OrderTranscribe: answers of other nights, told together
-	At    int64            `cbor:"19,keyasint,omitempty"` // with OrderSweep: Unix seconds when the list was shown; Flag is its word
+	Actor   Actor            `cbor:"1,keyasint,omitempty"`
+	Op      OrderOp          `cbor:"2,keyasint,omitempty"`
+	Esc     int32            `cbor:"3,keyasint,omitempty"` // the escalation meant; 0 for none
+	Flag    string           `cbor:"4,keyasint,omitempty"` // the flag meant; empty for all that may be released
+	To      chart.Steps      `cbor:"5,keyasint,omitempty"` // the setting named
+	Until   civil.Date       `cbor:"6,keyasint,omitempty"`
+	Text    string           `cbor:"7,keyasint,omitempty"` // note, outcome, what was done
+	Lang    string           `cbor:"8,keyasint,omitempty"`
+	Zone    string           `cbor:"9,keyasint,omitempty"`
+	Plan    *chart.Plan      `cbor:"10,keyasint,omitempty"` // with OrderPlan: the new limits, signed by the actor
+	Test    *chart.SleepTest `cbor:"11,keyasint,omitempty"`
+	Entry   *chart.Entry     `cbor:"12,keyasint,omitempty"` // with OrderTranscribe: answers given by telephone
+	Chat    int64            `cbor:"13,keyasint,omitempty"` // where the answer goes
+	Code    string           `cbor:"14,keyasint,omitempty"` // with OrderRebind: the new code
+	Has     bool             `cbor:"15,keyasint,omitempty"` // To was named (0 is a setting)
+	Base    int32            `cbor:"16,keyasint,omitempty"` // with OrderPlan: the revision that was changed; another one meanwhile refuses it
+	Sure    bool             `cbor:"17,keyasint,omitempty"` // with OrderSteady: the actor has seen what speaks against it
+	Made    int32            `cbor:"18,keyasint,omitempty"` // the state that the button or form was made for (Patient.MadeFor); 0: none is named
+	More    []chart.Entry    `cbor:"20,keyasint,omitempty"` // with OrderTranscribe: answers of other nights, told together
+	At      int64            `cbor:"19,keyasint,omitempty"` // with OrderSweep: Unix seconds when the list was shown; Flag is its word
+	Evening civil.Clock      `cbor:"32,keyasint,omitempty"` // with OrderMove: another hour for the evening's check-in, and a minute; 0: as it is
+	Morning civil.Clock      `cbor:"33,keyasint,omitempty"` // the same for the morning's
+	Second  string           `cbor:"31,keyasint,omitempty"` // with OrderPlan: staff id of who looked a second time at what it raises
 }
 
 // OrderOp is what an order asks.
@@ -63,7 +66,7 @@ const (
 	OrderReopen              // C: bring an ended or paused course back
 	OrderWrongPerson         // the patient's own 'this is not me'
 	OrderBrief               // tell the chat what a form about this patient needs: a Brief comes back
-	OrderMove                // another time zone (from the next boundary of the night) or language
+	OrderMove                // another time zone (from the next boundary of the night), hour of a check-in within its half of the day, or language
 	OrderHarmless            // what was perhaps a danger is none: close it
 	OrderSweep               // close what is routine of one reason, shown in a list; every patient is asked
 	OrderTake                // take over an escalation that somebody else has taken

@@ -291,19 +291,29 @@ func (t *turn) orderHold(o Order, who practice.Staff) {
 		t.ordered(o, who, "order.already")
 		return
 	}
-	t.p.Held = true
+	t.p.Held, t.p.Let = true, 0
 	t.ordered(o, who, "order.held")
 	t.inform(message.Say("told.held"), t.tonight())
 	t.readvise()
 }
 
 func (t *turn) orderUnhold(o Order, who practice.Staff) {
-	if !t.p.Held {
+	switch {
+	case !t.p.HeldIn(t.pr):
 		t.ordered(o, who, "order.already")
+		return
+	case t.pr.Held && who.Role < practice.Clinician: // as who resumes everything
+		t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", who.ID), message.ArgS("why", "all"))
+		t.ordered(o, who, "order.refused.role", message.ArgK("role", "desk.role.clinician"))
 		return
 	}
 	t.p.Held = false
-	t.ordered(o, who, "order.unheld")
+	key := "order.unheld"
+	if t.pr.Held {
+		t.p.Let = t.pr.HoldN
+		key = "order.unheld.one"
+	}
+	t.ordered(o, who, key)
 	t.inform(message.Say("told.unheld"), t.tonight())
 }
 
@@ -343,6 +353,9 @@ func (t *turn) orderBrief(o Order, who practice.Staff) {
 	if o.Chat != 0 {
 		b := BriefOf(t.p, o.Text)
 		b.Stale = t.stale(o, who) || o.Flag == OrderResolve.String() && t.cannotResolve(o, who)
+		if o.Plan != nil {
+			b.Preview, b.Ahead = true, t.ahead(*o.Plan)
+		}
 		t.tell(Target{Chat: o.Chat}, b)
 	}
 }

@@ -120,8 +120,32 @@ func (t *turn) orderUnbind(o Order, who practice.Staff) {
 	}
 }
 
-// orderMove notes a journey or another language.
+// orderMove notes a journey, other hours or another language. Hours stay in their half
+// of the day as it was signed; that is no new revision.
 func (t *turn) orderMove(o Order, who practice.Staff) {
+	plan := t.p.Plan
+	for _, x := range [...]struct {
+		to      civil.Clock
+		morning bool
+	}{{o.Evening, false}, {o.Morning, true}} {
+		switch {
+		case x.to == 0:
+		case !plan.InHalf(x.to-1, x.morning):
+			t.log("order.refused", message.ArgS("op", o.Op.String()), message.ArgS("by", who.ID), message.ArgS("why", "hours"))
+			t.ordered(o, who, "order.hours.bad", message.ArgC("time", x.to-1))
+			return
+		default:
+			plan = plan.Moved(x.to-1, x.morning)
+		}
+	}
+	if plan.Evening != t.p.Plan.Evening || plan.Morning != t.p.Plan.Morning {
+		t.p.Plan = plan
+		t.log("hours.moved", message.ArgS("by", who.ID), message.ArgC("evening", plan.Evening), message.ArgC("morning", plan.Morning))
+		if t.running() && t.trusted() {
+			t.startCheckins()
+		}
+		t.inform(message.Say("told.hours", message.ArgC("evening", plan.Evening), message.ArgC("morning", plan.Morning)))
+	}
 	if o.Zone != "" && o.Zone != t.p.Zone {
 		t.changeZone(o.Zone)
 	}

@@ -31,13 +31,14 @@ type stance struct {
 	gen   int32
 	sure  int32
 	held  bool
+	let   int32
 	ready int32  // the number of the advice that waits for a person
 	flags uint32 // a checksum of those that are open
 }
 
 func (p *Patient) stance() stance {
 	c := &p.Course
-	s := stance{state: c.State, rev: p.Plan.Rev, gen: p.Gen, sure: p.Sure, held: p.Held}
+	s := stance{state: c.State, rev: p.Plan.Rev, gen: p.Gen, sure: p.Sure, held: p.Held, let: p.Let}
 	if c.Advice.Ready {
 		s.ready = c.Advice.Number
 	}

@@ -90,12 +90,20 @@ func (t *turn) orderPlan(o Order, who practice.Staff) {
 		t.ordered(o, who, "order.plan.over")
 		return
 	}
+	e.Plan.SignedEvening, e.Plan.SignedMorning = 0, 0 // what stands there now is what is signed
 	e.Plan.Rev, e.Plan.By, e.Plan.ByName, e.Plan.On = o.Base+1, who.ID, who.Label, t.e.Office.Date
+	second := ""
+	if s, ok := t.pr.ByID(o.Second); ok && s.ID != who.ID {
+		second = s.Label
+	}
+	was := BriefOf(t.p, "").Enrolment
 	t.p.Plan = e.Plan
+	t.revised(&was, &e, who.Label, second)
 	t.withdraw("prompt")
 	t.withdraw("advice")
 	t.closeWhy(WhyPlanEnd, who.ID)
-	t.log("plan.signed", message.ArgN("rev", int(t.p.Plan.Rev)), message.ArgS("by", who.ID))
+	t.log("plan.signed", message.ArgN("rev", int(t.p.Plan.Rev)), message.ArgS("by", who.ID),
+		message.ArgS("second", o.Second))
 	t.ordered(o, who, "order.plan.done", message.ArgN("rev", int(t.p.Plan.Rev)))
 	if t.p.Course.State <= chart.Consented {
 		return

@@ -55,6 +55,9 @@ type Patient struct {
 	Noted  []Noted    `cbor:"38,keyasint,omitempty"` // the newest notes, contacts, outcomes and orders
 	Number int32      `cbor:"37,keyasint,omitempty"` // in the practice, counted from 1; 0 until it is given
 	Carded []Carded   `cbor:"36,keyasint,omitempty"` // cards that went to people in the last days
+
+	Let       int32      `cbor:"41,keyasint,omitempty"` // the hold of everything (Practice.HoldN) in which staff let this patient go on
+	Revisions []Revision `cbor:"42,keyasint,omitempty"` // the newest changes of the plan, newest last; the journal has all
 }
 
 // Talk is the state of the conversation.
@@ -129,10 +132,16 @@ func (p *Patient) Facts(pr *practice.Practice, e *Event) pacing.Facts {
 		Plan: &p.Plan, Appliance: &p.Appliance, Baseline: &p.Baseline,
 		Doubt:    e.Doubt || pr.Rival,
 		Restored: p.Epoch != pr.Epoch || pr.Released != pr.Epoch,
-		Held:     pr.Held || p.Held,
+		Held:     p.HeldIn(pr),
 		Halted:   pr.Halted,
 		Unread:   p.unread() || p.Talk.Doubt != "" && e.At.Unix()-p.Talk.DoubtAt < doubtMinutes*60,
 	}
+}
+
+// HeldIn reports whether staff hold this patient's steps: alone, or with everybody's
+// and not let go on since.
+func (p *Patient) HeldIn(pr *practice.Practice) bool {
+	return p.Held || pr.Held && (p.Let == 0 || p.Let != pr.HoldN)
 }
 
 // unread reports whether words, or what cannot be read, went to people without

@@ -215,7 +215,7 @@ type journalForm struct {
 
 // journal writes the line of this commit.
 func (w *writer) journal(actor, role string, pr *practice.Practice, plan int32) error {
-	body, err := store.EncodeBody(w.r.veiled(w.e.Body))
+	body, err := store.EncodeBody(flows.Kept(w.r.veiled(w.e.Body)))
 	if err != nil {
 		return err
 	}

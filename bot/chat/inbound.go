@@ -38,6 +38,7 @@ type Inbound struct {
 	Runner Runner
 	Words  *locales.Words
 	Answer func(ctx context.Context, callback, text string) // answers a tap, best effort; the commit is behind it
+	Delete func(ctx context.Context, chat, message int64)   // takes a message out of a chat, best effort
 	// Stranger reports whether somebody whom nobody knows may be heard now; nil is
 	// always. Codes and red flags are heard in any case.
 	Stranger func() bool
@@ -70,9 +71,13 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 		return nil
 	}
 	if s, ok := body.(flows.Said); ok && c.Patient == "" && c.Staff != "" {
-		if body, err = in.learn(ctx, s, &c); err != nil {
+		if s, err = in.learn(ctx, s, &c); err != nil {
 			return err
 		}
+		if s.PIN != flows.NoPIN { // nobody who finds the telephone is to read it there
+			defer in.Delete(ctx, u.Chat, u.MessageID)
+		}
+		body = s
 	}
 	if err := in.Runner.Handle(ctx, ref, eventID(u), body); err != nil {
 		return err
@@ -84,10 +89,10 @@ func (in *Inbound) Handle(ctx context.Context, u telegram.Update) error {
 }
 
 // learn is Learn with what the store knows.
-func (in *Inbound) learn(ctx context.Context, s flows.Said, c *desk.Chat) (flows.Body, error) {
+func (in *Inbound) learn(ctx context.Context, s flows.Said, c *desk.Chat) (flows.Said, error) {
 	pr, err := in.Runner.Practice(ctx)
 	if err != nil {
-		return nil, err
+		return s, err
 	}
 	err = Learn(ctx, &s, c, &pr, func(ctx context.Context, label string) (bool, error) {
 		return in.Runner.LabelTaken(ctx, "", label)

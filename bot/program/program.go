@@ -84,7 +84,7 @@ func Build(ctx context.Context, with Parts) (*Program, error) {
 	p.rival.set = p.setRival
 	p.metrics = metrics.New(p.counted())
 	p.Inbound = &chat.Inbound{Store: with.Store, Runner: events{p.Runner, p.zonesOf}, Words: words, Answer: p.answer,
-		Stranger: p.stranger}
+		Delete: p.delete, Stranger: p.stranger}
 	return p, nil
 }
 
@@ -130,6 +130,13 @@ func (p *Program) answer(ctx context.Context, callback, text string) {
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 5*time.Second)
 	defer cancel()
 	p.api.Answer(ctx, callback, text, false)
+}
+
+// delete takes a message out of a chat; where that fails the person is asked to.
+func (p *Program) delete(ctx context.Context, chat, message int64) {
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 5*time.Second)
+	defer cancel()
+	p.api.Delete(ctx, chat, message)
 }
 
 // events offers the runner to bot/chat.

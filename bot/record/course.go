@@ -48,6 +48,7 @@ type coursePractice struct {
 	Staff    []courseStaff `json:"staff"`
 	Langs    []string      `json:"languages"`
 	Held     bool          `json:"held,omitempty"`
+	HoldN    int32         `json:"holds,omitempty"`
 	Epoch    int32         `json:"epoch,omitempty"`
 	Released int32         `json:"released,omitempty"`
 	Rival    bool          `json:"rival,omitempty"`
@@ -124,7 +125,7 @@ func kindOf(b flows.Body) string {
 }
 
 func seenOf(pr *practice.Practice) coursePractice {
-	s := coursePractice{Staff: []courseStaff{}, Langs: pr.Langs, Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released,
+	s := coursePractice{Staff: []courseStaff{}, Langs: pr.Langs, Held: pr.Held, HoldN: pr.HoldN, Epoch: pr.Epoch, Released: pr.Released,
 		Rival: pr.Rival, Halted: pr.Halted}
 	for _, x := range pr.Staff {
 		s.Staff = append(s.Staff, courseStaff{x.ID, x.Role, x.Removed})
@@ -133,7 +134,7 @@ func seenOf(pr *practice.Practice) coursePractice {
 }
 
 func (s *coursePractice) practice() practice.Practice {
-	pr := practice.Practice{Langs: s.Langs, Held: s.Held, Epoch: s.Epoch, Released: s.Released, Rival: s.Rival, Halted: s.Halted}
+	pr := practice.Practice{Langs: s.Langs, Held: s.Held, HoldN: s.HoldN, Epoch: s.Epoch, Released: s.Released, Rival: s.Rival, Halted: s.Halted}
 	for _, x := range s.Staff {
 		pr.Staff = append(pr.Staff, practice.Staff{ID: x.ID, Role: x.Role, Removed: x.Removed})
 	}

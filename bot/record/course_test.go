@@ -106,8 +106,8 @@ func TestCourseTellsNobody(t *testing.T) {
 		enrol.Enrolment.Appliance.Mechanism enrol.Enrolment.Appliance.StepWord enrol.Enrolment.Baseline.Allergies enrol.Enrolment.Baseline.Scores
 		enrol.Enrolment.Baseline.Test.By enrol.Enrolment.Baseline.Test.Kind enrol.Enrolment.Baseline.Test.Rule enrol.Enrolment.Label enrol.Enrolment.Phone
 		enrol.Enrolment.Physician enrol.Enrolment.Plan.ByName enrol.Enrolment.Plan.Fallback enrol.Enrolment.Template enrol.Host enrol.Link join.Chat join.Code order.Actor.Chat order.Actor.Name order.Chat
-		order.Code order.Plan.ByName order.Plan.Fallback order.Test.By order.Test.Kind order.Test.Rule order.Text other.AppLang other.Chat other.User reached.Chat
-		said.Among said.AppLang said.Chat said.CodeHash said.Find said.List said.Nights said.NoPhone said.Pairs said.Reading.Code said.Reading.Why said.Taken said.Text said.User said.Zones tap.Chat tap.User`
+		order.Code order.Plan.ByName order.Plan.Fallback order.Second order.Test.By order.Test.Kind order.Test.Rule order.Text other.AppLang other.Chat other.User reached.Chat
+		said.Among said.AppLang said.Chat said.CodeHash said.Find said.List said.Nights said.NoPhone said.PIN said.Pairs said.Reading.Code said.Reading.Why said.Secret said.Taken said.Text said.User said.Zones tap.Chat tap.User`
 	wantKept := `bounce.Why delivered.Key due.Arg due.Name enrol.Actor.ID enrol.Enrolment.Lang enrol.Enrolment.Plan.By enrol.Enrolment.Zone join.Lang missed.Key order.Actor.ID
 		order.Flag order.Lang order.Plan.By order.Zone other.Kind said.Media said.Reading.Lang tap.Arg tap.Nonce tap.Op tap.Patient`
 	if got := slices.Sorted(maps.Keys(changed)); !slices.Equal(got, strings.Fields(wantChanged)) {

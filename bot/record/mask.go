@@ -101,7 +101,7 @@ func (m *mask) body(b flows.Body) flows.Body {
 }
 
 func (m *mask) order(b flows.Order) flows.Order {
-	o := flows.Order{Actor: actor(b.Actor), Op: b.Op, Esc: b.Esc, Flag: b.Flag, To: b.To, Until: b.Until,
+	o := flows.Order{Actor: actor(b.Actor), Op: b.Op, Esc: b.Esc, Flag: b.Flag, To: b.To, Until: b.Until, Evening: b.Evening, Morning: b.Morning,
 		Text: words(b.Text), Lang: b.Lang, Zone: b.Zone,
 		Code: m.code(b.Code), Has: b.Has, Base: b.Base, Sure: b.Sure, Made: b.Made, At: b.At}
 	if b.Plan != nil {

@@ -2,6 +2,7 @@ package rehearsal
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -51,6 +52,10 @@ func (g *play) perform(ctx context.Context, a Act) (message int64, tap string, e
 			return 0, "", fmt.Errorf("no button %q", a.Tap)
 		}
 		tap, err = p.Tap(c.room(), c.User, id, data)
+	case a.Say != "" && c.Role == "owner":
+		if err := g.host(ctx, a.Say); err != nil {
+			return 0, "", err
+		}
 	case a.Say != "" || a.Send != "":
 		if err := g.move(ctx, g.world.Now().Add(reading), false, nil); err != nil {
 			return 0, "", err
@@ -68,6 +73,23 @@ func (g *play) perform(ctx context.Context, a Act) (message int64, tap string, e
 	}
 	g.keep(a)
 	return message, tap, g.rest(ctx)
+}
+
+// hosted is a world whose host takes commands.
+type hosted interface {
+	Host(ctx context.Context, line string) error
+}
+
+// host runs a line of the host's; it takes as long as any text to type.
+func (g *play) host(ctx context.Context, line string) error {
+	h, ok := g.world.(hosted)
+	if !ok {
+		return refused{errors.New("nobody is at the host here")}
+	}
+	if err := g.move(ctx, g.world.Now().Add(reading), false, nil); err != nil {
+		return err
+	}
+	return h.Host(ctx, line)
 }
 
 // refused is what the platform would not take.

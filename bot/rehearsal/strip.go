@@ -31,6 +31,9 @@ func (g *play) look(ctx context.Context) (news []stripItem, err error) {
 		return nil, err
 	}
 	heard := map[int64]int64{}
+	if all := g.world.Chats(); len(all) > len(g.chats) { // somebody was brought in
+		g.chats = all
+	}
 	for _, c := range g.chats {
 		for _, m := range g.world.Platform().Since(c.room(), g.seen[c.ID]) {
 			g.seen[c.ID] = m.ID

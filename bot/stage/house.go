@@ -19,9 +19,11 @@ import (
 // House opens the rehearsal's worlds. Scenes are played in memory, but for a
 // house that keeps them.
 type House struct {
-	words *locales.Words
-	log   *slog.Logger
-	shelf *shelf // nil where worlds end with the program
+	commands Commands // of the host
+	crowd    int      // how many invented patients the opening has besides
+	words    *locales.Words
+	log      *slog.Logger
+	shelf    *shelf // nil where worlds end with the program
 }
 
 // NewHouse loads the words.
@@ -93,6 +95,12 @@ func (h *House) Opening(ctx context.Context, st store.Store) (*World, error) {
 		s.Close()
 		return nil, err
 	}
+	s.commands = h.commands
+	s.hosted(h.commands)
+	if err := s.fill(ctx, h.crowd); err != nil {
+		s.Close()
+		return nil, err
+	}
 	w, err := NewWorld(ctx, s, Heron)
 	if err != nil {
 		s.Close()
@@ -139,6 +147,8 @@ func (h *House) play(ctx context.Context, st store.Store, lines []string) (w *Wo
 		return nil, err
 	}
 	s.stranger()
+	s.commands = h.commands
+	s.hosted(h.commands)
 	if w, err = NewWorld(ctx, s, UserClinician); err != nil {
 		return nil, err
 	}

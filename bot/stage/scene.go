@@ -40,6 +40,7 @@ const (
 	UserAssistant = 102
 	UserPatient   = 201 // and on
 	UserStranger  = 301
+	UserHost      = 302
 	UserGroup     = 9001 // a chat of the page, one each of the staff in the group
 )
 
@@ -47,6 +48,8 @@ const (
 type Persona struct {
 	file  string
 	Lang  string
+	pain  int  // in the morning; 0 on a usual day
+	mute  bool // answers nothing
 	late  bool // is fitted only when the page opens
 	Snore func(setting int) int
 	still bool // does not move the appliance
@@ -70,6 +73,9 @@ type Scene struct {
 	zone   string // of the practice
 	focus  int64  // who a scene is about
 	free   bool   // no flood limit
+
+	folk     sync.Mutex // guards that People grows
+	commands Commands   // of the host; nil where there is none
 
 	reading sync.Mutex
 	read    map[chart.PatientID]revised
@@ -334,7 +340,7 @@ func (s *Scene) Choose(rows [][]string, who Persona) string {
 		setting = int(p.Course.Left)
 	}
 	want := map[chart.Field]int{ // the least answer to every other question
-		chart.Worn: chart.WornAll, chart.Snoring: who.Snore(setting), chart.Guide: chart.Yes, chart.GuideMinutes: 5,
+		chart.Worn: chart.WornAll, chart.Snoring: who.Snore(setting), chart.Guide: chart.Yes, chart.GuideMinutes: 5, chart.Pain: who.pain,
 		chart.Sleepiness: 4, chart.Nose: chart.Yes, chart.SettingLeft: setting, chart.SettingRight: setting,
 	}
 	for _, row := range rows {

@@ -202,7 +202,7 @@ func (h *House) raise(ctx context.Context, st store.Store, in left) (*World, err
 	if err != nil {
 		return nil, err
 	}
-	s := &Scene{Stage: g, People: in.People, zone: in.Zone, focus: in.Focus, free: in.Free}
+	s := &Scene{Stage: g, commands: h.commands, People: in.People, zone: in.Zone, focus: in.Focus, free: in.Free}
 	w, err := s.again(ctx, in)
 	if err != nil {
 		g.Close()

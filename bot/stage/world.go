@@ -48,7 +48,9 @@ func (w *World) Next() (time.Time, bool) {
 // Chats lists the people. Who joined by a code of the rehearsal's is a patient
 // from then on.
 func (w *World) Chats() []rehearsal.Chat {
+	w.folk.Lock()
 	out := slices.Clone(w.People)
+	w.folk.Unlock()
 	for i := range out {
 		c := &out[i]
 		if c.Room != 0 || c.Role != "patient" && c.Role != "stranger" {
@@ -56,6 +58,9 @@ func (w *World) Chats() []rehearsal.Chat {
 		}
 		p := w.look(c.User)
 		if p == nil {
+			if role, label := w.staffOf(*c); c.Role == "stranger" && role != "" {
+				c.Role, c.Who = role, label
+			}
 			continue
 		}
 		c.Role, c.Who, c.Patient, c.Zone, c.State = "patient", p.Label, p.Label, p.Zone, p.Course.State.String()
@@ -93,6 +98,10 @@ func (w *World) Answer(ctx context.Context) error {
 			continue
 		}
 		who := Persona{User: c.User, Snore: w.snore(c.User)}
+		w.mood(&who)
+		if who.mute {
+			continue
+		}
 		said, err := w.answers(ctx, who)
 		if err != nil {
 			return err

@@ -65,21 +65,30 @@ func (k *talk) start(rest string) []string {
 	at := k.instant(k.zone, f[0]+" "+f[1])
 	k.pr = talkPractice(k.t, f[3], k.zone, k.lang)
 	k.on.open(at, k.pr)
-	k.mute = true
-	for i, name := range []string{"clinician", "assistant"} {
-		p := k.meet(name)
-		role := []practice.Role{practice.Clinician, practice.Assistant}[i]
-		id := fmt.Sprintf("s%08d", i+1)
-		code := flows.NewCode(flows.StaffHead, k.seed())
-		k.on.owner(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: []string{"Ondine", "Teal"}[i],
-			Role: role, Lang: k.lang},
-			Code: practice.Code{Hash: k.on.staffHash(code), Staff: id, Ends: at.Add(15 * time.Minute).Unix()}})
-		k.typed(p, p.id, "/start "+code, false)
-		k.print()
-	}
-	k.mute = false
+	k.joins("clinician", "Ondine", practice.Clinician)
+	k.joins("assistant", "Teal", practice.Assistant)
 	return nil
 }
+
+// joins brings a person of the practice in, whose PIN is 402917; nothing of it is shown.
+func (k *talk) joins(name, label string, role practice.Role) {
+	k.mute = true
+	p := k.meet(name)
+	k.joined++
+	id := fmt.Sprintf("s%08d", k.joined)
+	code := flows.NewCode(flows.StaffHead, k.seed())
+	k.on.owner(flows.StaffChange{Op: flows.StaffAdd, Staff: practice.Staff{ID: id, Label: label, Role: role, Lang: k.lang},
+		Code: practice.Code{Hash: k.on.staffHash(code), Staff: id, Ends: k.on.now().Add(15 * time.Minute).Unix()}})
+	k.typed(p, p.id, "/start "+code, false)
+	if role == practice.Clinician {
+		k.on.owner(flows.Manage{Op: flows.ManagePIN, Actor: flows.Actor{ID: id, Name: label}, Secret: talkPIN})
+	}
+	k.print()
+	k.mute = false
+}
+
+// talkPIN is what 402917 is kept as, with little memory, so that talks are quick.
+const talkPIN = "argon2id$8$1$1$dGFsa3RhbGs$r6rSgB61F5MQTHZYPfjKZcSb0FsNclSQdvwsANR6k1k"
 
 // meet makes a person known to the stage; a patient, a stranger, or staff.
 func (k *talk) meet(name string) person {
@@ -161,6 +170,12 @@ func (k *talk) act(word, rest string) ([]string, bool) {
 		return k.print(), true
 	case word == "remove":
 		k.on.owner(flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: k.staff(rest).ID}})
+		return k.print(), true
+	case word == "join": // "join rowan": another clinician
+		k.joins(rest, strings.ToUpper(rest[:1])+rest[1:], practice.Clinician)
+		return nil, true
+	case word == "pin" && rest == "forgotten": // the owner resets it
+		k.on.owner(flows.StaffChange{Op: flows.StaffPIN, Staff: practice.Staff{ID: k.staff("clinician").ID}})
 		return k.print(), true
 	}
 	switch verb {

@@ -36,9 +36,9 @@ func checkout() string {
 type World interface {
 	open(at time.Time, pr practice.Practice)
 	now() time.Time
-	next() time.Time // when something waits to happen; zero for never
-	set(time.Time)   // moves the clock there, and lets happen what is due
-	owner(flows.Body)
+	next() time.Time  // when something waits to happen; zero for never
+	set(time.Time)    // moves the clock there, and lets happen what is due
+	owner(flows.Body) // an event of the practice
 	toPatient(chart.PatientID, flows.Body)
 	staffHash(code string) string
 	meet(person)
@@ -212,6 +212,7 @@ type talk struct {
 	mute     bool
 	fold     int64 // a chat whose messages are not shown
 	seeds    byte
+	joined   int  // people of the practice so far
 	miles    bool // milestones are shown; else the practice does its calls unseen
 }
 

@@ -48,6 +48,15 @@ func (c *Client) Answer(ctx context.Context, callbackID, text string, alert bool
 	})
 }
 
+// Delete takes a message out of a chat. The platform lets a bot do that with what
+// somebody wrote in a private chat, for two days.
+func (c *Client) Delete(ctx context.Context, chat, message int64) Result {
+	return c.do(ctx, func(ctx context.Context) (int, error) {
+		_, err := c.api.DeleteMessage(ctx, &bot.DeleteMessageParams{ChatID: chat, MessageID: int(message)})
+		return 0, err
+	})
+}
+
 // Leave leaves a group.
 func (c *Client) Leave(ctx context.Context, chat int64) Result {
 	return c.do(ctx, func(ctx context.Context) (int, error) {

@@ -45,6 +45,41 @@ func (p *Plan) Half(w civil.Wall) (night civil.Date, morning bool) {
 	return p.Night(w), into(w.Clock) >= turn
 }
 
+// Signed is the plan with the hours that were signed.
+func (p Plan) Signed() Plan {
+	if p.SignedEvening > 0 {
+		p.Evening = p.SignedEvening - 1
+	}
+	if p.SignedMorning > 0 {
+		p.Morning = p.SignedMorning - 1
+	}
+	p.SignedEvening, p.SignedMorning = 0, 0
+	return p
+}
+
+// InHalf reports whether a check-in of the evening, or of the morning, may come at a
+// time of day without a new revision: in its half of the day, by the hours that were
+// signed.
+func (p Plan) InHalf(c civil.Clock, morning bool) bool {
+	s := p.Signed()
+	_, m := s.Half(civil.Wall{Date: 20000, Clock: c})
+	return c >= 0 && c < 1440 && m == morning
+}
+
+// Moved gives the plan another hour for a check-in, and keeps the one that was signed.
+func (p Plan) Moved(c civil.Clock, morning bool) Plan {
+	s := p.Signed()
+	was, at, signed := s.Evening, &p.Evening, &p.SignedEvening
+	if morning {
+		was, at, signed = s.Morning, &p.Morning, &p.SignedMorning
+	}
+	*at, *signed = c, was+1
+	if c == was {
+		*signed = 0
+	}
+	return p
+}
+
 // Slack is how many minutes after a wall time a check-in still falls into the
 // same half of the same night.
 func (p *Plan) Slack(w civil.Wall) int {

@@ -104,6 +104,10 @@ type Plan struct {
 	Fallback string      `cbor:"11,keyasint,omitempty"` // therapy to fall back on, the practice's words
 	Goal10   Answer      `cbor:"12,keyasint,omitempty"` // the index that treatment is to come to, in tenths; unknown: none named
 	Alone    Answer      `cbor:"13,keyasint,omitempty"` // Yes: moderate or worse and no other therapy, and the clinician goes on
+	// The hours that were signed, and a minute, where the practice has moved them since
+	// without a new revision; 0: they were not moved.
+	SignedEvening civil.Clock `cbor:"14,keyasint,omitempty"`
+	SignedMorning civil.Clock `cbor:"15,keyasint,omitempty"`
 }
 
 // Night returns the plan's night of a wall time.

@@ -88,6 +88,8 @@ const (
 	askZone                // which time zone
 	askLang                // which language
 	askArranged            // for which night a test is arranged
+	askEvening             // when the evening's check-in comes
+	askMorning             // when the morning's does
 )
 
 // act is one thing staff may ask of a patient's flow: who may, what is asked
@@ -130,7 +132,7 @@ var acts = [...]act{
 	{op: opReopen, order: flows.OrderReopen, role: practice.Clinician, when: in(chart.Ended, chart.Paused), sure: true, made: true},
 	{op: opContact, order: flows.OrderContact, role: practice.Assistant, when: always, asks: []ask{askText}},
 	{op: opTranscribe, order: flows.OrderTranscribe, role: practice.Assistant, when: running, asks: []ask{askDay}, sure: true},
-	{op: opMove, order: flows.OrderMove, role: practice.Assistant, when: goesOn, asks: []ask{askZone, askLang}, sure: true},
+	{op: opMove, order: flows.OrderMove, role: practice.Assistant, when: goesOn, asks: []ask{askZone, askEvening, askMorning, askLang}, sure: true},
 	{op: opRebind, order: flows.OrderRebind, role: practice.Assistant, when: goesOn, second: true, made: true},
 	{op: opUnbind, order: flows.OrderUnbind, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Chat != 0 }, second: true, made: true},
 	{op: opEnd, order: flows.OrderEnd, role: practice.Clinician, when: goesOn, asks: []ask{askText}, second: true, made: true},
@@ -293,12 +295,18 @@ func (t *turn) tapLine(label message.Line, arg string) message.Button {
 func (t *turn) ordered() {
 	f := t.c.Form
 	a := acts[max(actIndex(f.Op), 0)]
-	t.c.Form = Form{}
+	if f.Op == opPlan && !f.Looked && f.Brief != nil && raises(f.Brief.Enrolment.Plan, f.Filled.Enrolment.Plan) {
+		t.askLook()
+		return
+	}
 	if f.Brief == nil || a.op != f.Op || !t.may(a.role, a.op) {
+		t.c.Form = Form{}
 		return
 	}
 	o := f.Order
 	o.Actor = t.actor()
+	t.seen(&o)
+	t.c.Form = Form{}
 	if a.made {
 		o.Made = f.Brief.Made
 	}
@@ -306,7 +314,7 @@ func (t *turn) ordered() {
 	case opPlan:
 		plan := f.Filled.Enrolment.Plan
 		o.Base = f.Brief.Enrolment.Plan.Rev
-		plan.Rev, plan.By, plan.ByName, plan.On = o.Base+1, t.who.ID, t.who.Label, t.e.Office.Date
+		plan.Rev, plan.By, plan.ByName, plan.On = o.Base+1, o.Actor.ID, o.Actor.Name, t.e.Office.Date
 		o.Plan = &plan
 	case opRebind:
 		o.Code = flows.NewCode(string(f.Brief.Patient)[:min(2, len(f.Brief.Patient))], t.e.Seed)

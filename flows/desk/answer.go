@@ -69,6 +69,10 @@ func (t *turn) take(q ask, text string, s flows.Said) bool {
 		return t.takeTestField(testFields[q-askWhen], text)
 	case askZone:
 		return t.takeZone(text, s.Zones)
+	case askEvening:
+		return t.takeHour(text, s, false)
+	case askMorning:
+		return t.takeHour(text, s, true)
 	case askLang:
 		if len(s.Pairs) == 1 && s.Pairs[0].Key == "" { // its name, in any language
 			text = s.Pairs[0].Value
@@ -151,6 +155,29 @@ func (t *turn) takeTestField(key, text string) bool {
 	return true
 }
 
+// takeHour keeps an hour of a check-in within its half of the day.
+func (t *turn) takeHour(text string, s flows.Said, morning bool) bool {
+	o, plan := &t.c.Form.Order, t.c.Form.Brief.Enrolment.Plan
+	to, now := &o.Evening, plan.Evening
+	if morning {
+		to, now = &o.Morning, plan.Morning
+	}
+	if len(s.Pairs) == 1 && s.Pairs[0].Key == "" {
+		text = s.Pairs[0].Value
+	}
+	c, ok := enrol.ParseClock(text)
+	switch {
+	case text == "keep" || ok && c == now:
+		*to = 0
+		return true
+	case !ok || !plan.InHalf(c, morning):
+		t.wrong(enrol.Problem{Key: "desk.bad.hour", Args: []message.Arg{message.ArgS("said", cut(text, 20))}})
+		return false
+	}
+	*to = c + 1
+	return true
+}
+
 // takeLang keeps a language of the practice. A move that changes neither zone
 // nor language ends the form.
 func (t *turn) takeLang(lang string) bool {
@@ -160,7 +187,7 @@ func (t *turn) takeLang(lang string) bool {
 		return false
 	}
 	f.Order.Lang = lang
-	if lang == f.Brief.Enrolment.Lang && f.Order.Zone == "" {
+	if lang == f.Brief.Enrolment.Lang && f.Order.Zone == "" && f.Order.Evening == 0 && f.Order.Morning == 0 {
 		t.c.Form = Form{}
 		t.sayKey("desk.nochange")
 		return false

@@ -67,7 +67,9 @@ func TestLanguageByItsName(t *testing.T) {
 		}
 		w := newWorld(t)
 		w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opMove, Patient: w.patient.ID})
-		w.press(clinician, "desk.b.keep")
+		for range 3 { // zone, evening, morning
+			w.press(clinician, "desk.b.keep")
+		}
 		w.chat(clinician, flows.Said{Chat: clinician, User: clinician, Text: name, Pairs: pairs})
 		f := w.chats[clinician].Form
 		if same := want == w.patient.Lang; f.Order.Lang != want && !same {

@@ -65,6 +65,14 @@ func (t *turn) putQuestion(q ask) bool {
 			message.Say("enrol.how.zone")}
 		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.keep",
 			message.ArgS("value", f.Brief.Enrolment.Zone)), "keep")})
+	case askEvening, askMorning:
+		plan := &f.Brief.Enrolment.Plan
+		key, now := "desk.ask.evening", plan.Evening
+		if q == askMorning {
+			key, now = "desk.ask.morning", plan.Morning
+		}
+		m.Lines = []message.Line{message.Say(key, message.ArgC("time", now))}
+		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.keep", message.ArgS("value", now.String())), "keep")})
 	case askLang:
 		m.Lines = []message.Line{message.Say("desk.ask.lang")}
 		for _, l := range t.pr.Langs {

@@ -40,6 +40,7 @@ func TestPlanByButtons(t *testing.T) {
 	w.say(clinician, "5")
 	w.press(clinician, "desk.b.done")
 	w.press(clinician, "desk.b.yes")
+	w.pin(clinician, flows.PINRight)
 	if len(w.orders) != 1 {
 		t.Fatalf("not ordered; heard %v", w.keys(clinician))
 	}
@@ -272,13 +273,20 @@ func TestMove(t *testing.T) {
 	w.chat(assistant, flows.Said{Chat: assistant, User: assistant, Text: "san jose",
 		Zones: []string{"America/Costa_Rica", "America/Los_Angeles"}})
 	w.press2(assistant, "z1")
+	w.say(assistant, "6:30") // in the morning half
+	w.must(assistant, "desk.bad.hour")
+	w.say(assistant, "20:15")
+	w.press(assistant, "desk.b.keep")
 	w.press(assistant, "desk.lang.es")
 	w.press(assistant, "desk.b.yes")
-	if len(w.orders) != 1 || w.orders[0].Zone != "America/Los_Angeles" || w.orders[0].Lang != "es" {
+	if len(w.orders) != 1 || w.orders[0].Zone != "America/Los_Angeles" || w.orders[0].Lang != "es" ||
+		w.orders[0].Evening != 20*60+15+1 || w.orders[0].Morning != 0 {
 		t.Errorf("%+v", w.orders)
 	}
 	w.card(assistant, opMove, "")
-	w.press(assistant, "desk.b.keep")
+	for range 3 { // zone, evening, morning
+		w.press(assistant, "desk.b.keep")
+	}
 	w.press(assistant, "desk.lang.en")
 	w.must(assistant, "desk.nochange")
 }

@@ -20,7 +20,7 @@ const recent = 7
 // bot advised and already told, the plan and its author.
 func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 	lines := []message.Line{classHead(p)}
-	if pr.Held || p.Held {
+	if p.HeldIn(pr) {
 		lines = append(lines, message.Say("desk.card.held"))
 	}
 	if pr.Halted {
@@ -330,7 +330,7 @@ func Plan(p *flows.Patient) []message.Line {
 		lines = append(lines, planLine(p))
 	}
 	lines = append(lines, enrol.Summarise(e).Say(&e)...)
-	lines = append(lines, limitLines(&e)...)
+	lines = append(append(lines, limitLines(&e)...), revisionLines(p)...)
 	for i := range p.Tests {
 		lines = append(lines, testLines(&p.Tests[i])...)
 	}

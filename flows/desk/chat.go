@@ -22,7 +22,8 @@ type Chat struct {
 	Code    string          `cbor:"9,keyasint,omitempty"` // a code that was given and is not answered yet; a staff code by its hash
 	Form    Form            `cbor:"10,keyasint,omitempty"`
 	Out     bool            `cbor:"11,keyasint,omitempty"` // the chat could not be reached
-	Drafts  []flows.Draft   `cbor:"12,keyasint,omitempty"` // enrolments of assistants that wait to be looked at and signed
+	Drafts  []flows.Draft   `cbor:"12,keyasint,omitempty"` // what others, or this person before, filled in, and waits to be looked at and signed
+	Pins    int16           `cbor:"13,keyasint,omitempty"` // wrong PINs since the last right one
 }
 
 // Form is what a staff member has open: one at a time.
@@ -41,6 +42,8 @@ type Form struct {
 	New    chart.PatientID `cbor:"12,keyasint,omitempty"` // the patient that an enrolment will make
 	Trail  []int16         `cbor:"13,keyasint,omitempty"` // blanks answered one by one, for going back
 	Asks   []int16         `cbor:"14,keyasint,omitempty"` // places of blanks that are asked although nothing needs it
+	Secret string          `cbor:"16,keyasint,omitempty"` // a PIN that was chosen and is typed again, hashed
+	Looked bool            `cbor:"17,keyasint,omitempty"` // this is the second look at what From has signed
 	From   flows.Actor     `cbor:"15,keyasint,omitempty"` // who filled in what this person signs; the link goes there
 }
 
@@ -55,10 +58,12 @@ const (
 	Summing        // the summary waits for yes or no
 	Checking       // the second identifier waits to be typed
 	Sent           // ordered; kept so that a refusal loses nothing
+	Proving        // the PIN of who signs waits to be typed
+	Looking        // who looks a second time waits to be named
 )
 
 // Open reports whether a form waits for its person.
-func (c *Chat) Open() bool { return c.Form.Stage > Closed && c.Form.Stage < Sent }
+func (c *Chat) Open() bool { return c.Form.Stage != Closed && c.Form.Stage != Sent }
 
 // Group reports whether the chat is a group: the platform numbers those below 0.
 func (c *Chat) Group() bool { return c.ID < 0 }

@@ -44,6 +44,7 @@ func TestEnrolPasted(t *testing.T) {
 	w.must(clinician, "enrol.sum.earliest")
 	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opForm, Arg: "sign",
 		Nonce: w.chats[clinician].Form.Nonce})
+	w.pin(clinician, flows.PINRight)
 	if len(w.enrols) != 1 {
 		t.Fatalf("not signed: %v", w.keys(clinician))
 	}
@@ -61,12 +62,12 @@ func TestEnrolPasted(t *testing.T) {
 	w.chat(clinician, flows.LabelTaken{Label: "Heron 12"})
 	w.must(clinician, "enrol.taken")
 	w.say(clinician, "Heron 13")
-	w.say(clinician, "yes")
+	w.signs(clinician)
 	if len(w.enrols) != 2 || w.enrols[1].Enrolment.Label != "Heron 13" || w.enrols[1].Enrolment.Plan.Limits.Ceiling != 6 ||
 		w.enrols[1].Code == e.Code {
 		t.Fatalf("%+v", w.enrols)
 	}
-	w.say(clinician, "yes")
+	w.signs(clinician)
 	if len(w.enrols) != 2 {
 		t.Error("signed twice")
 	}
@@ -217,7 +218,7 @@ func TestAssistantHandsOver(t *testing.T) {
 	w.must(clinician, "enrol.sign")
 	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: offer.Op, Nonce: offer.Nonce})
 	w.must(clinician, "desk.draft.gone")
-	w.say(clinician, "yes")
+	w.signs(clinician)
 	if len(w.enrols) != 1 || w.enrols[0].Actor.ID != "s1" || w.enrols[0].Enrolment.Plan.By != "s1" {
 		t.Errorf("%+v", w.enrols)
 	}
@@ -262,7 +263,7 @@ func TestRefusedSummary(t *testing.T) {
 		t.Fatal("signed beyond the range")
 	}
 	w.say(clinician, "6")
-	w.say(clinician, "yes")
+	w.signs(clinician)
 	if len(w.enrols) != 1 || w.enrols[0].Enrolment.Plan.Limits.Ceiling != 6 {
 		t.Errorf("%+v heard %v", w.enrols, w.keys(clinician))
 	}

@@ -30,6 +30,12 @@ func (t *turn) brief(b flows.Brief) {
 		return
 	}
 	t.who = who
+	if b.Preview { // what the changed plan would do: then it is summed up
+		was := *f.Brief
+		was.Ahead, f.Brief, f.Stage = b.Ahead, &was, Asking
+		t.question()
+		return
+	}
 	f.Brief, f.Stage, f.At = &b, Asking, 0
 	f.Filled = enrol.Whole(b.Enrolment)
 	f.Filled.Enrolment.Plan.On = t.e.Office.Date // a change is checked as signed today
@@ -84,6 +90,10 @@ func (t *turn) formSaid(s flows.Said) {
 		t.question()
 	case word == reading.WordBack || word == reading.WordUndo:
 		t.back()
+	case f.Stage == Proving:
+		t.pinSaid(s)
+	case f.Stage == Looking:
+		t.askLook()
 	case f.Op == opEnrol:
 		t.enrolSaid(s)
 	case f.Op == opFind:
@@ -129,6 +139,8 @@ func (t *turn) formTap(p flows.Tap) {
 		t.question()
 	case p.Arg == "back":
 		t.back()
+	case f.Stage == Looking:
+		t.lookTap(p.Arg)
 	case f.Op == opEnrol:
 		t.enrolTap(p.Arg)
 	case f.Stage == Summing && p.Arg == "yes":
@@ -149,6 +161,10 @@ func (t *turn) cancel() {
 func (t *turn) back() {
 	f := &t.c.Form
 	switch {
+	case f.Stage == Proving || f.Stage == Looking: // to what is signed
+		f.Stage, f.Secret = Summing, ""
+		t.question()
+		return
 	case f.Op == opEnrol:
 		t.enrolBack()
 		return
@@ -197,6 +213,10 @@ func (t *turn) confirmed() {
 	}
 	if t.c.Form.Op == opSteady { // what speaks against it stood above the yes
 		t.c.Form.Order.Sure = true
+	}
+	if f := &t.c.Form; f.Op == opPlan && !(f.Looked && f.From.ID == t.who.ID) { // its author has proved it before
+		t.prove()
+		return
 	}
 	t.ordered()
 }

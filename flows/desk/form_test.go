@@ -107,7 +107,7 @@ func TestPlanChange(t *testing.T) {
 	w.must(clinician, "desk.sum.change")
 	w.say(clinician, "done")
 	w.must(clinician, "desk.sum.sure") // more careful: no second identifier
-	w.say(clinician, "yes")
+	w.signs(clinician)
 	if len(w.orders) != 1 {
 		t.Fatal("not ordered")
 	}
@@ -122,7 +122,10 @@ func TestPlanChange(t *testing.T) {
 	w.say(clinician, "done")
 	w.must(clinician, "desk.sum.label") // a raised limit asks for the label
 	w.say(clinician, "Heron 12")
-	if len(w.orders) != 2 || w.orders[1].Plan.Limits.Ceiling != 7 {
+	w.pin(clinician, flows.PINRight)
+	w.must(clinician, "desk.look.ask") // and for a second look
+	w.say(clinician, "cancel")
+	if len(w.orders) != 1 {
 		t.Errorf("%+v", w.orders)
 	}
 	w.card(clinician, opPlan, "")
@@ -142,6 +145,7 @@ func TestPlanRenewed(t *testing.T) {
 	w.say(clinician, "ends: "+(civil.Date(w.now.Unix()/86400)+60).String())
 	w.say(clinician, "done")
 	w.say(clinician, "Heron 12")
+	w.pin(clinician, flows.PINRight)
 	if len(w.orders) != 1 || w.orders[0].Plan.Limits.Interval != 4 {
 		t.Errorf("%+v, heard %v", w.orders, w.keys(clinician))
 	}

@@ -14,6 +14,8 @@ func (o *office) manage(b flows.Manage) {
 	switch b.Op {
 	case flows.ManageHold, flows.ManageResume:
 		o.hold(b)
+	case flows.ManagePIN, flows.ManagePINOut:
+		o.pin(b)
 	case flows.ManageRelease:
 		if b.Actor.ID == practice.OwnerID && o.pr.Frozen() {
 			o.release()
@@ -70,6 +72,7 @@ func (o *office) hold(b flows.Manage) {
 	switch {
 	case b.Op == flows.ManageHold && mayHold && !o.pr.Held:
 		o.pr.Held = true
+		o.pr.HoldN++
 		o.announce("desk.held", by)
 	case b.Op == flows.ManageResume && mayResume && o.pr.Held:
 		o.pr.Held = false

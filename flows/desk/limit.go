@@ -6,6 +6,7 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 )
 
@@ -41,6 +42,10 @@ func (t *turn) putLimits() {
 			row = nil
 		}
 	}
+	for n := range min(len(t.pr.Templates), 4) {
+		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.as", message.ArgS("name", t.pr.Templates[n].Name)),
+			"t"+strconv.Itoa(n))})
+	}
 	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.done", "done"), t.tap("desk.b.cancel", "x")})
 	t.send(m)
 }
@@ -53,6 +58,13 @@ func (t *turn) limitTap(arg string) {
 		t.limitsDone()
 	case f.Field > 0:
 		t.limitValue(fields[f.Field-1], arg)
+	case len(arg) > 1 && arg[0] == 't':
+		n, err := strconv.Atoi(arg[1:])
+		if err != nil || n < 0 || n >= len(t.pr.Templates) {
+			t.sayKey("desk.form.gone")
+			return
+		}
+		t.limitTemplate(t.pr.Templates[n])
 	case len(arg) > 1 && arg[0] == 'l':
 		i, err := strconv.Atoi(arg[1:])
 		if err != nil || i < 0 || i >= len(fields) || !mayChange(fields[i]) {
@@ -66,6 +78,21 @@ func (t *turn) limitTap(arg string) {
 	}
 }
 
+// limitTemplate takes what a template says of the limits and hours of a plan.
+func (t *turn) limitTemplate(as practice.Template) {
+	fields := enrol.FormFields()
+	next := t.c.Form.Filled
+	for _, b := range as.Blanks {
+		if i := enrol.FormIndex(fields, b.Key); i >= 0 && fields[i].Habit() {
+			if ps := next.Put(fields, i, b.Value); len(ps) > 0 {
+				t.problems(ps)
+				return
+			}
+		}
+	}
+	t.limitTaken(next)
+}
+
 func (t *turn) limitsDone() {
 	f := &t.c.Form
 	if len(planChanges(&f.Brief.Enrolment, &f.Filled.Enrolment)) == 0 {
@@ -77,8 +104,10 @@ func (t *turn) limitsDone() {
 		t.problems(ps) // e.g. a plan that has ended: its last night must be changed too
 		return
 	}
-	f.At, f.Field = f.At+1, 0
-	t.question()
+	plan := f.Filled.Enrolment.Plan
+	f.At, f.Field, f.Nonce, f.Stage = f.At+1, 0, t.nonce(), Waiting
+	t.tell(flows.Target{Patient: f.Brief.Patient}, flows.Order{Actor: t.actor(), Op: flows.OrderBrief, Chat: t.c.ID,
+		Text: f.Nonce, Plan: &plan})
 }
 
 // limitSaid takes `key: value` lines, or the value of the limit that is open.

@@ -81,6 +81,7 @@ func TestSignOnce(t *testing.T) {
 	w.paste(clinician, pasted)
 	sign := w.button(clinician, "desk.b.sign")
 	w.chat(clinician, sign)
+	w.pin(clinician, flows.PINRight)
 	w.chat(clinician, flows.LabelTaken{Label: w.enrols[0].Enrolment.Label})
 	for range 2 {
 		w.chat(clinician, sign)

@@ -26,6 +26,8 @@ func Next(pr practice.Practice, c Chat, e flows.Event) (Chat, []flows.Effect) {
 		t.noSuchCode()
 	case flows.StaffBound:
 		t.staffBound(b)
+	case flows.Due:
+		t.due(b)
 	case flows.Brief:
 		t.brief(b)
 	case flows.Draft:

@@ -83,6 +83,7 @@ func (o *office) everyone(lines ...message.Line) {
 func (o *office) settings(b flows.Settings) {
 	old, next := o.pr, b.Practice
 	next.Rev, next.Staff, next.Codes, next.Group = old.Rev, old.Staff, old.Codes, old.Group
+	next.HoldN = old.HoldN
 	next.Held, next.Epoch, next.Released, next.Rival = old.Held, old.Epoch, old.Released, old.Rival
 	next.GapFrom, next.GapTo, next.Halted, next.Round, next.Numbers = old.GapFrom, old.GapTo, old.Halted, old.Round, old.Numbers
 	if next.BotName == "" {
@@ -115,7 +116,7 @@ func (o *office) change(b flows.StaffChange) {
 			return
 		}
 		s := b.Staff
-		s.Chat, s.Removed, s.Unreach = 0, false, false
+		s.Chat, s.Removed, s.Unreach, s.PIN, s.Locked = 0, false, false, "", false
 		o.pr.Staff = append(o.pr.Staff, s)
 		o.newCode(b.Code, s.ID)
 	case flows.StaffCode:
@@ -126,6 +127,10 @@ func (o *office) change(b flows.StaffChange) {
 		o.newCode(b.Code, "")
 	case flows.StaffVoid:
 		o.voidCode(b.Code.Hash)
+	case flows.StaffPIN:
+		if at >= 0 && !o.pr.Staff[at].Removed {
+			o.noPIN(&o.pr.Staff[at])
+		}
 	case flows.StaffRemove:
 		if at < 0 || o.pr.Staff[at].Removed {
 			return

@@ -43,6 +43,7 @@ func TestSeam(t *testing.T) {
 	w.real()
 	w.paste(clinician, pasted)
 	w.press2(clinician, "sign")
+	w.pin(clinician, flows.PINRight)
 	if len(w.patients) != 1 {
 		t.Fatalf("nobody enrolled; heard %v", w.keys(clinician))
 	}
@@ -85,7 +86,7 @@ func TestSeam(t *testing.T) {
 	w.card(clinician, opPlan, "")
 	w.say(clinician, "interval: 4")
 	w.say(clinician, "done")
-	w.say(clinician, "yes")
+	w.signs(clinician)
 	if q := p(); q.Plan.Rev != 2 || q.Plan.Limits.Interval != 4 || q.Plan.ByName != "Ondine" {
 		t.Errorf("plan %+v; heard %v", q.Plan, w.keys(clinician))
 	}
@@ -126,6 +127,7 @@ func TestSeamCodes(t *testing.T) {
 	w.real()
 	w.paste(clinician, pasted)
 	w.press2(clinician, "sign")
+	w.pin(clinician, flows.PINRight)
 	var p flows.Patient
 	for _, p = range w.patients {
 	}
@@ -151,6 +153,7 @@ func TestSeamProperty(t *testing.T) {
 		w.real()
 		w.paste(clinician, pasted)
 		w.press2(clinician, "sign")
+		w.pin(clinician, flows.PINRight)
 		var id chart.PatientID
 		for id = range w.patients {
 		}

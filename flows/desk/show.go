@@ -58,7 +58,7 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	case m.MediaOf == opNotes:
 		return Notes(&pr, p), cardButton(p)
 	case m.MediaOf == opMore:
-		return []message.Line{head(p)}, allButtons(p, reader.Role)
+		return []message.Line{head(p)}, allButtons(&pr, p, reader.Role)
 	}
 	return append(Card(&pr, p), estimateCard(&pr, reader, p)...), cardButtons(p, reader)
 }
@@ -202,10 +202,11 @@ func cardButtons(p *flows.Patient, reader practice.Staff) [][]message.Button {
 }
 
 // allButtons are all that a role may do with a patient as it stands.
-func allButtons(p *flows.Patient, role practice.Role) [][]message.Button {
+func allButtons(pr *practice.Practice, p *flows.Patient, role practice.Role) [][]message.Button {
 	var row []message.Button
 	for _, a := range acts {
-		if a.when != nil && role >= a.role && a.when(p) {
+		one := a.op == opResume && role >= practice.Clinician && running(p) && p.HeldIn(pr) // out of a hold of everything
+		if a.when != nil && role >= a.role && (a.when(p) || one) {
 			row = append(row, button(p, a.op, ""))
 		}
 	}

@@ -68,17 +68,26 @@ func limitLines(e *chart.Enrolment) []message.Line {
 	return out
 }
 
-// sign makes the patient: the clinician's word is the signature.
+// sign asks who signs for the PIN.
 func (t *turn) sign() {
 	f := &t.c.Form
 	if !t.may(practice.Clinician, "sign") {
 		return
 	}
-	e := f.Filled.Enrolment
-	if enrol.Refused(enrol.CheckOn(e, t.e.Office.Date)) || f.New == "" {
+	if enrol.Refused(enrol.CheckOn(f.Filled.Enrolment, t.e.Office.Date)) || f.New == "" {
 		t.enrolSummary()
 		return
 	}
+	t.prove()
+}
+
+// signed makes the patient: the clinician's word is the signature.
+func (t *turn) signed() {
+	f := &t.c.Form
+	if !t.may(practice.Clinician, "sign") {
+		return
+	}
+	e := f.Filled.Enrolment
 	e.Plan.Rev, e.Plan.By, e.Plan.ByName, e.Plan.On = 1, t.who.ID, t.who.Label, t.e.Office.Date
 	code := flows.NewCode(string(f.New[:2]), t.e.Seed)
 	f.Stage = Sent
@@ -128,13 +137,24 @@ func (t *turn) draft(b flows.Draft) {
 	}
 	b.Nonce = t.nonce()
 	t.c.Drafts = append(t.c.Drafts, b)
+	t.offer(b)
+}
+
+func (t *turn) offer(b flows.Draft) {
 	t.out = append(t.out, flows.Send{Lane: flows.LaneStaff, Lang: t.c.Lang, Msg: draftMessage(b)})
 }
 
-// draftMessage offers a form that waits.
+// draftMessage offers what waits.
 func draftMessage(b flows.Draft) message.Message {
+	key := "enrol.draft"
+	switch {
+	case b.Order != nil && b.Due != 0:
+		key = "desk.look.due"
+	case b.Order != nil:
+		key = "desk.look.asked"
+	}
 	return message.Message{
-		Lines:  []message.Line{message.Say("enrol.draft", message.ArgS("who", b.Actor.Name), message.ArgS("label", b.Filled.Enrolment.Label))},
+		Lines:  []message.Line{message.Say(key, message.ArgS("who", b.Actor.Name), message.ArgS("label", b.Filled.Enrolment.Label))},
 		Inline: [][]message.Button{{{Label: message.Say("desk.b.draft"), Op: opDraft, Nonce: b.Nonce}}},
 	}
 }
@@ -155,6 +175,8 @@ func (t *turn) openDraft(nonce string) {
 		}
 	case t.c.Open() && t.c.Form.Stage != Waiting:
 		t.busy()
+	case t.c.Drafts[i].Order != nil:
+		t.look(i)
 	default:
 		d := t.c.Drafts[i]
 		t.c.Drafts = slices.Delete(t.c.Drafts, i, i+1)

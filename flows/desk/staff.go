@@ -28,6 +28,10 @@ func (t *turn) staffSaid(s flows.Said) {
 		t.sayKey("desk.edited") // an answer that was taken is not taken again
 		return
 	}
+	if s.PIN == flows.PINStray {
+		t.sayKey("desk.pin.stray")
+		return
+	}
 	if t.c.Open() && aside(s) { // looked at beside the form, which stays open
 		t.word(s)
 		t.stillOpen()

@@ -10,6 +10,14 @@ import (
 func (t *turn) staffBound(b flows.StaffBound) {
 	t.c.Code = ""
 	switch {
+	case b.NoPIN:
+		if t.c.Staff == b.Staff {
+			t.c.Pins = 0
+			if t.c.Form.Stage == Proving {
+				t.c.Form.Stage, t.c.Form.Secret = Summing, ""
+			}
+			t.sayKey("desk.pin.reset")
+		}
 	case b.Refused:
 		t.sayKey("desk.code.unknown")
 	case b.Freed:
@@ -25,7 +33,7 @@ func (t *turn) staffBound(b flows.StaffBound) {
 		t.c.Since, t.c.Tries = t.e.Office.Date, nil
 		t.sayKey("desk.group.bound")
 	case b.Staff != "":
-		t.c.Staff, t.c.Since, t.c.Tries, t.c.Told = b.Staff, t.e.Office.Date, nil, 0
+		t.c.Staff, t.c.Since, t.c.Tries, t.c.Told, t.c.Pins = b.Staff, t.e.Office.Date, nil, 0, 0
 		t.c.Gen++
 		who, _ := t.pr.ByID(b.Staff)
 		t.who = who

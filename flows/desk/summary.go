@@ -72,6 +72,12 @@ func (t *turn) sumLines() []message.Line {
 	if o.Zone != "" {
 		lines = append(lines, message.Say("desk.sum.zone", message.ArgS("zone", o.Zone)))
 	}
+	if o.Evening > 0 {
+		lines = append(lines, message.Say("desk.sum.evening", message.ArgC("time", o.Evening-1)))
+	}
+	if o.Morning > 0 {
+		lines = append(lines, message.Say("desk.sum.morning", message.ArgC("time", o.Morning-1)))
+	}
 	if o.Lang != "" {
 		lines = append(lines, message.Say("desk.sum.lang", message.ArgK("lang", "desk.lang."+o.Lang)))
 	}
@@ -85,7 +91,7 @@ func (t *turn) sumLines() []message.Line {
 		}
 	}
 	if f.Op == opPlan {
-		lines = append(lines, planChanges(&f.Brief.Enrolment, e)...)
+		lines = append(append(lines, planChanges(&f.Brief.Enrolment, e)...), f.Brief.Ahead...)
 	}
 	if o.Text != "" {
 		lines = append(lines, message.Say("desk.sum.text", message.ArgS("text", o.Text)))

@@ -196,7 +196,7 @@ func TestLinkGoesToAssistant(t *testing.T) {
 	w.press2(assistant, "tos1")
 	offer := w.last(clinician).Inline[0][0]
 	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: offer.Op, Nonce: offer.Nonce})
-	w.say(clinician, "yes")
+	w.signs(clinician)
 	if len(w.enrols) != 1 || w.enrols[0].Link != assistant || w.enrols[0].Chat != clinician {
 		t.Fatalf("%+v", w.enrols)
 	}

@@ -51,7 +51,7 @@ func newWorld(t *testing.T) *world {
 		timers: map[string]flows.SetTimer{}, read: map[string]bool{}, now: time.Date(2026, time.March, 2, 10, 0, 0, 0, time.UTC)}
 	w.pr = practice.Practice{Name: "Quillmere", Zone: "Europe/Madrid", Lang: "en", Langs: []string{"en", "es"},
 		Emergency: "112", Staff: []practice.Staff{
-			{ID: "s1", Label: "Ondine", Role: practice.Clinician, Chat: clinician, Lang: "en"}, {ID: "s2", Label: "Teal", Role: practice.Assistant, Chat: assistant, Lang: "es"}}}
+			{ID: "s1", Label: "Ondine", Role: practice.Clinician, Chat: clinician, Lang: "en", PIN: "kept"}, {ID: "s2", Label: "Teal", Role: practice.Assistant, Chat: assistant, Lang: "es"}}}
 	w.chats[clinician] = Chat{ID: clinician, Staff: "s1", Lang: "en", Gen: 1}
 	w.chats[assistant] = Chat{ID: assistant, Staff: "s2", Lang: "es", Gen: 1}
 	w.patient = samplePatient()
@@ -152,7 +152,9 @@ func (w *world) told(x flows.Tell) {
 		switch b := x.Body.(type) {
 		case flows.Order:
 			if b.Op == flows.OrderBrief {
-				w.chat(b.Chat, flows.BriefOf(&w.patient, b.Text))
+				brief := flows.BriefOf(&w.patient, b.Text)
+				brief.Preview = b.Plan != nil
+				w.chat(b.Chat, brief)
 				return
 			}
 			w.orders = append(w.orders, b)
@@ -307,4 +309,14 @@ func (w *world) logged(what string) bool {
 		}
 	}
 	return false
+}
+
+// signs is a yes and the right PIN.
+func (w *world) signs(chat int64) {
+	w.say(chat, "yes")
+	w.pin(chat, flows.PINRight)
+}
+
+func (w *world) pin(chat int64, is flows.PIN) {
+	w.chat(chat, flows.Said{Chat: chat, User: chat, PIN: is})
 }

@@ -26,9 +26,11 @@ type Staff struct {
 	Role    Role   `cbor:"3,keyasint,omitempty"`
 	Chat    int64  `cbor:"4,keyasint,omitempty"` // 0 until the link was used
 	Lang    string `cbor:"5,keyasint,omitempty"`
-	Removed bool   `cbor:"6,keyasint,omitempty"` // kept, so that an old button can say so and the try is recorded
-	OffDuty bool   `cbor:"7,keyasint,omitempty"` // not on the rota now
-	Unreach bool   `cbor:"8,keyasint,omitempty"` // the chat bounced
+	Removed bool   `cbor:"6,keyasint,omitempty"`  // kept, so that an old button can say so and the try is recorded
+	OffDuty bool   `cbor:"7,keyasint,omitempty"`  // not on the rota now
+	Unreach bool   `cbor:"8,keyasint,omitempty"`  // the chat bounced
+	PIN     string `cbor:"9,keyasint,omitempty"`  // what a clinician signs with, hashed; empty until the first signature
+	Locked  bool   `cbor:"10,keyasint,omitempty"` // the PIN was wrong too often: only the owner resets it
 }
 
 // Code is a single-use code waiting to be used, hashed.
@@ -93,6 +95,7 @@ type Practice struct {
 	Country    string       `cbor:"33,keyasint,omitempty"` // where telephones without a country's code are, ISO 3166-1 alpha-2; empty: they are not checked
 	Templates  []Template   `cbor:"34,keyasint,omitempty"` // named defaults of new plans
 	Own        []Blank      `cbor:"35,keyasint,omitempty"` // defaults that a clinician set in the chat: they stand before the file's
+	HoldN      int32        `cbor:"36,keyasint,omitempty"` // counts holds of everything: who was let go on in one is held in the next
 	Digest     string       `cbor:"32,keyasint,omitempty"` // when the morning's digest goes out, in the five fields of cron; empty: each day that the office opens
 	Numbers    int32        `cbor:"41,keyasint,omitempty"` // how many patients were given a number
 	Round      int64        `cbor:"40,keyasint,omitempty"` // Unix seconds: when staff are shown the words that nobody has read; 0 where none is planned

@@ -161,7 +161,7 @@ func GivenIn(logs []flows.Log) (out []Given) {
 // SeenOf is what an advice can depend on of a practice, and nothing else of it:
 // who may do what, holds, restores, a foreign program.
 func SeenOf(pr *practice.Practice) practice.Practice {
-	seen := practice.Practice{Held: pr.Held, Epoch: pr.Epoch, Released: pr.Released, Rival: pr.Rival, Halted: pr.Halted,
+	seen := practice.Practice{Held: pr.Held, HoldN: pr.HoldN, Epoch: pr.Epoch, Released: pr.Released, Rival: pr.Rival, Halted: pr.Halted,
 		Langs: slices.Clone(pr.Langs)}
 	for _, s := range pr.Staff {
 		seen.Staff = append(seen.Staff, practice.Staff{ID: s.ID, Role: s.Role, Removed: s.Removed})
