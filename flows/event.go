@@ -280,8 +280,10 @@ type Manage struct {
 	Lang  string   `cbor:"3,keyasint,omitempty"`
 	Label string   `cbor:"4,keyasint,omitempty"` // the patient it is about, by the practice's label
 
-	Patient chart.PatientID `cbor:"5,keyasint,omitempty"` // the patient it is about
-	Secret  string          `cbor:"6,keyasint,omitempty"` // with ManagePIN: what the actor's PIN is kept as; no journal has it (Kept)
+	Patient chart.PatientID  `cbor:"5,keyasint,omitempty"` // the patient it is about
+	Secret  string           `cbor:"6,keyasint,omitempty"` // with ManagePIN: what the actor's PIN is kept as; no journal has it (Kept)
+	Blanks  []practice.Blank `cbor:"7,keyasint,omitempty"`
+	Cover   *practice.Cover  `cbor:"8,keyasint,omitempty"`
 }
 
 // ManageOp is what is asked.
@@ -304,6 +306,9 @@ const (
 	ManageNumber           // Patient asks for its number in the practice
 	ManagePIN              // the actor has chosen a PIN, Secret
 	ManagePINOut           // the actor's PIN was wrong too often: it signs no more until the owner resets it
+	ManageUsual            // C: what is usual in new plans, Blanks
+	ManageCover            // C: who covers some days, Cover
+	ManageUncover          // C: that cover ends
 )
 
 // Numbered gives a patient its number in the practice, counted from 1.

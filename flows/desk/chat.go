@@ -5,6 +5,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/enrol"
+	"duskdawn/flows/practice"
 )
 
 // Chat is what is remembered of one chat: whose it is, and what is open in it.
@@ -42,6 +43,7 @@ type Form struct {
 	New    chart.PatientID `cbor:"12,keyasint,omitempty"` // the patient that an enrolment will make
 	Trail  []int16         `cbor:"13,keyasint,omitempty"` // blanks answered one by one, for going back
 	Asks   []int16         `cbor:"14,keyasint,omitempty"` // places of blanks that are asked although nothing needs it
+	Cover  *practice.Cover `cbor:"18,keyasint,omitempty"` // who is to cover which days
 	Secret string          `cbor:"16,keyasint,omitempty"` // a PIN that was chosen and is typed again, hashed
 	Looked bool            `cbor:"17,keyasint,omitempty"` // this is the second look at what From has signed
 	From   flows.Actor     `cbor:"15,keyasint,omitempty"` // who filled in what this person signs; the link goes there

@@ -54,6 +54,14 @@ func (t *turn) question() {
 		t.enrolQuestion()
 		return
 	}
+	if f.Op == opUsual {
+		t.usualQuestion()
+		return
+	}
+	if f.Op == opCover {
+		t.coverQuestion()
+		return
+	}
 	if f.Op == opFind || f.Op == opAll || f.Op == opSweep {
 		t.wordQuestion()
 		return
@@ -90,6 +98,16 @@ func (t *turn) formSaid(s flows.Said) {
 		t.question()
 	case word == reading.WordBack || word == reading.WordUndo:
 		t.back()
+	case f.Op == opUsual && f.Stage == Summing && word == reading.WordYes:
+		t.usualTap("yes")
+	case f.Op == opUsual && word == reading.WordDone:
+		t.usualTap("done")
+	case f.Op == opUsual:
+		t.usualSaid(s)
+	case f.Op == opCover && f.Stage == Summing && word == reading.WordYes:
+		t.coverTap("yes")
+	case f.Op == opCover:
+		t.coverSaid(s.Text)
 	case f.Stage == Proving:
 		t.pinSaid(s)
 	case f.Stage == Looking:
@@ -139,6 +157,10 @@ func (t *turn) formTap(p flows.Tap) {
 		t.question()
 	case p.Arg == "back":
 		t.back()
+	case f.Op == opUsual:
+		t.usualTap(p.Arg)
+	case f.Op == opCover:
+		t.coverTap(p.Arg)
 	case f.Stage == Looking:
 		t.lookTap(p.Arg)
 	case f.Op == opEnrol:
@@ -161,6 +183,10 @@ func (t *turn) cancel() {
 func (t *turn) back() {
 	f := &t.c.Form
 	switch {
+	case f.Op == opUsual || f.Op == opCover:
+		f.Stage, f.At = Asking, 0
+		t.question()
+		return
 	case f.Stage == Proving || f.Stage == Looking: // to what is signed
 		f.Stage, f.Secret = Summing, ""
 		t.question()

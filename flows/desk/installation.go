@@ -14,6 +14,10 @@ func (o *office) manage(b flows.Manage) {
 	switch b.Op {
 	case flows.ManageHold, flows.ManageResume:
 		o.hold(b)
+	case flows.ManageUsual:
+		o.usual(b)
+	case flows.ManageCover, flows.ManageUncover:
+		o.cover(b)
 	case flows.ManagePIN, flows.ManagePINOut:
 		o.pin(b)
 	case flows.ManageRelease:

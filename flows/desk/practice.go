@@ -83,7 +83,7 @@ func (o *office) everyone(lines ...message.Line) {
 func (o *office) settings(b flows.Settings) {
 	old, next := o.pr, b.Practice
 	next.Rev, next.Staff, next.Codes, next.Group = old.Rev, old.Staff, old.Codes, old.Group
-	next.HoldN = old.HoldN
+	next.HoldN, next.Own, next.Covers = old.HoldN, old.Own, old.Covers
 	next.Held, next.Epoch, next.Released, next.Rival = old.Held, old.Epoch, old.Released, old.Rival
 	next.GapFrom, next.GapTo, next.Halted, next.Round, next.Numbers = old.GapFrom, old.GapTo, old.Halted, old.Round, old.Numbers
 	if next.BotName == "" {
@@ -99,9 +99,10 @@ func (o *office) settings(b flows.Settings) {
 	}
 	for i := range o.pr.Staff {
 		s := &o.pr.Staff[i]
-		s.OffDuty = slices.Contains(b.Off, s.Label) && slices.ContainsFunc(next.Rota,
+		s.OffRota = slices.Contains(b.Off, s.Label) && slices.ContainsFunc(next.Rota,
 			func(r practice.Shift) bool { return r.Staff == s.Label })
 	}
+	o.covers()
 	o.planDigest()
 	o.log("desk.settings")
 }
@@ -270,6 +271,7 @@ func (o *office) due(d flows.Due) {
 		o.round()
 		return
 	}
+	o.rota()
 	for i, r := range o.pr.Rota {
 		for _, begins := range []bool{true, false} {
 			if d.Name != rotaName(i, begins) {
@@ -277,12 +279,13 @@ func (o *office) due(d flows.Due) {
 			}
 			for j := range o.pr.Staff {
 				if o.pr.Staff[j].Label == r.Staff && !o.pr.Staff[j].Removed {
-					o.pr.Staff[j].OffDuty = !begins
+					o.pr.Staff[j].OffRota = !begins
 				}
 			}
 			o.shift(i, begins)
 		}
 	}
+	o.covers()
 }
 
 func (o *office) shift(i int, begins bool) {

@@ -162,15 +162,19 @@ func (t *turn) find(label string) {
 func (t *turn) help() {
 	t.send(message.Message{Lines: []message.Line{message.Say("desk.hello", message.ArgS("who", t.who.Label),
 		message.ArgK("role", roleKey(t.who.Role))), message.Say("desk.help"), message.Say("desk.help.limits")},
-		Inline: menu()})
+		Inline: menu(t.who.Role)})
 }
 
 // menu is what everybody at the desk may start with.
-func menu() [][]message.Button {
+func menu(role practice.Role) [][]message.Button {
 	b := func(arg string) message.Button {
 		return message.Button{Label: message.Say("desk.m." + arg), Op: opMenu, Arg: arg}
 	}
-	return [][]message.Button{{b("queue"), b("digest")}, {b("patients"), b("find")}, {b("enrol"), b("language")}, {b("hold")}}
+	rows := [][]message.Button{{b("queue"), b("digest")}, {b("patients"), b("find")}, {b("enrol"), b("language")}, {b("hold")}}
+	if role >= practice.Clinician {
+		rows = append(rows, []message.Button{b(opUsual), b(opCover)})
+	}
+	return rows
 }
 
 func (t *turn) menuTap(arg string) {
@@ -180,6 +184,17 @@ func (t *turn) menuTap(arg string) {
 	w, ok := words[arg]
 	if arg == digestName {
 		t.showList(digestName, 0)
+		return
+	}
+	if arg == opUsual || arg == opCover {
+		switch {
+		case t.c.Open() && t.c.Form.Stage != Waiting:
+			t.busy()
+		case arg == opUsual:
+			t.askUsual()
+		default:
+			t.askCover()
+		}
 		return
 	}
 	if !ok {

@@ -44,7 +44,7 @@ func (t *turn) staffBound(b flows.StaffBound) {
 			message.Say("desk.welcome", message.ArgS("who", who.Label), message.ArgK("role", roleKey(b.Role)),
 				message.ArgS("practice", t.pr.Name)),
 			message.Say("desk.help"),
-		}, Inline: menu()})
+		}, Inline: menu(b.Role)})
 	}
 }
 

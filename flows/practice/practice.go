@@ -31,6 +31,7 @@ type Staff struct {
 	Unreach bool   `cbor:"8,keyasint,omitempty"`  // the chat bounced
 	PIN     string `cbor:"9,keyasint,omitempty"`  // what a clinician signs with, hashed; empty until the first signature
 	Locked  bool   `cbor:"10,keyasint,omitempty"` // the PIN was wrong too often: only the owner resets it
+	OffRota bool   `cbor:"11,keyasint,omitempty"` // the rota has the person off now; OffDuty is that, but for who covers
 }
 
 // Code is a single-use code waiting to be used, hashed.
@@ -96,9 +97,36 @@ type Practice struct {
 	Templates  []Template   `cbor:"34,keyasint,omitempty"` // named defaults of new plans
 	Own        []Blank      `cbor:"35,keyasint,omitempty"` // defaults that a clinician set in the chat: they stand before the file's
 	HoldN      int32        `cbor:"36,keyasint,omitempty"` // counts holds of everything: who was let go on in one is held in the next
+	Covers     []Cover      `cbor:"45,keyasint,omitempty"` // who has the duty on some days, whatever the rota says
 	Digest     string       `cbor:"32,keyasint,omitempty"` // when the morning's digest goes out, in the five fields of cron; empty: each day that the office opens
 	Numbers    int32        `cbor:"41,keyasint,omitempty"` // how many patients were given a number
 	Round      int64        `cbor:"40,keyasint,omitempty"` // Unix seconds: when staff are shown the words that nobody has read; 0 where none is planned
+}
+
+// Cover is who has the duty on some days, as over a holiday, whatever the rota says.
+type Cover struct {
+	From civil.Date `cbor:"1,keyasint,omitempty"` // the first day
+	To   civil.Date `cbor:"2,keyasint,omitempty"` // the last
+	Who  string     `cbor:"3,keyasint,omitempty"` // staff id of who is on duty
+	For  string     `cbor:"4,keyasint,omitempty"` // staff id of who is off; empty: everybody else
+}
+
+// Duty puts everybody on or off duty as it is on a day: by the rota, and where
+// somebody covers that day, by that.
+func (pr *Practice) Duty(day civil.Date) {
+	for i := range pr.Staff {
+		s := &pr.Staff[i]
+		s.OffDuty = s.OffRota
+		for _, c := range pr.Covers {
+			switch {
+			case day < c.From || day > c.To:
+			case s.ID == c.Who:
+				s.OffDuty = false
+			case c.For == "" || c.For == s.ID:
+				s.OffDuty = true
+			}
+		}
+	}
 }
 
 // Blank is a blank of the plan's form and what is usual in it, as it would be typed.
