@@ -69,6 +69,7 @@ func TestEveryCallFitsTheDescription(t *testing.T) {
 		t.Error(err, k.texts(11))
 	}
 	calls["Poller"] = true
+	ok("Delete", b.Delete(ctx, 11, id))
 	ok("Leave", b.Leave(ctx, g))
 
 	asks := reflect.TypeFor[*telegram.Client]()
