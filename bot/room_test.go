@@ -180,6 +180,9 @@ func playRoom(t *testing.T, b *tab, lang, name string, width int64) {
 	b.be("Dr Osprey")
 	b.write(strings.Replace(plan, "language: en", "language: "+lang, 1))
 	b.press("I sign")
+	for range 2 { // the first signature chooses a PIN
+		b.write("402917")
+	}
 	code := b.eval("document.querySelector('#lines').innerText.match(/start=([A-Z0-9]+)/)[1]")
 	b.be("a stranger")
 	b.write("/start " + code)
