@@ -39,7 +39,7 @@ const pressing = `(async () => {
 	const watch = new MutationObserver(() => { changed = performance.now(); first ||= changed; });
 	watch.observe(document.documentElement, { subtree: true, childList: true, attributes: true, characterData: true });
 	e.click();
-	do await frame(); while (nothing() || performance.now() - Math.max(changed, began) < 60);
+	do await frame(); while (nothing() || performance.now() - (changed || began + 2000) < 60);
 	watch.disconnect();
 	return [first - began, changed - began];
 })()`
