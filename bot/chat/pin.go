@@ -29,7 +29,6 @@ const (
 func provePIN(s *flows.Said, c *desk.Chat, pr *practice.Practice) {
 	pin := strings.NewReplacer(" ", "", "-", "", "\u00a0", "").Replace(s.Text)
 	with, asked := c.Proves(pr)
-	who, _ := pr.ByChat(c.ID)
 	switch {
 	case asked && !strings.ContainsAny(s.Text, "0123456789"): // a word that steers the form, or looks at something beside it
 		return
@@ -43,7 +42,7 @@ func provePIN(s *flows.Said, c *desk.Chat, pr *practice.Practice) {
 		s.PIN = flows.PINRight
 	case asked && !s.Edited:
 		s.PIN = flows.PINWrong
-	case sixDigits(pin) && who.Role == practice.Clinician && !c.Takes():
+	case sixDigits(pin) && pr.Signs(c.ID) && !c.Takes():
 		s.PIN = flows.PINStray
 	case asked: // an edited one
 		s.PIN = flows.PINStray

@@ -187,6 +187,12 @@ func (pr *Practice) ByChat(chat int64) (Staff, bool) {
 	return Staff{}, false
 }
 
+// Signs reports whether a chat is one of somebody who may sign.
+func (pr *Practice) Signs(chat int64) bool {
+	s, ok := pr.ByChat(chat)
+	return ok && s.Role == Clinician
+}
+
 // OwnerID is the id of whoever acts at the command line of the machine itself.
 const OwnerID = "owner"
 
