@@ -13,9 +13,16 @@ const Masked = "•••"
 
 // Mask takes every code out of a text, whole or in its groups, alone or in a
 // link, so that no card, journal or export can quote it. The codes of staff and
-// of the group come back, and those by which patients join, in the order said.
+// of the group come back, and those by which patients join. What stands as it is
+// printed goes first: the end of one code and a word behind it may look like another.
 func Mask(text string) (shown string, staff, joins []string) {
-	text, staff = maskStaff(text)
+	shown, staff, joins = maskPrinted(text)
+	shown, loose := maskStaff(shown)
+	return shown, append(staff, loose...), joins
+}
+
+// maskPrinted takes out codes as they are printed, in one piece or in groups.
+func maskPrinted(text string) (shown string, staff, joins []string) {
 	words := runs(text)
 	var b strings.Builder
 	at := 0
@@ -40,9 +47,6 @@ func Mask(text string) (shown string, staff, joins []string) {
 			i += n - 1
 			break
 		}
-	}
-	if at == 0 {
-		return text, staff, nil
 	}
 	b.WriteString(text[at:])
 	return b.String(), staff, joins
