@@ -95,6 +95,20 @@ func TestOneSideIsSaidBack(t *testing.T) {
 	}
 }
 
+// An appliance with one side has one setting: amid words that were not understood no side that is named takes the place
+// of what is stored, by either name or both; a tap does.
+func TestASideThatIsNoneReplacesNothing(t *testing.T) {
+	for _, text := range []string{"LHS 1 and RHS also 1", "right side 1 also my cousin plays the drums", "left 1 and the right also 1, my cousin plays the drums"} {
+		k := atStep(t, false)
+		k.say("It stands at 0")
+		k.to(mon2+4, 7, 0)
+		k.say(day)
+		k.to(mon2+4, 15, 0)
+		k.say(text)
+		k.is(mon2+3, chart.SettingLeft, chart.Num(0))
+	}
+}
+
 // What the evening asked is asked again in the morning where it was left open, a late word to the reminder's note
 // counts, and staff are called when the count stays in doubt.
 func TestALateSetting(t *testing.T) {

@@ -171,10 +171,14 @@ func (b *dayAnswers) answers() {
 	})
 }
 
-// replaces reports whether an answer would take the place of another.
+// replaces reports whether an answer would take the place of another. An appliance
+// with one side has one setting, whichever side is said.
 func (b *dayAnswers) replaces(night civil.Date, tok *reading.Token) bool {
 	e, _ := b.t.p.Course.Entry(night)
 	was := e.V[tok.Field]
+	if tok.Field == chart.SettingRight && !b.t.p.Appliance.TwoSided {
+		was = e.V[chart.SettingLeft]
+	}
 	return was.Known() && was != tok.Value
 }
 
