@@ -11,7 +11,7 @@ import (
 	"duskdawn/locales/sentence"
 )
 
-func words(t *testing.T) *locales.Words {
+func words(t testing.TB) *locales.Words {
 	t.Helper()
 	w, err := locales.Load()
 	if err != nil {
