@@ -60,9 +60,12 @@ func (o *office) manage(b flows.Manage) {
 }
 
 // announce logs what happened to the installation, and tells everyone.
-func (o *office) announce(key string, args ...message.Arg) {
+func (o *office) announce(key string, args ...message.Arg) { o.announceBut(0, key, args...) }
+
+// announceBut tells everybody but one chat, which has its own answer: the two would come in any order.
+func (o *office) announceBut(chat int64, key string, args ...message.Arg) {
 	o.log(key, args...)
-	o.everyone(message.Say(key, args...))
+	o.everyoneBut(chat, message.Say(key, args...))
 }
 
 // hold stops everything that nobody asked for, or lets it go on: anyone may

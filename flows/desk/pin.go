@@ -112,10 +112,10 @@ func (o *office) pin(b flows.Manage) {
 		case s.ID != b.Actor.ID || s.ID == "" || s.Removed:
 		case b.Op == flows.ManagePINOut && !s.Locked:
 			s.Locked = true
-			o.announce("desk.pin.out", message.ArgS("who", s.Label))
+			o.announceBut(s.Chat, "desk.pin.out", message.ArgS("who", s.Label))
 		case b.Op == flows.ManagePIN && s.PIN == "" && !s.Locked && b.Secret != "":
 			s.PIN = b.Secret
-			o.announce("desk.pin.set", message.ArgS("who", s.Label))
+			o.announceBut(s.Chat, "desk.pin.set", message.ArgS("who", s.Label))
 		}
 	}
 }

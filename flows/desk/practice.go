@@ -64,7 +64,9 @@ func (o *office) tell(chat int64, b flows.Body) {
 }
 
 // everyone sends lines to the group, or where there is none to each person.
-func (o *office) everyone(lines ...message.Line) {
+func (o *office) everyone(lines ...message.Line) { o.everyoneBut(0, lines...) }
+
+func (o *office) everyoneBut(but int64, lines ...message.Line) {
 	send := func(chat int64, lang string) {
 		o.out = append(o.out, flows.Send{Chat: chat, Lang: lang, Lane: flows.LaneStaff, Msg: message.Message{Lines: lines}})
 	}
@@ -72,7 +74,7 @@ func (o *office) everyone(lines ...message.Line) {
 		send(o.pr.Group, o.pr.GroupLang)
 	}
 	for _, s := range o.pr.Staff {
-		if s.Chat != 0 && !s.Removed && !s.Unreach {
+		if s.Chat != 0 && s.Chat != but && !s.Removed && !s.Unreach {
 			send(s.Chat, s.Lang)
 		}
 	}
