@@ -49,10 +49,14 @@ func TestKinds(t *testing.T) {
 		}
 	}
 	for _, text := range []string{"a piece of it broke off and I can't find it", "swallowed a bit of it",
-		"me puse el aparato y se me pusieron los labios enormes y con picazón"} {
+		"me puse el aparato y se me pusieron los labios enormes y con picazón",
+		"my mother cannot breathe well", "my dog is blocked up and cannot breathe through its nose, poor thing"} {
 		if r := w.Read(text); (r.Sure | r.Unsure).Class() != 'E' {
 			t.Errorf("%q: no emergency is left", text)
 		}
+	}
+	if r := w.Read("my dog is blocked up and cannot breathe through its nose, poor thing"); r.Sure.Of('E') != 0 {
+		t.Errorf("a dog's nose is surely %v", r.Sure.All())
 	}
 	if r := w.Read("nephew swallowed the hook"); !r.Features.Has(reading.FChild) {
 		t.Errorf("a nephew's hook is no flag of the patient's: %b", r.Features)
