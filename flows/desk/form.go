@@ -175,7 +175,7 @@ func (t *turn) formTap(p flows.Tap) {
 }
 
 func (t *turn) cancel() {
-	t.c.Form = Form{}
+	t.drop()
 	t.sayKey("desk.form.cancelled")
 }
 
@@ -185,6 +185,10 @@ func (t *turn) back() {
 	switch {
 	case f.Op == opUsual || f.Op == opCover:
 		f.Stage, f.At = Asking, 0
+		t.question()
+		return
+	case f.Looked: // what somebody has signed is not changed under that signature
+		f.Stage, f.Secret = Summing, ""
 		t.question()
 		return
 	case f.Stage == Proving || f.Stage == Looking: // to what is signed
@@ -221,7 +225,7 @@ func (t *turn) identified(text string) {
 	}
 	if f.Wrong++; f.Wrong >= wrongLabels {
 		t.log("desk.refused.label", message.ArgS("op", f.Op))
-		t.c.Form = Form{}
+		t.drop()
 		t.sayKey("desk.sum.closed")
 		return
 	}

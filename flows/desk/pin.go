@@ -89,7 +89,7 @@ func (t *turn) wrongPIN() {
 		t.say(message.Say("desk.pin.wrong", message.ArgN("count", pinTries-int(t.c.Pins))))
 		return
 	}
-	t.c.Form = Form{}
+	t.drop()
 	t.tell(flows.Target{Practice: true}, flows.Manage{Op: flows.ManagePINOut, Actor: t.actor()})
 	t.say(message.Say("desk.pin.locked", message.ArgS("id", t.who.ID)))
 }

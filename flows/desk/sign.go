@@ -1,8 +1,6 @@
 package desk
 
 import (
-	"slices"
-
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
@@ -124,64 +122,4 @@ func (t *turn) handOver(id string) {
 	t.log("desk.handed", message.ArgS("who", s.ID))
 	t.c.Form = Form{}
 	t.say(message.Say("enrol.handed", message.ArgS("who", s.Label)))
-}
-
-// draft takes an assistant's form: it waits until the clinician opens it.
-func (t *turn) draft(b flows.Draft) {
-	who, known := t.pr.ByChat(t.c.ID)
-	if !known || who.Removed || who.Role < practice.Clinician || len(t.c.Drafts) >= maxDrafts {
-		t.out = append(t.out, flows.Send{Chat: b.Actor.Chat, Lane: flows.LaneStaff,
-			Msg: message.Message{Lines: []message.Line{message.Say("enrol.nodraft",
-				message.ArgS("label", b.Filled.Enrolment.Label))}}})
-		return
-	}
-	b.Nonce = t.nonce()
-	t.c.Drafts = append(t.c.Drafts, b)
-	t.offer(b)
-}
-
-func (t *turn) offer(b flows.Draft) {
-	t.out = append(t.out, flows.Send{Lane: flows.LaneStaff, Lang: t.c.Lang, Msg: draftMessage(b)})
-}
-
-// draftMessage offers what waits.
-func draftMessage(b flows.Draft) message.Message {
-	key := "enrol.draft"
-	switch {
-	case b.Order != nil && b.Due != 0:
-		key = "desk.look.due"
-	case b.Order != nil:
-		key = "desk.look.asked"
-	}
-	return message.Message{
-		Lines:  []message.Line{message.Say(key, message.ArgS("who", b.Actor.Name), message.ArgS("label", b.Filled.Enrolment.Label))},
-		Inline: [][]message.Button{{{Label: message.Say("desk.b.draft"), Op: opDraft, Nonce: b.Nonce}}},
-	}
-}
-
-// openDraft opens the form that its button names. A button of an older program
-// names none: what waits is offered anew.
-func (t *turn) openDraft(nonce string) {
-	i := slices.IndexFunc(t.c.Drafts, func(d flows.Draft) bool { return d.Nonce == nonce && nonce != "" })
-	switch {
-	case i < 0 && (nonce != "" || len(t.c.Drafts) == 0):
-		t.sayKey("desk.draft.gone")
-	case i < 0:
-		for n := range t.c.Drafts {
-			if t.c.Drafts[n].Nonce == "" {
-				t.c.Drafts[n].Nonce = t.nonce()
-			}
-			t.send(draftMessage(t.c.Drafts[n]))
-		}
-	case t.c.Open() && t.c.Form.Stage != Waiting:
-		t.busy()
-	case t.c.Drafts[i].Order != nil:
-		t.look(i)
-	default:
-		d := t.c.Drafts[i]
-		t.c.Drafts = slices.Delete(t.c.Drafts, i, i+1)
-		t.c.Form = Form{Op: opEnrol, Nonce: t.nonce(), Stage: Asking, New: flows.NewPatientID(t.e.Seed), Since: t.now(),
-			Filled: d.Filled, From: d.Actor}
-		t.question()
-	}
 }

@@ -22,7 +22,8 @@ func (t *turn) staffBound(b flows.StaffBound) {
 		t.sayKey("desk.code.unknown")
 	case b.Freed:
 		if t.c.Staff == b.Staff {
-			t.c.Staff, t.c.Since, t.c.Form, t.c.Drafts = "", 0, Form{}, nil
+			t.vacate()
+			t.c.Staff, t.c.Since = "", 0
 			t.c.Gen++
 			t.sayKey("desk.freed")
 		}
@@ -33,6 +34,9 @@ func (t *turn) staffBound(b flows.StaffBound) {
 		t.c.Since, t.c.Tries = t.e.Office.Date, nil
 		t.sayKey("desk.group.bound")
 	case b.Staff != "":
+		if t.c.Staff != "" && t.c.Staff != b.Staff {
+			t.vacate()
+		}
 		t.c.Staff, t.c.Since, t.c.Tries, t.c.Told, t.c.Pins = b.Staff, t.e.Office.Date, nil, 0, 0
 		t.c.Gen++
 		who, _ := t.pr.ByID(b.Staff)

@@ -18,15 +18,18 @@ func (t *turn) summary() {
 		return
 	}
 	lines := t.sumLines()
+	ways := []message.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}
+	if f.Looked { // it is taken as it is, or not at all
+		ways = ways[1:]
+	}
 	if second {
 		f.Stage = Checking
-		t.send(message.Message{Lines: append(lines, message.Say("desk.sum.label")),
-			Inline: [][]message.Button{{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
+		t.send(message.Message{Lines: append(lines, message.Say("desk.sum.label")), Inline: [][]message.Button{ways}})
 		return
 	}
 	f.Stage = Summing
 	t.send(message.Message{Lines: append(lines, message.Say("desk.sum.sure")),
-		Inline: [][]message.Button{{t.tap("desk.b.yes", "yes"), t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")}}})
+		Inline: [][]message.Button{append([]message.Button{t.tap("desk.b.yes", "yes")}, ways...)}})
 }
 
 // looser reports whether a plan lets more happen than the old one: that is what
