@@ -114,6 +114,11 @@ func (s *Scene) staffed(ctx context.Context, put map[string]string) error {
 	if setup.Refused(faults) {
 		return errors.New("the scenario's practice is refused")
 	}
+	return s.practised(ctx, pr, raw)
+}
+
+// practised brings in a practice that was read, and the staff.
+func (s *Scene) practised(ctx context.Context, pr practice.Practice, raw []byte) (err error) {
 	if err := program.BringPractice(ctx, s.Runner, pr, raw); err != nil {
 		return err
 	}

@@ -16,7 +16,7 @@ import (
 func (pl *Player) adverse() {
 	r := pl.r
 	for d := range civil.Date(pl.trial.Nights) {
-		pl.night = monday + d
+		pl.night = pl.trial.fitted() + d
 		pl.out.Nights++
 		pl.until(at(civil.Wall{Date: pl.night, Clock: staffAt}))
 		pl.anyStaff()

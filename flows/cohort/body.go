@@ -103,7 +103,7 @@ func (pl *Player) sleep() {
 	}
 	pl.morning, pl.turned = m, 0
 	pl.out.Peak = max(pl.out.Peak, m.pain)
-	if d := int(pl.night - monday); d >= 53 && d < 60 && m.pain > 0 {
+	if d := int(pl.night - pl.trial.fitted()); d >= 53 && d < 60 && m.pain > 0 {
 		pl.out.Sore++
 	}
 	if !pl.quit && r.Float64() < quitNight*map[bool]float64{false: 1, true: quitSore}[sore] {

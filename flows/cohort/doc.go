@@ -17,6 +17,7 @@
 //	nights.go      what patients do
 //	staff.go       what people of the practice do
 //	parameter.go   each number with its source; calibration_test.go holds them to published doses
+//	elsewhere.go   who lives in a whole program instead
 //	watch.go       every event against the promises of the design, with arithmetic of its own;
 //	               TestWatch breaks each once
 //	adverse.go     random, contradictory, malicious and late answers, foreign chats, wrong clocks,

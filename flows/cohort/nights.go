@@ -10,7 +10,7 @@ import (
 // nights lives them: the staff's day, the evening, bed, the night, the morning.
 func (pl *Player) nights() {
 	for d := range civil.Date(pl.trial.Nights) {
-		pl.night = monday + d
+		pl.night = pl.trial.fitted() + d
 		pl.out.Nights++
 		pl.staff()
 		if pl.p.Course.State == chart.Ended {
@@ -59,7 +59,7 @@ func (pl *Player) evening() {
 		pl.toks = pl.toks[:0]
 		if k.Open != chart.SettingLeft { // once the setting is asked the rest is past
 			pl.token(chart.Wrong, chart.No)
-			if m := &pl.morning; pl.night > monday && m.pain > pl.p.Baseline.Pain.N() {
+			if m := &pl.morning; pl.night > pl.trial.fitted() && m.pain > pl.p.Baseline.Pain.N() {
 				pl.toks = append(pl.toks, reading.Token{Field: chart.Gone, Value: chart.Num(m.gone)})
 			}
 			pl.tell()

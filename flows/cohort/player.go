@@ -65,7 +65,7 @@ func (pl *Player) Live(n int) Outcome {
 		pl.who.partner = pl.trial.Partner
 	}
 	pl.p = flows.Patient{ID: "07VIRTVIRTVIRTVIRT"}
-	pl.now, pl.msg, pl.after = at(civil.Wall{Date: monday, Clock: 14 * 60}), 0, pl.after[:0]
+	pl.now, pl.msg, pl.after = at(civil.Wall{Date: pl.trial.fitted(), Clock: 14 * 60}), 0, pl.after[:0]
 	pl.out, pl.body, pl.watch = Outcome{}, body{}, watch{}
 	if !pl.begin() {
 		pl.out.End = NotEnrolled
@@ -85,6 +85,11 @@ func (pl *Player) Live(n int) Outcome {
 // begin enrols the patient and brings it to its first evening, as the practice
 // and the patient do.
 func (pl *Player) begin() bool {
+	if x := pl.trial.Elsewhere; x != nil {
+		x.Enrol(pl.trial.enrol(&pl.who))
+		pl.p = *x.Patient()
+		return pl.p.Course.State == chart.Settling
+	}
 	const code = "07ABCDEFGHJKMN"
 	pl.on(flows.Enrol{Enrolment: pl.trial.enrol(&pl.who), Actor: flows.Actor{ID: clinician}, Code: code, Chat: 101})
 	pl.on(flows.Join{Chat: chat, Code: code, Gen: 1})
@@ -95,8 +100,13 @@ func (pl *Player) begin() bool {
 	return pl.p.Course.State == chart.Settling
 }
 
-// on hands one event to the flow, does what it orders, and watches.
+// on hands one event to the flow, does what it orders, and watches. Elsewhere
+// nobody sees what it ordered.
 func (pl *Player) on(b flows.Body) *flows.Out {
+	if pl.trial.Elsewhere != nil {
+		pl.away(b)
+		return nil
+	}
 	w := pl.now.wall()
 	e := flows.Event{At: time.Unix(int64(pl.now)*60, 0).UTC(), Wall: w, Office: w, Body: b, Doubt: pl.watch.doubt}
 	e.Seed[0], e.Seed[1] = byte(pl.msg), byte(pl.msg>>8)
@@ -118,6 +128,10 @@ func (pl *Player) on(b flows.Body) *flows.Out {
 
 // until lets time pass: what comes due on the way fires.
 func (pl *Player) until(m minute) {
+	if pl.trial.Elsewhere != nil {
+		pl.wait(m)
+		return
+	}
 	for {
 		t, ok := pl.after.next(m)
 		if !ok {
@@ -152,7 +166,7 @@ func (pl *Player) dayDone() {
 	if pl.morning.pain > 0 {
 		d.Sore = 1
 	}
-	pl.Tally.day(int(pl.night - monday)).add(d)
+	pl.Tally.day(int(pl.night - pl.trial.fitted())).add(d)
 }
 
 // Course is where the patient lived last stands.

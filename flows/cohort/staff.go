@@ -65,7 +65,7 @@ func (pl *Player) attend() {
 
 // types is a sentence that somebody types once a week, at some minute of the day.
 func (pl *Player) types(from, to civil.Clock) {
-	if pl.trial.Says == nil || (pl.night-monday)%7 != civil.Date(pl.msg%7) {
+	if pl.trial.Says == nil || (pl.night-pl.trial.fitted())%7 != civil.Date(pl.msg%7) {
 		return
 	}
 	clock := typesFrom + civil.Clock((pl.msg*7919+int64(pl.night)*104729)%int64(typesTo-typesFrom))

@@ -19,6 +19,9 @@ type Trial struct {
 	Partner int     // nights of a week that every partner is there; 0: as the model draws it
 	Dire    float64 // share of nights on which an emergency is said, where more than the model has
 	Adverse bool    // answers are random, contradictory, malicious or missing, and so are staff
+	Later   int     // days after Monday on which the patients are fitted
+
+	Elsewhere Elsewhere // where the patients live; nil for the player's own room
 
 	Watch func(*flows.Patient, *flows.Event, *flows.Out) // sees every event, what it made of the patient and what it ordered; nil for nobody
 	Says  func(n int) (reading.Reading, string)          // what is typed once a week, besides answers; nil for nothing
@@ -59,11 +62,15 @@ func (tr *Trial) enrol(p *person) chart.Enrolment {
 	b.Start = chart.Micrometres(math.Floor(start*p.most*10)) * 100
 	b.Pain, b.Snoring, b.Sleepy = chart.Num(p.base), chart.Num(int(math.Round(p.snore))), chart.Num(p.sleepy)
 	b.Headache, b.Pauses = chart.Num(yesNo(p.headaches)), chart.Num(yesNo(p.pauses))
-	e.Plan.Fitted, e.Plan.Ends = monday, monday+civil.Date(min(tr.Nights, chart.LongestPlan))
+	e.Plan.Fitted = tr.fitted()
+	e.Plan.Ends = e.Plan.Fitted + civil.Date(min(tr.Nights, chart.LongestPlan))
 	e.Label, e.Lang, e.Adult = "V-1", "en", true
 	e.Appliance.Labels = nil
 	return e
 }
+
+// fitted is the fitting day of the trial's patients.
+func (tr *Trial) fitted() civil.Date { return monday + civil.Date(tr.Later) }
 
 // invented is an invented one: two people, office hours on weekdays.
 func invented() practice.Practice {

@@ -131,13 +131,16 @@ func (w *watch) arrived(pl *Player) {
 	case chart.Holding:
 		w.holding = pl.night
 		if pl.out.Reached == 0 {
-			pl.out.Reached = int(pl.night-monday) + 1
+			pl.out.Reached = int(pl.night-pl.trial.fitted()) + 1
 		}
 	}
 }
 
 // answered holds that whoever writes gets an answer.
 func (w *watch) answered(pl *Player, out *flows.Out, to int64) {
+	if out == nil { // elsewhere
+		return
+	}
 	for _, s := range out.Sends() {
 		if s.Chat == to || s.Chat == 0 && to == chat {
 			return

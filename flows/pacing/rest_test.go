@@ -20,6 +20,38 @@ func TestP08BiteAwayOnce(t *testing.T) {
 	}
 }
 
+// What has been left out for is over: once a person has released it, the mornings
+// before count no more, and the night out is no sore one.
+func TestP07LeftOutAndReleased(t *testing.T) {
+	late := fine(told{chart.BiteMinutes: 61})
+	for _, under := range []chart.State{chart.Settling, chart.Steady} {
+		k := trial(t)
+		if under == chart.Steady {
+			k.forward(4)
+			k.night(fine(told{chart.Pain: 6, chart.Gone: chart.GoneMorning}))
+			k.c.walk(under)
+			k.evening()
+			k.confirm(k.a.To)
+		} else {
+			k.c.StartHits = 1
+		}
+		for n := 0; k.a.Action != chart.LeaveOut; n++ {
+			if n == 9 {
+				t.Fatalf("%v: never left out: %+v", under, k.a)
+			}
+			k.night(late)
+			k.c.Flags = nil
+			k.evening()
+		}
+		k.desk("sore.again")
+		k.tell(told{chart.Worn: chart.WornNo, chart.NotWorn: chart.ReasonAdvised, chart.Pain: 0})
+		k.c.Release(k.f, k.d+1, "", 0)
+		if k.evening(); k.a.Action == chart.LeaveOut || k.a.Fired.Has(7) {
+			t.Errorf("%v: left out again for the mornings that were released: %+v", under, k.a)
+		}
+	}
+}
+
 // Two easy mornings: still rest; three: may resume (three days at a lesser setting: a
 // practice sheet; how easy: a proposal).
 func TestP09EasyMornings(t *testing.T) {

@@ -146,6 +146,7 @@ func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
 	if v.last != nil && (v.last.V[chart.Where].Is(chart.SiteTooth) || v.last.V[chart.Where].Is(chart.SiteGum)) {
 		out = append(out, redflag.Notice("fit", practice.Clinician)) // not the jaw: how it fits
 	}
+	c.Acted = v.night // a leaving out, too: who releases it has judged the mornings so far
 	switch {
 	case s.nth >= lastSore:
 		return out
@@ -158,7 +159,6 @@ func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
 		}
 		c.rest(v.night, to, s.to)
 	}
-	c.Acted = v.night
 	if s.start {
 		return out
 	}
