@@ -44,9 +44,9 @@ func (t *turn) coverQuestion() {
 	}
 	switch f.At {
 	case 0:
-		for i, c := range t.pr.Covers {
+		for _, c := range t.pr.Covers {
 			m.Lines = append(m.Lines, coverLine(t.pr, &c))
-			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.uncover", message.ArgD("day", c.From)), "u"+strconv.Itoa(i))})
+			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.uncover", message.ArgD("day", c.From)), coverArg(c))})
 		}
 		m.Lines = append(m.Lines, message.Say("desk.cover.days"))
 	case 1:
@@ -65,6 +65,15 @@ func (t *turn) coverQuestion() {
 	t.send(m)
 }
 
+// coverArg names a cover on its button: the list may have changed when it is pressed.
+func coverArg(c practice.Cover) string {
+	n := uint32(c.From)*31 + uint32(c.To)
+	for _, b := range []byte(c.Who + " " + c.For) {
+		n = n*31 + uint32(b)
+	}
+	return "u" + strconv.FormatUint(uint64(n), 36)
+}
+
 func coverLine(pr *practice.Practice, c *practice.Cover) message.Line {
 	who, _ := pr.ByID(c.Who)
 	args := []message.Arg{message.ArgD("from", c.From), message.ArgD("to", c.To), message.ArgS("who", who.Label)}
@@ -81,9 +90,18 @@ func (t *turn) coverSaid(text string) {
 		t.question()
 		return
 	}
+	if len(t.pr.Covers) >= mostCovers {
+		t.say(tooManyCovers())
+		return
+	}
 	var days []civil.Date
 	for word := range strings.FieldsSeq(text) {
-		if d, err := civil.ParseDate(strings.Trim(word, ",;.")); err == nil {
+		d, err := civil.ParseDate(strings.Trim(word, ",;."))
+		if err != nil && strings.ContainsAny(word, "0123456789") { // a day that is none
+			days = nil
+			break
+		}
+		if err == nil {
 			days = append(days, d)
 		}
 	}
@@ -104,12 +122,24 @@ func (t *turn) coverTap(arg string) {
 	switch {
 	case f.Stage == Summing && arg == "yes":
 		t.coverDone(flows.ManageCover, c)
-	case f.At == 0 && strings.HasPrefix(arg, "u") && err == nil && n >= 0 && n < len(t.pr.Covers):
-		t.coverDone(flows.ManageUncover, t.pr.Covers[n])
+	case f.At == 0 && strings.HasPrefix(arg, "u"):
+		at := slices.IndexFunc(t.pr.Covers, func(c practice.Cover) bool { return coverArg(c) == arg })
+		if at < 0 {
+			t.sayKey("desk.cover.gone")
+			t.question()
+			return
+		}
+		t.coverDone(flows.ManageUncover, t.pr.Covers[at])
 	case f.At == 2 && arg == "all":
+		c.For = "" // whoever was named before going back
+		f.Cover = &c
 		f.At++
 		t.question()
 	case (f.At == 1 || f.At == 2) && strings.HasPrefix(arg, "s") && err == nil && n >= 0 && n < len(t.pr.Staff):
+		if t.pr.Staff[n].Removed { // meanwhile
+			t.question()
+			return
+		}
 		if f.At == 1 {
 			c.Who = t.pr.Staff[n].ID
 		} else {
@@ -142,18 +172,44 @@ func (o *office) cover(b flows.Manage) {
 	at := slices.Index(o.pr.Covers, c)
 	kept := slices.Clone(o.pr.Covers)
 	key := "desk.cover.set"
+	var wrong message.Line
 	switch {
-	case b.Op == flows.ManageUncover && at >= 0:
+	case b.Op == flows.ManageUncover && at < 0:
+		wrong = message.Say("desk.cover.gone")
+	case b.Op == flows.ManageUncover:
 		kept, key = slices.Delete(kept, at, at+1), "desk.cover.ended"
-	case b.Op == flows.ManageCover && at < 0 && here && !who.Removed && len(kept) < mostCovers && c.To >= c.From && c.To >= o.e.Office.Date:
-		kept = append(kept, c)
+	case at >= 0:
+		wrong = message.Say("desk.cover.same")
+	case len(kept) >= mostCovers:
+		wrong = tooManyCovers()
+	case !here || who.Removed || c.To < c.From || c.To < o.e.Office.Date: // left, or went by, while the form was open
+		wrong = message.Say("desk.cover.over")
 	default:
+		kept = append(kept, c)
+	}
+	if wrong.Key != "" {
+		o.out = append(o.out, flows.Send{Chat: actor.Chat, Lang: actor.Lang, Lane: flows.LaneReply, Msg: message.Message{Lines: []message.Line{wrong}}})
 		return
 	}
 	o.pr.Covers = kept
 	o.covers()
 	o.log(key, message.ArgS("by", actor.ID), message.ArgD("from", c.From), message.ArgD("to", c.To), message.ArgS("who", c.Who))
 	o.everyone(message.Say(key, message.ArgS("who", actor.Label)), coverLine(&o.pr, &c))
+}
+
+func tooManyCovers() message.Line {
+	return message.Say("desk.cover.many", message.ArgN("most", mostCovers))
+}
+
+// uncovered ends what somebody who has left was to cover: else nobody had the duty.
+func (o *office) uncovered(id string) {
+	for i := len(o.pr.Covers) - 1; i >= 0; i-- {
+		if c := o.pr.Covers[i]; c.Who == id {
+			o.pr.Covers = slices.Delete(slices.Clone(o.pr.Covers), i, i+1)
+			o.everyone(message.Say("desk.cover.left"), coverLine(&o.pr, &c))
+		}
+	}
+	o.covers()
 }
 
 // rota takes note of whom the rota has off now, which is who is off duty where nobody

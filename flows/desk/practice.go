@@ -145,6 +145,8 @@ func (o *office) change(b flows.StaffChange) {
 			o.tell(s.Chat, flows.StaffBound{Staff: s.ID, Freed: true})
 		}
 		o.log("desk.staff.removed", message.ArgS("who", s.ID))
+		o.rota()
+		o.uncovered(s.ID)
 	}
 }
 

@@ -110,7 +110,7 @@ func TestCover(t *testing.T) {
 		t.Errorf("off duty: %s", off())
 	}
 	w.menu(clinician, opCover)
-	w.press2(clinician, "u0")
+	w.press(clinician, "desk.b.uncover")
 	w.must(assistant, "desk.cover.ended")
 	if off() != "Rowan " {
 		t.Errorf("off duty: %s", off())
