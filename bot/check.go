@@ -221,6 +221,11 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 		} else {
 			say(false, "practice: no clinician has joined; add one with staff add -role clinician, and give out the code")
 		}
+		for _, s := range pr.Rota {
+			if !slices.ContainsFunc(pr.Staff, func(x practice.Staff) bool { return !x.Removed && x.Label == s.Staff }) {
+				say(false, "practice: the rota names %q, and nobody is called so; add them with staff add, or mend the rota", s.Staff)
+			}
+		}
 		if pr.Emergency != "" && pr.Phone != "" {
 			say(true, "practice: telephone and emergency number are set")
 		} else {

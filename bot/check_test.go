@@ -154,3 +154,17 @@ func TestCheckMakesNoFile(t *testing.T) {
 		t.Errorf("it left %v, %v", left, err)
 	}
 }
+
+// A label names one person, and the rota names people who are there.
+func TestLabelsOfStaff(t *testing.T) {
+	t.Parallel()
+	h := newHost(t)
+	h.run(0, "staff", "add", "-role", "clinician", "-label", "Dr Marsh")
+	if out, errs := h.run(1, "staff", "add", "-role", "assistant", "-label", " dr marsh"); !strings.Contains(out+errs, "called so already") {
+		t.Errorf("a second equal label: %s %s", out, errs)
+	}
+	out, _ := h.run(0, "staff", "add", "-role", "assistant", "-label", "Teal")
+	if !strings.Contains(out, "(Europe/Madrid)") {
+		t.Errorf("until when, in whose time? %s", out)
+	}
+}

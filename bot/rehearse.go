@@ -45,7 +45,7 @@ with sqlite:PATH it goes on where it was left, which PATH.room tells`)
 	}
 	house.WithHost(atHost)
 	house.Fill(*crowd)
-	room, world, err := opened(ctx, a, house, *address, rehearsal.Options{Anyone: *anyone})
+	room, world, err := opened(ctx, a, house, *crowd, *address, rehearsal.Options{Anyone: *anyone})
 	if err != nil {
 		return err
 	}
@@ -81,7 +81,7 @@ with sqlite:PATH it goes on where it was left, which PATH.room tells`)
 
 // opened is the page on what it begins with, or, where it is kept in a file, on
 // what was left in it.
-func opened(ctx context.Context, a app, house *stage.House, address string, o rehearsal.Options) (*rehearsal.Room,
+func opened(ctx context.Context, a app, house *stage.House, crowd int, address string, o rehearsal.Options) (*rehearsal.Room,
 	*stage.World, error) {
 	path, kept := strings.CutPrefix(address, "sqlite:")
 	if kept {
@@ -102,7 +102,11 @@ func opened(ctx context.Context, a app, house *stage.House, address string, o re
 			return nil, nil, fmt.Errorf("%s is there and no rehearsal was left in it; name a file that is not there yet", path)
 		}
 	}
-	fmt.Fprintln(a.out, "An invented practice lives through three weeks first; one moment.")
+	wait := "one moment"
+	if crowd > 50 {
+		wait = "with so many patients that takes a minute or two"
+	}
+	fmt.Fprintf(a.out, "An invented practice lives through three weeks first; %s.\n", wait)
 	if kept || address == "memory:" {
 		w, err := house.Open(ctx, "")
 		if err != nil {

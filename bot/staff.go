@@ -54,6 +54,9 @@ func staff(ctx context.Context, a app, args []string) error {
 		if *lang != "" && !t.Words.Has(*lang) {
 			return fmt.Errorf("there are no words in %q; there are %v", *lang, t.Words.Languages())
 		}
+		if other, ok := t.labelled(ctx, *label); ok {
+			return fmt.Errorf("%s %s is called so already; a label names one person", other.ID, other.Label)
+		}
 		return t.invite(ctx, a, flows.StaffAdd, practice.Staff{ID: newStaffID(), Label: *label, Role: r, Lang: *lang})
 	case "code", "remove", "pin":
 		if *id == "" {
@@ -92,6 +95,20 @@ func staff(ctx context.Context, a app, args []string) error {
 	return errUsage
 }
 
+// labelled finds who is called so now.
+func (t *tool) labelled(ctx context.Context, label string) (practice.Staff, bool) {
+	pr, err := t.Runner.Practice(ctx)
+	if err != nil {
+		return practice.Staff{}, false
+	}
+	for _, s := range pr.Staff {
+		if !s.Removed && strings.EqualFold(strings.TrimSpace(s.Label), strings.TrimSpace(label)) {
+			return s, true
+		}
+	}
+	return practice.Staff{}, false
+}
+
 // invite prints a one-time link and a typed code.
 func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s practice.Staff) error {
 	var seed [16]byte
@@ -118,7 +135,13 @@ func (t *tool) invite(ctx context.Context, a app, op flows.StaffOp, s practice.S
 	} else {
 		fmt.Fprintln(a.out, "link  known once serve has run: open the bot and type the code")
 	}
-	fmt.Fprintf(a.out, "code  %s\nBoth work once, until %s.\n", code, t.Clock.Now().Add(program.CodeLife).Format("15:04"))
+	ends := t.Clock.Now().Add(program.CodeLife)
+	if z, err := scheduler.NewZones().Load(pr.Zone); err == nil {
+		w := z.Wall(ends)
+		fmt.Fprintf(a.out, "code  %s\nBoth work once, until %s (%s).\n", code, w.Clock, pr.Zone)
+		return nil
+	}
+	fmt.Fprintf(a.out, "code  %s\nBoth work once, until %s.\n", code, ends.Format("15:04 MST"))
 	return nil
 }
 

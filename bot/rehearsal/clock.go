@@ -105,9 +105,9 @@ func (g *play) target(by, to *string, c Chat) (t time.Time, until func([]stripIt
 		if t = next; t.Before(now) {
 			t = now
 		}
-	case *to == "prompt":
+	case *to == "prompt": // of the chosen patient; where staff are shown, of anybody
 		return now.Add(patience), func(news []stripItem) bool {
-			return anyOf(news, func(i stripItem) bool { return i.asks && (c.ID == 0 || i.chat == c.ID) })
+			return anyOf(news, func(i stripItem) bool { return i.asks && (c.Role != "patient" || i.chat == c.ID) })
 		}, 0, nil
 	case *to == "event":
 		return now.Add(patience), func(news []stripItem) bool {

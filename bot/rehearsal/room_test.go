@@ -58,6 +58,13 @@ func TestTheClockWaitsForSomething(t *testing.T) {
 	if s.Now != "2026-03-08T21:00:00Z" {
 		t.Error("the next prompt is at", s.Now)
 	}
+	// Where staff are shown it is anybody's prompt: they themselves are asked nothing.
+	_, other := newFake(t)
+	do(t, other, "POST", "/rehearsal/chats/1/say", `{"text":"hello"}`, &struct{}{})
+	do(t, other, "POST", "/rehearsal/clock", `{"to":"prompt","chat":2}`, &s)
+	if s.Now != "2026-03-08T21:00:00Z" {
+		t.Error("beside a clinician the next prompt is at", s.Now)
+	}
 	do(t, h, "POST", "/rehearsal/clock", `{"to":"morning","chat":1}`, &s)
 	if s.Now != "2026-03-09T04:00:00Z" {
 		t.Error("the next morning is at", s.Now)

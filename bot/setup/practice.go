@@ -72,11 +72,15 @@ func Practice(raw []byte, langs []string) (practice.Practice, []Fault) {
 			f.bad(key, "setup.bad.lang", message.ArgS("said", lang), message.ArgS("known", strings.Join(langs, ", ")))
 		}
 	}
-	if pr.Phone != "" && digits(pr.Phone) < 3 {
+	if pr.Phone != "" && (digits(pr.Phone) < 3 || !phone.Possible(pr.Phone, pr.Country)) {
 		f.bad("phone", "setup.bad.phone")
 	}
 	if rest := strings.Trim(pr.Emergency, "+0123456789 -"); rest != "" || pr.Emergency != "" && digits(pr.Emergency) < 2 {
 		f.bad("emergency", "setup.bad.phone")
+	}
+	since := func(k civil.Clock) civil.Clock { return (k - civil.Noon + 24*60) % (24 * 60) } // a night's, from noon to noon
+	if since(pr.Evening) >= since(pr.Morning) {
+		f.bad("morning", "setup.bad.order", message.ArgC("evening", pr.Evening), message.ArgC("morning", pr.Morning))
 	}
 	hours(&pr, t.sub("hours"))
 	for _, s := range t.list("holidays") {

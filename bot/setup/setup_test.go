@@ -253,3 +253,30 @@ func FuzzFiles(f *testing.F) {
 		}
 	})
 }
+
+// A telephone of the practice that its country cannot have, and a night that is none.
+func TestPracticeThatCannotBe(t *testing.T) {
+	raw, err := os.ReadFile("../../testdata/setup/practice.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ key, value, want string }{
+		{"phone", "600 10", "setup.bad.phone"}, {"phone", "+34 600", "setup.bad.phone"}, {"phone", "600 000 100", ""},
+		{"morning", "20:00", "setup.bad.order"}, {"morning", "11:59", ""}, {"evening", "06:00", ""}, {"evening", "07:30", "setup.bad.order"},
+	} {
+		lines := strings.Split(string(raw), "\n")
+		for i, l := range lines {
+			if strings.HasPrefix(l, c.key+" =") {
+				lines[i] = fmt.Sprintf("%s = %q", c.key, c.value)
+			}
+		}
+		_, faults := Practice([]byte(strings.Join(lines, "\n")), []string{"en", "es"})
+		got := ""
+		for _, f := range faults {
+			got += f.Say.Key
+		}
+		if got != c.want {
+			t.Errorf("%s %s: %q, want %q", c.key, c.value, got, c.want)
+		}
+	}
+}

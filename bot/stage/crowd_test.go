@@ -4,34 +4,22 @@ import (
 	"testing"
 
 	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 )
 
-// The opening can have a crowd: each has joined, and within three days some have been
-// silent and some sore, while the others went on.
+// The opening can have a crowd that came in day by day: some are on their way, some have
+// been silent for days and some sore, and the desk has something to do.
 func TestCrowd(t *testing.T) {
 	h := house(t)
-	h.Fill(14)
+	h.Fill(28)
 	opened, err := h.Open(t.Context(), "")
 	if err != nil {
 		t.Fatal(err)
 	}
 	w := opened.(*World)
 	t.Cleanup(w.Close)
-	for range 4 {
-		for _, half := range []string{"evening", "morning"} {
-			at, ok := w.Moment(w.Chats()[0], half)
-			if !ok {
-				t.Fatal("no hour")
-			}
-			if err := w.Move(t.Context(), at.Add(2*60*60*1e9)); err != nil {
-				t.Fatal(err)
-			}
-			if err := w.Answer(t.Context()); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
-	crowd, sore, unanswered := 0, 0, 0
+	crowd, sore, silent, open := 0, 0, 0, 0
+	fitted, states := map[civil.Date]bool{}, map[chart.State]bool{}
 	for _, c := range w.Chats() {
 		if c.User < userCrowd || c.Room != 0 {
 			continue
@@ -41,16 +29,18 @@ func TestCrowd(t *testing.T) {
 		if err != nil || p.Course.State < chart.Settling {
 			t.Errorf("%s is %s, %v", c.Who, p.Course.State, err)
 		}
+		fitted[p.Plan.Fitted], states[p.Course.State] = true, true
+		open += len(p.Escalations)
+		if p.Talk.Silent >= 2 {
+			silent++
+		}
 		for _, e := range p.Course.Nights[:max(int(p.Course.N)-1, 0)] {
-			switch v := e.At(chart.Pain); {
-			case !v.Known():
-				unanswered++
-			case v.N() >= 4:
+			if v := e.At(chart.Pain); v.Known() && v.N() >= 4 {
 				sore++
 			}
 		}
 	}
-	if crowd != 14 || sore == 0 || unanswered == 0 {
-		t.Errorf("%d in the crowd, %d sore mornings, %d unanswered", crowd, sore, unanswered)
+	if crowd != 28 || sore == 0 || silent == 0 || open == 0 || len(fitted) < 14 || len(states) < 2 {
+		t.Errorf("%d in the crowd, fitted on %d days, in %d states; %d sore mornings, %d silent, %d open", crowd, len(fitted), len(states), sore, silent, open)
 	}
 }

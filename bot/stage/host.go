@@ -46,7 +46,7 @@ person NAME [es]: somebody new with a telephone, to be a patient or staff; give 
 group: a chat of all the staff, for the code of: staff group
 staff add -role clinician|assistant -label NAME; staff list; staff code -id ID; staff pin -id ID; staff remove -id ID; staff group
 enrol -clinician ID [-sign], and the lines of a plan below it
-backup -to PATH; check`
+backup -to PATH`
 
 // Host runs a line of the host's.
 func (w *World) Host(ctx context.Context, line string) error {

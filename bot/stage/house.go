@@ -87,7 +87,7 @@ func (h *House) on(ctx context.Context, build func(store.Store) (*World, error))
 // Opening is what the page begins with: the practice three weeks on, at an
 // evening's check-in of a patient on the way.
 func (h *House) Opening(ctx context.Context, st store.Store) (*World, error) {
-	s, err := NewScene(ctx, st, h.log)
+	s, err := sceneWith(ctx, st, h.log, h.crowd)
 	if err != nil {
 		return nil, err
 	}
@@ -97,10 +97,6 @@ func (h *House) Opening(ctx context.Context, st store.Store) (*World, error) {
 	}
 	s.commands = h.commands
 	s.hosted(h.commands)
-	if err := s.fill(ctx, h.crowd); err != nil {
-		s.Close()
-		return nil, err
-	}
 	w, err := NewWorld(ctx, s, Heron)
 	if err != nil {
 		s.Close()

@@ -1,11 +1,13 @@
 package stage
 
 import (
+	"cmp"
 	"context"
 	"embed"
 	"errors"
 	"fmt"
 	"log/slog"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -90,12 +92,17 @@ type revised struct {
 // NewScene brings the practice and its people in and plays the days so far, by
 // the same talk a person would have.
 func NewScene(ctx context.Context, st store.Store, log *slog.Logger) (*Scene, error) {
+	return sceneWith(ctx, st, log, 0)
+}
+
+// sceneWith is NewScene with a crowd of so many besides.
+func sceneWith(ctx context.Context, st store.Store, log *slog.Logger, crowd int) (*Scene, error) {
 	g, err := New(ctx, st, sceneFrom, log)
 	if err != nil {
 		return nil, err
 	}
 	s := &Scene{Stage: g}
-	if err := s.open(ctx); err != nil {
+	if err := s.open(ctx, crowd); err != nil {
 		g.Close()
 		return nil, fmt.Errorf("playing the days so far: %w", err)
 	}
@@ -158,7 +165,7 @@ func (s *Scene) gather(ctx context.Context) error {
 	return s.Quiet(ctx)
 }
 
-func (s *Scene) open(ctx context.Context) error {
+func (s *Scene) open(ctx context.Context, crowd int) error {
 	if err := s.staffed(ctx, nil); err != nil {
 		return err
 	}
@@ -170,6 +177,9 @@ func (s *Scene) open(ctx context.Context) error {
 				return err
 			}
 		}
+	}
+	if err := s.fill(ctx, cast, crowd); err != nil {
+		return err
 	}
 	if err := s.Live(ctx, cast, Opens); err != nil {
 		return err
@@ -183,6 +193,7 @@ func (s *Scene) open(ctx context.Context) error {
 		s.People = append(s.People, rehearsal.Chat{ID: cast[i].User, Who: cast[i].Label, Role: "patient",
 			Patient: cast[i].Label, User: cast[i].User})
 	}
+	slices.SortStableFunc(s.People, func(a, b rehearsal.Chat) int { return cmp.Compare(min(a.User, userCrowd), min(b.User, userCrowd)) })
 	s.stranger()
 	for i := range s.People { // nobody of the cast lives elsewhere: the page shows the hours that the messages name
 		s.People[i].Zone = s.zone

@@ -98,7 +98,9 @@ func (w *World) Answer(ctx context.Context) error {
 			continue
 		}
 		who := Persona{User: c.User, Snore: w.snore(c.User)}
-		w.mood(&who)
+		if z, err := w.zones.Load(w.zone); err == nil && c.User >= userCrowd {
+			who.mood(z.Wall(w.Now()))
+		}
 		if who.mute {
 			continue
 		}
@@ -121,8 +123,11 @@ func (w *World) snore(user int64) func(int) int {
 			return who.Snore
 		}
 	}
-	return func(setting int) int { return max(8-setting, 2) }
+	return snoring
 }
+
+// snoring is a partner's score of somebody whom each step helps.
+func snoring(setting int) int { return max(8-setting, 2) }
 
 // stands is what Look compares.
 type stands struct {

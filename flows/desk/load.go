@@ -96,6 +96,9 @@ func loadOf(pr *practice.Practice, reader practice.Staff, ps []flows.Patient, fr
 func (d *Duty) lines(key string) []message.Line {
 	lines := []message.Line{message.Say(key, message.ArgS("who", d.Who.Label), message.ArgN("cards", d.Cards),
 		message.Arg{Name: "mean", Kind: message.ArgTenths, N: int64(d.Tenths())}, message.ArgN("urgent", d.Urgent))}
+	if len(d.Reasons) > 0 {
+		lines = append(lines, message.Say("desk.load.most"))
+	}
 	for _, c := range d.Reasons[:min(len(d.Reasons), loadMost)] {
 		lines = append(lines, message.Say("desk.load.reason", message.ArgK("reason", c.Key), message.ArgN("n", c.N)))
 	}

@@ -41,6 +41,7 @@ function pick(c) {
 }
 
 async function choose(c) {
+  sessionStorage.setItem('begun', '1'); // who has chosen a person needs no introduction, and on a telephone it hides the talk
   pick(c);
   notice('');
   view('talk');
