@@ -1,6 +1,7 @@
 package stage
 
 import (
+	"fmt"
 	"maps"
 	"os"
 	"regexp"
@@ -17,15 +18,19 @@ import (
 )
 
 // BenchmarkTown lives twelve weeks with 200 virtual patients through the whole
-// program: they come in over six weeks, each types a sentence of writers that the
-// net was not taught on once a week besides its answers, and two people work on
-// weekdays at ten. It counts, over the second six weeks, what the two are sent.
+// program: they come in over six weeks, and two people work on weekdays at ten. It
+// counts, over the second six weeks, what the two are sent: where patients only press
+// and answer, and where each types besides, once a week, a diary sentence or small talk
+// of writers that the net was not taught on, whatever the course stands at.
 //
 //	go test -run xxx -bench Town -benchtime 1x -v -timeout 60m ./bot/stage
 func BenchmarkTown(b *testing.B) {
-	for range b.N {
-		c := townCount(b, townSize(), 6, 84, 42)
-		c.report(b)
+	for _, typing := range []bool{false, true} {
+		b.Run(fmt.Sprintf("typing=%v", typing), func(b *testing.B) {
+			for range b.N {
+				townCount(b, 200, 6, 84, 42, typing).report(b)
+			}
+		})
 	}
 }
 
@@ -33,7 +38,7 @@ func BenchmarkTown(b *testing.B) {
 // what is urgent has a card at once.
 func TestTown(t *testing.T) {
 	t.Parallel()
-	c := townCount(t, 6, 1, 15, 0)
+	c := townCount(t, 6, 1, 15, 0, true)
 	if c.raised == 0 || c.shown[0]+c.shown[1] == 0 || c.digests[0] == 0 {
 		t.Errorf("nothing happened: %+v", c)
 	}
@@ -52,6 +57,7 @@ type townSeen struct {
 	from, to civil.Date
 	cards    [2]map[civil.Date]int // below S, the clinician's and the assistant's
 	rings    [2]int                // cards of E and S
+	why      [2]map[string]int     // cards by what they are headed by
 	others   [2]map[string]int     // by their first words
 	shown    [2]int
 	digests  [2]int
@@ -78,17 +84,22 @@ type townItem struct {
 var (
 	townCard   = regexp.MustCompile(`^([ESNR]), [^:]+: \S+-\d{3}, `)
 	townDigits = regexp.MustCompile(`[0-9]+`)
-	townNumber = regexp.MustCompile(`(?m)^[ESNR], .*Number (\d+), since`)
+	townNumber = regexp.MustCompile(`(?m)^[ESNR], [^:]+: (.*)\. Number (\d+), since`)
 )
 
-func townCount(tb testing.TB, many, weeks, nights, after int) *townSeen {
+func townCount(tb testing.TB, many, weeks, nights, after int, typing bool) *townSeen {
 	tb.Helper()
-	lines := townLines(tb)
-	t := townOf(tb, many, weeks, nights, func(n int) string { return lines[n%len(lines)] })
+	var says func(int) string
+	if typing {
+		lines := townLines(tb)
+		says = func(n int) string { return lines[n%len(lines)] }
+	}
+	t := townOf(tb, many, weeks, nights, says)
 	c := &townSeen{from: cohort.Monday() + civil.Date(after), to: cohort.Monday() + civil.Date(nights), late: map[string]int{},
 		longest: map[string]time.Duration{}, open: map[string]*townItem{}}
 	for i := range c.cards {
 		c.cards[i], c.lists[i], c.others[i] = map[civil.Date]int{}, map[civil.Date]int{}, map[string]int{}
+		c.why[i] = map[string]int{}
 	}
 	t.happened = func(v *villager, o *flows.Order) { c.look(t, v, o) }
 	t.live()
@@ -178,15 +189,15 @@ func (c *townSeen) take(who int, text string, answering int32, now time.Time, in
 		}
 		return
 	}
-	if n, _ := strconv.Atoi(numbers[0][1]); who == 0 && flows.NumberOf(int32(n)) == answering {
+	if n, _ := strconv.Atoi(numbers[0][2]); who == 0 && flows.NumberOf(int32(n)) == answering {
 		return
 	}
 	weekend := false
 	for _, n := range numbers {
-		it := c.open[n[1]]
+		it := c.open[n[2]]
 		if it == nil {
 			it = &townItem{class: head[1], at: now, inside: inside}
-			c.open[n[1]] = it
+			c.open[n[2]] = it
 		}
 		if it.first.IsZero() {
 			it.first = now
@@ -201,6 +212,7 @@ func (c *townSeen) take(who int, text string, answering int32, now time.Time, in
 		return
 	}
 	c.shown[who]++
+	c.why[who][numbers[0][1]]++
 	c.cards[who][civil.DateOf(now.Date())]++
 	if now.Weekday() == time.Monday && weekend {
 		c.again++
@@ -222,16 +234,11 @@ func (c *townSeen) report(b *testing.B) {
 		}
 		b.Logf("%s: cards below S, and lists beside the digest (%d), a working day %.1f, at most %d; by weekday, Sunday first: %.1f; rings of E and S: %d", [2]string{"clinician", "assistant"}[who], lists,
 			float64(total)/(float64(c.to-c.from)/7*5), most, week, c.rings[who])
-		for _, head := range slices.SortedFunc(maps.Keys(c.others[who]), func(x, y string) int { return c.others[who][y] - c.others[who][x] }) {
-			b.Logf("\t%5d %s", c.others[who][head], head)
+		for _, counts := range []map[string]int{c.why[who], c.others[who]} {
+			for _, head := range slices.SortedFunc(maps.Keys(counts), func(x, y string) int { return counts[y] - counts[x] }) {
+				b.Logf("\t%5d %s", counts[head], head)
+			}
 		}
 	}
 	b.Logf("cards on a Monday that the weekend had shown: %d; longest until taken: %v", c.again, c.longest)
-}
-
-func townSize() int {
-	if n, _ := strconv.Atoi(os.Getenv("TOWN")); n > 0 {
-		return n
-	}
-	return 200
 }
