@@ -164,6 +164,9 @@ func TestLabelsOfStaff(t *testing.T) {
 		t.Errorf("a second equal label: %s %s", out, errs)
 	}
 	out, _ := h.run(0, "staff", "add", "-role", "assistant", "-label", "Teal")
+	if checked, _ := h.run(1, "check"); !strings.Contains(checked, `the rota names "Ondine"`) {
+		t.Errorf("a rota of nobody passes: %s", checked)
+	}
 	if !strings.Contains(out, "(Europe/Madrid)") {
 		t.Errorf("until when, in whose time? %s", out)
 	}
