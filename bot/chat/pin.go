@@ -42,7 +42,7 @@ func provePIN(s *flows.Said, c *desk.Chat, pr *practice.Practice) {
 		s.PIN = flows.PINRight
 	case asked && !s.Edited:
 		s.PIN = flows.PINWrong
-	case sixDigits(pin) && pr.Signs(c.ID) && !c.Takes():
+	case sixDigits(pin) && pr.Signs(c.ID) && !c.Takes(pin):
 		s.PIN = flows.PINStray
 	case asked: // an edited one
 		s.PIN = flows.PINStray

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/desk"
 	"duskdawn/flows/practice"
 
@@ -47,6 +48,11 @@ func TestEasyPINs(t *testing.T) {
 	}
 }
 
+// labelled is a form that asks for the label of a patient.
+func labelled(label string) desk.Form {
+	return desk.Form{Op: "plan", Stage: desk.Checking, Brief: &flows.Brief{Enrolment: chart.Enrolment{Label: label}}}
+}
+
 // What is typed as a PIN goes no further than the door, whatever it was.
 func TestPINStaysOutside(t *testing.T) {
 	kept := hashPIN("402917", newSalt())
@@ -69,6 +75,8 @@ func TestPINStaysOutside(t *testing.T) {
 		{"edited", "402917", desk.Chat{ID: 5, Form: asks}, true, flows.PINStray},
 		{"nobody asks", "402917", desk.Chat{ID: 5}, false, flows.PINStray},
 		{"a telephone of six digits", "402917", desk.Chat{ID: 5, Form: desk.Form{Op: "enrol", Stage: desk.Asking}}, false, flows.NoPIN},
+		{"too early, where the label is asked", "402917", desk.Chat{ID: 5, Form: labelled("Heron 12")}, false, flows.PINStray},
+		{"a label of six digits", "4029-17", desk.Chat{ID: 5, Form: labelled("40 29 17")}, false, flows.NoPIN},
 		{"an assistant's number", "402917", desk.Chat{ID: 7}, false, flows.NoPIN},
 		{"words", "Heron", desk.Chat{ID: 5}, false, flows.NoPIN},
 	} {

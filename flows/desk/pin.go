@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"strings"
+
 	"duskdawn/flows"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
@@ -25,8 +27,12 @@ func (c *Chat) Proves(pr *practice.Practice) (with string, asked bool) {
 	return c.Form.Secret, true
 }
 
-// Takes reports whether a question is open that six digits may answer.
-func (c *Chat) Takes() bool { return c.Form.Stage == Asking || c.Form.Stage == Checking }
+// Takes reports whether a question is open that these digits may answer: where the
+// label is asked, a PIN that was typed too early is none.
+func (c *Chat) Takes(digits string) bool {
+	f := &c.Form
+	return f.Stage == Asking || f.Stage == Checking && f.Brief != nil && strings.NewReplacer(" ", "", "-", "").Replace(f.Brief.Enrolment.Label) == digits
+}
 
 // prove asks who signs for the PIN; the first time, to choose one.
 func (t *turn) prove() {
@@ -63,8 +69,10 @@ func (t *turn) pinSaid(s flows.Said) {
 	case t.who.PIN != "" && s.PIN == flows.PINRight:
 		t.c.Pins = 0
 		t.proved()
-	case t.who.PIN != "" && (s.PIN == flows.PINWrong || s.PIN == flows.PINWeak):
+	case t.who.PIN != "" && s.PIN == flows.PINWrong:
 		t.wrongPIN()
+	case t.who.PIN != "" && s.PIN == flows.PINWeak: // no PIN is like that: it is no try
+		t.sayKey("desk.pin.six")
 	case t.who.PIN == "" && s.PIN == flows.PINNew && f.Secret == "":
 		f.Secret = s.Secret
 		t.askPIN()
