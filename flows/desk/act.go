@@ -256,7 +256,7 @@ func (t *turn) act(a act, p flows.Tap) {
 		t.tell(flows.Target{Patient: p.Patient}, o)
 		return
 	}
-	if t.c.Open() && t.c.Form.Stage != Waiting {
+	if t.c.Busy() {
 		t.busy()
 		return
 	}

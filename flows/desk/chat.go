@@ -67,5 +67,9 @@ const (
 // Open reports whether a form waits for its person.
 func (c *Chat) Open() bool { return c.Form.Stage != Closed && c.Form.Stage != Sent }
 
+// Busy reports whether a form is open that a person has begun to fill in, or signed:
+// another never takes its place unasked.
+func (c *Chat) Busy() bool { return c.Open() && (c.Form.Stage != Waiting || c.Form.At > 0) }
+
 // Group reports whether the chat is a group: the platform numbers those below 0.
 func (c *Chat) Group() bool { return c.ID < 0 }

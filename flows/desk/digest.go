@@ -260,7 +260,7 @@ func (t *turn) sweepTap(p flows.Tap) {
 	switch {
 	case !known || !l.closes || err != nil || at > t.now():
 		t.sayKey("desk.button")
-	case t.c.Open() && t.c.Form.Stage != Waiting:
+	case t.c.Busy():
 		t.busy()
 	case t.may(practice.Assistant, opSweep):
 		t.c.Form = Form{Op: opSweep, Stage: Asking, Since: t.now(), Order: flows.Order{Op: flows.OrderSweep, Flag: l.word, At: at}}

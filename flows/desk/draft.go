@@ -70,7 +70,7 @@ func (t *turn) openDraft(nonce string) {
 			}
 			t.send(t.draftMessage(t.c.Drafts[n]))
 		}
-	case t.c.Open() && t.c.Form.Stage != Waiting:
+	case t.c.Busy():
 		t.busy()
 	case t.c.Drafts[i].Order != nil:
 		t.look(i)

@@ -36,67 +36,6 @@ func (w *world) raised(to string) {
 	w.press2(clinician, to)
 }
 
-// What was signed cannot be changed on the way to the second look, neither under the
-// author's signature by another, nor by the author without a PIN.
-func TestLookedAtAsItIs(t *testing.T) {
-	for _, chat := range []int64{clinician, other} {
-		w := newWorld(t)
-		w.second()
-		w.raised(map[int64]string{clinician: "later", other: "tos3"}[chat])
-		w.now = w.now.Add(lookMinutes * time.Minute)
-		w.openDraft(chat)
-		for _, row := range w.last(chat).Inline {
-			for _, b := range row {
-				if b.Arg == "back" {
-					t.Error("a way back is offered")
-				}
-			}
-		}
-		w.say(chat, "back")
-		w.say(chat, "ceiling: 12")
-		w.say(chat, "done")
-		w.press2(chat, "back")
-		w.say(chat, "Heron 12")
-		if chat == other {
-			w.pin(chat, flows.PINRight)
-		}
-		if len(w.orders) != 1 || w.orders[0].Plan.Limits.Ceiling != 7 {
-			t.Errorf("%d: %+v", chat, w.orders)
-		}
-	}
-}
-
-// A raise that another clinician does not agree to is not signed, and its author hears it.
-func TestLookedAtAndRefused(t *testing.T) {
-	for name, refuse := range map[string]func(*world){
-		"cancelled": func(w *world) { w.say(other, "cancel") },
-		"three wrong labels": func(w *world) {
-			for range wrongLabels {
-				w.say(other, "Heron 13")
-			}
-		},
-		"five wrong PINs": func(w *world) {
-			w.say(other, "Heron 12")
-			for range pinTries {
-				w.pin(other, flows.PINWrong)
-			}
-		},
-		"removed": func(w *world) {
-			w.office(flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "s3"}})
-		},
-	} {
-		w := newWorld(t)
-		w.second()
-		w.raised("tos3")
-		w.openDraft(other)
-		w.said[clinician] = nil
-		refuse(w)
-		if !w.heard(clinician, "desk.look.not") || len(w.orders) != 0 || w.open(other) {
-			t.Errorf("%s: %v, %d orders", name, w.keys(clinician), len(w.orders))
-		}
-	}
-}
-
 // handed is an assistant's enrolment that waits for the clinician.
 func (w *world) handed() {
 	w.t.Helper()

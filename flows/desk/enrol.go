@@ -21,7 +21,7 @@ func (t *turn) enrol() {
 	if !t.may(practice.Assistant, opEnrol) {
 		return
 	}
-	if t.c.Open() && t.c.Form.Stage != Waiting {
+	if t.c.Busy() {
 		t.busy()
 		return
 	}

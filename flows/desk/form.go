@@ -31,9 +31,7 @@ func (t *turn) brief(b flows.Brief) {
 	}
 	t.who = who
 	if b.Preview { // what the changed plan would do: then it is summed up
-		was := *f.Brief
-		was.Ahead, f.Brief, f.Stage = b.Ahead, &was, Asking
-		t.question()
+		t.previewed(b)
 		return
 	}
 	f.Brief, f.Stage, f.At = &b, Asking, 0

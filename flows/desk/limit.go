@@ -104,10 +104,8 @@ func (t *turn) limitsDone() {
 		t.problems(ps) // e.g. a plan that has ended: its last night must be changed too
 		return
 	}
-	plan := f.Filled.Enrolment.Plan
 	f.At, f.Field, f.Nonce, f.Stage = f.At+1, 0, t.nonce(), Waiting
-	t.tell(flows.Target{Patient: f.Brief.Patient}, flows.Order{Actor: t.actor(), Op: flows.OrderBrief, Chat: t.c.ID,
-		Text: f.Nonce, Plan: &plan})
+	t.preview()
 }
 
 // limitSaid takes `key: value` lines, or the value of the limit that is open.

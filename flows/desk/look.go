@@ -22,7 +22,7 @@ const lookName = "look"
 // raises reports whether a plan lets the appliance go further, or faster, than the old one.
 func raises(old, new chart.Plan) bool {
 	o, n := old.Limits, new.Limits
-	return n.Ceiling > o.Ceiling || n.Pace > o.Pace || n.Timetable && o.Timetable && n.TimetableTop > o.TimetableTop
+	return n.Ceiling > o.Ceiling || n.Pace > o.Pace || n.Interval < o.Interval || n.Timetable && !o.Timetable || n.Timetable && o.Timetable && n.TimetableTop > o.TimetableTop
 }
 
 // askLook asks who looks a second time.
@@ -90,8 +90,8 @@ func (t *turn) due(b flows.Due) {
 	}
 }
 
-// look opens what waits for a second look: all of it once more, and then a yes; who is
-// not its author proves to be who they are.
+// look opens what waits for a second look: all of it once more, with what it would do
+// now, and then a yes; who is not its author proves to be who they are.
 func (t *turn) look(i int) {
 	d := t.c.Drafts[i]
 	if !t.may(practice.Clinician, "look") {
@@ -103,9 +103,30 @@ func (t *turn) look(i int) {
 	}
 	t.c.Drafts = slices.Delete(t.c.Drafts, i, i+1)
 	a := acts[actIndex(opPlan)]
-	t.c.Form = Form{Op: opPlan, Nonce: t.nonce(), Stage: Summing, At: int16(len(a.asks)), Filled: d.Filled, Order: *d.Order,
+	t.c.Form = Form{Op: opPlan, Nonce: t.nonce(), Stage: Waiting, At: int16(len(a.asks)), Filled: d.Filled, Order: *d.Order,
 		Brief: d.Brief, Since: t.now(), From: d.Actor, Looked: true}
-	t.summary()
+	t.preview()
+}
+
+// preview asks what the changed plan would do, as things stand.
+func (t *turn) preview() {
+	f, plan := &t.c.Form, t.c.Form.Filled.Enrolment.Plan
+	t.tell(flows.Target{Patient: f.Brief.Patient}, flows.Order{Actor: t.actor(), Op: flows.OrderBrief, Chat: t.c.ID,
+		Text: f.Nonce, Plan: &plan})
+}
+
+// previewed goes on with the answer. What was signed for a plan that is not in force
+// any more comes to nothing.
+func (t *turn) previewed(b flows.Brief) {
+	f := &t.c.Form
+	was, now := *f.Brief, &b.Enrolment.Plan
+	if f.Looked && now.Rev != was.Enrolment.Plan.Rev {
+		t.drop()
+		t.say(message.Say("order.plan.stale", message.ArgN("rev", int(now.Rev)), message.ArgS("who", now.ByName), message.ArgS("label", was.Enrolment.Label)))
+		return
+	}
+	was.Ahead, f.Brief, f.Stage = b.Ahead, &was, Asking
+	t.question()
 }
 
 // seen fills in who signed and who looked, where that is somebody else.

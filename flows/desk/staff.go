@@ -188,7 +188,7 @@ func (t *turn) menuTap(arg string) {
 	}
 	if arg == opUsual || arg == opCover {
 		switch {
-		case t.c.Open() && t.c.Form.Stage != Waiting:
+		case t.c.Busy():
 			t.busy()
 		case arg == opUsual:
 			t.askUsual()
@@ -209,7 +209,7 @@ func (t *turn) menuTap(arg string) {
 		t.sayKey("desk.button")
 		return
 	}
-	if t.c.Open() && t.c.Form.Stage != Waiting && (w == reading.WordFind || w == reading.WordHold ||
+	if t.c.Busy() && (w == reading.WordFind || w == reading.WordHold ||
 		w == reading.WordResume) {
 		t.busy()
 		return

@@ -35,6 +35,8 @@ type world struct {
 	seed    byte
 	seen    []flows.Body // told to patients, orders apart
 	read    map[string]bool
+	asked   int  // how often a patient was looked at for a form
+	deaf    bool // patients do not answer that
 
 	patients map[chart.PatientID]flows.Patient // where patients answer for themselves
 	owner    map[string]chart.PatientID        // of an enrolment code
@@ -152,6 +154,10 @@ func (w *world) told(x flows.Tell) {
 		switch b := x.Body.(type) {
 		case flows.Order:
 			if b.Op == flows.OrderBrief {
+				w.asked++
+				if w.deaf {
+					return
+				}
 				brief := flows.BriefOf(&w.patient, b.Text)
 				brief.Preview = b.Plan != nil
 				w.chat(b.Chat, brief)
