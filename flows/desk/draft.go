@@ -97,6 +97,15 @@ func (t *turn) drop() {
 	t.giveBack(d)
 }
 
+// chatOf is where a person of the practice is now, who may have another telephone
+// since; 0 for who has left.
+func (t *turn) chatOf(a flows.Actor) int64 {
+	if s, known := t.pr.ByID(a.ID); known && !s.Removed {
+		return s.Chat
+	}
+	return 0
+}
+
 // giveBack has what was not signed go back to who filled it in, wherever that person
 // is now: an enrolment as it is, a raise as the word that it came to nothing.
 func (t *turn) giveBack(d flows.Draft) {

@@ -102,6 +102,10 @@ func (t *turn) look(i int) {
 		return
 	}
 	t.c.Drafts = slices.Delete(t.c.Drafts, i, i+1)
+	if t.chatOf(d.Actor) == 0 { // whoever signed it signs no more
+		t.say(message.Say("desk.look.left", message.ArgS("who", d.Actor.Name), message.ArgS("label", d.Filled.Enrolment.Label)))
+		return
+	}
 	a := acts[actIndex(opPlan)]
 	t.c.Form = Form{Op: opPlan, Nonce: t.nonce(), Stage: Waiting, At: int16(len(a.asks)), Filled: d.Filled, Order: *d.Order,
 		Brief: d.Brief, Since: t.now(), From: d.Actor, Looked: true}
@@ -137,7 +141,7 @@ func (t *turn) seen(o *flows.Order) {
 	}
 	o.Second = t.who.ID
 	if f.From.ID != t.who.ID {
-		o.Actor, o.Chat = f.From, f.From.Chat
+		o.Actor, o.Chat = f.From, t.chatOf(f.From)
 		t.say(message.Say("desk.look.done", message.ArgS("who", f.From.Name), message.ArgS("label", f.Brief.Enrolment.Label)))
 	}
 }

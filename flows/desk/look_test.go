@@ -116,3 +116,35 @@ func TestLookedAtAndRefused(t *testing.T) {
 		}
 	}
 }
+
+// What is looked at is its author's, wherever that person is by then: who has left signs
+// nothing, and what becomes of it is told to no telephone that was given up.
+func TestLookedAtForWhoIsElsewhere(t *testing.T) {
+	w := newWorld(t)
+	w.second()
+	w.raised("tos3")
+	w.handed()
+	w.pr.Staff[0].Chat = 777
+	w.openDraft(other)
+	w.say(other, "Heron 12")
+	w.pin(other, flows.PINRight)
+	if len(w.orders) != 1 || w.orders[0].Chat != 777 {
+		t.Errorf("%+v", w.orders)
+	}
+	w.pr.Staff[0].Chat, w.pr.Staff[1].Chat = clinician, 888
+	w.openDraft(clinician)
+	w.press2(clinician, "sign")
+	w.pin(clinician, flows.PINRight)
+	if len(w.enrols) != 1 || w.enrols[0].Link != 888 {
+		t.Errorf("the link goes to %+v", w.enrols)
+	}
+
+	w = newWorld(t)
+	w.second()
+	w.raised("tos3")
+	w.office(flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "s1"}})
+	w.openDraft(other)
+	if w.must(other, "desk.look.left"); w.open(other) || len(w.chats[other].Drafts) != 0 {
+		t.Error("it waits for ever")
+	}
+}

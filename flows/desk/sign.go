@@ -91,7 +91,7 @@ func (t *turn) signed() {
 	f.Stage = Sent
 	t.log("desk.signed", message.ArgS("patient", string(f.New)))
 	t.tell(flows.Target{Patient: f.New}, flows.Enrol{Enrolment: e, Actor: t.actor(), Code: code, Chat: t.c.ID,
-		Link: f.From.Chat})
+		Link: t.chatOf(f.From)})
 }
 
 // labelTaken reopens a signed form whose label another patient has: nothing
