@@ -129,6 +129,14 @@ func (t *turn) previewed(b flows.Brief) {
 		t.say(message.Say("order.plan.stale", message.ArgN("rev", int(now.Rev)), message.ArgS("who", now.ByName), message.ArgS("label", was.Enrolment.Label)))
 		return
 	}
+	plan, then := &f.Filled.Enrolment.Plan, &was.Enrolment.Plan
+	if plan.Evening == then.Evening { // hours that were moved meanwhile stay moved: that is no new revision
+		plan.Evening = now.Evening
+	}
+	if plan.Morning == then.Morning {
+		plan.Morning = now.Morning
+	}
+	then.Evening, then.Morning = now.Evening, now.Morning
 	was.Ahead, f.Brief, f.Stage = b.Ahead, &was, Asking
 	t.question()
 }

@@ -148,3 +148,22 @@ func TestLookedAtForWhoIsElsewhere(t *testing.T) {
 		t.Error("it waits for ever")
 	}
 }
+
+// Hours that an assistant moves while a plan is changed, or waits for its second look,
+// stay moved, unless the clinician changes them.
+func TestMovedHoursStay(t *testing.T) {
+	for line, want := range map[string]int{"ceiling: 7": 21*60 + 30, "ceiling: 7\nevening: 20:15": 20*60 + 15} {
+		w := newWorld(t)
+		w.patient.Plan.Limits.Pace = 750
+		w.changing(line)
+		w.pin(clinician, flows.PINRight)
+		w.press2(clinician, "later")
+		w.patient.Plan.Evening = 21*60 + 30
+		w.now = w.now.Add(lookMinutes * time.Minute)
+		w.openDraft(clinician)
+		w.say(clinician, "Heron 12")
+		if len(w.orders) != 1 || int(w.orders[0].Plan.Evening) != want || w.orders[0].Plan.Morning != w.patient.Plan.Morning {
+			t.Errorf("%s: %+v", line, w.orders)
+		}
+	}
+}
