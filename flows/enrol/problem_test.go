@@ -67,6 +67,12 @@ func TestCrossChecks(t *testing.T) {
 		{"jaw pain before the first night", []string{"jaw-pain: 6"}, "jaw-pain", "enrol.flag.pain", true},
 		{"loose teeth", []string{"loose-teeth: yes"}, "loose-teeth", "enrol.flag.loose", true},
 		{"an opening of 25 mm", []string{"opening-mm: 25"}, "opening-mm", "enrol.flag.opening", true},
+		{"a mechanism longer than any range", []string{"travel: 81"}, "travel", "enrol.bad.toolong", false},
+		{"a mechanism as long as the widest range", []string{"travel: 80"}, "", "", false},
+		{"a range that is all behind the habitual bite", []string{"zero: retruded", "retruded-mm: -4", "max-mm: 3", "start: -3", "ceiling: 1"}, "max-mm", "enrol.bad.behind", false},
+		{"a retruded zero, and no way back to it", []string{"zero: retruded", "retruded-mm: 0"}, "retruded-mm", "enrol.flag.retruded", true},
+		{"no guide to be shown", []string{"guide: no", "checklist: seats smooth easy turned"}, "", "", false},
+		{"a guide that was not shown", []string{"checklist: seats smooth easy turned"}, "checklist", "enrol.bad.checklist", false},
 		{"no ceiling named", []string{"ceiling:"}, "ceiling", "enrol.bad.empty", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -144,6 +150,20 @@ func TestIntervalDefault(t *testing.T) {
 		f, _ := filled(t, with("step-mm: "+step, "ceiling: 1"))
 		if f.Enrolment.Plan.Limits.Interval != want {
 			t.Errorf("step %s: interval %d", step, f.Enrolment.Plan.Limits.Interval)
+		}
+	}
+}
+
+// A timetable goes to half of the range, or half of the way where the start is there
+// already; never past the ceiling.
+func TestTimetableTop(t *testing.T) {
+	for _, c := range []struct {
+		start, ceiling string
+		want           chart.Steps
+	}{{"30 %", "70 %", 6}, {"50 %", "70 %", 3}, {"50 %", "5", 3}, {"30 %", "4", 4}} {
+		f, ps := filled(t, with("timetable: yes", "start: "+c.start, "ceiling: "+c.ceiling))
+		if got := f.Enrolment.Plan.Limits.TimetableTop; got != c.want || Refused(ps) {
+			t.Errorf("from %s to %s: %d, want %d; %v", c.start, c.ceiling, got, c.want, ps)
 		}
 	}
 }
