@@ -37,6 +37,7 @@ type Escalation struct {
 	Quiet    bool          `cbor:"22,keyasint,omitempty"` // it waits in the digest and has no card of its own yet
 	Media    []Media       `cbor:"23,keyasint,omitempty"` // what came with it that is no text, the oldest first
 	GrewAt   int64         `cbor:"24,keyasint,omitempty"` // Unix seconds when it was raised or last grew
+	Words    Words         `cbor:"25,keyasint,omitempty"` // what the bot told the patient, as it was said; none in what an older program stored
 }
 
 // perPatient is how many numbers of items belong to one patient; then they begin anew.
@@ -100,7 +101,15 @@ func (t *turn) tells(esc *Escalation, key string) {
 	if t.via == 0 {
 		t.via = esc.N
 	}
-	esc.Told, esc.Via, esc.Heard = key, t.via, false
+	t.tellsWith(esc, key, t.via)
+}
+
+// tellsWith is the same where that message is known; 0 for the evening's advice.
+func (t *turn) tellsWith(esc *Escalation, key string, via int32) {
+	if !slices.ContainsFunc(t.told, func(x saidBefore) bool { return x.n == esc.N }) {
+		t.told = append(t.told, saidBefore{esc.N, esc.Told, esc.Via, esc.Heard, esc.Words})
+	}
+	esc.Told, esc.Via, esc.Heard = key, via, false
 }
 
 // Deadline is how many minutes the practice gives itself to look at an urgent

@@ -48,7 +48,7 @@ func (t *turn) raised(rs []redflag.Raised, quote string) (flagged bool) {
 		case r.Flag:
 			t.tells(esc, r.Caution)
 		default: // the evening's advice says it
-			esc.Told, esc.Via, esc.Heard = r.Caution, 0, false
+			t.tellsWith(esc, r.Caution, 0)
 		}
 		if !r.Flag {
 			continue

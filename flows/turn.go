@@ -37,6 +37,7 @@ type turn struct {
 	notes    []nightNote
 	looking  context          // what the conditions of questions see
 	saying   Said             // what is being bound
+	told     []saidBefore     // what was told anew, and what was said of it before
 	rose     []redflag.Raised // the flags raised so far: a text may name one by a phrase and by an answer
 }
 
@@ -216,6 +217,7 @@ func (t *turn) done() {
 		t.out.lines = t.answer.Msg.Lines
 	}
 	t.label()
+	t.keepWords()
 	t.out.keep(func(s *Send) bool {
 		m := &s.Msg
 		empty := len(m.Lines) == 0 && m.View == message.NoView && m.Media == ""

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"slices"
 	"strconv"
 
 	"duskdawn/flows"
@@ -26,9 +27,9 @@ func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 	if pr.Halted {
 		lines = append(lines, message.Say("desk.card.halted"))
 	}
-	open := sorted([]flows.Patient{*p})
+	open, vias := sorted([]flows.Patient{*p}), []int32{}
 	for _, q := range open[:min(len(open), mostOpen)] {
-		if lines = append(lines, escalationLines(pr, p, q.x)...); p.Lead(q.x) {
+		if lines = append(lines, escalationLines(pr, p, q.x, &vias)...); p.Lead(q.x) {
 			lines = append(lines, ackLines(pr, q.x)...)
 		}
 	}
@@ -94,9 +95,10 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private,
 		if !headed {
 			lines[0] = classHead(p)
 		}
+		vias := []int32{}
 		for _, q := range sorted([]flows.Patient{*p}) {
 			if q.x.N == x.N || !x.Alone() && !q.x.Alone() {
-				lines = append(lines, escalationLines(pr, p, q.x)...)
+				lines = append(lines, escalationLines(pr, p, q.x, &vias)...)
 				for _, f := range p.Course.Flags {
 					if f.Esc == q.x.N {
 						lines = append(lines, flagLine(f))
@@ -119,7 +121,7 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private,
 	return []message.Line{head(p), message.Say("desk.card.resolved", message.ArgS("n", headline(p, number)))}
 }
 
-func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation) []message.Line {
+func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation, vias *[]int32) []message.Line {
 	lines := []message.Line{message.Say("desk.card.esc", message.ArgK("class", classKey(x.Class)),
 		message.ArgK("reason", reasonKey(x.Reason)),
 		message.ArgN("n", int(p.Headline(x.N))), message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock))}
@@ -141,7 +143,7 @@ func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalatio
 	if y := p.Emergency(); y != nil && y.N == x.N {
 		lines = append(lines, message.Say("desk.card.emergency"))
 	}
-	return append(lines, toldLines(pr, p, x)...)
+	return append(lines, toldLines(pr, p, x, vias)...)
 }
 
 // untreated is what decides how long somebody may be without it: AHI, whether
@@ -163,8 +165,9 @@ func untreated(p *flows.Patient) []message.Line {
 }
 
 // toldLines repeat what the bot told the patient about an escalation. That it
-// was told is said only where the message reached the chat.
-func toldLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation) []message.Line {
+// was told is said only where the message reached the chat. What one message said
+// beside several cautions is said once.
+func toldLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation, vias *[]int32) []message.Line {
 	head := "desk.card.words"
 	switch {
 	case x.Told == "":
@@ -174,7 +177,19 @@ func toldLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation) []m
 	case x.Via != 0:
 		head = "desk.card.undelivered"
 	}
-	return []message.Line{message.Say(head), wordsLine(pr, p, x.Told)}
+	lines := []message.Line{message.Say(head)}
+	if len(x.Words.Keys) == 0 { // of an older program, or of long ago
+		return append(lines, wordsLine(pr, p, x.Told))
+	}
+	for _, l := range x.Words.Lines() {
+		if l.Key == x.Told || !slices.Contains(*vias, x.Via) {
+			lines = append(lines, l)
+		}
+	}
+	if x.Via != 0 {
+		*vias = append(*vias, x.Via)
+	}
+	return lines
 }
 
 // wordsLine is a text for the patient, in the reader's language.
