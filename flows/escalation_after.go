@@ -49,9 +49,15 @@ func (t *turn) eveningAfter(night civil.Date) bool {
 
 // morningAfter asks how they are in place of a morning's check-in.
 func (t *turn) morningAfter(night civil.Date) bool {
-	esc := t.p.Emergency()
+	esc, k := t.p.Emergency(), &t.p.Talk
 	if esc == nil {
+		k.Unheard = 0
 		return false
+	}
+	if k.Ask == AskHow { // yesterday's question stands
+		k.Unheard = min(k.Unheard+1, 999)
+	} else {
+		k.Unheard = 0
 	}
 	t.markAsked(night, oursMorning)
 	t.endCheckIn()

@@ -105,3 +105,22 @@ func TestTwoNightsLeftOutGoToTheClinician(t *testing.T) {
 		}
 	}
 }
+
+// A morning's question that is not answered is a silence too: the check-ins wait, and
+// somebody has to see that nothing comes.
+func TestNobodySaysHowTheyAre(t *testing.T) {
+	l := active(t).say("my chest hurts", reading.Reading{Features: reading.FChest})
+	morning := func(day civil.Date) int16 {
+		l.now = civil.Wall{Date: monday() + day, Clock: 7*60 + 30}
+		l.on(Due{Name: "morning", Scheduled: l.now}).want(0, "emergency.morning")
+		return l.p.Talk.Unheard
+	}
+	for day, want := range []int16{0, 1, 2, 3} {
+		if got := morning(civil.Date(day) + 1); got != want {
+			t.Errorf("morning %d: %d unheard", day, got)
+		}
+	}
+	if l.press("yes"); l.p.Talk.Unheard != 0 || morning(5) != 0 {
+		t.Errorf("answered, and %d unheard", l.p.Talk.Unheard)
+	}
+}

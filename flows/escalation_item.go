@@ -254,6 +254,7 @@ func (t *turn) sweep(o Order, who practice.Staff) {
 
 // heardAgain ends a silence that nobody has taken: the patient answers again.
 func (t *turn) heardAgain() {
+	t.p.Talk.Unheard = 0
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 		if x := &t.p.Escalations[i]; x.Reason == WhySilence && x.AckBy == "" {
 			t.close(x.N, "patient", "")

@@ -11,17 +11,23 @@ import (
 // card says that somebody once read.
 
 // Words are the paragraphs of one message that tell of an escalation, with their
-// values. In one message a name has one value, so that they share them.
+// values, most of which several of them have: each value is kept once.
 type Words struct {
 	Keys []string      `cbor:"1,keyasint,omitempty"`
 	Args []message.Arg `cbor:"2,keyasint,omitempty"`
+	Of   []uint32      `cbor:"3,keyasint,omitempty"` // of each paragraph the values it has, a bit each
 }
 
 // Lines gives them as they were said.
 func (w *Words) Lines() []message.Line {
 	lines := make([]message.Line, len(w.Keys))
 	for i, key := range w.Keys {
-		lines[i] = message.Line{Key: key, Args: w.Args}
+		lines[i].Key = key
+		for j, a := range w.Args {
+			if i < len(w.Of) && w.Of[i]&(1<<j) != 0 {
+				lines[i].Args = append(lines[i].Args, a)
+			}
+		}
 	}
 	return lines
 }
@@ -83,12 +89,16 @@ func (w *Words) take(told string, lines []message.Line) bool {
 		if l.Key != told && !slices.Contains(companions[:], l.Key) || slices.Contains(w.Keys, l.Key) {
 			continue
 		}
-		w.Keys = append(w.Keys, l.Key)
+		of := uint32(0)
 		for _, a := range l.Args {
-			if !slices.ContainsFunc(w.Args, func(b message.Arg) bool { return b.Name == a.Name }) {
+			at := slices.Index(w.Args, a)
+			if at < 0 {
+				at = len(w.Args)
 				w.Args = append(w.Args, a)
 			}
+			of |= 1 << at
 		}
+		w.Keys, w.Of = append(w.Keys, l.Key), append(w.Of, of)
 	}
 	return true
 }

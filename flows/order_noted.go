@@ -6,14 +6,14 @@ import (
 	"duskdawn/flows/reading"
 )
 
-// Noted is what a person of the practice wrote down about a patient, or ordered for
-// a time to come. The journal has all of it; a card shows the newest.
+// Noted is what a person of the practice wrote down about a patient, with an order or
+// by itself, or ordered for a time to come. The journal has all of it; a card shows the newest.
 type Noted struct {
 	At     civil.Wall `cbor:"1,keyasint,omitempty"` // at the practice
 	By     string     `cbor:"2,keyasint,omitempty"` // staff id
-	Op     OrderOp    `cbor:"3,keyasint,omitempty"` // a note, a contact, an outcome; a grant, a setting or a test that was ordered
+	Op     OrderOp    `cbor:"3,keyasint,omitempty"` // a note, a contact, an outcome, a release, a visit, an end; a grant, a setting or a test that was ordered
 	N      int32      `cbor:"4,keyasint,omitempty"` // the item it is about; 0 for none
-	Reason string     `cbor:"5,keyasint,omitempty"` // of that item
+	Reason string     `cbor:"5,keyasint,omitempty"` // of that item; with a release the flag
 	Text   string     `cbor:"6,keyasint,omitempty"`
 }
 

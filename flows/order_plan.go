@@ -48,6 +48,7 @@ func (t *turn) orderRelease(o Order, who practice.Staff) {
 	}
 	to := c.Advised
 	for _, f := range meant {
+		t.noted(o, who, &Escalation{N: f.Esc, Reason: f.ID})
 		t.log("flag.released", message.ArgS("flag", f.ID), message.ArgS("by", who.ID), message.ArgN("to", int(to)))
 		for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 			if x := &t.p.Escalations[i]; (x.N == f.Esc || x.Reason == f.ID) && !t.flagged(x) {
@@ -162,6 +163,7 @@ func (t *turn) orderVisit(o Order, who practice.Staff) {
 	}
 	t.p.Course.Contact(t.coming())
 	t.note(t.coming(), chart.FromStaff)
+	t.noted(o, who, nil)
 	t.ordered(o, who, "order.visited", message.ArgN("n", int(to)))
 	t.inform(message.Say("told.visit", message.ArgN("n", int(to))))
 	t.readvise()
@@ -250,6 +252,7 @@ func (t *turn) orderEnd(o Order, who practice.Staff) {
 	if t.refused(o, who, t.p.Course.End()) {
 		return
 	}
+	t.noted(o, who, nil)
 	t.inform(message.Say("told.ended", t.numbers()...), message.Say("told.ended.data"))
 	t.stopCheckins()
 	t.withdrawAll()

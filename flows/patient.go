@@ -88,6 +88,7 @@ type Talk struct {
 	DoubtOf  string       `cbor:"24,keyasint,omitempty"` // the words
 	DoubtAt  int64        `cbor:"25,keyasint,omitempty"` // Unix seconds when the newest such was said
 	SafetyAt int64        `cbor:"26,keyasint,omitempty"` // Unix seconds when the safety question was last asked
+	Unheard  int16        `cbor:"27,keyasint,omitempty"` // mornings after an emergency, in a row, on which nobody answered how they are
 }
 
 // CheckIn is a check-in.

@@ -114,8 +114,9 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private,
 	}
 	for _, d := range p.Closed {
 		if who, known := pr.ByID(d.By); known && strconv.Itoa(int(d.N)) == number {
-			return []message.Line{head(p), message.Say("desk.card.resolved.by", message.ArgN("n", int(p.Headline(d.N))), message.ArgS("who", who.Label),
+			lines := []message.Line{head(p), message.Say("desk.card.resolved.by", message.ArgN("n", int(p.Headline(d.N))), message.ArgS("who", who.Label),
 				message.ArgD("day", d.At.Date), message.ArgC("time", d.At.Clock))}
+			return append(lines, notedAbout(pr, p, func(n *flows.Noted) bool { return n.N == d.N })...)
 		}
 	}
 	return []message.Line{head(p), message.Say("desk.card.resolved", message.ArgS("n", headline(p, number)))}
@@ -231,16 +232,20 @@ func settingLines(p *flows.Patient) []message.Line {
 	if c.State <= chart.Consented {
 		return nil
 	}
-	on := message.ArgD("day", c.SetOn)
-	if c.SetOn < p.Plan.Fitted {
-		on = message.ArgD("day", p.Plan.Fitted)
+	confirmed, since := c.ConfirmedOn()
+	sure, day := "", message.ArgD("day", confirmed)
+	switch {
+	case since != 0:
+		sure, day = ".long", message.ArgD("day", since)
+	case confirmed == 0:
+		sure, day = ".fitted", message.ArgD("day", p.Plan.Fitted)
 	}
 	var lines []message.Line
 	if p.Appliance.TwoSided {
-		lines = append(lines, message.Say("desk.card.left", append(settingArgs(&e, c.Left), on)...),
-			message.Say("desk.card.right", append(settingArgs(&e, c.Right), on)...))
+		lines = append(lines, message.Say("desk.card.left"+sure, append(settingArgs(&e, c.Left), day)...),
+			message.Say("desk.card.right"+sure, append(settingArgs(&e, c.Right), day)...))
 	} else {
-		lines = append(lines, message.Say("desk.card.setting", append(settingArgs(&e, c.Left), on)...))
+		lines = append(lines, message.Say("desk.card.setting"+sure, append(settingArgs(&e, c.Left), day)...))
 	}
 	switch {
 	case c.InDoubt && c.Low == c.High: // nobody can say between what

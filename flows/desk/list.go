@@ -187,7 +187,7 @@ var silentParts = [...]int{7, 3, silentFrom}
 
 func silentPart(p *flows.Patient) int {
 	for _, n := range silentParts {
-		if int(p.Talk.Silent) >= n {
+		if int(max(p.Talk.Silent, p.Talk.Unheard)) >= n {
 			return n
 		}
 	}
@@ -196,6 +196,9 @@ func silentPart(p *flows.Patient) int {
 
 func silentLine(g *glance) (message.Line, bool) {
 	n := int(g.p.Talk.Silent)
+	if g.p.Emergency() != nil { // the check-ins wait, and the one question of the morning is not answered
+		n = max(n, int(g.p.Talk.Unheard))
+	}
 	if n < silentFrom && g.open(flows.WhySilence) == nil || g.p.Course.State == chart.Ended {
 		return g.not()
 	}

@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"slices"
+
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
@@ -37,6 +39,17 @@ func nameOf(pr *practice.Practice, id string) string {
 	return id
 }
 
+// notedAbout shows the newest of those that count, the newest last.
+func notedAbout(pr *practice.Practice, p *flows.Patient, counts func(*flows.Noted) bool) (lines []message.Line) {
+	for i := len(p.Noted) - 1; i >= 0 && len(lines) < mostNoted; i-- {
+		if n := &p.Noted[i]; counts(n) {
+			lines = append(lines, notedLine(pr, n, shortNote))
+		}
+	}
+	slices.Reverse(lines)
+	return lines
+}
+
 // notedLine shows one with at most so many runes of its words.
 func notedLine(pr *practice.Practice, n *flows.Noted, most int) message.Line {
 	args := []message.Arg{message.ArgD("day", n.At.Date), message.ArgC("time", n.At.Clock), message.ArgS("who", nameOf(pr, n.By))}
@@ -46,6 +59,15 @@ func notedLine(pr *practice.Practice, n *flows.Noted, most int) message.Line {
 		return message.Say(key, append(args, message.ArgS("text", reading.Clip(n.Text, most)))...)
 	case flows.OrderResolve:
 		return message.Say(key, append(args, message.ArgS("text", reading.Clip(n.Text, most)), message.ArgK("reason", reasonKey(n.Reason)))...)
+	case flows.OrderRelease:
+		args = append(args, message.ArgK("reason", reasonKey(n.Reason)))
+		if n.Text == "" || most == 0 {
+			return message.Say("desk.noted.released", args...)
+		}
+		return message.Say(key, append(args, message.ArgS("text", reading.Clip(n.Text, most)))...)
+	}
+	if n.Text != "" && most > 0 {
+		return message.Say("desk.noted.words", append(args, message.ArgK("what", "desk.b."+n.Op.String()), message.ArgS("text", reading.Clip(n.Text, most)))...)
 	}
 	return message.Say("desk.noted.order", append(args, message.ArgK("what", "desk.b."+n.Op.String()))...)
 }

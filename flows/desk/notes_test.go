@@ -33,7 +33,7 @@ func TestNotesOnTheCard(t *testing.T) {
 	p.Course.GrantTo, p.Course.GrantUntil, p.Course.OrderTo, p.Course.State = 6, 20600, 5, chart.Testing
 	lines, rows := Show(w.pr, ondine, message.Message{View: message.ViewCard}, p, nil)
 	w.check(message.Message{Lines: lines, Inline: rows})
-	want := "noted.resolve noted.order noted.order test.in granted.until ordered arranged noted.order noted.order plan other phone"
+	want := "noted.resolve noted.words noted.words test.in granted.until ordered arranged noted.order noted.order plan other phone"
 	if got := strings.ReplaceAll(keysOf(lines), "desk.", ""); !strings.Contains(got, want) {
 		t.Errorf("card %s", got)
 	}
@@ -45,7 +45,7 @@ func TestNotesOnTheCard(t *testing.T) {
 	notes, rows := Show(w.pr, ondine, m, p, nil)
 	w.check(message.Message{Lines: notes, Inline: rows})
 	got := strings.ReplaceAll(keysOf(notes), "desk.", "")
-	if want := "head noted.order noted.order noted.resolve noted.contact noted.note test.head test.ahi test.with"; !strings.HasPrefix(got, want) {
+	if want := "head noted.words noted.words noted.resolve noted.contact noted.note test.head test.ahi test.with"; !strings.HasPrefix(got, want) {
 		t.Errorf("notes %s", got)
 	}
 	if a := argOf(t, notes, "desk.noted.contact", "text"); a.S != "words contact" {

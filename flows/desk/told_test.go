@@ -17,7 +17,7 @@ func TestCardRepeatsWhatWasSaid(t *testing.T) {
 	for i := range p.Escalations {
 		x := &p.Escalations[i]
 		x.Told, x.Via, x.Heard = "caution.driving", 1, true
-		x.Words = flows.Words{Keys: []string{"caution.driving", "when.soon"}, Args: said}
+		x.Words = flows.Words{Keys: []string{"caution.driving", "when.soon"}, Args: said, Of: []uint32{7, 7}}
 	}
 	p.Escalations[0].Told, p.Escalations[0].Words.Keys = "caution.bleeding", []string{"caution.bleeding", "when.soon"}
 	pr := newWorld(t).pr

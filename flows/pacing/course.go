@@ -178,6 +178,27 @@ func (c *Course) arrive(night civil.Date) { c.Arrived, c.FoldWorn, c.Flat = nigh
 // unsettle starts the count of settle nights anew.
 func (c *Course) unsettle(night civil.Date) { c.SettleFrom, c.FoldSet, c.Unsettled = night, 0, true }
 
+// ConfirmedOn is the newest night for which a person said that it stands where it is
+// taken to stand, the patient or whoever set it. What it is left out for confirms
+// nothing, although nothing can have been turned. Where nobody has said so since
+// fitting both are 0; where it was longer ago than is remembered, since is the oldest
+// night that is.
+func (c *Course) ConfirmedOn() (on, since civil.Date) {
+	n := min(int(c.N), len(c.Nights))
+	for i := n - 1; i >= 0; i-- {
+		if e := &c.Nights[i]; e.V[chart.SettingLeft].Is(int(c.Left)) {
+			return e.Night, 0
+		}
+	}
+	switch {
+	case c.SetOn < c.Began, n == 0:
+		return 0, 0
+	case c.SetOn < c.Nights[0].Night:
+		return c.SetOn, 0
+	}
+	return 0, c.Nights[0].Night
+}
+
 // WearKey names what the open flags together say of wear, for a caution that
 // would say "keep wearing it": another flag may have it left out.
 func (c *Course) WearKey() string {
