@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"duskdawn/flows/civil"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
 	"duskdawn/flows/redflag"
 )
@@ -38,6 +39,7 @@ type Escalation struct {
 	Media    []Media       `cbor:"23,keyasint,omitempty"` // what came with it that is no text, the oldest first
 	GrewAt   int64         `cbor:"24,keyasint,omitempty"` // Unix seconds when it was raised or last grew
 	Words    Words         `cbor:"25,keyasint,omitempty"` // what the bot told the patient, as it was said; none in what an older program stored
+	HadBy    string        `cbor:"26,keyasint,omitempty"` // staff id of who had taken it and has it no more, until somebody takes it anew
 }
 
 // perPatient is how many numbers of items belong to one patient; then they begin anew.
@@ -60,6 +62,18 @@ func (t *turn) askHeadline() {
 	if t.p.Number == 0 {
 		t.tell(Target{Practice: true}, Manage{Op: ManageNumber, Patient: t.p.ID})
 	}
+}
+
+// ReasonKey is the message that names why something was raised: a rule, a flag, or one
+// of the desk's own reasons.
+func ReasonKey(reason string) string {
+	if rule, ok := pacing.RuleNamed(reason); ok {
+		return rule.Name
+	}
+	if redflag.Find(reason) != nil {
+		return "flag." + reason + ".name"
+	}
+	return "desk.reason." + reason
 }
 
 // KeyTold begins the key of a message that tells what an escalation is about.

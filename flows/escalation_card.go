@@ -1,6 +1,7 @@
 package flows
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -74,6 +75,11 @@ func (t *turn) reshow(n int32) {
 	}
 }
 
+// hasShown reports whether a card of that escalation is in a chat.
+func (p *Patient) hasShown(n int32, chat int64) bool {
+	return slices.ContainsFunc(p.Shown, func(c Shown) bool { return c.N == n && c.Chat == chat })
+}
+
 // forgetShown forgets the cards of an escalation that is closed.
 func (p *Patient) forgetShown(n int32) {
 	var kept []Shown
@@ -87,7 +93,7 @@ func (p *Patient) forgetShown(n int32) {
 
 // acknowledge writes down who has taken it, stops the ringing and shows the others.
 func (t *turn) acknowledge(esc *Escalation, who practice.Staff) {
-	esc.AckBy, esc.AckAt, esc.Quiet = who.ID, t.now(), false
+	esc.AckBy, esc.AckAt, esc.Quiet, esc.HadBy = who.ID, t.now(), false, ""
 	t.read(esc.N)
 	t.withdraw(escKey(esc.N))
 	t.withdraw(callKey(esc.N))

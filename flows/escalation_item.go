@@ -160,7 +160,12 @@ const moreArg = "more"
 func (t *turn) more(lead *Escalation) {
 	if s, ok := t.pr.ByID(lead.AckBy); ok && s.Reachable() {
 		t.withdraw(escKey(lead.N))
-		t.card(s, lead, message.Say("esc.more", message.ArgN("n", int(t.p.Headline(lead.N)))))
+		n := message.ArgN("n", int(t.p.Headline(lead.N)))
+		if x := t.newest(lead); x.N != lead.N {
+			t.card(s, lead, message.Say("esc.new.yours", n, message.ArgK("reason", ReasonKey(x.Reason))))
+		} else {
+			t.card(s, lead, message.Say("esc.more", n))
+		}
 		t.showMedia(s, lead, false)
 		t.mediaOut(lead)
 		return

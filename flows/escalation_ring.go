@@ -312,18 +312,43 @@ func (t *turn) whose(esc *Escalation) practice.Role {
 	return practice.NoRole
 }
 
-func (t *turn) ringTo(esc *Escalation, everyone, again bool) (reached bool) {
-	head := "esc.head"
-	if again {
-		head = "esc.again"
+// ringHead is the first line of a card that rings: who had it before, or what is new
+// of it, where that is not what it rang for first.
+func (t *turn) ringHead(esc *Escalation, again bool) message.Line {
+	n := message.ArgN("n", int(t.p.Headline(esc.N)))
+	newest := t.newest(esc)
+	switch by, known := t.pr.ByID(esc.HadBy); {
+	case known && by.Removed:
+		return message.Say("esc.left", n, message.ArgS("who", by.Label))
+	case known:
+		return message.Say("esc.dropped", n, message.ArgS("who", by.Label))
+	case newest.N != esc.N && newest.RaisedAt == t.now():
+		return message.Say("esc.new", n, message.ArgK("reason", ReasonKey(newest.Reason)))
+	case again:
+		return message.Say("esc.again", n)
 	}
+	return message.Say("esc.head", n)
+}
+
+// newest is what an item grew by last.
+func (t *turn) newest(esc *Escalation) *Escalation {
+	newest := esc
+	for _, i := range t.p.Item(esc) {
+		if x := &t.p.Escalations[i]; x.RaisedAt > newest.RaisedAt {
+			newest = x
+		}
+	}
+	return newest
+}
+
+func (t *turn) ringTo(esc *Escalation, everyone, again bool) (reached bool) {
 	least := practice.NoRole
 	if !everyone && !esc.Class.Worse(redflag.ClassN) {
 		least = t.whose(esc)
 	}
 	for i := range t.pr.Staff {
 		if s := t.pr.Staff[i]; s.Reachable() && (everyone || !s.OffDuty) && (least == practice.NoRole || s.Role == least) {
-			t.card(s, esc, message.Say(head, message.ArgN("n", int(t.p.Headline(esc.N)))))
+			t.card(s, esc, t.ringHead(esc, again))
 			t.showMedia(s, esc, esc.Rings <= 2)
 			reached = true
 		}

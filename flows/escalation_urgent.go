@@ -160,7 +160,7 @@ func (t *turn) held(esc *Escalation, arg string) bool {
 		t.log("escalation.dropped", message.ArgN("n", int(esc.N)), message.ArgS("by", esc.AckBy))
 		for _, i := range t.p.Item(esc) {
 			x := &t.p.Escalations[i]
-			x.AckBy, x.AckAt, x.Rings = "", 0, 1 // the deadline is past: everyone
+			x.HadBy, x.AckBy, x.AckAt, x.Rings = x.AckBy, "", 0, 1 // the deadline is past: everyone
 		}
 		esc.Calls, esc.CallAt = 0, 0
 		return false

@@ -151,13 +151,25 @@ func (t *turn) orderAck(o Order, who practice.Staff) {
 		t.post(Send{Chat: by.Chat, Lang: by.Lang, Lane: laneOf(esc.Class), Msg: message.Message{Lines: []message.Line{
 			message.Say("esc.overtaken", message.ArgN("n", int(t.p.Headline(esc.N))), message.ArgS("label", t.p.Label), message.ArgS("who", who.Label))}}})
 	}
-	if who.Reachable() {
-		t.card(who, esc, message.Say("order.ack.done", message.ArgN("n", int(t.p.Headline(esc.N)))))
-	} else {
-		t.ordered(o, who, "order.ack.done", message.ArgN("n", int(t.p.Headline(esc.N))))
-	}
+	t.ackDone(o, esc, who)
 	if o.Op != OrderTake && (!again && esc.Class.Worse(redflag.ClassN) || called) && t.speaking() { // once is enough
 		t.say("told.seen")
+	}
+}
+
+// ackDone tells whoever has taken it, with its card; where that is in the chat already
+// it becomes theirs there, and only whom to call is said again.
+func (t *turn) ackDone(o Order, esc *Escalation, who practice.Staff) {
+	done := message.Say("order.ack.done", message.ArgN("n", int(t.p.Headline(esc.N))))
+	switch {
+	case !who.Reachable():
+		t.answerTo(o.Chat, who, done)
+	case !t.p.hasShown(esc.N, who.Chat):
+		t.card(who, esc, done)
+	case t.p.Phone == "":
+		t.answerTo(who.Chat, who, done)
+	default:
+		t.answerTo(who.Chat, who, done, message.Say("desk.card.phone", message.ArgS("phone", t.p.Phone), message.ArgK("lang", "desk.lang."+t.p.Lang)))
 	}
 }
 

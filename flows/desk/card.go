@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -20,7 +21,7 @@ const recent = 7
 // appliance stands, pain and snoring of the last nights, open flags, what the
 // bot advised and already told, the plan and its author.
 func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
-	lines := []message.Line{classHead(p)}
+	lines := append([]message.Line{classHead(p)}, reachLines(p)...)
 	if p.HeldIn(pr) {
 		lines = append(lines, message.Say("desk.card.held"))
 	}
@@ -57,7 +58,6 @@ func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 	if p.Plan.Fallback != "" && p.Course.State > chart.Consented {
 		lines = append(lines, message.Say("desk.card.other", message.ArgS("fallback", p.Plan.Fallback)))
 	}
-	lines = append(lines, reachLines(p)...)
 	return lines
 }
 
@@ -95,22 +95,21 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private,
 		if !headed {
 			lines[0] = classHead(p)
 		}
+		lines = append(lines, reachLines(p)...)
 		vias := []int32{}
-		for _, q := range sorted([]flows.Patient{*p}) {
-			if q.x.N == x.N || !x.Alone() && !q.x.Alone() {
-				lines = append(lines, escalationLines(pr, p, q.x, &vias)...)
-				for _, f := range p.Course.Flags {
-					if f.Esc == q.x.N {
-						lines = append(lines, flagLine(f))
-					}
+		for _, y := range itemOf(p, x) {
+			lines = append(lines, escalationLines(pr, p, y, &vias)...)
+			for _, f := range p.Course.Flags {
+				if f.Esc == y.N {
+					lines = append(lines, flagLine(f))
 				}
 			}
 		}
 		lines = append(lines, ackLines(pr, x)...)
+		lines = append(lines, notedSince(pr, p, x)...)
 		lines = append(lines, settingLines(p)...)
 		lines = append(lines, adviceLines(pr, p)...)
-		lines = append(lines, nightLines(p)...)
-		return append(lines, reachLines(p)...)
+		return append(lines, nightLines(p)...)
 	}
 	for _, d := range p.Closed {
 		if who, known := pr.ByID(d.By); known && strconv.Itoa(int(d.N)) == number {
@@ -120,6 +119,33 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private,
 		}
 	}
 	return []message.Line{head(p), message.Say("desk.card.resolved", message.ArgS("n", headline(p, number)))}
+}
+
+// itemOf is what belongs to an item: the worst first, of one class what is a flag, and
+// of those the newest, which whoever reads the card was rung for.
+func itemOf(p *flows.Patient, x *flows.Escalation) (out []*flows.Escalation) {
+	for _, i := range p.Item(x) {
+		out = append(out, &p.Escalations[i])
+	}
+	slices.SortStableFunc(out, func(a, b *flows.Escalation) int {
+		if a.Class != b.Class {
+			return 1 - 2*bit(a.Class.Worse(b.Class))
+		}
+		return cmp.Or(bit(redflag.Find(b.Reason) != nil)-bit(redflag.Find(a.Reason) != nil), cmp.Compare(max(b.RaisedAt, b.GrewAt), max(a.RaisedAt, a.GrewAt)))
+	})
+	return out
+}
+
+// notedSince is what people wrote down about an item, or about the patient since it was
+// raised: whoever takes it over has to know.
+func notedSince(pr *practice.Practice, p *flows.Patient, x *flows.Escalation) []message.Line {
+	raised := x.Raised
+	for _, i := range p.Item(x) {
+		if at := p.Escalations[i].Raised; at.Before(raised) {
+			raised = at
+		}
+	}
+	return notedAbout(pr, p, func(n *flows.Noted) bool { return !n.At.Before(raised) })
 }
 
 func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalation, vias *[]int32) []message.Line {
@@ -203,6 +229,13 @@ func wordsLine(pr *practice.Practice, p *flows.Patient, key string) message.Line
 func ackLines(pr *practice.Practice, x *flows.Escalation) []message.Line {
 	if x.AckBy == "" && x.Quiet {
 		return nil // of the digest: nobody has to take it
+	}
+	if had, known := pr.ByID(x.HadBy); x.AckBy == "" && known {
+		key := "desk.card.had"
+		if had.Removed {
+			key = "desk.card.left.practice"
+		}
+		return []message.Line{message.Say(key, message.ArgS("who", had.Label))}
 	}
 	if x.AckBy == "" {
 		return []message.Line{message.Say("desk.card.waits")}

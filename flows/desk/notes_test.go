@@ -33,7 +33,7 @@ func TestNotesOnTheCard(t *testing.T) {
 	p.Course.GrantTo, p.Course.GrantUntil, p.Course.OrderTo, p.Course.State = 6, 20600, 5, chart.Testing
 	lines, rows := Show(w.pr, ondine, message.Message{View: message.ViewCard}, p, nil)
 	w.check(message.Message{Lines: lines, Inline: rows})
-	want := "noted.resolve noted.words noted.words test.in granted.until ordered arranged noted.order noted.order plan other phone"
+	want := "noted.resolve noted.words noted.words test.in granted.until ordered arranged noted.order noted.order plan other"
 	if got := strings.ReplaceAll(keysOf(lines), "desk.", ""); !strings.Contains(got, want) {
 		t.Errorf("card %s", got)
 	}
@@ -58,7 +58,7 @@ func TestNotesOnTheCard(t *testing.T) {
 }
 
 // Whatever is open, said and written, a card is one message that the platform takes,
-// in every language, with the telephone at its end.
+// in every language, with the telephone at its top.
 func TestTheLongestCard(t *testing.T) {
 	w := newWorld(t)
 	words, err := catalogue()

@@ -83,17 +83,7 @@ func classKey(c redflag.Class) string {
 
 func flagKey(id string) string { return "flag." + id + ".name" }
 
-// reasonKey names why an escalation was raised: a rule, one of the desk's own
-// reasons, or a flag.
-func reasonKey(reason string) string {
-	if rule, ok := pacing.RuleNamed(reason); ok {
-		return rule.Name
-	}
-	if redflag.Find(reason) != nil {
-		return flagKey(reason)
-	}
-	return "desk.reason." + reason
-}
+func reasonKey(reason string) string { return flows.ReasonKey(reason) }
 
 func ruleKey(r chart.Rule) string {
 	if rule := pacing.RuleRow(r); rule.Rule != 0 {

@@ -99,7 +99,7 @@ func TestCard(t *testing.T) {
 	p := loaded()
 	pr := newWorld(t).pr
 	lines, buttons := Show(pr, ondine, message.Message{View: message.ViewCard}, p, nil)
-	want := "head.class esc times quote words waits waits esc rule.P09.desk ack flag setting doubt advice words waits ready night night night night night night night plan phone nochat"
+	want := "head.class phone nochat esc times quote words waits waits esc rule.P09.desk ack flag setting doubt advice words waits ready night night night night night night night plan"
 	if got := keysOf(lines); got != want {
 		t.Errorf("card %s", got)
 	}

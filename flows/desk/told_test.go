@@ -5,7 +5,9 @@ import (
 	"testing"
 
 	"duskdawn/flows"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
 )
 
 // A card repeats what the patient was told as it was said, not as it would be said now;
@@ -35,5 +37,45 @@ func TestCardRepeatsWhatWasSaid(t *testing.T) {
 	lines, _ = Show(pr, ondine, message.Message{View: message.ViewCard}, p, nil)
 	if w := argOf(t, lines, "caution.driving", "wear"); w.S != p.Course.WearKey() {
 		t.Errorf("of an older program: %s", w.S)
+	}
+}
+
+// The card that rings has whom to call at its top, what is new before what is old, what
+// people wrote down since, and whether somebody had it before.
+func TestARingCardHasWhatItsReaderNeeds(t *testing.T) {
+	w := newWorld(t)
+	p := loaded()
+	p.Phone = "555 0142"
+	at := civil.Wall{Date: 20511, Clock: 900}
+	p.Escalations = []flows.Escalation{
+		{N: 1, Class: redflag.ClassN, Reason: flows.WhyMile, Raised: civil.Wall{Date: 20511, Clock: 600}, RaisedAt: 5, Deadline: 10},
+		{N: 2, Class: redflag.ClassN, Reason: "P09", Raised: at, RaisedAt: 30, Deadline: 90},
+		{N: 3, Class: redflag.ClassN, Reason: "tooth.loose", Raised: at, RaisedAt: 20, Deadline: 80, HadBy: "s2"}}
+	p.Course.Flags = nil
+	p.Noted = []flows.Noted{{At: civil.Wall{Date: 20400}, By: "s1", Op: flows.OrderNote, Text: "long ago"},
+		{At: at, By: "s2", Op: flows.OrderContact, Text: "sent to the emergency department"}, {At: at, By: "s2", Op: flows.OrderNote, N: 3, Text: "on the way"}}
+	p.Escalations[0].HadBy = "s2"
+	show := func() string {
+		lines, _ := Show(w.pr, ondine, message.Message{View: message.ViewEscalation, MediaOf: "1"}, p, nil)
+		w.check(message.Message{Lines: lines})
+		var reasons []string
+		for _, l := range lines {
+			if l.Key == "desk.card.esc" {
+				reasons = append(reasons, argIn(t, l, "reason").S)
+			}
+		}
+		if got := strings.Join(reasons, " "); got != "flag.tooth.loose.name rule.P09.name desk.reason.milestone" {
+			t.Errorf("in the order %s", got)
+		}
+		return strings.ReplaceAll(keysOf(lines), "desk.", "")
+	}
+	if got := show(); !strings.HasPrefix(got, "head.class phone ") || !strings.Contains(got, "had noted.contact noted.note setting") {
+		t.Errorf("card %s", got)
+	}
+	for i := range w.pr.Staff {
+		w.pr.Staff[i].Removed = w.pr.Staff[i].ID == "s2"
+	}
+	if got := show(); !strings.Contains(got, "left.practice noted.contact") {
+		t.Errorf("card %s", got)
 	}
 }
