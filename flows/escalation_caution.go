@@ -122,7 +122,17 @@ func (t *turn) linkFlag(flag string, esc int32) {
 	}
 }
 
-// whenCalled says when somebody will call, and whom to call before that.
+// whenAsked is whenCalled for who asked to be called: that is promised for today, and
+// held to (escalation_urgent.go).
+func (t *turn) whenAsked() []message.Line {
+	if t.nobody || !t.pr.IsOpen(t.e.Office) {
+		return t.whenCalled(redflag.ClassN)
+	}
+	return []message.Line{message.Say("when.today", t.numbers()...)}
+}
+
+// whenCalled says when somebody will call, and whom to call before that: of the class,
+// as its name says, so that patient and staff hear of one promise.
 func (t *turn) whenCalled(class redflag.Class) []message.Line {
 	if t.nobody { // nothing is promised for them
 		return []message.Line{message.Say("when.call", t.numbers()...)}
@@ -135,7 +145,8 @@ func (t *turn) whenCalled(class redflag.Class) []message.Line {
 		if class.Worse(redflag.ClassN) {
 			return []message.Line{message.Say("when.soon", t.numbers()...)}
 		}
-		return []message.Line{message.Say("when.today", t.numbers()...)}
+		next := t.pr.NextMorning(t.e.Office)
+		return []message.Line{message.Say("when.workday", append(t.numbers(), message.ArgD("date", next.Date))...)}
 	}
 	opens, ok := t.pr.Opens(t.e.Office)
 	if !ok {

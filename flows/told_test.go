@@ -18,7 +18,7 @@ import (
 
 // toldKeys are the lines by which the patient hears that people were told something in this very turn.
 var toldKeys = []string{"said.rest", "pass.told", "call.told", "help.told", "other.passed", "other.both", "doubt.passed",
-	"doubt.kept", "now.there", "ended.passed", "leave.passed", "when.soon", "when.today", "when.closed"}
+	"doubt.kept", "now.there", "ended.passed", "leave.passed", "when.soon", "when.today", "when.workday", "when.closed"}
 
 // told reports whether an event put something before people: a new escalation, one that grew, or a card.
 func told(out []flows.Effect, patient int64) bool {

@@ -114,8 +114,8 @@ func (t *turn) pass(s Said) {
 }
 
 func (t *turn) callMe(text string) {
-	t.toDesk(redflag.ClassN, WhyCall, text)
-	t.reply(append([]message.Line{message.Say("call.told")}, t.whenCalled(redflag.ClassN)...)...)
+	t.tells(t.toDesk(redflag.ClassN, WhyCall, text), "call.told")
+	t.reply(append([]message.Line{message.Say("call.told")}, t.whenAsked()...)...)
 	if t.p.Phone != "" && t.trusted() {
 		t.reply(message.Say("call.number", message.ArgS("phone", t.p.Phone)))
 	}

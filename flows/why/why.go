@@ -30,6 +30,9 @@ func Why(id string) ([]message.Line, bool) {
 	if i := enrol.FormIndex(enrol.Table[:], id); i >= 0 {
 		out = append(out, whyField(&enrol.Table[i])...)
 	}
+	if i := strings.Index(classLetters, id); i >= 0 && len(id) == 1 {
+		out = append(out, whyClass(id)...)
+	}
 	if b, ok := FigureOf(id); ok {
 		out = append(out, whyFigure(&b)...)
 	}
@@ -173,6 +176,20 @@ func whyFlag(r *redflag.Row) []message.Line {
 func whyField(f *enrol.FormField) []message.Line {
 	out := append([]message.Line{message.Say("enrol.f." + f.Key)}, whyBounds(f)...)
 	return append(out, whyBasis(f.Basis)...)
+}
+
+// classLetters are the classes as a card writes them.
+const classLetters = "esnr"
+
+// classFigures are the deadlines of the classes, in their order.
+var classFigures = [...]string{"minutes-emergency", "minutes-same-day", "deadline-next-day", "deadline-routine"}
+
+// whyClass tells what a class means: by when somebody takes it, who hears of it and
+// how often, and what the patient is promised.
+func whyClass(letter string) []message.Line {
+	out := []message.Line{message.Say("why.class." + letter)}
+	b, _ := FigureOf(classFigures[strings.Index(classLetters, letter)])
+	return append(append(out, b.Line(), message.Say("why.rings."+letter), message.Say("why.promise."+letter)), whyBasis(b.Basis)...)
 }
 
 func whyRole(r practice.Role) message.Line {

@@ -237,3 +237,21 @@ func TestFiguresAsPublished(t *testing.T) {
 		}
 	}
 }
+
+// A class is explained as a card names it: by when, who hears of it, what the patient
+// is promised.
+func TestWhyOfAClass(t *testing.T) {
+	for id, figure := range map[string]string{"E": "minutes-emergency", "s": "minutes-same-day", "N": "deadline-next-day", " r ": "deadline-routine"} {
+		lines, ok := Why(id)
+		letter := strings.ToLower(strings.TrimSpace(id))
+		if !ok || !tells(lines, "why.class."+letter) || !tells(lines, "figure."+figure) || !tells(lines, "why.rings."+letter) ||
+			!tells(lines, "why.promise."+letter) || !tells(lines, "why.claim.common") && !tells(lines, "why.claim") {
+			t.Errorf("%q: %v", id, lines)
+		}
+	}
+	for _, id := range []string{"es", "sn", "x", "esnr"} {
+		if _, ok := Why(id); ok {
+			t.Errorf("%q is a class", id)
+		}
+	}
+}
