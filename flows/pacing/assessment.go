@@ -122,7 +122,7 @@ func (v *assessment) count() {
 				v.gap++
 			}
 		}
-		if resting = resting && e.Night >= c.RestFrom && e.High < c.DoubledTo && e.Easy(least, v.f.Appliance, base, v.easy()); resting {
+		if resting = resting && !v.setBack(i+1) && e.Night >= c.RestFrom && e.High < c.DoubledTo && e.Easy(least, v.f.Appliance, base, v.easy()); resting {
 			v.rested++
 		}
 		if e.Night >= v.night-WeekNights {
@@ -141,6 +141,16 @@ func (v *assessment) count() {
 		v.worn += int(c.FoldWorn)
 		v.settled += int(c.FoldSet)
 	}
+}
+
+// setBack reports whether P06 speaks, or spoke, on the evening of an entry: the
+// morning before it is none of a rest's easy ones.
+func (v *assessment) setBack(i int) bool {
+	e := &v.c.Nights[i]
+	if e.Night == v.night {
+		return v.s.High > min(v.s.Advised, v.top)
+	}
+	return e.Rule == P06
 }
 
 // soreFields are the answers that can make a morning sore.

@@ -48,7 +48,7 @@ func (c *Course) Visit(f Facts, night civil.Date, to chart.Steps) Refusal {
 	if i < 0 {
 		return RefuseNone
 	}
-	moves := to != c.Left
+	moves, back := to != c.Left, to < c.Left
 	c.Left, c.Right, c.Low, c.High, c.SetOn, c.InDoubt, c.Advised = to, to+f.offset(), to, to, night, false, to
 	e := &c.Nights[i]
 	e.V[chart.SettingLeft] = chart.Num(int(to))
@@ -57,11 +57,15 @@ func (c *Course) Visit(f Facts, night civil.Date, to chart.Steps) Refusal {
 	}
 	e.Low, e.High = to, to
 	c.arrive(night)
-	switch under := c.OnPath(); {
-	case c.Unsettled, under == chart.Settling, under == chart.Resting && c.RestTo == chart.Settling:
+	under := c.OnPath()
+	if c.Unsettled || under == chart.Settling || under == chart.Resting && c.RestTo == chart.Settling {
 		c.unsettle(night)
-	case under == chart.Holding && moves: // out of holding, to go on from here
+	}
+	if under == chart.Holding && moves { // out of holding, to go on from here
 		c.walk(chart.Stepping)
+	}
+	if back { // what was granted was granted of what stood then
+		c.ungrant()
 	}
 	if c.OnPath() == chart.Resting {
 		c.RestFrom, c.DoubledTo = night, to+1
@@ -165,6 +169,9 @@ func (c *Course) Grant(f Facts, night civil.Date, to chart.Steps, until civil.Da
 	return Done
 }
 
+// ungrant ends what a review granted.
+func (c *Course) ungrant() { c.GrantTo, c.GrantUntil, c.GrantBy = 0, 0, "" }
+
 // running reports whether a course has begun and not ended.
 func (c *Course) running() bool { return c.State >= chart.Settling && c.State != chart.Ended }
 
@@ -194,8 +201,9 @@ func (c *Course) Order(f Facts, night civil.Date, to chart.Steps) Refusal {
 		return RefuseLimit
 	}
 	c.OrderTo = to
-	if to < c.Left {
+	if to < c.Left { // a grant of before would lift what now waits
 		c.Advised = min(c.Advised, to)
+		c.ungrant()
 	}
 	if under >= chart.Holding {
 		c.walk(chart.Stepping)
@@ -243,8 +251,10 @@ func (c *Course) Tested(night civil.Date, setting chart.Steps) Refusal {
 		return RefuseState
 	}
 	c.walk(max(c.OnPath(), chart.Testing))
-	c.TestAt, c.TestOn = setting, night
-	c.Snore, c.Sleepy, c.Rose = relapse.Chart{}, relapse.Chart{}, 0
+	if c.TestOn != 0 || c.TestAt != setting { // a first test keeps what was heard here before it was known
+		c.Snore, c.Sleepy = relapse.Chart{}, relapse.Chart{}
+	}
+	c.TestAt, c.TestOn, c.Rose = setting, night, 0
 	c.Contact(night)
 	return Done
 }

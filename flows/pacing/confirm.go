@@ -46,7 +46,7 @@ func (c *Course) Confirm(f Facts, night civil.Date, left, right chart.Steps) []r
 	}
 	s := base
 	if outside {
-		s.Low, s.High, s.InDoubt = min(base.Low, low), max(base.High, high), true
+		s.Low, s.High, s.InDoubt = min(base.Low, low, from), max(base.High, high, to), true
 		e.Low, e.High = s.Low, s.High
 	} else {
 		s.Left, s.Right, s.Low, s.High, s.SetOn, s.InDoubt = left, right, low, high, night, false

@@ -65,8 +65,8 @@ type Course struct {
 	GrantBy    string      `cbor:"43,keyasint,omitempty"` // staff id
 	OrderTo    chart.Steps `cbor:"44,keyasint,omitempty"` // ordered: P13, P14 and P17 are off below this setting, and it is a limit; 0 for nothing
 	Freed      chart.Steps `cbor:"45,keyasint,omitempty"` // the one setting whose step a person released
-	TestAt     chart.Steps `cbor:"46,keyasint,omitempty"` // the setting worn at the last test ...
-	TestOn     civil.Date  `cbor:"47,keyasint,omitempty"` // ... and its night; 0 for none
+	TestAt     chart.Steps `cbor:"46,keyasint,omitempty"` // the setting worn at the last test; before one, that of Snore and Sleepy
+	TestOn     civil.Date  `cbor:"47,keyasint,omitempty"` // its night; 0 for none
 
 	Runs     [numRules]uint8 `cbor:"48,keyasint,omitempty"` // evenings in a row that each rule spoke, by its number
 	Unsure   uint16          `cbor:"49,keyasint,omitempty"` // evenings on which P11 spoke, the newest in bit 0

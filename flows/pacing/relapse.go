@@ -38,6 +38,9 @@ func (v *assessment) relapsed(out []redflag.Raised) []redflag.Raised {
 // remembered left, and the nights that are. What P03 goes by is what people are shown.
 func (c *Course) Charts(f Facts, night civil.Date) (snoring, sleepy relapse.Chart) {
 	f.Whole()
+	if c.TestOn == 0 {
+		return snoring, sleepy // no position is proved
+	}
 	snoring, sleepy = c.Snore, c.Sleepy
 	for i := range c.earlier(night) {
 		c.plot(&f, &c.Nights[i], &snoring, &sleepy)
@@ -54,13 +57,21 @@ func (c *Course) earlier(night civil.Date) (n int) {
 }
 
 // plot takes a night at the proved setting: up to the test, and until there are
-// enough, into the reference; then against it.
+// enough, into the reference; then against it. A result may come weeks after its test:
+// until one is recorded, nights that are remembered no longer are kept as a reference
+// for the setting of the newest of them.
 func (c *Course) plot(f *Facts, e *chart.Entry, snoring, sleepy *relapse.Chart) {
-	if c.TestOn == 0 || !e.Surely() || e.Low != c.TestAt {
+	if !e.Surely() {
+		return
+	}
+	if c.TestOn == 0 && e.Low != c.TestAt {
+		*snoring, *sleepy, c.TestAt = relapse.Chart{}, relapse.Chart{}, e.Low
+	}
+	if e.Low != c.TestAt {
 		return
 	}
 	take := func(to *relapse.Chart, score int) {
-		if e.Night <= c.TestOn || !to.Ready() {
+		if c.TestOn == 0 || e.Night <= c.TestOn || !to.Ready() {
 			to.Refer(score)
 		} else {
 			to.Add(score)

@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/relapse"
 )
 
 // proved is a patient whose position was proved after scores that were heard night by
@@ -122,6 +123,30 @@ func TestRelapseWithoutAReference(t *testing.T) {
 	k.c.Reach(&k.f, k.d)
 	if s, _ := k.c.Charts(k.f, k.d); !s.Ready() {
 		t.Errorf("the twelfth: %d", s.Known())
+	}
+}
+
+// A result that is recorded five weeks after its test finds the scores from before it:
+// the chart that is acted on has its reference at once. Scores of another setting are none.
+func TestTestToldLate(t *testing.T) {
+	for at, ready := range map[chart.Steps]bool{0: true, 1: false} {
+		k := trial(t)
+		for range 50 { // nothing settles, nothing is stepped: it stays where it is
+			k.night(fine(told{chart.Snoring: 4, chart.Bite: gone, chart.BiteMinutes: gone}))
+		}
+		if k.c.Left != 0 || k.c.N != 28 {
+			t.Fatalf("at %d, %d nights", k.c.Left, k.c.N)
+		}
+		if s, _ := k.c.Charts(k.f, k.d); s != (relapse.Chart{}) {
+			t.Errorf("nothing is proved, and there is a chart of %d", s.Known())
+		}
+		if no := k.c.Tested(day0+12, at); no != Done {
+			t.Fatal(no)
+		}
+		s, _ := k.c.Charts(k.f, k.d)
+		if s.Ready() != ready || ready && s.Since != 28 {
+			t.Errorf("tested at %d: %d scores to go by, %d since", at, s.Known(), s.Since)
+		}
 	}
 }
 

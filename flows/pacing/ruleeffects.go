@@ -149,6 +149,12 @@ func goBack(v assessment, out []redflag.Raised) []redflag.Raised {
 	c.Acted = v.night // a leaving out, too: who releases it has judged the mornings so far
 	switch {
 	case s.nth >= lastSore:
+		if s.start && !s.kept { // once it is worn again, it settles anew
+			if c.RestTo = chart.Settling; under == chart.Stepping {
+				c.walk(chart.Settling)
+			}
+			c.unsettle(v.night)
+		}
 		return out
 	case s.kept:
 		out = append(out, notice(P07, practice.Clinician))
@@ -199,7 +205,7 @@ func (v *assessment) limit(out []redflag.Raised) []redflag.Raised {
 	if !c.Limited || limit < c.Limit || c.GrantTo > 0 {
 		c.Limited, c.Limit = true, limit
 	}
-	c.GrantTo, c.GrantUntil, c.GrantBy = 0, 0, ""
+	c.ungrant()
 	return append(out, notice(P07, practice.Clinician))
 }
 

@@ -1,0 +1,118 @@
+package pacing
+
+import (
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+)
+
+// What holding the table against its text, with a desk, has found; each of them once more
+// by itself.
+
+// sorely is a morning of pain 6 that was gone by the morning's end.
+func sorely() told { return fine(told{chart.Pain: 6, chart.Gone: chart.GoneMorning}) }
+
+// The third sore morning at the start leaves it out, and where it is worn again it settles
+// anew, out of a rest and out of stepping alike.
+func TestP07ThirdAtTheStartSettlesAnew(t *testing.T) {
+	for name, resting := range map[string]bool{"in the rest": true, "after it": false} {
+		k := trial(t)
+		k.nights(4, fine(told{chart.Snoring: gone})) // settled, and nobody heard: it stays
+		for range 2 {
+			k.night(sorely())
+			k.evening()
+			k.confirm(0)
+			k.tell(fine(told{chart.Snoring: gone}))
+			k.c.ReleaseHere(k.f, k.d, "")
+		}
+		if !resting {
+			k.nights(6, fine(told{chart.Snoring: gone}))
+		}
+		if (k.c.OnPath() == chart.Resting) != resting {
+			t.Fatalf("%s: %v", name, k.c.OnPath())
+		}
+		k.night(sorely())
+		if k.evening(); k.a.Action != chart.LeaveOut || k.c.SettleFrom != k.d || !k.c.Unsettled || k.c.OnPath() == chart.Stepping {
+			t.Errorf("%s: %+v, settles from %v, %v", name, k.a, k.c.SettleFrom, k.c.OnPath())
+		}
+		k.tell(told{chart.Worn: chart.WornNo})
+		k.c.ReleaseHere(k.f, k.d, "")
+		for n := range 3 {
+			if k.night(fine()); k.a.Action != chart.Stay || !k.a.Fired.Has(P10) {
+				t.Errorf("%s, night %d: %+v", name, n, k.a)
+			}
+		}
+	}
+}
+
+// An evening on which it has to go back is none of a rest's easy mornings, and the run
+// begins again behind it.
+func TestP09BrokenByASetBack(t *testing.T) {
+	k := trial(t)
+	k.forward(4)
+	k.night(sorely())
+	k.night(fine())
+	k.night(fine())
+	k.night(fine()) // the third easy morning
+	k.c.Raise(k.f, civil.Wall{Date: k.d, Clock: 1200}, "sleepy")
+	k.c.Release(k.f, k.d, "", 2) // one step under where it rests
+	if k.evening(); k.a.Action != chart.GoBack || k.a.Rule != P06 || k.c.OnPath() != chart.Resting {
+		t.Fatalf("%+v, %v", k.a, k.c.OnPath())
+	}
+	k.confirm(k.a.To)
+	k.tell(fine())
+	for n := range 3 {
+		if k.night(fine()); (k.c.OnPath() == chart.Resting) != (n < 2) {
+			t.Errorf("evening %d: %v", n, k.c.OnPath())
+		}
+	}
+}
+
+// A visit that moves it ends holding, be the settle nights worn or not.
+func TestVisitOutOfHoldingUnsettled(t *testing.T) {
+	k := trial(t)
+	k.c.walk(chart.Holding)
+	k.c.unsettle(k.d)
+	if no := k.c.Visit(k.f, k.d, 3); no != Done || k.c.OnPath() != chart.Stepping || !k.c.Unsettled {
+		t.Errorf("%q, %v, unsettled %v", no, k.c.OnPath(), k.c.Unsettled)
+	}
+}
+
+// What a review granted was granted of what stood then: a visit or an order that leads
+// back ends it, one that does not leaves it.
+func TestGrantEndsByAWayBack(t *testing.T) {
+	for name, x := range map[string]struct {
+		act  func(*bench) Refusal
+		ends bool
+	}{
+		"visit back":    {func(k *bench) Refusal { return k.c.Visit(k.f, k.d, 2) }, true},
+		"visit here":    {func(k *bench) Refusal { return k.c.Visit(k.f, k.d, 3) }, false},
+		"visit forward": {func(k *bench) Refusal { return k.c.Visit(k.f, k.d, 4) }, false},
+		"order back":    {func(k *bench) Refusal { return k.c.Order(k.f, k.d, 2) }, true},
+		"order on":      {func(k *bench) Refusal { return k.c.Order(k.f, k.d, 5) }, false},
+	} {
+		k := trial(t)
+		k.forward(3)
+		if no := k.c.Grant(k.f, k.d, 6, 0, "s1"); no != Done {
+			t.Fatal(no)
+		}
+		if no := x.act(k); no != Done || (k.c.GrantTo == 0) != x.ends {
+			t.Errorf("%s: %q, granted %d", name, no, k.c.GrantTo)
+		}
+	}
+}
+
+// A count in doubt after a way back leaves the setting it was to go back to among those
+// where it may stand.
+func TestP05DoubtAfterAWayBack(t *testing.T) {
+	k := trial(t)
+	k.forward(3)
+	k.night(sorely())
+	if k.evening(); k.a.Action != chart.GoBack || k.a.To != 2 {
+		t.Fatalf("%+v", k.a)
+	}
+	if k.confirm(5); k.c.Low != 2 || k.c.High != 5 {
+		t.Errorf("%d to %d", k.c.Low, k.c.High)
+	}
+}
