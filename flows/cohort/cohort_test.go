@@ -298,3 +298,16 @@ func TestParameters(t *testing.T) {
 		}
 	}
 }
+
+// A way back that is told again the next evening, since nobody has gone it, is one.
+func TestOneWayBackIsOne(t *testing.T) {
+	for to, want := range map[chart.Steps]int{2: 0, 1: 1} {
+		pl := &Player{}
+		pl.p.Plan, pl.p.Appliance = chart.Plan{Limits: chart.Limits{Ceiling: 9}}, chart.Appliance{Step: 250, Travel: 9}
+		pl.p.Course.Advice = chart.Advice{Night: 2, Action: chart.GoBack, From: 3, To: to}
+		w := watch{was: chart.Advice{Night: 1, Action: chart.GoBack, From: 3, To: 2}}
+		if w.advice(pl); pl.out.BackOffs != want {
+			t.Errorf("to %d after to 2: %d ways back", to, pl.out.BackOffs)
+		}
+	}
+}

@@ -187,7 +187,7 @@ func (w *watch) advice(pl *Player) {
 	if a.Night == w.was.Night && w.was.Action != chart.NoAction && forward(a, &w.was) {
 		w.broke(pl, PromiseReplace, "replaced")
 	}
-	if a.Action == chart.GoBack && (a.Night != w.was.Night || w.was.Action != chart.GoBack) {
+	if a.Action == chart.GoBack && (w.was.Action != chart.GoBack || a.To != w.was.To) { // said again, it is the same way back
 		pl.out.BackOffs++
 	}
 	if a.Action == chart.Forward {

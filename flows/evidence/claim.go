@@ -69,7 +69,7 @@ var claimTable = [...]Claim{
 	{ID: "place-half", Source: "doi 10.1007/s11325-015-1307-7"},
 	{ID: "severe-more", Source: "doi 10.5664/jcsm.8556"},
 	{ID: "place-level", Source: "doi 10.5664/jcsm.8556"},
-	{ID: "step-stages", Source: "doi 10.1007/s11325-020-02045-w", Seen: InPart},
+	{ID: "step-stages", Source: "doi 10.1007/s11325-020-02045-w"},
 
 	{ID: "settle-nights"}, {ID: "interval-three"}, {ID: "rest-three"}, {ID: "silent-unknown"}, {ID: "plan-review"},
 	{ID: "interval-seven", Source: "doi 10.1378/chest.125.5.1761"},
@@ -108,7 +108,7 @@ var claimTable = [...]Claim{
 	{ID: "side-effect-list", Source: "doi 10.15331/jdsm.6746", Seen: FromMemory},
 	{ID: "resin-swelling", Source: "PMC10363870"},
 	{ID: "mouth-contact", Source: "doi 10.1111/cod.13397"},
-	{ID: "piece-inhaled", Source: "doi 10.2147/TCRM.S30639", Seen: Unread},
+	{ID: "piece-inhaled", Source: "Huh 2022"},
 	{ID: "keep-pieces"}, {ID: "jaw-week"},
 	{ID: "drowsy-warned", Source: "doi 10.1164/rccm.201304-0726ST", Seen: SecondHand},
 	{ID: "events-raised", Source: "doi 10.15331/jdsm.7250", Seen: Unread},

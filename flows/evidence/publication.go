@@ -28,6 +28,10 @@ func PublicationOf(id string) (Publication, bool) {
 // Where either was not seen, it is the id.
 func (p Publication) Short() string {
 	author, rest, _ := strings.Cut(p.Cite, " ")
+	for particle := author; particle != "" && particle == strings.ToLower(particle) && rest != ""; { // "de Ruiter"
+		particle, rest, _ = strings.Cut(rest, " ")
+		author += " " + particle
+	}
 	if strings.Contains(p.Cite, "not seen") || rest == "" {
 		return p.ID
 	}
@@ -58,12 +62,11 @@ var publicationTable = [...]Publication{
 	{"doi 10.1183/09031936.00148208", "Gagnadoux F et al. Eur Respir J 2009;34:914-20"},
 	{"doi 10.1183/16000617.0200-2021", "Randerath W et al. Eur Respir Rev 2021;30:210200"},
 	{"doi 10.1007/s11325-015-1307-7", "Bartolucci ML et al. Sleep Breath 2016;20:911-9"},
-	{"doi 10.1007/s11325-020-02045-w", "Sleep Breath 2020, authors not seen"},
+	{"doi 10.1007/s11325-020-02045-w", "de Ruiter MHT, Aarab G, de Vries N, Lobbezoo F, de Lange J. Sleep Breath 2020;24(3)"},
 	{"doi 10.1186/s12903-019-0783-8", "Mayoral P et al. BMC Oral Health 2019;19:85"},
 	{"doi 10.1111/j.1749-4486.2010.02127.x", "Cathcart RA et al. Clin Otolaryngol 2010;35:198-203"},
 	{"doi 10.1007/s00405-020-05813-2", "Fischer R et al. Eur Arch Otorhinolaryngol 2020;277:1227-33"},
 	{"doi 10.2147/JPR.S75192", "Brailo V, Zakrzewska JM. J Pain Res 2015;8:95-104"},
-	{"doi 10.2147/TCRM.S30639", "Ther Clin Risk Manag, authors and year not seen"},
 	{"doi 10.1164/rccm.201304-0726ST", "Strohl KP et al. Am J Respir Crit Care Med 2013"},
 	{"doi 10.1186/s13063-019-3698-4", "Dieltjens M et al. Trials 2019"},
 	{"doi 10.5664/jcsm.6492", "Sutherland K et al. J Clin Sleep Med 2017;13:411-7"},
@@ -82,6 +85,7 @@ var publicationTable = [...]Publication{
 	{"Bamagoos 2019", "Bamagoos AA et al. Sleep 2019"},
 	{"Woelfel 2014", "Woelfel JB et al. J Adv Prosthodont 2014;6(6)"},
 	{"Thorax 2013;68", "Vanderveken OM et al. Thorax 2013;68:91-6"},
+	{"Huh 2022", "Huh JY. J Dent Anesth Pain Med 2022;22(3) (journal from memory)"},
 	{"Page 1954", "Page ES. Biometrika 1954;41:100-15"},
 	{"CE578", "Continuing-education module CE578, authors and year not seen"},
 	{"L33611", "CMS, LCD L33611 with article A52512, year not seen"},

@@ -121,7 +121,7 @@ func TestBasisIsWhole(t *testing.T) {
 // A citation has its author, or says that it was not seen, and its year; no mark
 // of the end of an abbreviation meets another.
 func TestCitations(t *testing.T) {
-	author := regexp.MustCompile(`^\p{Lu}[\p{L}-]+ \p{Lu}{1,3}(,| et al\.|\.)`)
+	author := regexp.MustCompile(`^((de|van|von) )?\p{Lu}[\p{L}-]+ \p{Lu}{1,3}(,| et al\.|\.)`)
 	year := regexp.MustCompile(`\b(19|20)\d\d\b`)
 	body := regexp.MustCompile(`^(CMS|NICE)\b`)
 	for _, p := range evidence.Publications() {
@@ -132,6 +132,9 @@ func TestCitations(t *testing.T) {
 		if !year.MatchString(p.Cite) && !unseen {
 			t.Errorf("no year: %q", p.Cite)
 		}
+		if short := p.Short(); strings.HasPrefix(p.Cite, "de Ruiter") && short != "de Ruiter 2020" {
+			t.Errorf("%q is short for %q", short, p.Cite)
+		}
 		if line := (evidence.Claim{ID: "common", Source: p.ID}).Line(); strings.Contains(line.Args[1].S, "..") {
 			t.Errorf("%q", line.Args[1].S)
 		}
@@ -141,7 +144,7 @@ func TestCitations(t *testing.T) {
 // What was not read in whole says so, each in its own words.
 func TestClaimsSayHowTheyWereSeen(t *testing.T) {
 	want := map[string]string{"one-step": "why.claim.recalled", "worn-payer": "why.claim.part", "slow-titration": "why.claim.part",
-		"pain-fall": "why.claim.unread", "piece-inhaled": "why.claim.unread", "range-needed": "why.claim.quoted",
+		"pain-fall": "why.claim.unread", "piece-inhaled": "why.claim", "step-stages": "why.claim", "range-needed": "why.claim.quoted",
 		"crisis-line": "why.claim.memory", "common": "why.claim.common", "severe-more": "why.claim"}
 	for _, c := range evidence.Claims() {
 		if key, ok := want[c.ID]; ok && c.Line().Key != key {
