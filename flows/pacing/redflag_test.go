@@ -109,6 +109,25 @@ func TestFlagRows(t *testing.T) {
 	}
 }
 
+// Signs of too little treatment raise their flag in every state, long after the last step
+// too, and leave the state as it is.
+func TestSymptomsFlagInEveryState(t *testing.T) {
+	for state := chart.Settling; state <= chart.Recall; state++ {
+		for id, ask := range map[string]struct {
+			field chart.Field
+			value int
+		}{"pauses": {chart.Pauses, chart.Yes}, "sleepy": {chart.Sleepiness, 7}} {
+			k := trial(t, func(_ *chart.Plan, _ *chart.Appliance, b *chart.Baseline) { b.Sleepy = chart.Num(5) })
+			k.nights(4, fine())
+			k.c.walk(state)
+			k.c.Answer(k.f, k.d, ask.field, chart.Num(ask.value), chart.FromPatient)
+			if !k.c.Open() || k.c.Flags[0].ID != id || k.c.OnPath() != state {
+				t.Errorf("%v, %s: %v, %v", state, id, k.c.Flags, k.c.OnPath())
+			}
+		}
+	}
+}
+
 // Where the patient drives for work it is the same day.
 func TestFlagsOfDrivers(t *testing.T) {
 	for said, id := range map[reading.Features]string{reading.FWheelNear: "driving.nearly", reading.FPauses: "pauses"} {
