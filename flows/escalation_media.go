@@ -76,7 +76,7 @@ func (t *turn) keepMedia(esc *Escalation) {
 		}
 	}
 	kept := append(slices.Clone(esc.Media), m)
-	esc.Media, esc.Unread = kept[max(0, len(kept)-mediaMost):], esc.AckBy == ""
+	esc.Media, esc.Unread = kept[max(0, len(kept)-mediaMost):], true
 }
 
 // showMedia sends one person what came with an item; all of it where they may

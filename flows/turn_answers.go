@@ -159,7 +159,7 @@ func (b *dayAnswers) answers() {
 				b.hand(redflag.ClassN)
 				t.words = false
 				if esc := t.openAlready(redflag.ClassN, WhyMessage); esc != nil && r.Understood == reading.NotUnderstood {
-					esc.Unread = esc.AckBy == "" // what is asked back answers none of them
+					esc.Unread = true // what is asked back answers none of them
 				}
 				t.say("said.rest")
 			}

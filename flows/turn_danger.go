@@ -56,6 +56,9 @@ func (t *turn) hear(s Said) bool {
 		return false
 	}
 	if row := redflag.Find(rs[0].ID); len(rs) == 1 && row != nil && row.Doubt && t.trusted() { // what it stands at is the question
+		if esc := t.openAlready(rs[0].Class, row.ID); esc != nil && s.Reading.Sure == 0 && s.Reading.Understood == reading.NotUnderstood {
+			esc.Unread = true // a setting told after it does not say that this was meant
+		}
 		t.askNamed(chart.SettingLeft, t.natural(chart.SettingLeft, s.Wall))
 		return false
 	}
@@ -175,7 +178,7 @@ func (t *turn) deskDoubt(ring bool) *Escalation {
 	if t.p.EscCount > open {
 		esc.Unsure = true
 	}
-	esc.Unread = esc.Unread || esc.Unsure && esc.AckBy == ""
+	esc.Unread = true // whoever has taken what it joins has not read this
 	if ring && t.p.EscCount == open && esc.AckBy == "" {
 		t.ring(esc, true)
 	}

@@ -1,6 +1,7 @@
 package flows_test
 
 import (
+	"slices"
 	"testing"
 
 	"duskdawn/flows"
@@ -32,6 +33,43 @@ func TestWordsNotReadHoldTheStep(t *testing.T) {
 	k.say("No problem tonight")
 	if a := k.p.Course.Advice; a.Action != chart.Forward {
 		t.Fatalf("%+v", a)
+	}
+}
+
+// Words that join what somebody has taken before are read when that person says so, by the same button: of an item
+// that was taken, of a danger that perhaps was meant, and of a turn the wrong way, whatever it stands at afterwards.
+func TestWordsThatJoinWhatIsTakenAreNotRead(t *testing.T) {
+	for text, c := range map[string]struct{ first, then string }{
+		"my wife thinks that a tooth of mine is loose": {"my wife thinks that a tooth of mine is loose", ""},
+		"Rotated in reverse direction":                 {"the blue thing in its box hums a song", "It stands at 0"},
+	} {
+		k := start(t)
+		ack := func() {
+			for _, esc := range slices.Clone(k.p.Escalations) {
+				k.event(flows.Order{Actor: flows.Actor{ID: "s1"}, Op: flows.OrderAck, Esc: esc.N})
+			}
+		}
+		for d := range civil.Date(3) {
+			k.quiet(mon2+d, day)
+		}
+		k.to(mon2+3, 9, 30)
+		k.say(c.first)
+		k.to(mon2+3, 10, 30)
+		ack()
+		k.to(mon2+3, 15, 0)
+		if k.say(text); c.then != "" {
+			k.say(c.then)
+		}
+		k.quiet(mon2+3, day)
+		if a := k.p.Course.Advice; a.Action != chart.Stay || !a.Fired.Has(pacing.P19) {
+			t.Fatalf("%s: nobody has read it: %+v", text, a)
+		}
+		ack()
+		k.to(mon2+4, 21, 30)
+		k.say("No problem tonight")
+		if a := k.p.Course.Advice; a.Fired.Has(pacing.P19) {
+			t.Errorf("%s: read, and it holds still: %+v", text, a)
+		}
 	}
 }
 

@@ -135,8 +135,11 @@ func escalationButtons(p *flows.Patient, number string, reader practice.Staff, p
 			continue
 		}
 		row := []message.Button{}
-		if x.AckBy == "" {
+		switch {
+		case x.AckBy == "":
 			row = append(row, button(p, opAck, n))
+		case x.AckBy == reader.ID && unreadIn(p, x):
+			row = append(row, readButton(button(p, opAck, n)))
 		}
 		if private && x.AckBy != "" && x.AckBy != reader.ID {
 			row = append(row, button(p, opTake, n))
@@ -157,6 +160,18 @@ func escalationButtons(p *flows.Patient, number string, reader practice.Staff, p
 	return cardButton(p)[:1]
 }
 
+// unreadIn reports whether an item has words that nobody has read since it was taken.
+func unreadIn(p *flows.Patient, x *flows.Escalation) bool {
+	return slices.ContainsFunc(p.Item(x), func(i int) bool { return p.Escalations[i].Unread })
+}
+
+// readButton makes of the button that takes an item one by which its holder says that
+// the words that came to it since are read: until then no step goes forward.
+func readButton(b message.Button) message.Button {
+	b.Label = message.Say("desk.b.read")
+	return b
+}
+
 // cardButtons are what a reader most likely needs now; the rest is behind more.
 func cardButtons(p *flows.Patient, reader practice.Staff) [][]message.Button {
 	var out [][]message.Button
@@ -168,6 +183,8 @@ func cardButtons(p *flows.Patient, reader practice.Staff) [][]message.Button {
 			row = append([]message.Button{numbered(p, opAck, n)}, row...)
 		} else if q.x.AckBy != reader.ID {
 			row = append([]message.Button{numbered(p, opTake, n)}, row...)
+		} else if unreadIn(p, q.x) {
+			row = append([]message.Button{readButton(button(p, opAck, n))}, row...)
 		}
 		out = append(out, row)
 		if q.x.Unsure {

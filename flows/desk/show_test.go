@@ -143,6 +143,26 @@ func TestCard(t *testing.T) {
 	}
 }
 
+// Whoever has taken an item has a button by which the words that came to it since are read.
+func TestWordsReadByTheirHolder(t *testing.T) {
+	pr := newWorld(t).pr
+	for unread, want := range map[bool]bool{true: true, false: false} {
+		p := flows.Patient{ID: "p", Label: "Heron-04", Escalations: []flows.Escalation{{N: 3, Class: 'N', Reason: flows.WhyMessage, AckBy: ondine.ID, Unread: unread}}}
+		_, card := Show(pr, ondine, message.Message{View: message.ViewCard}, p, nil)
+		_, ring := Show(pr, ondine, message.Message{View: message.ViewEscalation, MediaOf: "3"}, p, nil)
+		_, other := Show(pr, teal, message.Message{View: message.ViewCard}, p, nil)
+		for where, rows := range map[string][][]message.Button{"card": card, "ring": ring} {
+			b := rows[0][0]
+			if got := b.Op == opAck && b.Label.Key == "desk.b.read"; got != want {
+				t.Errorf("unread %v, %s: %v", unread, where, b)
+			}
+		}
+		if strings.Contains(opsOf(other), opAck) {
+			t.Errorf("somebody else is offered to have read it: %s", opsOf(other))
+		}
+	}
+}
+
 func opsOf(rows [][]message.Button) string {
 	var ops []string
 	for _, row := range rows {
