@@ -31,6 +31,7 @@ type Order struct {
 	At      int64            `cbor:"19,keyasint,omitempty"` // with OrderSweep: Unix seconds when the list was shown; Flag is its word
 	Evening civil.Clock      `cbor:"32,keyasint,omitempty"` // with OrderMove: another hour for the evening's check-in, and a minute; 0: as it is
 	Morning civil.Clock      `cbor:"33,keyasint,omitempty"` // the same for the morning's
+	For     string           `cbor:"34,keyasint,omitempty"` // with OrderHand: staff id of who has it now
 	Second  string           `cbor:"31,keyasint,omitempty"` // with OrderPlan: staff id of who looked a second time at what it raises
 }
 
@@ -70,6 +71,7 @@ const (
 	OrderHarmless            // what was perhaps a danger is none: close it
 	OrderSweep               // close what is routine of one reason, shown in a list; every patient is asked
 	OrderTake                // take over an escalation that somebody else has taken
+	OrderHand                // hand what the actor has taken to For: one escalation, or all of this patient
 	NumOrders
 )
 
@@ -114,6 +116,7 @@ var orderNames = [NumOrders]string{
 	OrderHarmless:    "harmless",
 	OrderSweep:       "sweep",
 	OrderTake:        "takeover",
+	OrderHand:        "hand",
 }
 
 // String gives the order's stable name, for index columns, exports and replay, never for a person to read.

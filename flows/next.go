@@ -91,6 +91,10 @@ func (t *turn) dispatch() {
 		t.delivered(b)
 	case Gap:
 		t.gap(b)
+	case StaffChange:
+		if b.Op == StaffRemove {
+			t.staffLeft(b.Staff.ID)
+		}
 	case Restored:
 		t.restored(b)
 	}

@@ -52,6 +52,7 @@ var orders = [NumOrders]orderRow{
 	OrderHarmless:    {practice.Assistant, true, true, (*turn).orderHarmless},
 	OrderSweep:       {practice.Assistant, true, true, (*turn).sweep},
 	OrderTake:        {practice.Assistant, true, true, (*turn).orderAck},
+	OrderHand:        {practice.Assistant, true, true, (*turn).orderHand},
 }
 
 // order checks who asks and whether it makes sense now, and does it. Who may is

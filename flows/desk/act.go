@@ -55,6 +55,7 @@ const (
 	opDraft    = "draft"
 
 	opList  = "list"  // a page of a list or of the digest: Arg is its word and page
+	opHand  = "hand"  // hand on what one has taken: Arg is the item's number or "all", then to whom
 	opSweep = "sweep" // close what is routine in a list: Arg is its word, Nonce when it was shown
 
 	opEnrol = "enrol" // forms that concern no patient yet, or all
@@ -192,6 +193,8 @@ func (t *turn) staffTapped(p flows.Tap) {
 		t.listTap(p.Arg)
 	case opSweep:
 		t.sweepTap(p)
+	case opHand:
+		t.handTap(p)
 	case opCard, opDiary, opCourse, opShowPlan, opOutcomes, opEstimate, opMore, opNotes:
 		t.show(p)
 	default:

@@ -186,6 +186,9 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 		}
 	}
 	rows = append(slices.Collect(slices.Chunk(cards, 3)), rows...)
+	if s.word == handWord {
+		rows = append(rows, handButtons(reader, pages[page])...)
+	}
 	return lines, append(rows, turns(opList, s.word+".", page, len(pages))...)
 }
 

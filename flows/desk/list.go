@@ -58,6 +58,7 @@ var listings = [...]listing{
 	{word: "calls", line: openLine(flows.WhyMile), closes: true},
 	{word: "routine", line: routineLine, closes: true},
 
+	{word: handWord, line: mineLine, asked: true},
 	{word: "urgent", line: classLine, asked: true},
 	{word: "flagged", line: flaggedLine, asked: true},
 	{word: "waiting", line: inState(chart.Invited, chart.Consented), asked: true},

@@ -145,6 +145,8 @@ func (o *office) change(b flows.StaffChange) {
 			o.tell(s.Chat, flows.StaffBound{Staff: s.ID, Freed: true})
 		}
 		o.log("desk.staff.removed", message.ArgS("who", s.ID))
+		o.everyoneBut(s.Chat, message.Say("desk.staff.left", message.ArgS("who", s.Label)))
+		o.out = append(o.out, flows.Tell{To: flows.Target{Open: true}, Body: flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: s.ID}}})
 		o.rota()
 		o.uncovered(s.ID)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"duskdawn/flows"
 	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 )
 
 // queued is one open escalation with its patient.
@@ -78,7 +79,7 @@ func reasonsArg(name string, p *flows.Patient, x *flows.Escalation) message.Arg 
 
 // Queue shows the open items, and how many wait in the lists. Without a private
 // reader it names label, class and number alone.
-func Queue(ps []flows.Patient, mediaOf string, private bool) []message.Line {
+func Queue(pr *practice.Practice, ps []flows.Patient, mediaOf string, private bool) []message.Line {
 	all := items(ps)
 	page, pages := queuePage(mediaOf, len(all))
 	waiting := 0
@@ -106,7 +107,12 @@ func Queue(ps []flows.Patient, mediaOf string, private bool) []message.Line {
 			lines = append(lines, message.Say("desk.queue.short", args...))
 			continue
 		}
-		lines = append(lines, message.Say("desk.queue.line", append(args, reasonsArg("reason", q.p, q.x),
+		key := "desk.queue.line"
+		if q.x.AckBy != "" {
+			key = "desk.queue.line.by"
+			args = append(args, message.ArgS("who", nameOf(pr, q.x.AckBy)))
+		}
+		lines = append(lines, message.Say(key, append(args, reasonsArg("reason", q.p, q.x),
 			message.ArgD("day", q.x.Raised.Date), message.ArgC("time", q.x.Raised.Clock))...))
 	}
 	if n := len(all) - (page+1)*queueMost; page+1 < pages {

@@ -21,7 +21,7 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 	private := Private(reader)
 	switch m.View {
 	case message.ViewQueue:
-		return Queue(listed, m.MediaOf, private), openButtons(listed, m.MediaOf, private)
+		return Queue(&pr, listed, m.MediaOf, private), openButtons(listed, m.MediaOf, private)
 	case message.ViewFind, message.ViewList:
 		if !private {
 			return []message.Line{message.Say("desk.group.private")}, nil
