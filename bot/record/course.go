@@ -70,6 +70,7 @@ var courseKinds = map[string]reflect.Type{
 	"reached": reflect.TypeFor[flows.Reached](), "numbered": reflect.TypeFor[flows.Numbered](), "missed": reflect.TypeFor[flows.Missed](),
 	"delivered": reflect.TypeFor[flows.Delivered](),
 	"gap":       reflect.TypeFor[flows.Gap](), "restored": reflect.TypeFor[flows.Restored](),
+	"staffchange": reflect.TypeFor[flows.StaffChange](),
 }
 
 // WriteCourse writes a patient's events in order, one JSON object a line. It

@@ -107,9 +107,9 @@ func TestCourseTellsNobody(t *testing.T) {
 		enrol.Enrolment.Baseline.Test.By enrol.Enrolment.Baseline.Test.Kind enrol.Enrolment.Baseline.Test.Rule enrol.Enrolment.Label enrol.Enrolment.Phone
 		enrol.Enrolment.Physician enrol.Enrolment.Plan.ByName enrol.Enrolment.Plan.Fallback enrol.Enrolment.Template enrol.Host enrol.Link join.Chat join.Code order.Actor.Chat order.Actor.Name order.Chat
 		order.Code order.Plan.ByName order.Plan.Fallback order.Second order.Test.By order.Test.Kind order.Test.Rule order.Text other.AppLang other.Chat other.User reached.Chat
-		said.Among said.AppLang said.Chat said.CodeHash said.Find said.List said.Nights said.NoPhone said.PIN said.Pairs said.Reading.Code said.Reading.Why said.Secret said.Taken said.Text said.User said.Zones tap.Chat tap.User`
+		said.Among said.AppLang said.Chat said.CodeHash said.Find said.List said.Nights said.NoPhone said.PIN said.Pairs said.Reading.Code said.Reading.Why said.Secret said.Taken said.Text said.User said.Zones staffchange.Code.Ends staffchange.Code.Hash staffchange.Code.Staff staffchange.Code.Tries staffchange.Staff.Chat staffchange.Staff.Label staffchange.Staff.Lang staffchange.Staff.Locked staffchange.Staff.OffDuty staffchange.Staff.OffRota staffchange.Staff.PIN staffchange.Staff.Removed staffchange.Staff.Role staffchange.Staff.Unreach tap.Chat tap.User`
 	wantKept := `bounce.Why delivered.Key due.Arg due.Name enrol.Actor.ID enrol.Enrolment.Lang enrol.Enrolment.Plan.By enrol.Enrolment.Zone join.Lang missed.Key order.Actor.ID
-		order.Flag order.Lang order.Plan.By order.Zone other.Kind said.Media said.Reading.Lang tap.Arg tap.Nonce tap.Op tap.Patient`
+		order.Flag order.For order.Lang order.Plan.By order.Zone other.Kind said.Media said.Reading.Lang staffchange.Staff.ID tap.Arg tap.Nonce tap.Op tap.Patient`
 	if got := slices.Sorted(maps.Keys(changed)); !slices.Equal(got, strings.Fields(wantChanged)) {
 		t.Errorf("a course changes or leaves out\n%v\nand should\n%v", got, strings.Fields(wantChanged))
 	}

@@ -6,6 +6,7 @@ import (
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
+	"duskdawn/flows/practice"
 )
 
 // unsaid stands for words that somebody typed.
@@ -92,6 +93,8 @@ func (m *mask) body(b flows.Body) flows.Body {
 		return flows.Missed{Key: b.Key}
 	case flows.Delivered:
 		return flows.Delivered{Key: b.Key}
+	case flows.StaffChange: // who left, by the random id
+		return flows.StaffChange{Op: b.Op, Staff: practice.Staff{ID: b.Staff.ID}}
 	case flows.Gap:
 		return flows.Gap{Minutes: b.Minutes}
 	case flows.Restored:
@@ -103,7 +106,7 @@ func (m *mask) body(b flows.Body) flows.Body {
 func (m *mask) order(b flows.Order) flows.Order {
 	o := flows.Order{Actor: actor(b.Actor), Op: b.Op, Esc: b.Esc, Flag: b.Flag, To: b.To, Until: b.Until, Evening: b.Evening, Morning: b.Morning,
 		Text: words(b.Text), Lang: b.Lang, Zone: b.Zone,
-		Code: m.code(b.Code), Has: b.Has, Base: b.Base, Sure: b.Sure, Made: b.Made, At: b.At}
+		Code: m.code(b.Code), Has: b.Has, Base: b.Base, Sure: b.Sure, Made: b.Made, At: b.At, For: b.For}
 	if b.Plan != nil {
 		p := plan(*b.Plan)
 		o.Plan = &p
