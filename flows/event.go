@@ -81,6 +81,8 @@ type NightSaid struct {
 	Night   civil.Date      `cbor:"1,keyasint,omitempty"` // 0 where the line names none
 	Line    int16           `cbor:"2,keyasint,omitempty"`
 	Reading reading.Reading `cbor:"3,keyasint,omitempty"`
+	NoDate  string          `cbor:"4,keyasint,omitempty"` // what of it would be a date and is none: 31 Feb
+	Lost    []string        `cbor:"5,keyasint,omitempty"` // parts of it, or cells of a table behind their column, that are no answer
 }
 
 // PIN says what a text was as the PIN of a clinician. The intake reckons it, since
@@ -226,9 +228,10 @@ type Brief struct {
 	Ask       string          `cbor:"9,keyasint,omitempty"`
 	Doubts    []message.Line  `cbor:"10,keyasint,omitempty"` // what speaks against keeping this position
 	Made      int32           `cbor:"11,keyasint,omitempty"` // the state it tells of, as Order.Made
-	Preview   bool            `cbor:"14,keyasint,omitempty"` // it answers what a changed plan would do: Ahead
+	Preview   bool            `cbor:"14,keyasint,omitempty"` // it answers what a changed plan would do (Ahead), or what answers to be written meet (Nights)
 	Ahead     []message.Line  `cbor:"13,keyasint,omitempty"` // tonight, the date of the ceiling, and what is open, under that plan
 	Stale     bool            `cbor:"12,keyasint,omitempty"` // the button that asked was of another state: the form is closed
+	Nights    []chart.Entry   `cbor:"15,keyasint,omitempty"` // with Preview: what the diary has of the nights that are to be written
 }
 
 // Draft is an enrolment that an assistant filled in, for a clinician to sign.

@@ -369,6 +369,9 @@ func (t *turn) orderBrief(o Order, who practice.Staff) {
 		if o.Plan != nil {
 			b.Preview, b.Ahead = true, t.ahead(*o.Plan)
 		}
+		if o.Entry != nil {
+			b.Preview, b.Nights = true, t.written(append([]chart.Entry{*o.Entry}, o.More...))
+		}
 		t.tell(Target{Chat: o.Chat}, b)
 	}
 }

@@ -1,6 +1,8 @@
 package flows
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
@@ -63,6 +65,17 @@ func (t *turn) orderTranscribe(o Order, who practice.Staff) {
 	}
 	t.raise(raised, "")
 	t.readvise()
+}
+
+// written is what the diary has of the nights of some answers, before they are written.
+func (t *turn) written(all []chart.Entry) (out []chart.Entry) {
+	c := &t.p.Course
+	for i := range min(int(c.N), len(c.Nights)) {
+		if slices.ContainsFunc(all, func(e chart.Entry) bool { return e.Night == c.Nights[i].Night }) {
+			out = append(out, c.Nights[i])
+		}
+	}
+	return out
 }
 
 // transcribe writes the answers of one night, and gives how many there were.

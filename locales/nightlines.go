@@ -1,12 +1,15 @@
 package locales
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
 	"duskdawn/locales/fold"
 )
 
@@ -31,20 +34,65 @@ func (w *Words) Nights(text string, now time.Time) (out []flows.NightSaid) {
 	if len(lines) == 0 || len(lines) > mostNights {
 		return nil
 	}
-	if head := cells(lines[0]); len(lines) > 1 && len(head) > 1 {
+	if head := cells(lines[0]); len(lines) > 1 && len(head) > 1 && !w.datedIn(head, today) {
 		for i, line := range lines[1:] {
 			out = append(out, w.row(head, cells(line), today, i+2))
 		}
 		return out
 	}
 	for i, line := range lines {
-		night, rest := w.dated(line, today)
-		out = append(out, flows.NightSaid{Night: night, Line: int16(i + 1), Reading: w.Read(rest)})
+		night, rest, no := w.dated(line, today)
+		n := flows.NightSaid{Night: night, Line: int16(i + 1), Reading: w.Read(rest), NoDate: no}
+		if no == "" && unanswered(&n.Reading) {
+			n.Lost = w.lost(strings.Split(strings.ReplaceAll(strings.ReplaceAll(rest, ";", ", "), ",  ", ", "), ", "), rest)
+		}
+		out = append(out, n)
 	}
-	if len(out) == 1 && out[0].Night == 0 {
+	if len(out) == 1 && out[0].Night == 0 && out[0].NoDate == "" && len(out[0].Lost) == 0 {
 		return nil
 	}
 	return out
+}
+
+// datedIn reports whether a date stands in one of the cells: no head of a table has one.
+func (w *Words) datedIn(cells []string, today civil.Date) bool {
+	return slices.ContainsFunc(cells, func(cell string) bool {
+		night, _, no := w.dated(cell, today)
+		return night != 0 || no != ""
+	})
+}
+
+// unanswered reports whether a reading has no answer where its text names one: a question
+// alone, a number in doubt, or nothing.
+func unanswered(r *reading.Reading) bool {
+	return len(r.Tokens) == 0 || r.Doubt != reading.NoDoubt ||
+		slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value == chart.Unknown })
+}
+
+// lossy is unanswered, or words that nobody understood.
+func lossy(r *reading.Reading) bool { return r.Rest || unanswered(r) }
+
+// lost are the parts of a text that came to nothing; all of it where none does by itself.
+func (w *Words) lost(parts []string, whole string) (out []string) {
+	for _, part := range parts {
+		if r := w.Read(part); lossy(&r) && len(out) < mostLost {
+			out = append(out, shortened(part))
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, shortened(whole))
+	}
+	return out
+}
+
+// mostLost and lostRunes are how much is kept of what came to nothing: enough to find it.
+const mostLost, lostRunes = 5, 60
+
+func shortened(text string) string {
+	if r := []rune(text); len(r) > lostRunes {
+		return string(r[:lostRunes-1]) + "…"
+	}
+	return text
 }
 
 // cells splits a line of a table at tabs, semicolons or upright strokes.
@@ -61,37 +109,56 @@ func cells(line string) (out []string) {
 }
 
 // row reads a line of a table: each cell behind the name of its column, as it would be
-// typed. An empty cell, or a dash, is not known.
+// typed. An empty cell, or a dash, is not known; what a cell says that is no answer, or
+// stands in no column, is lost.
 func (w *Words) row(head, cells []string, today civil.Date, line int) flows.NightSaid {
 	n := flows.NightSaid{Line: int16(line)}
-	var said []string
+	var said, parts []string
 	for i, cell := range cells {
-		if cell == "" || strings.Trim(cell, "-–—?") == "" || i >= len(head) {
+		if cell == "" || strings.Trim(cell, "-–—?") == "" {
 			continue
 		}
-		if night, rest := w.dated(cell, today); night != 0 && rest == "" {
+		night, rest, no := w.dated(cell, today)
+		switch {
+		case no != "" || night != 0 && n.Night != 0 && night != n.Night:
+			n.NoDate = shortened(cell)
+		case night != 0 && rest == "":
 			n.Night = night
-			continue
+		case i >= len(head):
+			n.Lost = append(n.Lost, shortened(cell))
+		default:
+			said = append(said, head[i]+" "+cell)
+			if r := w.Read(head[i] + " " + cell); lossy(&r) {
+				parts = append(parts, shortened(head[i]+": "+cell))
+			}
 		}
-		said = append(said, head[i]+" "+cell)
 	}
-	n.Reading = w.Read(strings.Join(said, ", "))
+	whole := strings.Join(said, ", ")
+	if n.Reading = w.Read(whole); len(parts) == 0 && whole != "" && lossy(&n.Reading) {
+		parts = append(parts, shortened(whole))
+	}
+	n.Lost = append(n.Lost, parts...)
+	n.Lost = n.Lost[:min(len(n.Lost), mostLost)]
 	return n
 }
 
-// dated takes the date that a line begins with, and gives the rest.
-func (w *Words) dated(line string, today civil.Date) (civil.Date, string) {
-	fields := strings.FieldsFunc(line, func(r rune) bool { return r == ' ' || r == ',' || r == ':' || r == '\t' })
+// dateEnds are the signs that end a word of a date.
+const dateEnds = " ,:;|\t"
+
+// dated takes the date that a line begins with, and gives the rest; no is what would be
+// a date and is none, such as 31 Feb.
+func (w *Words) dated(line string, today civil.Date) (night civil.Date, after, no string) {
+	fields := strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(dateEnds, r) })
 	day, month, year, used := 0, 0, 0, 0
 	for used < len(fields) && used < 6 && (day == 0 || month == 0 || year == 0) {
 		f := string(fold.Text(nil, strings.Trim(fields[used], ".")))
 		n, err := strconv.Atoi(f)
 		switch {
-		case used == 0 && len(f) == 10 && f[4] == '-':
+		case used == 0 && yearFirst(f):
 			if d, err := civil.ParseDate(f); err == nil {
-				return d, rest(line, fields[:1])
+				return d, rest(line, fields[:1]), ""
 			}
-			return 0, line
+			return 0, line, shortened(fields[0])
 		case err == nil && day == 0 && n >= 1 && n <= 31:
 			day = n
 		case err == nil && month != 0 && n > 2000 && n < 2100:
@@ -108,7 +175,7 @@ func (w *Words) dated(line string, today civil.Date) (civil.Date, string) {
 	}
 done:
 	if day == 0 || month == 0 {
-		return 0, line
+		return 0, line, ""
 	}
 	y := year
 	if y == 0 {
@@ -119,9 +186,16 @@ done:
 	}
 	d := civil.DateOf(y, time.Month(month), day)
 	if d.Time().Day() != day { // 31 November
-		return 0, line
+		return 0, line, shortened(strings.Join(fields[:used], " "))
 	}
-	return d, rest(line, fields[:used])
+	return d, rest(line, fields[:used]), ""
+}
+
+// yearFirst reports whether a word begins as 2026-11-02 does.
+func yearFirst(word string) bool {
+	year, _, dash := strings.Cut(word, "-")
+	n, err := strconv.Atoi(year)
+	return dash && err == nil && len(year) == 4 && n > 0
 }
 
 // rest is what follows some words of a line.
@@ -129,7 +203,7 @@ func rest(line string, words []string) string {
 	for _, word := range words {
 		line = line[strings.Index(line, word)+len(word):]
 	}
-	return strings.TrimLeft(line, " ,:\t.")
+	return strings.TrimLeft(line, dateEnds+".")
 }
 
 // month is the month that a word begins with the short name of, in any language; 0

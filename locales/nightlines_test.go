@@ -55,6 +55,45 @@ func TestNights(t *testing.T) {
 	}
 }
 
+// What is no date of the calendar, no answer, or stands in no column is named, and never
+// left out or taken for another night.
+func TestNightsLost(t *testing.T) {
+	w, err := locales.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := time.Date(2026, time.March, 9, 10, 0, 0, 0, time.UTC)
+	for text, want := range map[string]string{
+		"31 Feb: pain 1":             "1 [31 Feb]",
+		"Mon 31 Feb 2026, pain 1":    "1 [Mon 31 Feb 2026]",
+		"2026-02-31 dolor 1":         "1 [2026-02-31]",
+		"2026-3-2 pain 1":            "1 [2026-3-2]",
+		"31 de feb: dolor 1":         "1 [31 de feb]",
+		"pain 1, snoring banana":     "1 snoring banana",
+		"dolor 1; ronquido plátano":  "1 ronquido plátano",
+		"2 Mar: 31/02 pain 1":        "1 31/02 pain 1",
+		"2 Mar; all night; pain 1":   "",
+		"2 Mar: all night, pain 1":   "",
+		"2 Mar: pain 1, gone by 9\n": "",
+		"date;worn;snoring;pain\n2 Mar;all;3;1\n3 Mar;yes;banana;-\n4 Mar;all night;3;1;5": "2 worn: all; 3 worn: yes; 3 snoring: banana; 4 5",
+		"noche|puesto|dolor\n2 mar|banana|1\n31 feb|toda la noche|1":                       "2 puesto: banana; 3 [31 feb]",
+		"2 Mar;all night;pain 1\n3 Mar;all night;nothing of that kind":                     "2 nothing of that kind",
+	} {
+		var got []string
+		for _, n := range w.Nights(strings.ReplaceAll(text, "\\n", "\n"), now) {
+			if n.NoDate != "" {
+				got = append(got, fmt.Sprintf("%d [%s]", n.Line, n.NoDate))
+			}
+			for _, part := range n.Lost {
+				got = append(got, fmt.Sprintf("%d %s", n.Line, part))
+			}
+		}
+		if g := strings.Join(got, "; "); g != want {
+			t.Errorf("%q\ngot  %s\nwant %s", text, g, want)
+		}
+	}
+}
+
 // What is looked for stands behind a word that says so, in any language.
 func TestFind(t *testing.T) {
 	w, err := locales.Load()

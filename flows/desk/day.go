@@ -2,6 +2,7 @@ package desk
 
 import (
 	"slices"
+	"strings"
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
@@ -18,28 +19,33 @@ const nightsKept = civil.Date(len(pacing.Course{}.Nights))
 
 // takeDay takes the answers of a night, or of several: all of them, or none where a
 // line is not clear. What was not understood beside them is said, since nothing of it
-// is written.
+// is written. What the diary has of those nights is asked before they are shown.
 func (t *turn) takeDay(s flows.Said) bool {
 	night := t.e.Office.Night(civil.Noon)
-	said := s.Nights
-	if len(said) == 0 {
+	said := slices.Clone(s.Nights)
+	switch {
+	case len(said) == 0 && strings.Contains(s.Text, "\n"): // more lines than are read
+		t.sayKey("desk.bad.many")
+		return false
+	case len(said) == 0:
 		said = []flows.NightSaid{{Night: night - t.lastNight(), Line: 1, Reading: s.Reading}}
+	case len(said) == 1 && said[0].Night == 0:
+		said[0].Night = night - t.lastNight()
 	}
 	var all []chart.Entry
 	rest := false
 	for i := range said {
 		e, why := t.entryOf(&said[i], night)
 		for j := range all {
-			if all[j].Night == e.Night {
-				why = message.Say("desk.bad.twice")
+			if len(why) == 0 && all[j].Night == e.Night {
+				why = []message.Line{message.Say("desk.bad.twice")}
 			}
 		}
-		if why.Key != "" {
-			lines := []message.Line{why}
+		if len(why) > 0 {
 			if len(said) > 1 {
-				lines = []message.Line{message.Say("desk.bad.line", message.ArgN("line", int(said[i].Line))), why}
+				why = append([]message.Line{message.Say("desk.bad.line", message.ArgN("line", int(said[i].Line)))}, why...)
 			}
-			t.say(lines...)
+			t.say(why...)
 			return false
 		}
 		all, rest = append(all, e), rest || said[i].Reading.Rest
@@ -48,25 +54,28 @@ func (t *turn) takeDay(s flows.Said) bool {
 		t.sayKey("desk.day.rest")
 	}
 	slices.SortFunc(all, func(a, b chart.Entry) int { return int(a.Night - b.Night) })
-	t.c.Form.Order.Entry, t.c.Form.Order.More = &all[0], all[1:]
-	return true
+	f := &t.c.Form
+	f.Order.Entry, f.Order.More = &all[0], all[1:]
+	f.At, f.Nonce, f.Stage = f.At+1, t.nonce(), Waiting
+	t.tell(flows.Target{Patient: f.Brief.Patient}, flows.Order{Actor: t.actor(), Op: flows.OrderBrief, Chat: t.c.ID, Text: f.Nonce,
+		Entry: f.Order.Entry, More: f.Order.More})
+	return false // the diary's answer goes on
 }
 
 // entryOf is a night as a line says it, or why it cannot be written; tonight is the
 // newest night there is. The flow holds it to the patient's own clock once more.
-func (t *turn) entryOf(said *flows.NightSaid, tonight civil.Date) (e chart.Entry, why message.Line) {
+func (t *turn) entryOf(said *flows.NightSaid, tonight civil.Date) (e chart.Entry, why []message.Line) {
 	whose := &t.c.Form.Brief.Enrolment
 	e.Night = said.Night
-	n := 0
+	n, dated, twice := 0, false, false
 	named := chart.NoField // without an answer
 	for _, tok := range said.Reading.Tokens {
 		if tok.Field == chart.NoField || tok.Field >= chart.NumFields {
 			continue
 		}
-		if tok.Night != 0 {
-			e.Night = tok.Night
-		}
+		dated = dated || tok.Day.Kind != reading.NoDay || tok.Night != 0 && tok.Night != e.Night
 		if tok.Value != chart.Unknown {
+			twice = twice || e.V[tok.Field] != chart.Unknown && e.V[tok.Field] != tok.Value
 			e.V[tok.Field] = tok.Value
 			n++
 		}
@@ -77,19 +86,29 @@ func (t *turn) entryOf(said *flows.NightSaid, tonight civil.Date) (e chart.Entry
 		}
 	}
 	left, right := e.V[chart.SettingLeft] != chart.Unknown, e.V[chart.SettingRight] != chart.Unknown
+	no := ""
 	switch {
-	case n == 0 && named == chart.NoField || said.Reading.Doubt != reading.NoDoubt:
-		return e, message.Say("desk.bad.day")
-	case e.Night == 0:
-		return e, message.Say("desk.bad.nodate")
+	case said.NoDate != "":
+		return e, []message.Line{message.Say("desk.bad.date", message.ArgS("said", said.NoDate))}
+	case len(said.Lost) > 0:
+		for _, part := range said.Lost {
+			why = append(why, message.Say("desk.bad.said", message.ArgS("said", part)))
+		}
+		return e, append(why, message.Say("desk.bad.again"))
+	case n == 0 && named == chart.NoField || twice || said.Reading.Doubt != reading.NoDoubt:
+		no = "desk.bad.day"
+	case e.Night == 0 || dated:
+		no = "desk.bad.nodate"
 	case named != chart.NoField:
-		return e, message.Say("desk.bad.part", message.ArgK("field", "field."+named.Row().Name))
+		return e, []message.Line{message.Say("desk.bad.part", message.ArgK("field", "field."+named.Row().Name))}
 	case right && !whose.Appliance.TwoSided:
-		return e, message.Say("desk.bad.side")
+		no = "desk.bad.side"
 	case right && !left:
-		return e, message.Say("desk.bad.sides")
+		no = "desk.bad.sides"
 	case e.Night > tonight || e.Night <= tonight-nightsKept || e.Night < whose.Plan.Fitted:
-		return e, message.Say("order.night.bad")
+		no = "order.night.bad"
+	default:
+		return e, nil
 	}
-	return e, message.Line{}
+	return e, []message.Line{message.Say(no)}
 }

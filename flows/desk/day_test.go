@@ -30,8 +30,8 @@ func TestNightsRefused(t *testing.T) {
 		want  string // "": it is taken
 	}{
 		{"worn all night, snoring 3", 10, false, ""},
-		{"date;worn;snoring\n1 Mar;yes;3", 10, false, "desk.bad.part"},
-		{"28 Feb worn all night\n1 Mar worn, snoring 3", 10, false, "desk.bad.part"},
+		{"date;worn;snoring\n1 Mar;yes;3", 10, false, "desk.bad.said"},
+		{"28 Feb worn all night\n1 Mar worn, snoring 3", 10, false, "desk.bad.said"},
 		{"left 5, right 6", 10, false, "desk.bad.side"},
 		{"izquierda 5, derecha 6", 10, true, ""},
 		{"derecha 6, ronquido 3", 10, true, "desk.bad.sides"},

@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
 )
@@ -56,27 +57,43 @@ func ruleID(e *chart.Entry) string {
 	return e.Rule.ID()
 }
 
-// entryLines read a night's answers back before they are written.
-func entryLines(e *chart.Entry) []message.Line {
+// entryLines read a night's answers back before they are written, each beside what the
+// diary has there and would lose; was is that night's, nil where it has none.
+func entryLines(e, was *chart.Entry) []message.Line {
 	lines := []message.Line{message.Say("desk.sum.night", message.ArgD("night", e.Night))}
 	for f := chart.NoField + 1; f < chart.NumFields; f++ {
-		v, r := e.At(f), f.Row()
+		v := e.At(f)
 		if v == chart.Unknown {
 			continue
 		}
-		field := message.ArgK("field", "field."+r.Name)
-		switch {
-		case v == chart.Skipped:
-			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgK("value", "desk.skipped")))
-		case r.Worded(v) && f.Takes(v):
-			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgK("value", "label."+r.Name+"."+
-				strconv.Itoa(v.N()))))
-		case r.Kind.Timed() && (r.Never == "" || v.N() < r.Most):
-			lines = append(lines, message.Say("desk.sum.answer", field, message.Arg{Name: "value", Kind: message.ArgMinutes,
-				N: int64(v.N())}))
-		default:
-			lines = append(lines, message.Say("desk.sum.answer", field, message.ArgN("value", v.N())))
+		key, args := "desk.sum.answer", []message.Arg{message.ArgK("field", "field."+f.Row().Name), answerArg("value", f, v)}
+		if was != nil && was.At(f) != chart.Unknown && was.At(f) != v {
+			key, args = "desk.sum.answer.was", append(args, answerArg("was", f, was.At(f)))
 		}
+		lines = append(lines, message.Say(key, args...))
 	}
 	return lines
+}
+
+// answerArg shows an answer of a night.
+func answerArg(name string, f chart.Field, v chart.Answer) message.Arg {
+	switch r := f.Row(); {
+	case v == chart.Skipped:
+		return message.ArgK(name, "desk.skipped")
+	case r.Worded(v) && f.Takes(v):
+		return message.ArgK(name, "label."+r.Name+"."+strconv.Itoa(v.N()))
+	case r.Kind.Timed() && (r.Never == "" || v.N() < r.Most):
+		return message.Arg{Name: name, Kind: message.ArgMinutes, N: int64(v.N())}
+	}
+	return message.ArgN(name, v.N())
+}
+
+// entryOn is the night of a date among some.
+func entryOn(nights []chart.Entry, night civil.Date) *chart.Entry {
+	for i := range nights {
+		if nights[i].Night == night {
+			return &nights[i]
+		}
+	}
+	return nil
 }

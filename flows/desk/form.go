@@ -30,7 +30,7 @@ func (t *turn) brief(b flows.Brief) {
 		return
 	}
 	t.who = who
-	if b.Preview { // what the changed plan would do: then it is summed up
+	if b.Preview { // what the changed plan would do, or what the diary has: then it is summed up
 		t.previewed(b)
 		return
 	}

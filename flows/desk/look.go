@@ -137,7 +137,7 @@ func (t *turn) previewed(b flows.Brief) {
 		plan.Morning = now.Morning
 	}
 	then.Evening, then.Morning = now.Evening, now.Morning
-	was.Ahead, f.Brief, f.Stage = b.Ahead, &was, Asking
+	was.Ahead, was.Nights, f.Brief, f.Stage = b.Ahead, b.Nights, &was, Asking
 	t.question()
 }
 

@@ -88,9 +88,8 @@ func (t *turn) sumLines() []message.Line {
 		lines = append(lines, testLines(x)...)
 	}
 	if o.Entry != nil {
-		lines = append(lines, entryLines(o.Entry)...)
-		for i := range o.More {
-			lines = append(lines, entryLines(&o.More[i])...)
+		for _, e := range append([]chart.Entry{*o.Entry}, o.More...) {
+			lines = append(lines, entryLines(&e, entryOn(f.Brief.Nights, e.Night))...)
 		}
 	}
 	if f.Op == opPlan {

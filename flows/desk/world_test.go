@@ -159,7 +159,7 @@ func (w *world) told(x flows.Tell) {
 					return
 				}
 				brief := flows.BriefOf(&w.patient, b.Text)
-				brief.Preview = b.Plan != nil
+				brief.Preview = b.Plan != nil || b.Entry != nil
 				w.chat(b.Chat, brief)
 				return
 			}
