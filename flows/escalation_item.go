@@ -30,6 +30,9 @@ func isRoutine(class redflag.Class, reason string, role practice.Role) bool {
 	return class == redflag.ClassR || role < practice.Clinician && slices.Contains(routine[:], reason)
 }
 
+// Routine reports whether a reason is one of those.
+func Routine(reason string) bool { return slices.Contains(routine[:], reason) }
+
 // waits reports whether something waits for a list: what is routine, words that
 // nobody understood, and what goes on as a person has seen it lately.
 func (t *turn) waits(class redflag.Class, reason string, role practice.Role) bool {

@@ -209,7 +209,7 @@ func (l *listing) section(pr *practice.Practice, reader practice.Staff, today ci
 		return nil
 	}
 	n := len(out)
-	slices.SortStableFunc(out, func(a, b paged) int { return cmp.Compare(a.last, b.last) })
+	slices.SortStableFunc(out, func(a, b paged) int { return cmp.Or(cmp.Compare(a.last, b.last), worse(a.of, b.of)) })
 	if l.parts != nil {
 		slices.SortStableFunc(out, func(a, b paged) int { return l.parts(b.of) - l.parts(a.of) })
 		for i := 0; i < len(out); {
@@ -226,6 +226,17 @@ func (l *listing) section(pr *practice.Practice, reader practice.Staff, today ci
 	}
 	head := paged{line: message.Say("desk.list."+l.word, message.ArgN("count", n)), list: l, lines: 1}
 	return slices.Insert(out, 0, head)
+}
+
+// worse orders patients by the most urgent of what is open; who has nothing comes last.
+func worse(a, b *flows.Patient) int {
+	x, y := sorted([]flows.Patient{*a}), sorted([]flows.Patient{*b})
+	switch {
+	case len(x) == 0 || len(y) == 0:
+		return cmp.Compare(len(y), len(x))
+	default:
+		return byUrgency(x[0], y[0])
+	}
 }
 
 // pagesOf puts lines on pages.

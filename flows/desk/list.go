@@ -147,10 +147,10 @@ func (g *glance) itemLine(x *flows.Escalation) (message.Line, bool) {
 		message.ArgD("day", x.Raised.Date))
 }
 
-// overdueLine: nobody has taken it, and its day is over.
+// overdueLine: nobody has taken it, and its day is over or it is urgent.
 func overdueLine(g *glance) (message.Line, bool) {
 	for _, q := range items([]flows.Patient{*g.p}) {
-		if q.x.AckBy == "" && q.x.Raised.Date < g.today {
+		if q.x.AckBy == "" && (q.x.Raised.Date < g.today || q.x.Class.Worse(redflag.ClassN)) {
 			return g.itemLine(q.x)
 		}
 	}

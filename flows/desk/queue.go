@@ -9,34 +9,59 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
 )
 
-// queued is one open escalation with its patient.
+// queued is one open escalation with its patient, and of which kind it is.
 type queued struct {
-	p *flows.Patient
-	x *flows.Escalation
+	p    *flows.Patient
+	x    *flows.Escalation
+	kind int
 }
 
-// sorted lists all open escalations: the most urgent class first, within one
-// those nobody has taken, then by the minute of the deadline, then by when they were raised.
+// Kinds of what is open, within a class: a flag, or what is perhaps one; what somebody
+// asks for, or a rule does; what counts evenings and calls that are due.
+const (
+	kindFlag = iota
+	kindAsked
+	kindRoutine
+)
+
+func kindOf(x *flows.Escalation) int {
+	switch {
+	case x.Unsure || redflag.Find(x.Reason) != nil:
+		return kindFlag
+	case flows.Routine(x.Reason):
+		return kindRoutine
+	}
+	return kindAsked
+}
+
+// sorted lists all open escalations, the most urgent first.
 func sorted(ps []flows.Patient) []queued {
 	var out []queued
 	for i := range ps {
 		for j := range ps[i].Escalations {
-			out = append(out, queued{&ps[i], &ps[i].Escalations[j]})
+			x := &ps[i].Escalations[j]
+			out = append(out, queued{&ps[i], x, kindOf(x)})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b queued) int {
-		switch {
-		case a.x.Class.Worse(b.x.Class):
-			return -1
-		case b.x.Class.Worse(a.x.Class):
-			return 1
-		}
-		return cmp.Or(cmp.Compare(bit(a.x.AckBy != ""), bit(b.x.AckBy != "")), cmp.Compare(a.x.Deadline/60, b.x.Deadline/60),
-			cmp.Compare(a.x.RaisedAt, b.x.RaisedAt), cmp.Compare(a.p.ID, b.p.ID), cmp.Compare(a.x.N, b.x.N))
-	})
+	slices.SortStableFunc(out, byUrgency)
 	return out
+}
+
+// byUrgency orders by the class and, within one, by the kind; then those nobody has
+// taken come first, then the minute of the deadline, then the oldest.
+func byUrgency(a, b queued) int {
+	switch {
+	case a.x.Class.Worse(b.x.Class):
+		return -1
+	case b.x.Class.Worse(a.x.Class):
+		return 1
+	}
+	return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(bit(a.x.AckBy != ""), bit(b.x.AckBy != "")),
+		cmp.Compare(a.x.Deadline/60, b.x.Deadline/60), cmp.Compare(a.x.RaisedAt, b.x.RaisedAt),
+		cmp.Compare(a.p.Label, b.p.Label), cmp.Compare(a.p.ID, b.p.ID), cmp.Compare(a.x.N, b.x.N))
 }
 
 func bit(b bool) int {
@@ -57,10 +82,19 @@ func queuePage(mediaOf string, items int) (page, pages int) {
 	return min(max(page, 0), pages-1), pages
 }
 
-// items are the escalations that give an item its number, without those that
-// wait in the digest.
+// items are the escalations that give an item its number, without those that wait in
+// the digest: each stands where the most urgent of its reasons does.
 func items(ps []flows.Patient) []queued {
-	return slices.DeleteFunc(sorted(ps), func(q queued) bool { return q.x.Quiet || !q.p.Lead(q.x) })
+	out := slices.DeleteFunc(sorted(ps), func(q queued) bool { return q.x.Quiet || !q.p.Lead(q.x) })
+	for i := range out {
+		for _, j := range out[i].p.Item(out[i].x) {
+			if x := &out[i].p.Escalations[j]; !x.Quiet {
+				out[i].kind = min(out[i].kind, kindOf(x))
+			}
+		}
+	}
+	slices.SortStableFunc(out, byUrgency)
+	return out
 }
 
 // reasonsArg names all that an item is open for, the worst first.

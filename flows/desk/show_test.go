@@ -232,6 +232,54 @@ func TestQueueOrder(t *testing.T) {
 	}
 }
 
+// In the queue and in each list of the digest the most urgent comes first: E, S, flags,
+// what is asked for, calls that are due; then the oldest. A flag that joined an older
+// item lifts it.
+func TestMostUrgentFirst(t *testing.T) {
+	w := newWorld(t)
+	old := civil.Date(w.now.Unix()/86400) - 1
+	mk := func(label string, escs ...flows.Escalation) flows.Patient {
+		p := samplePatient()
+		p.ID, p.Label = chart.PatientID("00"+label), label
+		for i := range escs {
+			escs[i].N, escs[i].Raised = int32(i+1), civil.Wall{Date: old}
+			escs[i].RaisedAt += w.now.Unix() - 90000
+		}
+		p.Escalations = escs
+		return p
+	}
+	esc := func(class redflag.Class, reason string, at int64) flows.Escalation {
+		return flows.Escalation{Class: class, Reason: reason, RaisedAt: at, Deadline: 100}
+	}
+	today := mk("07 today's E", esc(redflag.ClassE, "chest", 900))
+	today.Escalations[0].Raised.Date = old + 1
+	ps := []flows.Patient{
+		mk("00 call due", esc(redflag.ClassN, flows.WhyMile, 1)), mk("01 call", esc(redflag.ClassN, flows.WhyCall, 2)),
+		mk("02 later flag", esc(redflag.ClassN, "tooth.loose", 9)), mk("03 flag", esc(redflag.ClassN, "bite.changed", 5)),
+		mk("04 joined", esc(redflag.ClassN, flows.WhyMile, 3), esc(redflag.ClassN, "tooth.loose", 4)),
+		mk("05 S", esc(redflag.ClassS, "swelling", 7)), mk("06 E", esc(redflag.ClassE, "chest", 8)), today}
+	want := "06 E|07 today's E|05 S|04 joined|03 flag|02 later flag|01 call|00 call due"
+	labels := func(lines []message.Line) string {
+		var out []string
+		for _, l := range lines {
+			for _, a := range l.Args {
+				if a.Name == "label" {
+					out = append(out, a.S)
+				}
+			}
+		}
+		return strings.Join(out, "|")
+	}
+	lines, _ := Show(w.pr, teal, message.Message{View: message.ViewQueue}, flows.Patient{}, ps)
+	if got := labels(lines); got != want {
+		t.Errorf("queue\n%s\n%s", got, want)
+	}
+	lines, _ = w.digestOf("overdue", 0, ps)
+	if got := labels(lines); got != want {
+		t.Errorf("not taken\n%s\n%s", got, want)
+	}
+}
+
 func TestPages(t *testing.T) {
 	var ps []flows.Patient
 	for i := range 25 {
