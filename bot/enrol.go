@@ -55,12 +55,11 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 		return fmt.Errorf("another patient goes by the label %q", e.Label)
 	}
 	person, limits := enrol.Sheet(&e, &pr, today)
+	now := e
+	now.Plan.On = today
 	for _, l := range slices.Concat([]message.Line{message.Say("enrol.sum", message.ArgS("label", e.Label))}, person,
-		enrol.Summarise(e).Say(&e), limits) {
-		fmt.Fprintln(a.out, t.Words.Line(locales.Source, l))
-	}
-	if end := e.Plan.Ends; end != 0 && today > end {
-		fmt.Fprintf(a.err, "plan: its last night was %s: nothing goes forward; another 'fitted' or 'ends' would help\n", end)
+		enrol.Summarise(now).Say(&e), limits) {
+		fmt.Fprintln(a.out, t.Words.On(today.Time()).Line(locales.Source, l))
 	}
 	if !*sign {
 		fmt.Fprintln(a.out, "Nothing is kept. Read it with the clinician, then run it again with -sign -clinician ID.")

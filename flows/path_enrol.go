@@ -41,7 +41,9 @@ func (t *turn) enrol(b Enrol) {
 	t.own(Own{Kind: "label", Value: e.Label})
 	t.askHeadline()
 	t.log("enrolled", message.ArgS("by", who.ID), message.ArgN("plan", 1))
-	done := append([]message.Line{message.Say("enrolled.done", message.ArgS("label", e.Label))}, enrol.Summarise(e).Say(&e)...)
+	now := e
+	now.Plan.Rev, now.Plan.On = 0, t.e.Office.Date
+	done := append([]message.Line{message.Say("enrolled.done", message.ArgS("label", e.Label))}, enrol.Summarise(now).Say(&e)...)
 	by, asked := t.pr.ByChat(b.Link)
 	switch {
 	case b.Host:

@@ -58,9 +58,12 @@ func (w *Words) value(t *tongue, a message.Arg, depth int) string {
 		return w.part(t, depth, a.S)
 	case message.ArgDate:
 		d := civil.Date(a.N)
-		_, month, day := d.Time().Date()
-		return w.part(t, depth, "format.date",
-			raw("weekday", t.forms.weekdays[d.Weekday()]), raw("day", strconv.Itoa(day)), raw("month", t.forms.months[month-1]))
+		year, month, day := d.Time().Date()
+		args := []message.Arg{raw("weekday", t.forms.weekdays[d.Weekday()]), raw("day", strconv.Itoa(day)), raw("month", t.forms.months[month-1])}
+		if w.year != 0 && year != w.year {
+			return w.part(t, depth, "format.date.year", append(args, raw("year", strconv.Itoa(year)))...)
+		}
+		return w.part(t, depth, "format.date", args...)
 	case message.ArgClock:
 		return clock(a.N)
 	case message.ArgMM:

@@ -3,6 +3,7 @@ package locales
 import (
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf16"
 
 	"duskdawn/flows/chart"
@@ -178,5 +179,19 @@ func TestUnits(t *testing.T) {
 		if got, want := Units(s), len(utf16.Encode([]rune(s))); got != want {
 			t.Errorf("%q: %d, not %d", s, got, want)
 		}
+	}
+}
+
+// A date of another year than today's is written with it.
+func TestYear(t *testing.T) {
+	w := load(t)
+	l := message.Say("picture.day", message.ArgD("date", civil.DateOf(2027, time.March, 10)))
+	for year, want := range map[int]string{2027: "Wed 10 Mar", 2026: "Wed 10 Mar 2027"} {
+		if got := Plain(w.On(time.Date(year, time.March, 2, 9, 0, 0, 0, time.UTC)).Line("en", l)); got != want {
+			t.Errorf("in %d: %q", year, got)
+		}
+	}
+	if got := Plain(w.On(time.Date(2026, time.March, 2, 9, 0, 0, 0, time.UTC)).Line("es", l)); got != "mié 10 mar 2027" {
+		t.Errorf("%q", got)
 	}
 }

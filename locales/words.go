@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"duskdawn/flows/message"
 	"duskdawn/locales/danger"
@@ -34,6 +35,7 @@ type Words struct {
 	langs    []string
 	tongues  map[string]*tongue
 	fallback string
+	year     int // of today, so that a date of another has its own; 0: not known, and none has
 	misses   *atomic.Int64
 	parser   template.Parser
 	dict     *dictionary
@@ -173,6 +175,13 @@ func (w *Words) Default(lang string) *Words {
 	}
 	v := *w
 	v.fallback = lang
+	return &v
+}
+
+// On returns the same words as of a day: a date of another year is written with it.
+func (w *Words) On(at time.Time) *Words {
+	v := *w
+	v.year = at.Year()
 	return &v
 }
 

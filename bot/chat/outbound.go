@@ -106,6 +106,9 @@ func (o *Outbound) message(ctx context.Context, it store.Item) (out worded, err 
 		return out, unread(err)
 	}
 	words := o.Words.Default(pr.Lang)
+	if !it.Ordered.IsZero() {
+		words = words.On(it.Ordered)
+	}
 	lang := it.Lang
 	if lang == "" {
 		lang = pr.Lang

@@ -148,7 +148,7 @@ func (w *Pure) show(it pureItem) {
 		m.Inline = append(slices.Clone(m.Inline), inline...)
 	}
 	w.n++
-	h := heard{chat: it.chat, id: int64(w.n), text: w.words.Default(w.pr.Lang).Text(lang, m), media: mediaKind(m)}
+	h := heard{chat: it.chat, id: int64(w.n), text: w.words.Default(w.pr.Lang).On(w.at).Text(lang, m), media: mediaKind(m)}
 	for _, row := range m.Choices {
 		var labels []string
 		for _, c := range row {
@@ -159,7 +159,7 @@ func (w *Pure) show(it pureItem) {
 	for _, row := range m.Inline {
 		var bs []pressed
 		for _, b := range row {
-			bs = append(bs, pressed{label: w.words.Line(lang, b.Label), button: b})
+			bs = append(bs, pressed{label: w.words.On(w.at).Line(lang, b.Label), button: b})
 		}
 		h.buttons = append(h.buttons, bs)
 	}

@@ -382,7 +382,11 @@ func Plan(p *flows.Patient) []message.Line {
 	if p.Plan.Rev > 0 {
 		lines = append(lines, planLine(p))
 	}
-	lines = append(lines, enrol.Summarise(e).Say(&e)...)
+	first := e
+	if first.Plan.Rev == 1 { // as it was when it was signed
+		first.Plan.Rev = 0
+	}
+	lines = append(lines, enrol.Summarise(first).Say(&e)...)
 	lines = append(append(lines, limitLines(&e)...), revisionLines(p)...)
 	for i := range p.Tests {
 		lines = append(lines, testLines(&p.Tests[i])...)

@@ -73,6 +73,45 @@ func TestEnrolPasted(t *testing.T) {
 	}
 }
 
+// A fitting day of another year, or a plan that is over, is refused before anybody signs,
+// and nothing is lost; one of weeks ago is seen, and nights count from today.
+func TestFittedLongAgo(t *testing.T) {
+	fields := enrol.FormFields()
+	for text, want := range map[string]string{"2025-01-01": "enrol.bad.longago", "2025-11-01": "enrol.bad.past", "2025-12-15": "enrol.flag.late",
+		"2026-02-27": ""} {
+		w := newWorld(t)
+		w.paste(clinician, pasted+"\nfitted: "+text)
+		for _, key := range []string{"enrol.bad.longago", "enrol.bad.past", "enrol.flag.late"} {
+			if text == "2025-11-01" && key == "enrol.flag.late" {
+				continue // beside the refusal
+			}
+			if w.heard(clinician, key) != (key == want) {
+				t.Errorf("%s: %s is said %v", text, key, key != want)
+			}
+		}
+		f := w.chats[clinician].Form
+		if refused := strings.HasPrefix(want, "enrol.bad"); refused != (f.Stage != Summing) {
+			t.Errorf("%s: stage %d", text, f.Stage)
+		}
+		if want == "enrol.bad.longago" {
+			w.paste(clinician, "fitted: 2026-03-02")
+			if f := w.chats[clinician].Form; f.Stage != Summing || f.Filled.Enrolment.Label != "Heron 12" {
+				t.Errorf("what was filled in is lost: %v", w.keys(clinician))
+			}
+		}
+		if i := enrol.FormIndex(fields, "ends"); want == "enrol.bad.past" && f.Field != int16(i+1) {
+			t.Errorf("the last night is not asked for: %d", f.Field)
+		}
+		for _, m := range w.said[clinician] {
+			for _, l := range m.Lines {
+				if l.Key == "enrol.sum.earliest" && l.Args[1].N < int64(civil.DateOf(2026, time.March, 20)) && f.Filled.Enrolment.Plan.Fitted < 20500 {
+					t.Errorf("%s: the ceiling on %v", text, civil.Date(l.Args[1].N))
+				}
+			}
+		}
+	}
+}
+
 func TestEnrolLineByLine(t *testing.T) {
 	w := newWorld(t)
 	w.paste(clinician, strings.NewReplacer("step-mm: 0.25", "step-mm: 1.5", "settle: 7", "settle: many", "drives: no",

@@ -141,7 +141,7 @@ func TestPlanRenewed(t *testing.T) {
 	w.card(clinician, opPlan, "")
 	w.say(clinician, "interval: 4")
 	w.say(clinician, "done")
-	w.must(clinician, "enrol.bad.short")
+	w.must(clinician, "enrol.bad.past")
 	w.say(clinician, "ends: "+(civil.Date(w.now.Unix()/86400)+60).String())
 	w.say(clinician, "done")
 	w.say(clinician, "Heron 12")

@@ -38,7 +38,9 @@ func (t *turn) enrolSummary() {
 	for _, p := range ps {
 		lines = append(lines, p.Say())
 	}
-	lines = append(append(lines, enrol.Summarise(*e).Say(e)...), limits...)
+	now := *e
+	now.Plan.On = t.e.Office.Date
+	lines = append(append(lines, enrol.Summarise(now).Say(e)...), limits...)
 	m := message.Message{Lines: append(lines, message.Say("enrol.change"))}
 	if t.who.Role >= practice.Clinician {
 		m.Lines = append(m.Lines, message.Say("enrol.sign"))

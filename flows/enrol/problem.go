@@ -22,9 +22,15 @@ func Check(e chart.Enrolment) []Problem {
 	return c.out
 }
 
-// CheckOn is Check on a day: what can only be behind is not ahead.
+// CheckOn is Check of what is signed on a day: what can only be behind is not ahead, nor
+// so long behind that it is another year, and the plan runs on from that day.
 func CheckOn(e chart.Enrolment, today civil.Date) []Problem {
+	e.Plan.On = max(e.Plan.On, today)
 	out := Check(e)
+	if days := int(today - e.Plan.Fitted); e.Plan.Rev == 0 && e.Plan.Fitted != 0 && days > lateDays && days <= chart.LongestPlan {
+		out = append(out, Problem{Field: "fitted", Key: "enrol.flag.late", Soft: true,
+			Args: []message.Arg{message.ArgN("count", days), message.ArgD("said", e.Plan.Fitted)}})
+	}
 	for _, f := range FormFields() {
 		if p := f.Ahead(&e, today); p != nil {
 			out = append(out, *p)
@@ -34,13 +40,18 @@ func CheckOn(e chart.Enrolment, today civil.Date) []Problem {
 }
 
 // Ahead is what is wrong with a day that has not come: of fitting, since the form is
-// filled in at the chair, and of a sleep test.
+// filled in at the chair, and of a sleep test; and with a fitting day longer ago than the
+// longest plan.
 func (f FormField) Ahead(e *chart.Enrolment, today civil.Date) *Problem {
 	if f.Key != "fitted" && f.Key != "ahi-date" || !f.Asked(e) {
 		return nil
 	}
-	if n, _ := f.Get(e); civil.Date(n) > today {
-		return f.bad("enrol.bad.ahead", message.ArgD("said", civil.Date(n)), message.ArgD("today", today))
+	n, _ := f.Get(e)
+	switch on := civil.Date(n); {
+	case on > today:
+		return f.bad("enrol.bad.ahead", message.ArgD("said", on), message.ArgD("today", today))
+	case f.Key == "fitted" && on != 0 && today-on > chart.LongestPlan:
+		return f.bad("enrol.bad.longago", message.ArgD("said", on), message.ArgD("today", today))
 	}
 	return nil
 }
@@ -176,6 +187,10 @@ func (c *check) limits() {
 	}
 }
 
+// lateDays is how many days after fitting an enrolment is still of the day at the chair:
+// a proposal.
+const lateDays = 7
+
 // fitting is the shortest interval at which a step keeps the top pace.
 func fitting(step chart.Micrometres) int {
 	for i := 2; i < 7; i++ {
@@ -194,6 +209,8 @@ func (c *check) plan() {
 		least := max(p.Fitted+civil.Date(p.Limits.Settle)+1, p.On)
 		nights := int(p.Ends - signed)
 		switch {
+		case p.Ends < least && p.On > p.Fitted+civil.Date(p.Limits.Settle)+1:
+			c.hard("ends", "enrol.bad.past", message.ArgD("said", p.Ends), message.ArgD("least", least))
 		case p.Ends < least:
 			c.hard("ends", "enrol.bad.short", message.ArgD("said", p.Ends), message.ArgD("least", least))
 		case nights > chart.LongestPlan:

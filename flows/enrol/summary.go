@@ -21,7 +21,8 @@ type Summary struct {
 // Summarise works out start and ceiling in steps, mm and %, and the earliest
 // night the ceiling could be reached when every night is worn and easy: the
 // first step is worn on night settle+1, each next one after the interval, or
-// later where the pace holds it back.
+// later where the pace holds it back. Nights count from fitting, or from the day of
+// the first signature where that is later: none before it counts.
 func Summarise(e chart.Enrolment) Summary {
 	b, l, step := &e.Baseline, &e.Plan.Limits, e.Appliance.Step
 	s := Summary{Start: b.Start, StartShare: chart.ShareOf(b, b.Start), Steps: l.Ceiling}
@@ -38,7 +39,11 @@ func Summarise(e chart.Enrolment) Summary {
 		}
 	}
 	s.Night = earliest(int(settle), int(interval), int(l.Ceiling), int(l.Pace/step))
-	s.On = e.Plan.Fitted + civil.Date(s.Night) - 1
+	from := e.Plan.Fitted
+	if e.Plan.Rev == 0 {
+		from = max(from, e.Plan.On)
+	}
+	s.On = from + civil.Date(s.Night) - 1
 	return s
 }
 
