@@ -194,8 +194,8 @@ func TestEnrolAndExport(t *testing.T) {
 	if err := os.WriteFile(old, bytes.ReplaceAll(raw, []byte("= 2026-"), []byte("= 2025-")), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if _, errs := h.run(1, "enrol", "-plan", old); !strings.Contains(errs, "over") {
-		t.Errorf("a plan that is over may be signed: %s", errs)
+	if _, errs := h.run(0, "enrol", "-plan", old); !strings.Contains(errs, "2025 is over") || !strings.Contains(errs, "2025 is more than a year ago") {
+		t.Errorf("a plan that is over is signed without a word: %s", errs)
 	}
 	h.run(1, "enrol", "-plan", plan, "-sign", "-clinician", assistant)
 	h.run(1, "enrol", "-plan", plan, "-sign")

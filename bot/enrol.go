@@ -46,7 +46,7 @@ func enrolPatient(ctx context.Context, a app, args []string) error {
 	}
 	today := t.Runner.Today(pr.Zone)
 	e, faults := setup.Plan(raw, &pr, today)
-	if err := a.faults(t.Words, "plan", faults); err != nil {
+	if err := a.faults(t.Words.On(today.Time()), "plan", faults); err != nil {
 		return err
 	}
 	if taken, err := t.Runner.LabelTaken(ctx, "", e.Label); err != nil {

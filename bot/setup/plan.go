@@ -34,7 +34,11 @@ func Plan(raw []byte, pr *practice.Practice, today civil.Date) (chart.Enrolment,
 		}
 	}
 	if !enrol.Refused(problems) {
-		problems = append(problems, enrol.CheckOn(filled.Enrolment, today)...)
+		for _, p := range enrol.CheckOn(filled.Enrolment, today) {
+			// a file may be of a course that is over: nothing goes forward in it
+			p.Soft = p.Soft || p.Key == "enrol.bad.past" || p.Key == "enrol.bad.longago"
+			problems = append(problems, p)
+		}
 	}
 	e := filled.Enrolment
 	problems = append(problems, choices(&e, pr)...)
