@@ -209,7 +209,12 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 	tests := append(slices.Clone(t.p.Tests), *x)
 	t.p.Tests, t.p.TestOn = tests[max(0, len(tests)-keep):], 0
 	t.log("test", message.ArgD("on", x.On), message.ArgN("setting", int(x.Setting)), message.ArgS("by", x.By))
-	t.ordered(o, who, "order.tested")
+	if t.p.Course.State != chart.Ended && o.Chat != 0 { // with the buttons of what is to be decided
+		t.post(Send{Chat: o.Chat, Lang: who.Lang, Lane: LaneReply, Msg: message.Message{Lines: []message.Line{message.Say("order.tested",
+			message.ArgS("label", t.p.Label))}, View: message.ViewCard, MediaOf: "more", Subject: t.p.ID}})
+	} else {
+		t.ordered(o, who, "order.tested.ended")
+	}
 	if t.p.Course.State != chart.Ended {
 		t.toDesk(redflag.ClassN, WhyTest, "")
 		t.inform(message.Say("told.test"), t.tonight())

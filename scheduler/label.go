@@ -128,7 +128,8 @@ func digitsOf(text string) string {
 	}, text)
 }
 
-// LabelTaken reports whether another patient goes by the practice's label. Labels
+// LabelTaken reports whether another patient goes by the practice's label, or went by it
+// until the treatment ended: something may be open there yet, and it may go on. Labels
 // live in every shard, so this is asked before the commit; the clinician sees
 // both cards should two enrolments of one label cross.
 func (r *Runner) LabelTaken(ctx context.Context, id chart.PatientID, label string) (bool, error) {
@@ -136,7 +137,7 @@ func (r *Runner) LabelTaken(ctx context.Context, id chart.PatientID, label strin
 		if err != nil {
 			return false, fmt.Errorf("looking for a label: %w", err)
 		}
-		if s.Ref != PatientRef(id) && s.State != chart.Ended.String() {
+		if s.Ref != PatientRef(id) {
 			return true, nil
 		}
 	}

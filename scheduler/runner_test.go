@@ -237,6 +237,15 @@ func TestALabelIsTakenOnce(t *testing.T) {
 	if _, ok := g.others[0].Body.(flows.LabelTaken); !ok {
 		t.Errorf("it heard %+v", g.others[0].Body)
 	}
+	// Of a treatment that has ended as well: something may be open there yet.
+	g.patient = func(p flows.Patient, _ flows.Event) (flows.Patient, []flows.Effect) {
+		p.Course.State = chart.Ended
+		return p, nil
+	}
+	g.handle("e/3", flows.Said{})
+	if taken, err := g.LabelTaken(t.Context(), "08ABCDEFGHJKMNPQRS", "WREN-17"); err != nil || !taken {
+		t.Errorf("the label of an ended treatment is free: %v", err)
+	}
 }
 
 // A timer planned on other zone data keeps its wall time and gets a new instant.

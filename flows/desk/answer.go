@@ -119,7 +119,7 @@ func (t *turn) takeArranged(text string, word reading.Word) bool {
 	}
 	d, err := civil.ParseDate(text)
 	if err != nil || d < today || d > today+arrangedMost {
-		t.wrong(enrol.Problem{Key: "desk.bad.until", Args: []message.Arg{message.ArgD("least", today), message.ArgD("most", today+arrangedMost)}})
+		t.wrong(enrol.Problem{Key: "desk.bad.arranged", Args: []message.Arg{message.ArgD("least", today), message.ArgD("most", today+arrangedMost)}})
 		return false
 	}
 	t.c.Form.Order.Until = d
@@ -147,12 +147,31 @@ func (t *turn) takeTestField(key, text string) bool {
 	}
 	o := &t.c.Form.Order
 	x := t.c.Form.Filled.Enrolment.Baseline.Test
+	if p := t.badTest(key); p != nil {
+		t.wrong(*p)
+		return false
+	}
 	if had := o.Test; had != nil {
 		x.ODI10, x.ODIDrop, x.Asleep = had.ODI10, had.ODIDrop, had.Asleep
 		x.By, x.InPlace, x.Setting = had.By, had.InPlace, had.Setting
 	}
 	o.Test = &x
 	return true
+}
+
+// badTest is what is wrong with a blank of a sleep test that was just filled in: a day
+// to come, a kind that names none. It is said there, before the others are asked.
+func (t *turn) badTest(key string) *enrol.Problem {
+	e := t.c.Form.Filled.Enrolment
+	if on := e.Baseline.Test.On; key == testFields[0] && on > t.e.Office.Date {
+		return &enrol.Problem{Field: key, Key: "enrol.bad.ahead", Args: []message.Arg{message.ArgD("said", on), message.ArgD("today", t.e.Office.Date)}}
+	}
+	for _, p := range enrol.Unnamed(&e.Baseline.Test) {
+		if p.Field == key {
+			return &p
+		}
+	}
+	return nil
 }
 
 // takeHour keeps an hour of a check-in within its half of the day.

@@ -23,7 +23,7 @@ func TestArrangedWithItsDate(t *testing.T) {
 		n := len(w.orders)
 		w.say(clinician, c.typed)
 		if !c.taken {
-			w.must(clinician, "desk.bad.until")
+			w.must(clinician, "desk.bad.arranged")
 			continue
 		}
 		w.press(clinician, "desk.b.yes")

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
@@ -103,6 +104,9 @@ func (t *turn) templateHelps() bool {
 	}
 	return false
 }
+
+// ahiKey is the blank of a number that stands only with its kind of test and rule.
+const ahiKey = "ahi"
 
 // templateKey is the blank that names a template of the practice.
 const templateKey = "template"
@@ -211,6 +215,11 @@ func (t *turn) enrolTap(arg string) {
 	case arg == "skip" && fields[i].Need:
 		t.question()
 	case arg == "skip":
+		if at := enrol.FormIndex(fields, ahiKey); (fields[i].Key == testFields[1] || fields[i].Key == testFields[2]) && f.Filled.Enrolment.Baseline.Test.AHI10.Known() {
+			f.Filled.Enrolment.Baseline.Test = chart.SleepTest{} // a number without them says nothing
+			f.Filled.Skip(at)
+			t.sayKey("enrol.ahi.out")
+		}
 		f.Filled.Skip(i)
 		f.Trail = append(f.Trail[:len(f.Trail):len(f.Trail)], f.Field)
 		t.question()

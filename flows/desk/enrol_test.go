@@ -112,6 +112,27 @@ func TestFittedLongAgo(t *testing.T) {
 	}
 }
 
+// An AHI without its kind of test and scoring rule: those are asked for, not the number
+// again; who has not got them leaves the number out.
+func TestAHIAlone(t *testing.T) {
+	for _, known := range []bool{true, false} {
+		w := newWorld(t)
+		w.paste(clinician, pasted+"\nahi: 12")
+		w.must(clinician, "enrol.bad.ahi")
+		if known {
+			w.say(clinician, "polysomnography")
+			w.say(clinician, "3 % or arousal")
+		} else {
+			w.say(clinician, "skip")
+			w.must(clinician, "enrol.ahi.out")
+		}
+		f := w.chats[clinician].Form
+		if x := f.Filled.Enrolment.Baseline.Test; f.Stage != Summing || x.AHI10.Is(120) != known || (x.Kind == "polysomnography" && x.Rule == "3 % or arousal") != known {
+			t.Errorf("known %v: stage %d, %+v, heard %v", known, f.Stage, x, w.keys(clinician))
+		}
+	}
+}
+
 func TestEnrolLineByLine(t *testing.T) {
 	w := newWorld(t)
 	w.paste(clinician, strings.NewReplacer("step-mm: 0.25", "step-mm: 1.5", "settle: 7", "settle: many", "drives: no",

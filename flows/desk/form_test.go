@@ -154,6 +154,14 @@ func TestPlanRenewed(t *testing.T) {
 func TestSleepTest(t *testing.T) {
 	w := newWorld(t)
 	w.card(clinician, opTest, "")
+	for _, c := range [][2]string{{"2026-03-03", "enrol.bad.ahead"}, {"2027-02-27", "enrol.bad.ahead"}} { // a day to come
+		w.say(clinician, c[0])
+		w.must(clinician, c[1])
+	}
+	w.say(clinician, "2026-02-28")
+	w.say(clinician, "2026-03-09") // no kind
+	w.must(clinician, "enrol.bad.kind")
+	w.say(clinician, "back")
 	for _, text := range []string{"2026-02-27", "home sleep apnoea test", "3 % or arousal", "6.4", "8.1", "3", "6.5",
 		"Dr Alder", "yes", "3"} {
 		w.say(clinician, text)

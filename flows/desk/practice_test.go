@@ -73,7 +73,10 @@ func TestHoldEverything(t *testing.T) {
 		t.Fatal("not held")
 	}
 	w.say(assistant, "resume")
-	w.must(assistant, "desk.refused.role")
+	w.must(assistant, "desk.resume.who")
+	if w.logged("desk.refused.role") {
+		t.Error("a word of the menu is a try")
+	}
 	w.say(clinician, "resume")
 	w.say(clinician, "yes")
 	if w.pr.Held {

@@ -213,6 +213,9 @@ func allButtons(pr *practice.Practice, p *flows.Patient, role practice.Role) [][
 	var row []message.Button
 	for _, a := range acts {
 		one := a.op == opResume && role >= practice.Clinician && running(p) && p.HeldIn(pr) // out of a hold of everything
+		if a.op == opResume && role < practice.Clinician && pr.Held {                       // who resumes everything ends that hold
+			continue
+		}
 		if a.when != nil && role >= a.role && (a.when(p) || one) {
 			row = append(row, button(p, a.op, ""))
 		}

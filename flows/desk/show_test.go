@@ -163,6 +163,23 @@ func TestWordsReadByTheirHolder(t *testing.T) {
 	}
 }
 
+// In a hold of everything no assistant is offered to resume one patient: that could only fail.
+func TestResumeInAHold(t *testing.T) {
+	w := newWorld(t)
+	p := samplePatient()
+	p.Held = true
+	offered := func(reader practice.Staff) bool {
+		_, rows := Show(w.pr, reader, message.Message{View: message.ViewCard, MediaOf: opMore}, p, nil)
+		return strings.Contains(" "+opsOf(rows)+" ", " "+opResume+" ")
+	}
+	if !offered(teal) {
+		t.Error("an assistant may not resume one")
+	}
+	if w.pr.Held = true; offered(teal) || !offered(ondine) {
+		t.Error("resume in a hold of everything")
+	}
+}
+
 func opsOf(rows [][]message.Button) string {
 	var ops []string
 	for _, row := range rows {

@@ -120,6 +120,10 @@ func (t *turn) word(s flows.Said) {
 	case reading.WordHold, reading.WordPause, reading.WordStop:
 		t.askAll("hold", practice.Assistant)
 	case reading.WordResume:
+		if t.who.Role < practice.Clinician { // asked out of a word or the menu, not a try
+			t.sayKey("desk.resume.who")
+			return
+		}
 		t.askAll("resume", practice.Clinician)
 	case reading.WordLanguage:
 		if len(s.Pairs) == 1 && slices.Contains(t.pr.Langs, s.Pairs[0].Value) {

@@ -36,6 +36,18 @@ func CheckOn(e chart.Enrolment, today civil.Date) []Problem {
 			out = append(out, *p)
 		}
 	}
+	return append(out, Unnamed(&e.Baseline.Test)...)
+}
+
+// Unnamed is what is wrong with a sleep test whose kind or scoring rule names none: it
+// was typed at another question.
+func Unnamed(x *chart.SleepTest) (out []Problem) {
+	if x.Kind != "" && strings.IndexFunc(x.Kind, unicode.IsLetter) < 0 {
+		out = append(out, Problem{Field: "ahi-test", Key: "enrol.bad.kind", Args: []message.Arg{message.ArgS("said", x.Kind)}})
+	}
+	if _, err := civil.ParseDate(x.Rule); err == nil {
+		out = append(out, Problem{Field: "ahi-rule", Key: "enrol.bad.kind", Args: []message.Arg{message.ArgS("said", x.Rule)}})
+	}
 	return out
 }
 
@@ -253,8 +265,11 @@ func (c *check) person() {
 		}
 		c.hard("checklist", "enrol.bad.checklist", message.Arg{Name: "missing", Kind: message.ArgList, S: keys})
 	}
-	if b.Test.AHI10.Known() && (b.Test.Kind == "" || b.Test.Rule == "") {
-		c.hard("ahi", "enrol.bad.ahi")
+	if b.Test.AHI10.Known() && b.Test.Kind == "" { // the blank that is asked for, not the number
+		c.hard("ahi-test", "enrol.bad.ahi")
+	}
+	if b.Test.AHI10.Known() && b.Test.Rule == "" {
+		c.hard("ahi-rule", "enrol.bad.ahi")
 	}
 	if b.Pain.AtLeast(5) {
 		c.soft("jaw-pain", "enrol.flag.pain", message.ArgN("pain", b.Pain.N()))

@@ -63,7 +63,8 @@ func TestCrossChecks(t *testing.T) {
 		{"the morning check-in in the night before's half", []string{"morning: 13:00", "evening: 12:30"}, "", "", false},
 		{"evening after morning", []string{"evening: 6:00", "morning: 5:00"}, "morning", "enrol.bad.order", false},
 		{"a checklist with a gap", []string{"checklist: seats smooth easy"}, "checklist", "enrol.bad.checklist", false},
-		{"an AHI without its scoring rule", []string{"ahi: 22.5"}, "ahi", "enrol.bad.ahi", false},
+		{"an AHI without its scoring rule", []string{"ahi: 22.5", "ahi-test: polysomnography"}, "ahi-rule", "enrol.bad.ahi", false},
+		{"an AHI without its kind of test", []string{"ahi: 22.5", "ahi-rule: 3 %"}, "ahi-test", "enrol.bad.ahi", false},
 		{"jaw pain before the first night", []string{"jaw-pain: 6"}, "jaw-pain", "enrol.flag.pain", true},
 		{"loose teeth", []string{"loose-teeth: yes"}, "loose-teeth", "enrol.flag.loose", true},
 		{"an opening of 25 mm", []string{"opening-mm: 25"}, "opening-mm", "enrol.flag.opening", true},
@@ -224,6 +225,24 @@ func TestModerateWithoutAnotherTherapyNeedsAYes(t *testing.T) {
 		}
 		if e.Plan.Rev = 2; refused(field) {
 			t.Errorf("a change of the plan is refused for %s", field)
+		}
+	}
+}
+
+// A sleep test's kind is a word, and its rule no date.
+func TestUnnamedTest(t *testing.T) {
+	for _, c := range []struct{ kind, rule, field string }{
+		{"polysomnography", "3 %", ""}, {"", "", ""}, {"2026-03-09", "3 %", "ahi-test"}, {"home test", "2026-03-09", "ahi-rule"}, {"22.5", "", "ahi-test"},
+	} {
+		ps := CheckOn(chart.Enrolment{Baseline: chart.Baseline{Test: chart.SleepTest{Kind: c.kind, Rule: c.rule}}}, 20514)
+		got := ""
+		for _, p := range ps {
+			if p.Key == "enrol.bad.kind" {
+				got = p.Field
+			}
+		}
+		if got != c.field {
+			t.Errorf("%+v: %q", c, got)
 		}
 	}
 }
