@@ -91,7 +91,7 @@ func check(ctx context.Context, a app, args []string) error {
 				fmt.Fprintf(a.out, "warn  store: others on this machine can read %s (mode %04o); serve makes it its owner's alone when it starts\n", path, info.Mode().Perm())
 			}
 		}
-		if err := checkStore(ctx, st, say); err != nil {
+		if err := checkStore(ctx, a, st, say); err != nil {
 			say(false, "store: %v", err)
 		}
 	}
@@ -197,17 +197,17 @@ func checkKept(ctx context.Context, st store.Store, say func(bool, string, ...an
 }
 
 // checkStore counts what is kept, and shows what waits for a person.
-func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...any)) error {
+func checkStore(ctx context.Context, a app, st store.Store, say func(bool, string, ...any)) error {
 	checkKept(ctx, st, say)
 	var pr practice.Practice
-	a, err := st.Get(ctx, scheduler.PracticeRef())
+	kept, err := st.Get(ctx, scheduler.PracticeRef())
 	switch {
 	case errors.Is(err, store.ErrNotFound):
 		say(false, noPractice)
 	case err != nil:
 		return err
 	default:
-		if err := store.Decode(a.Body, &pr); err != nil {
+		if err := store.Decode(kept.Body, &pr); err != nil {
 			return err
 		}
 		doctors := 0
@@ -221,10 +221,14 @@ func checkStore(ctx context.Context, st store.Store, say func(bool, string, ...a
 		} else {
 			say(false, "practice: no clinician has joined; add one with staff add -role clinician, and give out the code")
 		}
+		warned := map[string]bool{}
 		for _, s := range pr.Rota {
 			if !slices.ContainsFunc(pr.Staff, func(x practice.Staff) bool { return !x.Removed && x.Label == s.Staff }) {
-				say(false, "practice: the rota names %q, and nobody is called so; add them with staff add, or mend the rota", s.Staff)
+				warned[s.Staff] = true
 			}
+		}
+		for _, who := range slices.Sorted(maps.Keys(warned)) {
+			fmt.Fprintf(a.out, "warn  practice: the rota names %q, and nobody is called so; add them with staff add, or mend the rota\n", who)
 		}
 		if pr.Emergency != "" && pr.Phone != "" {
 			say(true, "practice: telephone and emergency number are set")
