@@ -1,6 +1,8 @@
 package locales
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/locales/danger"
 )
@@ -34,6 +36,9 @@ func (p *prose) pain() {
 		case w.denied(setOf(cWoke)) && both.meets(aches):
 			p.say(chart.Woken, chart.Num(chart.No))
 		}
+		if w.among(sitesOf) && p.others(i) {
+			p.bar(chart.Where)
+		}
 		for c, n := range sites2 {
 			if w.said(setOf(c)) && chart.Num(n) != site && (c != cTeeth && c != cFront || !p.any(setOf(cMeet, cBite, cGuide))) {
 				site = chart.Num(n)
@@ -46,6 +51,10 @@ func (p *prose) pain() {
 	}
 	if p.is(chart.NotWorn, chart.ReasonIll) {
 		p.doubt(chart.Nose)
+	}
+	if sites == 1 && len(p.ws) <= 4 && p.unknown <= 1 && !p.any(setOf(cMeet, cBite, cGuide, cSetting, cSwell, cLoose, cBroke, cUnsure, cMaybe)) && p.hears[danger.MatterPain] >= 0.3 &&
+		!slices.ContainsFunc(p.ws, func(w word) bool { return w.not || w.kind == itemNumber }) {
+		p.say(chart.Where, site) // "in the gum"
 	}
 	if sites == 1 && (hurts || p.is(chart.NotWorn, chart.ReasonPain) || p.any(aches) && p.hears[danger.MatterPain] >= 0.15) && !p.is(chart.Pain, 0) {
 		p.say(chart.Where, site)
@@ -75,6 +84,9 @@ func (p *prose) gone() {
 	for i := range p.ws {
 		w := &p.ws[i]
 		pos, neg, unknown := p.beside(i, inClause)
+		if all, not, _ := p.beside(i, inSentence); all.or(not).meets(setOf(cWorn, cIn, cTaken)) && !w.among(setOf(cGone, cStill)) && !pos.or(neg).meets(aches.or(setOf(cGone))) {
+			continue // "wore it till three, then out, it hurt"
+		}
 		here := pos.or(neg).meets(aches.or(sitesOf))
 		if pos.or(neg).meets(setOf(cSnore, cBite, cTeeth, cMeet, cGuide, cSetting, cWorn, cIn, cTaken, cSleepy, cDrive, cHeadache)) {
 			continue

@@ -1,6 +1,11 @@
 package locales
 
-import "duskdawn/flows/chart"
+import (
+	"slices"
+
+	"duskdawn/flows/chart"
+	"duskdawn/locales/danger"
+)
 
 // guide finds whether the morning guide was used.
 func (p *prose) guide() {
@@ -16,7 +21,7 @@ func (p *prose) guide() {
 		switch {
 		case w.not, p.unworn(i), pos.meets(setOf(cForgot, cBother, cLeftAway, cLost, cSkip)), neg.meets(setOf(cWorn, cUsed)):
 			p.say(chart.Guide, chart.Num(chart.No))
-		case pos.meets(setOf(cYes, cUsed, cWorn, cIn, cOK)) && neg.empty():
+		case pos.meets(setOf(cYes, cUsed, cWorn, cIn, cOK)) && !neg.meets(setOf(cYes, cUsed, cWorn, cIn, cOK, cGuide)):
 			p.say(chart.Guide, chart.Num(chart.Yes))
 		}
 	}
@@ -37,6 +42,10 @@ func (p *prose) bite() {
 	if p.any(setOf(cGuide)) && !p.any(setOf(cBite, cMeet, cTeeth)) {
 		return
 	}
+	if p.any(setOf(cOne)) && p.any(setOf(cBoth)) || p.any(setOf(cFront)) && p.any(setOf(cBoth)) && p.any(setOf(cMeet)) { // first the one, then the other
+		p.doubt(chart.Bite)
+		return
+	}
 	for i := range p.ws {
 		w := &p.ws[i]
 		pos, neg, _ := p.beside(i, inSentence)
@@ -49,7 +58,7 @@ func (p *prose) bite() {
 			continue
 		}
 		all := pos.or(neg)
-		met := all.meets(setOf(cMeet, cBite, cTeeth)) || w.among(setOf(cMeet))
+		met := all.meets(setOf(cMeet, cBite, cTeeth)) || w.among(setOf(cMeet)) || p.hears[danger.MatterBite] >= 0.5 && p.loners == 0 && !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemNumber && w.num.kind != isSpan })
 		if p.any(setOf(cSetting)) || !met || p.any(aches) {
 			continue
 		}
@@ -58,6 +67,8 @@ func (p *prose) bite() {
 		case w.is(cUnseen):
 			p.bar(chart.Bite)
 			return
+		case w.said(setOf(cOK, cBack)) && here.has(cNot) && here.meets(setOf(cMeet, cBite, cTeeth)):
+			p.bar(chart.Bite) // "never went back to normal"
 		case w.said(setOf(cOK, cBack)) && p.claim[chart.BiteMinutes] == (claim{}) && not.empty() && here.meets(setOf(cMeet, cBite, cTeeth)) && !here.meets(setOf(cOne, cFront, cOff, cUnsure, cStill, cNearly)):
 			p.say(chart.Bite, chart.Num(chart.BiteBoth))
 		case w.said(setOf(cUnsure)) && p.near(i, 6, setOf(cMeet, cBite, cTeeth)) && p.speaksOf(i, setOf(cMeet, cBite, cTeeth)):
@@ -96,10 +107,19 @@ func (p *prose) evening() {
 		case w.denied(setOf(cDrive)) && !p.any(setOf(cDrive, cReply)) && !p.any(dozes) && !p.anyNot(dozes) && i > 0 &&
 			p.ws[i-1].among(setOf(cNot, cNone)):
 			p.say(chart.Driving, chart.Num(chart.DrivingNoDrive))
+		case w.kind == itemAnswer && w.field == chart.Pauses && w.not:
+			p.say(chart.Pauses, chart.Num(chart.No))
+		case w.kind == itemAnswer && w.field == chart.Pauses:
+			p.say(chart.Pauses, w.value)
 		case w.kind == itemAnswer && w.field == chart.Driving:
 			p.say(chart.Driving, w.value)
 		case w.kind == itemAnswer && w.field == chart.Headache && !w.not:
 			p.say(chart.Headache, w.value)
+			if !p.has(chart.Pain) && !p.any(aches) && !p.anyNot(aches) && !p.any(sitesOf) { // the ache is the head's
+				p.bar(chart.Pain)
+			}
+		case p.part && w.said(setOf(cHeadache)) && !p.any(setOf(cMaybe, cUnsure, cNot, cNone)): // "Sunday a headache"
+			p.say(chart.Headache, chart.Num(chart.Yes))
 		case w.denied(setOf(cHeadache)):
 			p.say(chart.Headache, chart.Num(chart.No))
 		case w.kind == itemAnswer && w.field == chart.Snoring && !p.has(chart.Snoring) && !p.any(setOf(cSnore)):

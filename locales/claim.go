@@ -1,6 +1,8 @@
 package locales
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/locales/danger"
 )
@@ -43,11 +45,11 @@ var (
 
 // worn finds whether it was worn.
 func (p *prose) worn() {
-	no, all, part := false, false, false
+	no, all, part, perhaps := false, false, false, false
 	for i := range p.ws {
 		w := &p.ws[i]
 		pos, neg, unknown := p.beside(i, inClause)
-		guide := pos.or(neg).has(cGuide)
+		guide := pos.or(neg).has(cGuide) || p.any(setOf(cGuide)) && !p.any(mouth.or(setOf(cAllNight, cPartNight))) && !p.anyNot(setOf(cAppliance))
 		switch {
 		case w.kind == itemAnswer && w.field == chart.Worn && w.value.Is(chart.WornNo) && !w.not:
 			no = no || !guide && !p.others(i)
@@ -64,10 +66,10 @@ func (p *prose) worn() {
 		case w.said(setOf(cSkip)) && !guide && p.hears[danger.MatterWorn] >= 0.3 && !p.any(setOf(cSnore, cBite)):
 			no = true
 		case w.said(setOf(cForgot)) && !guide:
-			if unknown == 0 || p.part || unknown <= 3 && pos.or(neg).meets(mouth) {
+			if unknown == 0 || p.part || unknown <= 3 && (pos.or(neg).meets(mouth) || p.unwornWays() >= 0.4) {
 				no = true
 			} else {
-				p.doubt(chart.Worn)
+				perhaps = true
 			}
 		case w.denied(setOf(cAppliance)) && i > 1 && p.ws[i-2].clause == w.clause && p.ws[i-2].kind == itemUnknown:
 			p.bar(chart.Worn) // "fibre, not splint"
@@ -93,18 +95,27 @@ func (p *prose) worn() {
 				part = true
 			} else if pos.meets(setOf(cMorning, cJust)) {
 				p.bar(chart.Worn)
+			} else if all && !pos.meets(setOf(cWoke)) && !guide { // "all night, oh no, I took it out"
+				perhaps = true
 			}
 		}
+	}
+	if !no && !all && !part && !perhaps && p.unwornWays() >= 0.4 && p.loners == 0 && p.any(setOf(cIll, cMend, cAway, cLeftAway, cForgot, cBother)) &&
+		!p.any(setOf(cPain, cSnore, cGuide, cHeadache, cDrive, cSleepy, cBite)) && slices.ContainsFunc(p.ws, func(w word) bool { return w.is(cNope) || w.is(cNot) }) {
+		no = true // "flu, so no"
 	}
 	if p.claim[chart.Worn].barred && !no && !part && !all {
 		return
 	}
 	rivals := no && (p.has(chart.WornMinutes) || p.loners > 0 && p.any(mouth)) // "seven with it in, half an hour without"
+	if all && p.any(setOf(cBar)) {
+		perhaps = true
+	}
 	if p.has(chart.WornMinutes) {
 		part = part || p.any(setOf(cTaken)) && !all
 	}
 	switch n := btoi(no) + btoi(all) + btoi(part); {
-	case n > 1, rivals:
+	case n > 1, rivals, perhaps && !no:
 		p.doubt(chart.Worn)
 		p.doubt(chart.WornMinutes)
 	case no || all || part:
@@ -121,6 +132,18 @@ func (p *prose) worn() {
 	}
 }
 
+// unwornWays is how likely the net takes a text to say that it was not worn, or why.
+func (p *prose) unwornWays() (share float32) {
+	share = p.ways[danger.WayOf(chart.Worn, chart.Num(chart.WornNo))]
+	for r := chart.ReasonForgot; r <= chart.ReasonNotKnown; r++ {
+		share += p.ways[danger.WayOf(chart.NotWorn, chart.Num(r))]
+		if r >= chart.ReasonAdvised {
+			break // the rest share one way
+		}
+	}
+	return share
+}
+
 // ofMouth reports whether a part of the night is told of the appliance, and not of a window or of the snoring.
 func (p *prose) ofMouth(i int) bool {
 	pos, neg, unknown := p.beside(i, inClause)
@@ -130,12 +153,28 @@ func (p *prose) ofMouth(i int) bool {
 		return false
 	case pos.or(neg).meets(mouth):
 		return true
-	case pos.meets(setOf(cSnore, cDrive, cChild, cThem, cBite, cAsleep)) || pos.meets(cPainSet) && unknown > 0:
+	case p.leads(i) && unknown <= 3:
+		return true
+	case pos.or(neg).meets(setOf(cSnore, cPauses)), pos.meets(setOf(cDrive, cChild, cThem, cBite, cAsleep)) || pos.meets(cPainSet) && unknown > 0:
 		return false
 	case unknown == 0:
 		return true
 	}
-	return unknown <= 4 && p.hears[danger.MatterWorn] >= 0.3
+	all, part := danger.WayOf(chart.Worn, chart.Num(chart.WornAll)), danger.WayOf(chart.Worn, chart.Num(chart.WornPart))
+	return unknown <= 4 && p.hears[danger.MatterWorn] >= 0.3 && (p.part || p.ways[all]+p.ways[part] >= 0.3)
+}
+
+// leads reports whether a part of the night begins its clause, and nothing that one does or hears in the night stands behind
+// it: "all night, pain 2" is of the appliance.
+func (p *prose) leads(i int) bool {
+	others := setOf(cSnore, cDrive, cChild, cThem, cAsleep, cWoke, cHeadache, cPauses, cStopped, cSlept, cNight, cSays)
+	if i > 0 && p.ws[i-1].clause == p.ws[i].clause && !p.ws[i-1].among(setOf(cYes, cAnd, cFor, cOK)) {
+		return false
+	}
+	if i+1 < len(p.ws) && p.ws[i+1].clause == p.ws[i].clause && (p.ws[i+1].among(others) || p.ws[i+1].kind == itemUnknown) {
+		return false
+	}
+	return p.part || p.ways[danger.WayOf(chart.Worn, chart.Num(chart.WornAll))]+p.ways[danger.WayOf(chart.Worn, chart.Num(chart.WornPart))] >= 0.02
 }
 
 var cPainSet = setOf(cPain)

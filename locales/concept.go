@@ -178,6 +178,12 @@ const (
 	cAnHour   // one hour, not counted
 	cWorse    // compared with another night
 	cPoint    // between the whole and the tenths of a number in words
+	cUntil    // a day behind it is when something ends
+	cBody     // a part of the body that is none of ours
+	cBar      // "all but", "all except"
+	cMaybe    // it may be so, and may be not
+	cAbout    // a number behind it is not exact
+	cSorry    // may begin a correction, and most often begins none
 
 	// what a field is called, one for each field, whether or not it is called anything
 	cField
@@ -236,7 +242,7 @@ var conceptNames = [cField]string{
 	cGasp: "gasp", cWokeChoking: "wokechoking", cISwallowed: "iswallowed", cChild: "child", cCrash: "crash", cAccident: "accident",
 	cWeek: "week", cWeeks: "weeks",
 	cAsks: "asks", cIf: "if", cSays: "says", cThem: "them", cReply: "reply", cJust: "just", cIn: "in", cMend: "mend", cBother: "bother",
-	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point",
+	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point", cSorry: "sorry", cAbout: "about", cMaybe: "maybe", cBar: "except", cBody: "body", cUntil: "until",
 }
 
 // String names a concept as the dictionaries do.

@@ -2,6 +2,7 @@ package locales
 
 import (
 	"bytes"
+	"slices"
 
 	"duskdawn/flows/reading"
 
@@ -205,6 +206,25 @@ func (d *dictionary) lookup(word []byte) lexeme {
 // meanings joins words into phrases, the longest first, skipping words that
 // say nothing, and counts the words of each language.
 func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
+	var first [8]int
+	all, strange := d.meaningsIn(lex, out, &first, 0)
+	if strange != 0 { // "quite" is a word of two languages
+		if lang := d.language(&first); lang != "" {
+			if bit := uint8(1) << slices.Index(d.langs, lang); strange&bit != 0 {
+				first = [8]int{}
+				all, _ = d.meaningsIn(lex, out, &first, bit)
+			}
+		}
+	}
+	for i, n := range first {
+		hits[i] += n
+	}
+	return all
+}
+
+// meaningsIn does the work of meanings. A word that says nothing in the language own has no meaning in another; strange are
+// the languages for which that made a difference.
+func (d *dictionary) meaningsIn(lex []lexeme, out []item, hits *[8]int, own uint8) (items []item, strange uint8) {
 	for i := 0; i < len(lex); {
 		l := lex[i]
 		if l.kind != itemUnknown {
@@ -219,6 +239,11 @@ func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
 		if l.stem != 0 {
 			sense, end = d.match(d.starts[l.stem], lex, i, sense, end)
 		}
+		if sense >= 0 && end == i+1 && l.to-l.from > 2 && l.filler&^d.senses[sense].langs != 0 {
+			if strange |= l.filler &^ d.senses[sense].langs; l.filler&^d.senses[sense].langs&own != 0 {
+				sense = -1
+			}
+		}
 		if sense < 0 {
 			kind := itemUnknown
 			if l.filler != 0 {
@@ -230,7 +255,9 @@ func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
 			continue
 		}
 		s := &d.senses[sense]
-		count(hits, s.langs, 2*(end-i))
+		if end > i+1 || l.to-l.from <= 2 || l.filler&^s.langs == 0 { // a word that says nothing in one language tells of none
+			count(hits, s.langs, 2*(end-i))
+		}
 		it := item{glued: l.glued, sense: sense, c: s.c, n: s.n}
 		switch s.kind {
 		case senseConcept:
@@ -240,7 +267,7 @@ func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
 		case senseFeature:
 			it.kind = itemFeature
 		case senseNumber:
-			it.kind, it.num = itemNumber, numeral{n: int32(s.n), said: true}
+			it.kind, it.num = itemNumber, numeral{n: int32(s.n), said: end-i == 1 || s.n != 1} // "a one" is no pronoun
 		case senseWeekday:
 			it.kind, it.weak = itemWeekday, s.weak
 		case senseMonth:
@@ -251,7 +278,7 @@ func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
 		out = append(out, it)
 		i = end
 	}
-	return out
+	return out, strange
 }
 
 // count adds to the one language that has the words; words that several

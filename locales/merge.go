@@ -11,6 +11,10 @@ import (
 func merge(items []item) []item {
 	out := items[:0]
 	for i := 0; i < len(items); i++ {
+		if s := tail(items[i:]); len(s) > 2 && s[0].of && s[1].of && s.number(2) && s[2].num.n == 10 && (i == 0 || items[i-1].kind != itemNumber) {
+			i += 2 // "too out of ten": the scale, and no score
+			continue
+		}
 		if items[i].kind != itemFiller {
 			out = append(out, items[i])
 		}
@@ -66,6 +70,10 @@ func joined(s tail) (item, int) {
 		return it, 2
 	case s.has(0, cBetween) && s.number(1) && s.has(2, cAnd) && s.number(3):
 		return refused(reading.IsRange, 4)
+	case s.has(0, cHour) && s.number(1) && s[1].num.n <= 16 && s.has(2, cAnd) && s.has(3, cHalf): // "hours six and a half"
+		return timeSpan(s[1].num.n*60+30, true, 4)
+	case s.has(0, cHour) && s.number(1) && s[1].num.n <= 16 && !s.has(2, cHour) && !s.has(2, cMinute): // "hours 7"
+		return timeSpan(s[1].num.n*60+(int32(s[1].num.milli)*60+500)/1000, true, 2)
 	case s.has(0, cHalf) && s.has(1, cHour):
 		return timeSpan(30, false, 2)
 	case s.has(0, cQuarterHour):
@@ -202,6 +210,8 @@ func (s tail) hours() (item, int) {
 		return refused(reading.IsRange, 4)
 	case s.has(2, cSome): // "6 hours and a bit"
 		return refused(reading.IsRange, 3)
+	case s.has(2, cMinus) && s.has(3, cQuarter): // "ocho horas menos cuarto"
+		return timeSpan(minutes-15, true, 4)
 	case s.has(2, cAnd) && s.has(3, cQuarter):
 		return timeSpan(minutes+15, true, 4)
 	case s.has(2, cQuarter):

@@ -23,38 +23,57 @@ func dayOf(it *item) reading.Day {
 	return it.day
 }
 
-// daily reads a text that tells of several days, each of which stands before what is told of it: "Wed and Thu all
-// night, Fri not". Where one day's part says nothing certain, nothing is taken of any.
+// daily reads a text that tells of several days, a piece a day: "Wed and Thu all night, Fri not", "pain was 8 on Monday, 3
+// today". A piece that names no question answers that of the piece before it. Where one day's piece says nothing certain,
+// nothing is taken of any.
 func (p *prose) daily() {
-	if len(p.ws) == 0 || !p.ws[0].isDay() {
+	if p.byPieces(p.pieces()); len(p.nights) == 0 {
 		p.headed()
-		return
 	}
-	for i := 0; i < len(p.ws); {
-		var days []reading.Day
-		j := i
-		for ; j < len(p.ws) && (p.ws[j].isDay() || p.ws[j].is(cAnd)); j++ {
-			if p.ws[j].isDay() {
-				days = append(days, dayOf(&p.ws[j].item))
-			}
+}
+
+// byPieces reads the pieces one after another.
+func (p *prose) byPieces(pieces []piece) {
+	var last *prose
+	for i := range pieces {
+		part := &prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i].ws)}
+		ref := last
+		if ref == nil && i+1 < len(pieces) {
+			ref = (&prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i+1].ws)}).read()
 		}
-		k := j
-		for k < len(p.ws) && !p.ws[k].isDay() {
-			k++
-		}
-		part := prose{d: p.d, hears: p.hears, ws: p.ws[j:k], part: true}
-		part.answers()
-		part.notWorn()
-		if !part.certain() {
+		if part.carry(ref).read(); !part.certain() || part.has(chart.SettingLeft) || part.has(chart.SettingRight) {
 			p.nights = nil
 			return
 		}
-		for _, d := range days {
+		for _, d := range pieces[i].days {
 			part.day = d
-			p.nights = append(p.nights, part)
+			p.nights = append(p.nights, *part)
 		}
-		i = k
+		last = part
 	}
+}
+
+// read reads one piece by itself.
+func (p *prose) read() *prose {
+	for i := range p.ws {
+		p.ws[i].not = false
+	}
+	p.putRight()
+	p.negate()
+	p.answers()
+	p.settle()
+	p.notWorn()
+	return p
+}
+
+// besideToday reports whether a text tells of today beside the one day that it names: "Sunday a headache, today none".
+func (p *prose) besideToday() bool {
+	for i := range p.ws {
+		if p.ws[i].is(cToday) && (i == 0 || !p.ws[i-1].isDay()) && (i+1 == len(p.ws) || !p.ws[i+1].isDay()) {
+			return true
+		}
+	}
+	return false
 }
 
 // headed reads what is told first and the days behind it: "wore it all night Wed and Thu, not Fri". Behind a "not" it was
@@ -129,8 +148,21 @@ func (p *prose) oneDay() {
 	}
 }
 
-// notWorn takes a bare "no" of a day for a night without it.
+// notWorn takes a bare "no" of a day for a night without it, or for what the day before it tells.
 func (p *prose) notWorn() {
+	if p.denied != chart.NoField {
+		f := p.denied
+		if f == chart.GuideMinutes {
+			f = chart.Guide
+		}
+		if row := f.Row(); row.Kind == chart.YesNo || row.Kind == chart.Scale {
+			p.claim = [chart.NumFields]claim{}
+			p.claim[f] = claim{value: chart.Num(row.Least)}
+		} else {
+			p.claim[f] = claim{doubted: true}
+		}
+		return
+	}
 	if len(p.ws) > 0 && (p.ws[0].is(cNot) || p.ws[0].is(cNone) || p.ws[0].is(cNope)) && !p.has(chart.Worn) && !p.has(chart.WornMinutes) &&
 		(len(p.ws) == 1 || p.ws[1].clause != p.ws[0].clause || p.ws[1].kind == itemUnknown || p.ws[1].among(failing) && !p.ws[1].among(aches)) { // "Sat no pain"
 		p.claim[chart.Worn] = claim{value: chart.Num(chart.WornNo)}

@@ -1,6 +1,8 @@
 package locales
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 	"duskdawn/locales/danger"
@@ -158,6 +160,9 @@ func (p *prose) isClock(i int) bool {
 	if w.num.kind != isNumber && (w.num.kind != isBad || w.num.doubt != reading.IsHalf) || w.num.n > 24 {
 		return false
 	}
+	if w.until {
+		return true
+	}
 	return i > 0 && p.ws[i-1].clause == w.clause && p.ws[i-1].among(setOf(cAt, cBy, cAfter, cGone, cHalf, cSince, cAsleep, cWoke, cTaken, cNow)) ||
 		i+1 < len(p.ws) && p.ws[i+1].clause == w.clause && p.ws[i+1].among(setOf(cAM, cPM, cMorning, cAfternoon, cEvening, cNight))
 }
@@ -197,6 +202,7 @@ func (p *prose) scores() {
 	sides := p.any(setOf(cSetting)) || p.any(setOf(cLeft)) && p.any(setOf(cRight)) // "left 5 right 4"
 	hurts := p.any(setOf(cPain, cSore, cJoint, cMuscle, cTooth, cGum))
 	bites := p.any(setOf(cMeet, cBite))
+	defer p.later()
 	defer p.bothSides()
 	p.loners += p.pairs(func(i int) topic {
 		w := &p.ws[i]
@@ -207,6 +213,8 @@ func (p *prose) scores() {
 			return tNone
 		case w.c == cSetting && i > 0 && p.ws[i-1].clause == w.clause && p.ws[i-1].among(setOf(cLeft, cRight)):
 			return tNone // "left is on four"
+		case w.c == cPartner && !p.any(scored.or(setOf(cFix, cThem, cChild))) && p.hears[danger.MatterSnoring] >= 0.5:
+			return tSnore // "my wife gives it a 6"
 		case sides && !hurts && w.c == cLeft:
 			return tSetting
 		case sides && !hurts && w.c == cRight:
@@ -218,6 +226,13 @@ func (p *prose) scores() {
 		}
 		return topicOfScore[w.c]
 	}, func(i int) bool { return p.isScore(i) && !p.counts(i) }, p.score)
+}
+
+// later takes a score of snoring back where whoever told it told another one, too: "snore 5, wife now says 6".
+func (p *prose) later() {
+	if p.loners > 0 && p.has(chart.Snoring) && p.any(setOf(cSays, cPartner)) {
+		p.bar(chart.Snoring)
+	}
 }
 
 // bothSides keeps a setting that is told of both sides at once: "both on 4".
@@ -246,7 +261,8 @@ func (p *prose) score(t topic, at int) bool {
 		return t != tNone
 	}
 	f := t.field()
-	if f == chart.Pain || f == chart.Sleepiness {
+	row := f.Row()
+	if f == chart.Pain || f == chart.Sleepiness || row.Kind == chart.Setting {
 		for i := range p.ws[:at] {
 			if x := &p.ws[i]; x.sentence == w.sentence && x.kind == itemConcept && topicOfScore[x.c] == t && p.others(i) {
 				p.bar(f) // "my mother has jaw pain too, a 6"
@@ -254,17 +270,31 @@ func (p *prose) score(t topic, at int) bool {
 			}
 		}
 	}
+	if f == chart.Pain && w.about && !p.is(chart.Woken, chart.No) && !p.speaksOf(at, aches.or(sitesOf)) && slices.ContainsFunc(p.ws, func(x word) bool {
+		return x.said(setOf(cWoke)) || x.kind == itemAnswer && x.field == chart.Woken && x.value.Is(chart.Yes)
+	}) {
+		p.bar(f) // "woke me about two"
+		return true
+	}
+	if f == chart.Pain && p.elsewhere(at) {
+		p.bar(f) // "my knee is a nine"
+		return true
+	}
 	if f == chart.Pain && at > 0 && p.ws[at-1].among(setOf(cLeft, cRight)) && !p.speaksOf(at, setOf(cPain, cSore, cJaw, cTeeth).or(sitesOf)) {
 		p.doubt(f) // "pain, right side 3"
 		return true
 	}
 	n, doubt := w.num.whole()
-	row := f.Row()
 	most := row.Said
 	if row.Kind == chart.Setting {
 		most = mostSteps
 	}
-	vague := at > 0 && p.ws[at-1].clause == w.clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr))
+	vague := at > 0 && p.ws[at-1].clause == w.clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr, cMaybe))
+	if row.Kind == chart.Setting && w.num.kind == isNumber && w.num.n <= 2 && at+1 < len(p.ws) && p.ws[at+1].clause == w.clause && p.ws[at+1].among(setOf(cSetting, cTurn)) &&
+		(at == 0 || p.ws[at-1].clause != w.clause || !p.ws[at-1].among(setOf(cSetting, cStands, cAt, cOn))) {
+		p.bar(f) // "moved it one notch"
+		return true
+	}
 	if row.Kind == chart.Setting && p.any(setOf(cLost)) { // "lost count, twelve or so"
 		p.bar(f)
 		return true
@@ -277,100 +307,10 @@ func (p *prose) score(t topic, at int) bool {
 	return true
 }
 
-// lengths shares the lengths of time out among what is told in them.
-func (p *prose) lengths() {
-	restored := p.any(setOf(cMeet, cBite, cTeeth))
-	inside, hurts := p.any(mouth), p.any(aches)
-	p.loners += p.pairs(func(i int) topic {
-		w := &p.ws[i]
-		switch {
-		case w.kind == itemAnswer && w.field == chart.Bite:
-			return tBite
-		case w.kind != itemConcept:
-			return tNone
-		case w.not && w.c != cPain, w.c == cGuide && p.unworn(i):
-			return tNone
-		case w.c == cGuide:
-			return tGuide
-		case w.among(setOf(cBite, cMeet)) && p.speaksOf(i, setOf(cWorn, cUsed)) && !p.speaksOf(i, setOf(cOK, cBack, cGone)):
-			return tNone // "used what I bite on for fifteen minutes"
-		case w.among(setOf(cBite, cTeeth, cMeet, cBack)) && restored:
-			return tBite
-		case w.among(setOf(cIn, cWorn, cUsed)) && p.near(i, 2, setOf(cGuide)) && p.speaksOf(i, setOf(cGuide)), w.c == cSlept && inside:
-			return tNone
-		case w.among(setOf(cWorn, cIn, cTaken, cAllNight, cPartNight)):
-			return tWorn
-		case w.c == cGone && restored && !hurts:
-			return tNone
-		case w.among(setOf(cDrive, cSlept, cLipSeal, cWeek, cPain, cGone, cSleepy)):
-			return tElse
-		}
-		return tNone
-	}, func(i int) bool { return p.ws[i].kind == itemNumber && p.ws[i].num.kind == isSpan }, p.length)
+// elsewhere reports whether the clause of a number tells of a part of the body that is none of ours, and of none that is.
+func (p *prose) elsewhere(at int) bool {
+	return p.speaksOf(at, setOf(cBody)) && !p.speaksOf(at, setOf(cJaw, cTeeth, cJoint, cMuscle, cTooth, cGum, cMouthPart, cIn))
 }
-
-// length keeps a length of time.
-func (p *prose) length(t topic, at int) bool {
-	n := int(p.ws[at].num.n)
-	if t == tNone && p.alone(at) {
-		t = tWorn
-	}
-	if at > 0 && p.ws[at-1].kind == itemNumber && p.ws[at-1].num.kind == isNumber && !p.isClock(at-1) { // "seven, eight hours"
-		p.doubt(chart.WornMinutes)
-		return true
-	}
-	if t == tGuide && at > 0 && p.ws[at-1].clause == p.ws[at].clause && p.ws[at-1].is(cAfter) && p.any(bites) {
-		p.doubt(chart.GuideMinutes) // "they met twenty minutes after the guide"
-		return true
-	}
-	f := map[topic]chart.Field{tGuide: chart.GuideMinutes, tBite: chart.BiteMinutes, tWorn: chart.WornMinutes}[t]
-	if at > 0 && p.ws[at-1].clause == p.ws[at].clause && p.ws[at-1].among(setOf(cWorse, cNearly, cLittle, cOr)) {
-		p.doubt(f)
-		return true
-	}
-	switch {
-	case f == chart.NoField:
-		return t != tNone
-	case t != tWorn && p.ws[at].num.hours && (at == 0 || p.ws[at-1].clause != p.ws[at].clause): // "7 h bite ok"
-	case n > f.Row().Said, f == chart.WornMinutes && n < 60, f == chart.BiteMinutes && n > 4*60:
-		p.doubt(f)
-	default:
-		p.say(f, chart.Num(n))
-	}
-	return true
-}
-
-// alone reports whether hours are all that a clause says, and the text is of the night: "six hours, then it hurt".
-func (p *prose) alone(at int) bool {
-	pos, neg, unknown := p.beside(at, inClause)
-	few := setOf(cFor, cAnd, cBut, cJust, cYes, cHalfway)
-	if at+1 < len(p.ws) && p.ws[at+1].clause == p.ws[at].clause && p.ws[at+1].kind == itemUnknown {
-		return false // "12 hours duty"
-	}
-	if !p.ws[at].num.hours || unknown > 1 || !neg.empty() || pos.and(few) != pos {
-		return false
-	}
-	return p.any(failing.or(mouth).or(setOf(cTaken, cAllNight, cPartNight))) || len(p.ws) <= 3
-}
-
-// rivals takes the hours back where another number may be them: "10 hr reset, had it in for 8 of them", "six hours, if
-// you can trust it".
-func (p *prose) rivals() {
-	if !p.has(chart.WornMinutes) {
-		return
-	}
-	for i := range p.ws {
-		w := &p.ws[i]
-		if w.is(cUnsure) || w.kind == itemNumber && (w.num.kind == isNumber || w.num.kind == isBad && w.num.doubt == reading.IsHalf) && w.num.n <= 12 && !p.isClock(i) &&
-			p.speaksOf(i, mouth.or(setOf(cFor, cAllNight))) && !p.speaksOf(i, scored) {
-			p.doubt(chart.WornMinutes)
-			return
-		}
-	}
-}
-
-// scored are the names of what is told in scores, settings and minutes.
-var scored = setOf(cPain, cSore, cSnore, cLoud, cSleepy, cSetting, cStands, cStillAt, cTurn, cGuide, cBite, cHeadache).or(sitesOf)
 
 // speaksOf reports whether the clause of a word names one of several concepts.
 func (p *prose) speaksOf(i int, set concepts) bool {

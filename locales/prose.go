@@ -1,6 +1,8 @@
 package locales
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 	"duskdawn/locales/danger"
@@ -20,6 +22,8 @@ type word struct {
 	field    chart.Field  // of an answer
 	value    chart.Answer // of an answer
 	not      bool         // a "not" belongs to it
+	until    bool         // of a number: until then
+	about    bool         // of a number: about then, or about so many
 	clause   int16        // between commas
 	sentence int16        // between full stops
 }
@@ -32,7 +36,10 @@ type prose struct {
 	loners   int                        // numbers that no question claimed
 	unknown  int                        // words that nothing is known of
 	contrary bool                       // a "not" belongs to nothing, or a matter is said and denied in one breath
+	denied   chart.Field                // of a part: the question that its bare "no" answers
 	part     bool                       // of a text that tells of several days
+	mended   bool                       // a number was put right, and the later one holds
+	unfixed  bool                       // something was put right, and it is not plain what
 	asks     bool                       // a sentence was left out: it asks, or tells of what is to come
 	days     int                        // days that were named
 	nights   []prose                    // where several were, the part of each
@@ -62,8 +69,26 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
 		return p
 	}
 	p.words(hours(items))
+	p.putRight()
+	for i := range p.ws[:max(len(p.ws)-1, 0)] {
+		if p.ws[i+1].kind == itemNumber {
+			p.ws[i+1].until = p.ws[i].is(cUntil)
+			p.ws[i+1].about = p.ws[i].is(cAbout)
+		}
+	}
+	p.ws = slices.DeleteFunc(p.ws, func(w word) bool { return w.among(setOf(cSorry, cUntil, cAbout)) })
 	p.negate()
-	p.contrary = p.contrary || p.denies()
+	p.contrary = p.contrary || p.denies() || p.any(setOf(cMaybe))
+	if or := setOf(cOr, cMaybe); p.any(or) {
+		for i := range p.ws { // "six hours, or seven"
+			if w := &p.ws[i]; w.kind == itemNumber && i > 0 && p.ws[i-1].among(or) || w.is(cMaybe) && i > 0 && p.ws[i-1].kind == itemNumber {
+				p.unfixed = true
+			}
+		}
+	}
+	if p.days == 1 && p.besideToday() {
+		p.days++
+	}
 	if p.days > 1 {
 		p.daily()
 		return p
@@ -71,6 +96,7 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
 	p.answers()
 	p.oneDay()
 	p.revised()
+	p.settle()
 	return p
 }
 
@@ -131,6 +157,7 @@ func (p *prose) words(items []item) {
 			}
 			if it.mark == '?' {
 				if len(ws)-from <= 2 && i+1 < len(items) && items[i+1].kind != itemMark && !out[sentence] { // "pain? 3"
+					clause--
 					continue
 				}
 				out[sentence] = true
@@ -145,7 +172,9 @@ func (p *prose) words(items []item) {
 			continue
 		case it.kind == itemConcept && (it.c == cIf || it.c == cAsks && begins):
 			out[sentence] = true
-		case it.isDay() && (i == 0 || items[i-1].kind != itemConcept || items[i-1].c != cSince):
+		case it.isDay() && i > 0 && items[i-1].kind == itemConcept && setOf(cSince, cUntil).has(items[i-1].c):
+			continue
+		case it.isDay():
 			p.days++
 		}
 		if it.kind == itemUnknown {
@@ -168,100 +197,6 @@ func (p *prose) words(items []item) {
 			p.ws = append(p.ws, w)
 		}
 	}
-}
-
-// negate finds which words each "not" belongs to: those behind it up to the first question's name and what stands
-// right beside that, or the ones before it where it ends its clause ("pain: none").
-func (p *prose) negate() {
-	for i := range p.ws {
-		w := &p.ws[i]
-		if w.is(cNope) && i > 0 && p.ws[i-1].clause != w.clause && (i+1 == len(p.ws) || p.ws[i+1].clause != w.clause) {
-			p.contrary = true // "headache, not at all"
-		}
-		if !w.is(cNot) && !w.is(cNone) && !w.is(cCannot) {
-			continue
-		}
-		if i+1 == len(p.ws) || p.ws[i+1].clause != w.clause {
-			p.contrary = !p.negateBack(i) && i > 0 || p.contrary
-			continue
-		}
-		named := concept(0)
-		for j, reach := i+1, behind; j < len(p.ws) && p.ws[j].clause == w.clause && reach > 0; j, reach = j+1, reach-1 {
-			x := &p.ws[j]
-			switch {
-			case x.is(cNot), x.is(cNone):
-				reach = 0
-				continue
-			case x.is(cAnd) && named != 0:
-				reach = 0
-				continue
-			case x.kind == itemNumber && named != 0:
-				reach = 0
-				continue
-			case named == cTaken && x.is(cAllNight), // "never took it out till morning"
-				named != 0 && x.among(topical) && !kindred(named, x.c): // "no pain guide used"
-				reach = 0
-				continue
-			case x.kind == itemConcept, x.kind == itemAnswer:
-				x.not = true
-				if x.among(topical) {
-					named = x.c
-				}
-				if x.kind == itemAnswer {
-					reach = 0
-				}
-			case x.kind == itemUnknown: // "no dramas wore it all night"
-				reach = 0
-				continue
-			}
-		}
-	}
-}
-
-var bites = setOf(cMeet, cBite)
-
-// denies reports whether the name of a matter is said and denied in one clause: "bite well it did not bite".
-func (p *prose) denies() bool {
-	for i := range p.ws {
-		for j := range p.ws[:i] {
-			if a, b := &p.ws[i], &p.ws[j]; a.clause == b.clause && a.not != b.not && a.among(topical) &&
-				(b.is(a.c) || a.among(bites) && b.among(bites)) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// kin are names that one "not" may reach together: "did not use the guide", "no pain waking me".
-var kin = []concepts{setOf(cPain, cWoke), setOf(cWorn, cGuide), setOf(cStopped, cChoke, cGasp, cPauses), setOf(cDrive, cAsleep),
-	setOf(cMeet, cTeeth, cBite), setOf(cGone, cPain)}
-
-func kindred(a, b concept) bool {
-	for _, set := range kin {
-		if set.has(a) && set.has(b) {
-			return true
-		}
-	}
-	return a == b
-}
-
-// negateBack takes a "not" that ends its clause for the words before it, unless they have one of their own. It reports
-// whether there are any.
-func (p *prose) negateBack(i int) bool {
-	for j := i - 1; j >= 0 && p.ws[j].clause == p.ws[i].clause; j-- {
-		if p.ws[j].not || p.ws[j].is(cNot) || p.ws[j].kind == itemNumber {
-			return true
-		}
-	}
-	j := i - 1
-	if j < 0 || p.ws[j].clause != p.ws[i].clause {
-		return false
-	}
-	if !p.ws[j].among(setOf(cGone, cAllNight)) {
-		p.ws[j].not = p.ws[j].kind == itemConcept
-	}
-	return true
 }
 
 // topical are the names of questions, and what stands for them.

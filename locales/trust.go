@@ -40,6 +40,12 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 		return
 	}
 	p := &l.prose
+	if p.mended { // what was put right is no longer in doubt
+		r.Rest = true
+		if r.Doubt == reading.Repeated || r.Doubt == reading.IsOdd || r.Doubt == reading.IsHalf && p.has(r.About) {
+			r.Doubt, r.About = reading.NoDoubt, chart.NoField
+		}
+	}
 	disputed := !r.Rest && p.disputes(r)
 	r.Rest = r.Rest || disputed
 	p.agree(r, l, h)
@@ -47,6 +53,14 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 		p.fill(r)
 	}
 	p.listen(r, l)
+	if len(r.Tokens) > 1 { // "pain 0, all good" says nothing more
+		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool {
+			return t.Field == chart.Wrong && t.Value.Is(chart.No) && l.labelled&(1<<t.Field) == 0
+		})
+	}
+	if p.claim[chart.Nose].doubted { // a cold that night, and not how it is now
+		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool { return t.Field == chart.Nose && l.labelled&(1<<t.Field) == 0 })
+	}
 	if p.asks { // of a question, or of what is to come, nothing is asked back
 		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool { return t.Value == chart.Unknown })
 		r.Rest = true
@@ -95,6 +109,21 @@ func (p *prose) listen(r *reading.Reading, l *left) {
 	}
 }
 
+// rather reports whether the net hears the question answered in another way rather than in this one.
+func (p *prose) rather(f chart.Field, v chart.Answer) bool {
+	own := danger.WayOf(f, v)
+	if own >= danger.NumWays {
+		return false
+	}
+	row := f.Row()
+	for n := row.Least; n <= min(row.Most, row.Least+12); n++ {
+		if w := danger.WayOf(f, chart.Num(n)); w < danger.NumWays && w != own && p.ways[w] > p.ways[own] {
+			return true
+		}
+	}
+	return false
+}
+
 // unheard reports whether the net does not hear that a question is answered so, where so many matters are.
 func (p *prose) unheard(f chart.Field, v chart.Answer, about int) bool {
 	w := danger.WayOf(f, v)
@@ -130,6 +159,9 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 		case p.days > 1:
 			t.Value = chart.Unknown
 			continue
+		case p.mended && c.value.Known() && c.value != t.Value: // the number that was put right
+			t.Value = c.value
+			continue
 		case c.value == t.Value:
 			if t.Night == 0 && t.Field.Row().About == chart.LastNight {
 				t.Day = p.day
@@ -140,6 +172,15 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 			continue
 		case c == (claim{}) && l.labelled&(1<<t.Field) == 0 && t.Field.Row().Worded(t.Value) && p.contrary:
 			t.Value = chart.Unknown // "headache, not at all": the grammar alone does not know what the "not" is of
+			continue
+		case c.doubted && t.Field.Row().Kind == chart.Scale && l.labelled&(1<<t.Field) == 0,
+			t.Field == chart.Gone && c == (claim{}) && p.any(setOf(cWorn, cIn, cTaken)) && !p.any(setOf(cGone)),                                                   // "wore it till three, then out"
+			l.labelled&(1<<t.Field) == 0 && (t.Field == chart.Worn || t.Field == chart.NotWorn) && !t.Value.Is(chart.WornAll) && c == (claim{}) && p.guideAlone(): // "guide no, forgot"
+			t.Value = chart.Unknown
+			r.Rest = true
+			continue
+		case c == (claim{}) && l.labelled&(1<<t.Field) == 0 && (l.unknown > 0 || p.unknown > 0) && p.rather(t.Field, t.Value):
+			t.Value = chart.Unknown // the grammar alone reads it, and the net hears another answer
 			continue
 		case t.Field == chart.Pain && t.Value.Is(0) && p.has(chart.Gone): // "at noon it did not hurt any more"
 			t.Value = chart.Unknown
@@ -156,6 +197,12 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 			t.Value = chart.Unknown
 		}
 	}
+}
+
+// guideAlone reports whether a text speaks of the morning guide and not of the appliance.
+func (p *prose) guideAlone() bool {
+	guide := setOf(cGuide)
+	return (p.any(guide) || p.anyNot(guide)) && !p.any(setOf(cAllNight, cPartNight, cIn, cAppliance)) && !p.anyNot(setOf(cAllNight, cAppliance))
 }
 
 // fill adds what the claims say beside the grammar.
@@ -193,7 +240,7 @@ func (p *prose) tell(r *reading.Reading, several bool) {
 		if !several && p.contrary && f.Row().Worded(c.value) {
 			t.Value = chart.Unknown
 		}
-		if f.Row().About == chart.LastNight {
+		if several || f.Row().About == chart.LastNight {
 			t.Day = p.day
 		}
 		r.Tokens = append(r.Tokens, t)

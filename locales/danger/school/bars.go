@@ -7,11 +7,11 @@ import (
 )
 
 // What the bars mean: how many in a thousand sentences that are harmless, or only seem dangerous, stand above them, by
-// writers that the net was not taught on. A quarter of these sentences were written to be as near to a danger as can be
-// (ten.tsv, eleven.tsv): of the others 9 stand above the bars of what is sure, and 75 above the other.
+// writers that the net was not taught on. A fifth of these sentences were written to be as near to a danger as can be
+// (ten.tsv, eleven.tsv): of the others fewer stand above them.
 const (
 	sureInThousand  = 10
-	heardInThousand = 103
+	heardInThousand = 92
 )
 
 // bars sets the bars from what was heard of unseen writers.

@@ -1,0 +1,172 @@
+package locales
+
+import (
+	"slices"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+)
+
+// piece is what a text tells of one day, or of several alike.
+type piece struct {
+	days []reading.Day
+	ws   []word
+}
+
+// namesDay reports whether a word names a day, or today beside another one.
+func (w *word) namesDay() bool { return w.isDay() || w.is(cToday) }
+
+// pieces cuts a text into what it tells of each day: from each day to the next where the first one begins it, up to each
+// day where the last one ends it, and else by clauses that name one each. It gives none where that cannot be told.
+func (p *prose) pieces() (all []piece) {
+	n := len(p.ws)
+	first := slices.IndexFunc(p.ws, func(w word) bool { return w.namesDay() })
+	if first < 0 {
+		return nil
+	}
+	lead := p.ws[:first]
+	add := func(ws []word) bool {
+		var one piece
+		for i := range ws {
+			w := &ws[i]
+			switch {
+			case w.is(cToday):
+				one.days = append(one.days, reading.Day{})
+			case w.isDay():
+				one.days = append(one.days, dayOf(&w.item))
+			case len(one.ws) == 0 && w.is(cAnd):
+			default:
+				one.ws = append(one.ws, *w)
+			}
+		}
+		if len(one.days) > 1 && one.days[0] == (reading.Day{}) { // "today Monday"
+			one.days = one.days[1:]
+		}
+		all = append(all, one)
+		return len(one.days) > 0 && len(one.ws) > 0
+	}
+	group := func(i int) int { // behind the days that stand together
+		for i < n && (p.ws[i].namesDay() || p.ws[i].is(cAnd) && i+1 < n && p.ws[i+1].namesDay()) {
+			i++
+		}
+		return i
+	}
+	if !slices.ContainsFunc(lead, func(w word) bool { return w.tells() }) {
+		for i := first; i < n; {
+			j := group(i)
+			for j < n && !p.ws[j].namesDay() {
+				j++
+			}
+			if !add(append(slices.Clone(lead), p.ws[i:j]...)) {
+				return nil
+			}
+			i = j
+		}
+		return all
+	}
+	if p.ws[n-1].namesDay() {
+		for i := 0; i < n; {
+			j := i
+			for j < n && !p.ws[j].namesDay() {
+				j++
+			}
+			j = group(j)
+			if !add(p.ws[i:j]) {
+				return nil
+			}
+			i = j
+		}
+		return all
+	}
+	for i := 0; i < n; { // clauses of a day each, and those without one behind theirs
+		j, named := i, 0
+		for j < n && (p.ws[j].clause == p.ws[i].clause && !(named > 0 && p.ws[j].is(cAnd) && !p.ws[min(j+1, n-1)].namesDay()) || named == 0) {
+			if p.ws[j].namesDay() && (j == i || !p.ws[j-1].namesDay() && !p.ws[j-1].is(cAnd)) {
+				named++
+			}
+			j++
+		}
+		for j < n && named == 1 {
+			k, more := j, false
+			for k < n && p.ws[k].clause == p.ws[j].clause {
+				more = more || p.ws[k].namesDay()
+				k++
+			}
+			if more {
+				break
+			}
+			j = k
+		}
+		if named != 1 || !add(p.ws[i:j]) {
+			return nil
+		}
+		i = j
+	}
+	return all
+}
+
+// tells reports whether a word may be an answer, and does not only name a question.
+func (w *word) tells() bool {
+	return w.kind == itemNumber || w.kind == itemAnswer || w.among(setOf(cAllNight, cPartNight, cForgot, cTaken, cYes, cNot, cNone, cNope,
+		cGone, cStill, cOK, cHalfway, cBother, cMend, cIll, cAway, cLeftAway))
+}
+
+// namedOf are the names of questions that a piece may leave out.
+var namedOf = setOf(cPain, cSnore, cSleepy, cHeadache, cGuide, cPauses, cBite, cMeet, cTeeth, cJoint, cMuscle, cTooth, cGum, cDrive, cWoke)
+
+// carry completes a piece that names no question by what another tells: its names, its unit, and what a bare "no" or "yes"
+// is of.
+func (p *prose) carry(ref *prose) *prose {
+	if ref == nil || p.any(namedOf.or(mouth).or(setOf(cAllNight, cPartNight, cForgot, cTaken, cLeftAway, cMend, cBother))) ||
+		slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemAnswer }) {
+		if len(p.ws) > 0 && p.ws[0].kind == itemAnswer && p.ws[0].field == chart.Worn && p.ws[0].value.Is(chart.WornNo) &&
+			(ref != nil && (ref.has(chart.Guide) || ref.has(chart.GuideMinutes)) && !ref.any(setOf(cAllNight, cPartNight, cAppliance))) {
+			p.denied = chart.Guide // "Tue the guide, Wed I did not use it"
+		}
+		return p
+	}
+	numbers, at := 0, -1
+	for i := range p.ws {
+		if w := &p.ws[i]; w.kind == itemNumber {
+			numbers++
+			at = i
+		}
+	}
+	only, fields := chart.NoField, 0
+	for f, c := range ref.claim {
+		if c.value.Known() && chart.Field(f).Row().With == chart.Field(f) || c.value.Known() && chart.Field(f) != chart.NotWorn && !ref.has(chart.Field(f).Row().With) {
+			only = chart.Field(f)
+			fields++
+		}
+	}
+	if fields != 1 {
+		return p
+	}
+	switch {
+	case numbers == 1 && p.ws[at].num.kind == isNumber:
+		for i := range ref.ws {
+			if w := &ref.ws[i]; w.kind == itemNumber && w.num.kind == isSpan && (only == chart.WornMinutes || only == chart.GuideMinutes || only == chart.BiteMinutes) {
+				minutes := p.ws[at].num.n
+				if w.num.hours {
+					minutes = minutes*60 + int32(p.ws[at].num.milli)*60/1000
+				}
+				p.ws[at].num = numeral{kind: isSpan, n: minutes, hours: w.num.hours}
+			}
+		}
+	case numbers > 0:
+	case only == chart.Worn || only == chart.WornMinutes:
+		return p // a bare "no" is a night without it
+	}
+	if len(p.ws) > 0 && p.ws[0].among(setOf(cNot, cNone, cNope)) { // "no", "none": of what the other tells
+		p.denied = only
+	}
+	name := word{item: item{kind: itemConcept, c: cField + concept(only.Row().With)}}
+	if only == chart.Woken {
+		name.c = cWoke
+	}
+	if len(p.ws) > 0 {
+		name.clause, name.sentence = p.ws[0].clause, p.ws[0].sentence
+	}
+	p.ws = append([]word{name}, p.ws...)
+	return p
+}
