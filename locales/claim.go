@@ -160,6 +160,9 @@ func (p *prose) ofMouth(i int) bool {
 	case unknown == 0:
 		return true
 	}
+	if unknown > 0 && i > 0 && p.ws[i-1].clause == p.ws[i].clause && !p.ws[i-1].among(setOf(cYes, cAnd, cFor, cOK, cJust)) {
+		return false // "window open all night"
+	}
 	all, part := danger.WayOf(chart.Worn, chart.Num(chart.WornAll)), danger.WayOf(chart.Worn, chart.Num(chart.WornPart))
 	return unknown <= 4 && p.hears[danger.MatterWorn] >= 0.3 && (p.part || p.ways[all]+p.ways[part] >= 0.3)
 }

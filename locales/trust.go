@@ -189,7 +189,7 @@ func (p *prose) agree(r *reading.Reading, l *left, h *danger.Hearing) {
 			continue
 		}
 		bar := float32(answered) / float32(max(about, 1))
-		if t.Field == chart.Worn && t.Value.Is(chart.WornPart) {
+		if t.Field == chart.Worn && !t.Value.Is(chart.WornNo) {
 			bar = surely / float32(max(about, 1))
 		}
 		m := danger.MatterOf(t.Field)
