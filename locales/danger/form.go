@@ -79,7 +79,7 @@ type Row struct {
 // A weight is written as one of 32 sizes, each 11 % more than the one before, and a sign: rounding them so costs
 // nothing that could be measured, and an output and its weight fit in 12 bits.
 const (
-	LeastWeight = 0.44
+	LeastWeight = 0.38
 	growth      = 1.11
 	levels      = 32
 )

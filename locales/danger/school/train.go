@@ -27,7 +27,7 @@ const (
 	passes      = 16
 	rate        = 1.0
 	harder      = 1.5   // what a sentence weighs that is harmless or only seems dangerous
-	fewest      = 3     // sentences an input must stand in
+	fewest      = 5     // sentences an input must stand in
 	fewestWays  = 3     // ... to be heard as a way to answer
 	deaf        = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
 	rightEnough = 0.002 // an output that is this near is left alone
