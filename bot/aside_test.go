@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"io"
 	"strings"
 	"testing"
 
@@ -39,7 +40,7 @@ func TestAPoisonedUpdateIsToldToPeople(t *testing.T) {
 		t.Errorf("staff hear %q", told)
 	}
 	shown := ""
-	err := checkStore(t.Context(), s.Store, func(ok bool, what string, v ...any) {
+	err := checkStore(t.Context(), app{out: io.Discard}, s.Store, func(ok bool, what string, v ...any) {
 		if !ok {
 			shown += fmt.Sprintf(what, v...) + "\n"
 		}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 	"testing"
@@ -128,7 +129,7 @@ func TestBudgetReadsEverybodysHours(t *testing.T) {
 		t.Errorf("%d patients are asked, want 3", b.patients)
 	}
 	var said []string
-	if err := checkStore(ctx, st, func(_ bool, what string,
+	if err := checkStore(ctx, app{out: io.Discard}, st, func(_ bool, what string,
 		v ...any) {
 		said = append(said, fmt.Sprintf(what, v...))
 	}); err != nil {

@@ -3,6 +3,7 @@ package main
 import (
 	"database/sql"
 	"fmt"
+	"io"
 	"strings"
 	"testing"
 	"time"
@@ -116,7 +117,7 @@ func damageOne(t *testing.T, s *talktest.Scene, write func(store.Ref, []byte) []
 		t.Errorf("staff hear %q", told)
 	}
 	shown := ""
-	if err := checkStore(ctx, s.Store, func(ok bool, what string, v ...any) {
+	if err := checkStore(ctx, app{out: io.Discard}, s.Store, func(ok bool, what string, v ...any) {
 		if !ok {
 			shown += fmt.Sprintf(what, v...) + "\n"
 		}
