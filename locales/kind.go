@@ -128,7 +128,7 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 			r.Doubted = true
 		}
 	}
-	if s&signFall != 0 && s&signBeside == 0 && heard&accident == 0 { // teeth that a blow has loosened
+	if s&signFall != 0 && s&signBeside == 0 { // teeth that a blow has loosened
 		swap(r, toothLoose, accident)
 	}
 	doubt := reading.HedgeNot // a part that cannot be found, or may have been swallowed, is missing: the doubt is of the matter

@@ -44,7 +44,9 @@ func BenchmarkDesk(b *testing.B) {
 func TestDeskLoad(t *testing.T) {
 	t.Parallel()
 	for _, typing := range []bool{false, true} {
-		const most = 17 // the goal is of 200; sixty are held less sharply
+		// The goal is of 200; sixty are held less sharply. What is typed are diary sentences of other people, whatever the
+		// course stands at: the better they are read, the more sore mornings and sleepy weeks they bring that nobody had.
+		const most = 18
 		load := deskLoad(t, 60, typing)
 		rounds := 0
 		for _, n := range load.rounds {
