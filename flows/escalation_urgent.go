@@ -157,12 +157,7 @@ func (t *turn) held(esc *Escalation, arg string) bool {
 	s, known := t.pr.ByID(esc.AckBy)
 	late := arg == promisedArg && !t.pr.IsOpen(t.e.Office) // the day of the promise is over
 	if !known || !s.Reachable() || t.shiftOver(esc, s) || arg == brokenArg {
-		t.log("escalation.dropped", message.ArgN("n", int(esc.N)), message.ArgS("by", esc.AckBy))
-		for _, i := range t.p.Item(esc) {
-			x := &t.p.Escalations[i]
-			x.HadBy, x.AckBy, x.AckAt, x.Rings = x.AckBy, "", 0, 1 // the deadline is past: everyone
-		}
-		esc.Calls, esc.CallAt = 0, 0
+		t.dropped(esc, 1) // the deadline is past: everyone
 		return false
 	}
 	switch {

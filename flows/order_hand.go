@@ -53,6 +53,17 @@ func (t *turn) orderHand(o Order, who practice.Staff) {
 	}
 }
 
+// dropped makes an item nobody's again whose holder has left, is off duty or cannot be
+// reached; it counts as rung so many times.
+func (t *turn) dropped(esc *Escalation, rings int16) {
+	t.log("escalation.dropped", message.ArgN("n", int(esc.N)), message.ArgS("by", esc.AckBy))
+	for _, i := range t.p.Item(esc) {
+		x := &t.p.Escalations[i]
+		x.HadBy, x.AckBy, x.AckAt, x.Rings = x.AckBy, "", 0, rings
+	}
+	esc.Calls, esc.CallAt = 0, 0
+}
+
 // staffLeft makes what somebody had taken who has left the practice nobody's again, at
 // once: it rings for the others with its number, and what does not ring at this hour
 // is told in a line without a sound.
@@ -60,12 +71,7 @@ func (t *turn) staffLeft(staff string) {
 	by, _ := t.pr.ByID(staff)
 	for _, n := range t.p.heldItems(staff, 0) {
 		esc := t.escalation(n)
-		for _, i := range t.p.Item(esc) {
-			x := &t.p.Escalations[i]
-			x.HadBy, x.AckBy, x.AckAt, x.Rings = x.AckBy, "", 0, 0
-		}
-		esc.Calls, esc.CallAt = 0, 0
-		t.log("escalation.dropped", message.ArgN("n", int(n)), message.ArgS("by", staff))
+		t.dropped(esc, 0)
 		t.reshow(n)
 		if esc.Class.Worse(redflag.ClassN) {
 			esc.Rings = 1 // everyone

@@ -31,7 +31,7 @@ var mutated = []string{"pacing/rules.go", "pacing/rulessore.go", "pacing/rulesst
 	"pacing/confirm.go", "pacing/redflag.go", "pacing/answer.go", "pacing/clinician.go", "pacing/course.go", "pacing/relapse.go",
 	"redflag/threshold.go", "redflag/flagtable.go", "chart/advice.go", "chart/judged.go", "chart/adherence.go",
 	"chart/position.go", "outcome/outcome.go", "relapse/relapse.go",
-	"escalation.go", "escalation_after.go", "escalation_call.go", "escalation_item.go", "escalation_ring.go",
+	"escalation.go", "escalation_after.go", "escalation_call.go", "escalation_item.go", "escalation_open.go", "escalation_ring.go",
 	"escalation_urgent.go"}
 
 // mutatedConsts are moved, too, though they are declared elsewhere.

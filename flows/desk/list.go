@@ -188,18 +188,24 @@ var silentParts = [...]int{7, 3, silentFrom}
 
 func silentPart(p *flows.Patient) int {
 	for _, n := range silentParts {
-		if int(max(p.Talk.Silent, p.Talk.Unheard)) >= n {
+		if silentNights(p) >= n {
 			return n
 		}
 	}
 	return silentFrom
 }
 
-func silentLine(g *glance) (message.Line, bool) {
-	n := int(g.p.Talk.Silent)
-	if g.p.Emergency() != nil { // the check-ins wait, and the one question of the morning is not answered
-		n = max(n, int(g.p.Talk.Unheard))
+// silentNights is for how many nights in a row nobody answered: after an emergency the
+// check-ins wait, and the one question of the morning counts.
+func silentNights(p *flows.Patient) int {
+	if p.Emergency() != nil {
+		return int(max(p.Talk.Silent, p.Talk.Unheard))
 	}
+	return int(p.Talk.Silent)
+}
+
+func silentLine(g *glance) (message.Line, bool) {
+	n := silentNights(g.p)
 	if n < silentFrom && g.open(flows.WhySilence) == nil || g.p.Course.State == chart.Ended {
 		return g.not()
 	}
@@ -312,7 +318,7 @@ func routineLine(g *glance) (message.Line, bool) {
 	var keys []string
 	for _, q := range sorted([]flows.Patient{*g.p}) {
 		if q.x.Quiet && flows.ListOf(q.x.Reason) == "routine" {
-			keys = append(keys, reasonKey(q.x.Reason))
+			keys = append(keys, flows.ReasonKey(q.x.Reason))
 		}
 	}
 	if len(keys) == 0 {

@@ -60,7 +60,7 @@ func Duties(pr *practice.Practice, ps []flows.Patient, from, to civil.Date) (out
 		for _, p := range ps { // in an order that does not depend on a map
 			for _, c := range p.Carded {
 				if n := reasons[c.Reason]; n > 0 {
-					d.Reasons = append(d.Reasons, Count{c.Reason, reasonKey(c.Reason), n})
+					d.Reasons = append(d.Reasons, Count{c.Reason, flows.ReasonKey(c.Reason), n})
 					reasons[c.Reason] = 0
 				}
 			}

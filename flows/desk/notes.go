@@ -58,9 +58,9 @@ func notedLine(pr *practice.Practice, n *flows.Noted, most int) message.Line {
 	case flows.OrderNote, flows.OrderContact:
 		return message.Say(key, append(args, message.ArgS("text", reading.Clip(n.Text, most)))...)
 	case flows.OrderResolve:
-		return message.Say(key, append(args, message.ArgS("text", reading.Clip(n.Text, most)), message.ArgK("reason", reasonKey(n.Reason)))...)
+		return message.Say(key, append(args, message.ArgS("text", reading.Clip(n.Text, most)), message.ArgK("reason", flows.ReasonKey(n.Reason)))...)
 	case flows.OrderRelease:
-		args = append(args, message.ArgK("reason", reasonKey(n.Reason)))
+		args = append(args, message.ArgK("reason", flows.ReasonKey(n.Reason)))
 		if n.Text == "" || most == 0 {
 			return message.Say("desk.noted.released", args...)
 		}

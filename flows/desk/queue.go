@@ -101,7 +101,7 @@ func items(ps []flows.Patient) []queued {
 func reasonsArg(name string, p *flows.Patient, x *flows.Escalation) message.Arg {
 	var keys []string
 	for _, q := range sorted([]flows.Patient{*p}) {
-		if key := reasonKey(q.x.Reason); (q.x.N == x.N || !x.Alone() && !q.x.Alone()) && !slices.Contains(keys, key) {
+		if key := flows.ReasonKey(q.x.Reason); (q.x.N == x.N || !x.Alone() && !q.x.Alone()) && !slices.Contains(keys, key) {
 			keys = append(keys, key)
 		}
 	}

@@ -83,8 +83,6 @@ func classKey(c redflag.Class) string {
 
 func flagKey(id string) string { return "flag." + id + ".name" }
 
-func reasonKey(reason string) string { return flows.ReasonKey(reason) }
-
 func ruleKey(r chart.Rule) string {
 	if rule := pacing.RuleRow(r); rule.Rule != 0 {
 		return rule.Name

@@ -204,7 +204,7 @@ func TestReasons(t *testing.T) {
 		reasons = append(reasons, row.ID)
 	}
 	for _, r := range reasons {
-		w.check(message.Message{Lines: []message.Line{message.Say(reasonKey(r))}})
+		w.check(message.Message{Lines: []message.Line{message.Say(flows.ReasonKey(r))}})
 	}
 }
 

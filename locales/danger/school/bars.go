@@ -7,8 +7,8 @@ import (
 )
 
 // What the bars mean: how many in a thousand sentences that are harmless, or only seem dangerous, stand above them, by
-// writers that the net was not taught on. A fifth of these sentences were written to be as near to a danger as can be
-// (ten.tsv, eleven.tsv): of the others fewer stand above them.
+// writers that the net was not taught on. At least a sixth of these sentences were written to be as near to a danger as
+// can be (ten.tsv, eleven.tsv): of the others fewer stand above them.
 const (
 	sureInThousand  = 10
 	heardInThousand = 92
