@@ -102,6 +102,7 @@ func TestNeverWritten(t *testing.T) {
 		"hasta mañana", "see you in the morning", "dying to know when I can move to setting 6", "a ver cuándo puedo pasar al paso 6",
 		"yes I drove all week", "sí manejé toda la semana", "qué pereza de lunes", "stiff all over at seventy eight, jaw too",
 		"window open all night", "la ventana abierta toda la noche", "the bus took 40 minutes", "not much pain", "no mucho dolor",
+		"pain two, three", "snoring five, six", "dolor 2, 3", "Monday setting 3, Tuesday setting 4", "lunes en la posición 3, martes en la posición 4",
 	} {
 		r := w.Read(text)
 		if got := written(&r); got != "" {

@@ -57,7 +57,7 @@ func Hear(w *locales.Words, lang, text string, why bool) Heard {
 		out.Understood = "in part"
 	}
 	if r.Word != reading.NoWord {
-		out.Word = plain(w, lang, locales.WordKey(r.Word))
+		out.Word = locales.Plain(w.Label(lang, message.Choice{Word: r.Word, N: stands(&r)}))
 	}
 	if r.Topic != reading.NoTopic {
 		out.Card = plain(w, lang, "howto."+r.Topic.String())
@@ -153,6 +153,16 @@ func (h *Heard) follow(r *reading.Reading) {
 	case r.Rest:
 		h.Staff = append(h.Staff, "the words")
 	}
+}
+
+// stands is the setting that a text names; 0 for none.
+func stands(r *reading.Reading) int32 {
+	for _, t := range r.Tokens {
+		if t.Field == chart.SettingLeft && t.Value.Known() {
+			return int32(t.Value.N())
+		}
+	}
+	return 0
 }
 
 func plain(w *locales.Words, lang, key string) string {

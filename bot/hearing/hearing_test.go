@@ -136,3 +136,16 @@ func TestHear(t *testing.T) {
 		t.Errorf("%+v", h)
 	}
 }
+
+// A word that names a setting is told with it, and no text is told as one that is missing.
+func TestHearAWord(t *testing.T) {
+	w := words(t)
+	for text, want := range map[string]string{"it stands at 3": "It stands at 3", "está en 3": "It stands at 3", "undo": "Undo"} {
+		if h := Hear(w, "en", text, false); h.Word != want {
+			t.Errorf("%q is the word %q, want %q", text, h.Word, want)
+		}
+	}
+	if n := w.Misses(); n > 0 {
+		t.Errorf("%d texts are missing", n)
+	}
+}
