@@ -26,7 +26,11 @@ func (t *turn) showAdvice(a *chart.Advice) {
 	if a.Action == chart.LeaveOut {
 		t.reply(t.instead()...)
 	}
-	if e, _ := t.p.Course.Entry(a.Night); ap.LipSeal && (e.V[chart.Nose].Is(chart.No) || t.p.sealOff()) {
+	switch e, _ := t.p.Course.Entry(a.Night); {
+	case !ap.LipSeal:
+	case t.p.sealOff():
+		t.say("advice.sealoff")
+	case e.V[chart.Nose].Is(chart.No):
 		t.say("advice.noseoff")
 	}
 	t.answer.Advice, t.answer.Plan = a.Number, t.p.Plan.Rev

@@ -156,6 +156,37 @@ func TestUrgentRingsAtNightAndNobodyReachable(t *testing.T) {
 	l.say("piece came off", reading.Reading{Features: reading.FBroken}).want(chatOff, "esc.head").wantNot(0, "when.nobody")
 }
 
+// Self-harm is an emergency at any hour: the emergency number and the practice's crisis
+// line in one message, or the local line where it named none, and whoever is on duty rung.
+func TestACrisisNamesItsLine(t *testing.T) {
+	for own, want := range map[string]string{"988": "988", "": "crisis.local"} {
+		l := active(t)
+		l.pr.Crisis = own
+		l.now = civil.Wall{Date: monday() + 5, Clock: 3 * 60} // Saturday before dawn
+		l.say("I want to die", reading.Reading{Features: reading.FSelfHarm})
+		if got := l.heard(0); !slices.Equal(got, []string{"emergency.line", "caution.crisis"}) {
+			t.Errorf("the patient heard %v", got)
+		}
+		named := map[string]string{}
+		for _, x := range l.out {
+			if s, ok := x.(Send); ok && s.Chat == 0 {
+				for _, line := range s.Msg.Lines {
+					for _, a := range line.Args {
+						named[line.Key+" "+a.Name] = a.S
+					}
+				}
+			}
+		}
+		if named["caution.crisis crisis"] != want || named["emergency.line number"] != "112" {
+			t.Errorf("%q: named %v", own, named)
+		}
+		if esc := l.must("crisis"); esc.Class != redflag.ClassE || esc.Deadline != l.time()+15*60 {
+			t.Errorf("%+v", esc)
+		}
+		l.want(chatClin, "esc.head").want(chatAsst, "esc.head")
+	}
+}
+
 func TestGroupHearsNoAnswers(t *testing.T) {
 	l := active(t)
 	l.pr.Group = -77

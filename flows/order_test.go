@@ -2,6 +2,7 @@ package flows
 
 import (
 	"reflect"
+	"slices"
 	"testing"
 
 	"duskdawn/flows/chart"
@@ -195,6 +196,12 @@ func TestTranscribe(t *testing.T) {
 	e.Night = monday()
 	e.V[chart.Worn], e.V[chart.Pain], e.V[chart.Snoring] = chart.Num(chart.WornAll), chart.Num(9), chart.Num(4)
 	l.order("sasst", Order{Op: OrderTranscribe, Entry: &e}).want(chatAsst, "order.transcribed")
+	if !slices.ContainsFunc(l.out, func(x Effect) bool {
+		n, ok := x.(Note)
+		return ok && n.Entry.Night == monday() && n.Source == chart.Transcribed
+	}) {
+		t.Errorf("the diary does not say who told it: %+v", l.out)
+	}
 	got, _ := l.p.Course.Entry(monday())
 	if !got.V[chart.Pain].Is(9) || !got.V[chart.Snoring].Is(4) {
 		t.Errorf("entry %v", got.V)

@@ -7,6 +7,7 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 )
 
@@ -199,6 +200,38 @@ func TestBlockedNose(t *testing.T) {
 	k.say("Nose blocked")
 	k.say("Driving: did not nod off")
 	k.hears("leave the lip part off tonight")
+}
+
+// After a night without breath under it the lip-seal part stays off, and the nose is
+// not what is named for it, until a clinician has looked at it.
+func TestTheLipSealStaysOffUntilItWasLookedAt(t *testing.T) {
+	k := start(t, func(p *flows.Patient) { p.Appliance.LipSeal = true })
+	const off = "Leave the lip part off until your practice has looked at it."
+	for d := range civil.Date(4) {
+		k.to(mon2+d, 21, 30)
+		k.say("No problem tonight")
+		if d == 0 || d == 3 { // under the flag the nose is not asked after
+			k.say("Nose clear")
+			if d == 0 {
+				k.say("Driving: did not nod off")
+			}
+			k.hearsNot("lip part")
+		} else {
+			k.hears(off)
+			k.hearsNot("nose")
+		}
+		k.say("It stands at 0")
+		k.to(mon2+d+1, 7, 0)
+		k.say(day)
+		switch d {
+		case 0:
+			k.say("could not breathe", func(s *flows.Said) { s.Reading = reading.Reading{Features: reading.FLipSeal} })
+			k.hears("Take the lip-seal part off at once")
+		case 2:
+			k.event(flows.Order{Op: flows.OrderRelease, Flag: "lipseal", Text: "a new part", Has: true, Chat: 900,
+				Actor: flows.Actor{ID: "s1", Role: practice.Clinician, Chat: 900}})
+		}
+	}
 }
 
 // The bite may be away again, or still, when it is said in the evening.

@@ -105,7 +105,7 @@ func TestEverythingIsPlayed(t *testing.T) {
 
 // What the practice hears is of the size that the hazard log states: 14.5 cards per 100
 // patients and day over 90 nights of the usual plan, 0.05 of them for headaches, flags of
-// class N 0.76 and S 0.25, E 0.001 by an assumed rate.
+// class N 0.75 and S 0.24, E 0.001 by an assumed rate.
 func TestAlarmRate(t *testing.T) {
 	pl := (&Trial{Plan: Usual(), Nights: 90, Seed: 1}).Player()
 	for n := range 200 {
