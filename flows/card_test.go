@@ -50,3 +50,15 @@ func TestPatientsAreToldThatNobodyWatches(t *testing.T) {
 		}
 	}
 }
+
+// Pain of 8 and more: the morning's caution and the evening's advice both name the other
+// therapy of the plan, or the practice's words where it has none, and speak of driving.
+func TestLeftOutNamesTheOtherTherapyInWords(t *testing.T) {
+	for other, want := range map[string]string{"": "You have no other treatment tonight", "the night mask": "Use your other therapy tonight: the night mask."} {
+		k := start(t, func(p *flows.Patient) { p.Plan.Fallback = other })
+		k.quiet(mon2, "all night, snore 6, pain 9, bite guide used, bite ok")
+		k.hears("Stop wearing it", want, "Do not drive if you are sleepy.")
+		k.to(mon2+1, 23, 0)
+		k.hears("eave it out", want, "Do not drive if you are sleepy.")
+	}
+}

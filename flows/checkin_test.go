@@ -111,7 +111,7 @@ func TestAdviceForward(t *testing.T) {
 	}
 	k.to(mon2+3, 21, 30)
 	k.say("No problem tonight")
-	k.hears("Tonight, Thu 5 Mar: setting 1, counted from fitting day.", "one step forward. One step is: half turn.",
+	k.hears("Tonight, Thu 5 Mar: setting 1, counted from fitting day.", "one step forward. One step is: half turn. Do it before you put it in.",
 		"Forward is: tool towards the nose.",
 		"That is 0.25 mm from fitting day, at 53.1 % of your range", "Your practice calls this: B.")
 	if b := k.buttons(); !slices.Equal(b, []string{"It stands at 1", "It is still at 0", "Something is wrong"}) {

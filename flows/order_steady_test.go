@@ -84,3 +84,15 @@ func TestThePlansEndEndsSteppingAlone(t *testing.T) {
 		}
 	}
 }
+
+// The goal is the plan's own, and a blank: an index of 20 is within one of 20, above one of
+// 10, and with none there is nothing to ask.
+func TestTheGoalIsThePlansOwn(t *testing.T) {
+	for goal, asks := range map[chart.Answer]bool{chart.Num(200): false, chart.Num(100): true, chart.Unknown: false} {
+		l := tested(t, func(l *life, x *chart.SleepTest) { l.p.Plan.Goal10, x.AHI10 = goal, chart.Num(200) })
+		l.order("sclin", Order{Op: OrderSteady})
+		if (l.p.Course.State == chart.Steady) == asks {
+			t.Errorf("a goal of %d, an index of 200: %v", goal, l.p.Course.State)
+		}
+	}
+}

@@ -120,22 +120,67 @@ func TestAlarmRate(t *testing.T) {
 	}
 }
 
-// A partner who is there on two nights of a week is heard on those alone, and the
-// courses take longer.
+// A partner who is there on fewer nights of a week costs nights and steps, and stops nobody
+// for good: of people who start at 25 % of their range most still come to the target, later
+// the rarer the partner, and no more than one in seven is told that steps may not help.
 func TestPartnersNights(t *testing.T) {
-	median := func(nights int) (int, Tally) {
-		tr := &Trial{Plan: Usual(), Nights: 120, Seed: 4, Partner: nights}
-		pl := tr.Player()
+	e := Usual()
+	e.Baseline.Start, e.Plan.Limits.Ceiling = 2200, 15 // 25 to about 70 % of 8.8 mm
+	const people = 120
+	settled, median := people+1, 0
+	for _, nights := range []int{7, 5, 3, 2} {
+		pl := (&Trial{Plan: e, Nights: 180, Seed: 4, Partner: nights}).Player()
+		for n := range people {
+			pl.Live(n)
+		}
+		a, told := &pl.Tally, 0
+		for _, n := range a.Stopped {
+			told += n
+		}
+		m, _ := a.Median()
+		t.Logf("%d nights: %d of %d at target, median night %d, %d told, %.2f back-offs each", nights, a.Settled(), people, m, told, float64(a.BackOffs)/people)
+		if a.Settled() >= settled || a.Settled() < people/2 || m <= median || told*7 > people {
+			t.Errorf("%d nights: %d at target after %d, median %d after %d, %d told", nights, a.Settled(), settled, m, median, told)
+		}
+		settled, median = a.Settled(), m
+	}
+}
+
+// What P17 tells, by where the plan starts and the share of the first reports that it asks
+// for: the further back the start, the more are told, the fewer the wider the share, and
+// who would settle less often than who responds in part. From half of the range on nobody
+// is: too little way is left for 3 mm.
+func TestToldByStartAndShare(t *testing.T) {
+	live := func(start chart.Micrometres, share int) (told int, a *Tally) {
+		e := Usual()
+		e.Baseline.Start, e.Plan.Limits.Ceiling, e.Plan.Limits.GainShare = start, chart.Steps((6160-start)/250), chart.Num(share)
+		pl := (&Trial{Plan: e, Nights: 150, Seed: 2}).Player()
 		for n := range 150 {
 			pl.Live(n)
 		}
-		m, _ := pl.Tally.Median()
-		return m, pl.Tally
+		a = &pl.Tally
+		for way, n := range a.Stopped {
+			if told += n; n > a.Ways[way] {
+				t.Errorf("%d of %d", n, a.Ways[way])
+			}
+		}
+		t.Logf("start %.2f mm, %d %%: told %v of %v", float64(start)/1000, share, a.Stopped, a.Ways)
+		return told, a
 	}
-	all, a := median(7)
-	two, b := median(2)
-	if two <= all || b.Settled() == 0 || a.Settled() < b.Settled() {
-		t.Errorf("median %d and %d, settled %d and %d", all, two, a.Settled(), b.Settled())
+	narrow, a := live(0, 70)
+	if usual, _ := live(0, 80); usual >= narrow || usual == 0 {
+		t.Errorf("70 %%: %d told, 80 %%: %d", narrow, usual)
+	} else if wide, _ := live(0, 90); wide > usual {
+		t.Errorf("80 %%: %d told, 90 %%: %d", usual, wide)
+	}
+	if a.Stopped[responds]*a.Ways[partly] >= a.Stopped[partly]*a.Ways[responds] || a.Cards[pacing.P17.ID()] < narrow {
+		t.Errorf("told %v of %v, %d cards", a.Stopped, a.Ways, a.Cards[pacing.P17.ID()])
+	}
+	if quarter, _ := live(2200, 70); quarter >= narrow || quarter == 0 {
+		t.Errorf("from the habitual bite %d told, from a quarter %d", narrow, quarter)
+	}
+	if half, _ := live(4400, 70); half != 0 {
+		t.Errorf("from half of the range %d told", half)
 	}
 }
 

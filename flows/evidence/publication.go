@@ -88,7 +88,7 @@ var publicationTable = [...]Publication{
 	{"Huh 2022", "Huh JY. J Dent Anesth Pain Med 2022;22(3) (journal from memory)"},
 	{"Page 1954", "Page ES. Biometrika 1954;41:100-15"},
 	{"CE578", "Continuing-education module CE578, authors and year not seen"},
-	{"L33611", "CMS, LCD L33611 with article A52512, year not seen"},
+	{"L33611", "CMS, LCD L33611 with article A52512, 2015, revised 2021"},
 	{"NG202", "NICE guideline NG202, 2021"},
 }
 

@@ -116,6 +116,50 @@ func TestNightsInTurnReachAPerson(t *testing.T) {
 	}
 }
 
+// Whatever up to four kinds of night repeat for ever, in any order: no fifteen evenings
+// pass in a row on which the course neither moves nor is put before a person.
+func TestEveryCycleOfNightsReachesAPerson(t *testing.T) {
+	kinds := []told{
+		fine(),
+		fine(told{chart.Snoring: gone}),
+		fine(told{chart.Guide: chart.No}),
+		fine(told{chart.BiteMinutes: 50}),
+		fine(told{chart.Pain: 2, chart.Gone: chart.GoneMidday, chart.Woken: chart.No}),
+		{chart.Worn: chart.WornNo},
+		{},
+	}
+	cycles := 0
+	var run func(cycle []told, name string)
+	run = func(cycle []told, name string) {
+		if len(cycle) > 0 {
+			cycles++
+			k := trial(t, func(p *chart.Plan, _ *chart.Appliance, _ *chart.Baseline) { p.Limits.Ceiling = 2 })
+			k.nights(4, fine())
+			alone := 0
+			for n := range 36 {
+				left := k.c.Left
+				k.night(cycle[n%len(cycle)])
+				if alone++; len(k.r) > 0 || k.c.Left != left || k.c.OnPath() > chart.Resting {
+					alone = 0
+				}
+				if alone > 14 {
+					t.Fatalf("nights %s: %d evenings by %s, and nobody knows", name, alone, k.a.Rule.ID())
+				}
+			}
+		}
+		if len(cycle) == 4 {
+			return
+		}
+		for i, kind := range kinds {
+			run(append(cycle[:len(cycle):len(cycle)], kind), name+string(rune('a'+i)))
+		}
+	}
+	run(nil, "")
+	if cycles != 7+49+343+2401 {
+		t.Errorf("%d cycles", cycles)
+	}
+}
+
 // After a gap the interval counts anew, at the fitting setting too, and after
 // the gap has left the nights that are remembered.
 func TestGapAtTheFittingSetting(t *testing.T) {

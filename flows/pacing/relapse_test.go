@@ -42,6 +42,32 @@ func (k *bench) weekly(m told) (n int) {
 
 var twos = []int{2, 1, 3, 2, 2, 1, 3, 2, 2, 1, 3, 2, 2, 1, 3, 2} // mean 2, night to night 1.2
 
+// The plan's last night ends no watch: a relapse long after it is told, and no step is.
+func TestRelapseAfterThePlansEnd(t *testing.T) {
+	loud := fine(told{chart.Snoring: 5})
+	k := proved(t, twos...)
+	k.f.Plan.Ends = k.d - 1
+	for week := range 3 {
+		if k.weekly(loud) != 0 {
+			t.Fatalf("week %d: told", week)
+		}
+	}
+	heard := 0
+	for range 6 {
+		if k.evening(); k.a.Action != chart.Stay {
+			t.Errorf("%+v", k.a)
+		}
+		if r, ok := hears(k.r, "P03"); ok && r.Role == practice.Clinician {
+			heard++
+		}
+		k.confirm(k.c.Left)
+		k.tell(loud)
+	}
+	if heard != 1 {
+		t.Errorf("told %d times", heard)
+	}
+}
+
 // Snoring that has risen from 2 to 5 is found by the third weekly score (each adds two
 // to the sum, 5 is its limit); four scores are asked for, and a clinician hears then.
 func TestRelapseByTheChart(t *testing.T) {

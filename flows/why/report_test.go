@@ -158,3 +158,24 @@ func TestSnoringThatFellByLessThanAQuarter(t *testing.T) {
 		t.Errorf("%+v", o)
 	}
 }
+
+// Good nights alone are told: all five of five that were answered count, of 42 on the
+// calendar they are 11.9 %, and the payer's rule is not met.
+func TestFewGoodNightsDoNotMeetTheRule(t *testing.T) {
+	p, nights := course()
+	for i := civil.Date(14); i < 42; i++ {
+		nights = append(nights, chart.Entry{Night: i})
+	}
+	for i := range nights[5:] {
+		nights[5+i].V[chart.Worn], nights[5+i].V[chart.WornMinutes] = chart.Unknown, chart.Unknown
+	}
+	o := outcomeOf(t, Report(p, nights), "adherence-payer")
+	for name, want := range map[string]int64{"nights": 5, "answered": 5, "calendar": 42, "share": 1000, "whole": 119} {
+		if a := value(o, name); a.N != want {
+			t.Errorf("%s %+v, want %d", name, a, want)
+		}
+	}
+	if a := value(o, "met"); a.S != "why.no" {
+		t.Errorf("met: %+v", a)
+	}
+}

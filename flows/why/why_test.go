@@ -118,14 +118,22 @@ func TestBasisIsWhole(t *testing.T) {
 	}
 }
 
-// A citation has its author, or says that it was not seen, and its year; no mark
-// of the end of an abbreviation meets another.
+// A citation has its author, journal and year, in this order, or is one of those that say
+// what was not seen of them; no mark of the end of an abbreviation meets another.
 func TestCitations(t *testing.T) {
 	author := regexp.MustCompile(`^((de|van|von) )?\p{Lu}[\p{L}-]+ \p{Lu}{1,3}(,| et al\.|\.)`)
 	year := regexp.MustCompile(`\b(19|20)\d\d\b`)
 	body := regexp.MustCompile(`^(CMS|NICE)\b`)
+	journal := regexp.MustCompile(`(al|\p{Lu})\. (\p{Lu}[\p{L}]* )+(19|20)\d\d\b`)
+	notSeen := []string{"doi 10.1111/cod.13397", "PMC10363870", "CE578"}
 	for _, p := range evidence.Publications() {
-		unseen := strings.Contains(p.Cite, "not seen")
+		unseen := slices.Contains(notSeen, p.ID)
+		if unseen != strings.Contains(p.Cite, "not seen") {
+			t.Errorf("seen, or not: %q", p.Cite)
+		}
+		if !journal.MatchString(p.Cite) && !body.MatchString(p.Cite) && !unseen {
+			t.Errorf("no journal: %q", p.Cite)
+		}
 		if !author.MatchString(p.Cite) && !body.MatchString(p.Cite) && !unseen {
 			t.Errorf("no author: %q", p.Cite)
 		}
