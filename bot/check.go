@@ -196,6 +196,22 @@ func checkKept(ctx context.Context, st store.Store, say func(bool, string, ...an
 	}
 }
 
+// warnGaps warns of the times of the next weeks at which who covers leaves nobody, or no
+// clinician, on duty.
+func warnGaps(a app, pr *practice.Practice) {
+	zone, err := scheduler.NewZones().Load(pr.Zone)
+	if err != nil {
+		return // told elsewhere
+	}
+	const ahead = 60
+	today := zone.Wall(time.Now()).Date
+	for _, g := range pr.Gaps(today, today+ahead) {
+		who := map[practice.Role]string{practice.NoRole: "nobody", practice.Clinician: "no clinician", practice.Assistant: "no assistant"}[g.Role]
+		fmt.Fprintf(a.out, "warn  practice: %s is on duty from %s %s to %s %s, because of who covers; mend it with cover in the chat\n", who,
+			g.From.Date, g.From.Clock, g.To.Date, g.To.Clock)
+	}
+}
+
 // checkStore counts what is kept, and shows what waits for a person.
 func checkStore(ctx context.Context, a app, st store.Store, say func(bool, string, ...any)) error {
 	checkKept(ctx, st, say)
@@ -230,6 +246,7 @@ func checkStore(ctx context.Context, a app, st store.Store, say func(bool, strin
 		for _, who := range slices.Sorted(maps.Keys(warned)) {
 			fmt.Fprintf(a.out, "warn  practice: the rota names %q, and nobody is called so; add them with staff add, or mend the rota\n", who)
 		}
+		warnGaps(a, &pr)
 		if pr.Emergency != "" && pr.Phone != "" {
 			say(true, "practice: telephone and emergency number are set")
 		} else {

@@ -9,8 +9,11 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"duskdawn/bot/standin"
+	"duskdawn/flows/practice"
+	"duskdawn/scheduler"
 )
 
 func TestCheck(t *testing.T) {
@@ -169,5 +172,22 @@ func TestLabelsOfStaff(t *testing.T) {
 	}
 	if !strings.Contains(out, "(Europe/Madrid)") {
 		t.Errorf("until when, in whose time? %s", out)
+	}
+}
+
+// Who covers and leaves no clinician on duty is warned of, with the days.
+func TestCheckWarnsOfGaps(t *testing.T) {
+	t.Parallel()
+	zone, err := scheduler.NewZones().Load("Europe/Madrid")
+	if err != nil {
+		t.Fatal(err)
+	}
+	day := zone.Wall(time.Now()).Date + 3
+	pr := practice.Practice{Zone: "Europe/Madrid", Staff: []practice.Staff{{ID: "c", Label: "Ondine", Role: practice.Clinician, Chat: 1},
+		{ID: "a", Label: "Teal", Role: practice.Assistant, Chat: 2}}, Covers: []practice.Cover{{From: day, To: day, Who: "a"}}}
+	var out bytes.Buffer
+	warnGaps(app{out: &out}, &pr)
+	if want := "no clinician is on duty from " + day.String() + " 00:00 to " + (day + 1).String() + " 00:00"; !strings.Contains(out.String(), want) {
+		t.Errorf("%q, want %q", out.String(), want)
 	}
 }

@@ -214,7 +214,7 @@ func (t *turn) promote() {
 	case lead.Rings == 0:
 		t.firstRing(lead)
 	default:
-		t.office(ringName(lead.N), t.dayEnd(lead))
+		t.toAll(ringName(lead.N), t.dayEnd(lead))
 	}
 }
 

@@ -70,3 +70,22 @@ func TestACardNamesWhatIsNew(t *testing.T) {
 	l.order("sclin", Order{Op: OrderAck, Esc: n})
 	l.later(5).say("my lip is numb", reading.Reading{Features: reading.FGap}).want(chatClin, "esc.new.yours")
 }
+
+// What nobody has taken by the day's end goes to everyone, on duty or not, also where it grew
+// in the day and its card was shown again.
+func TestDayEndIsEverybodys(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: monday() + 1, Clock: 10 * 60}
+	n := l.desk(practice.Assistant, redflag.ClassN, WhyCall, "call me").N
+	end, _ := l.timer(ringName(n))
+	l.later(60).desk(practice.Assistant, redflag.ClassN, WhyForward, "another")
+	if x := l.must(WhyCall); x.Rings != 2 {
+		t.Fatalf("rang %d times", x.Rings)
+	}
+	if at, set := l.timer(ringName(n)); set {
+		end = at
+	}
+	l.now = end.At
+	l.on(Due{Name: ringName(n), Arg: end.Arg}).want(chatAsst, "esc.again").want(chatClin, "esc.again").want(chatOff, "esc.again")
+}

@@ -31,7 +31,15 @@ func (t *turn) firstRing(esc *Escalation) {
 	if t.now()-esc.RaisedAt < hourly*60 && minutesTo(t.e.Office, end) < hourly { // so soon it would be the same again
 		end = t.pr.NextMorning(t.e.Office)
 	}
-	t.office(name, end)
+	t.toAll(name, end)
+}
+
+// wideArg marks the timer at which everyone hears of what nobody has taken, however often
+// its card was shown again before, as when it grew.
+const wideArg = "wide"
+
+func (t *turn) toAll(name string, at civil.Wall) {
+	t.set(SetTimer{Name: name, At: at, Office: true, Arg: wideArg})
 }
 
 // dayEnd sets the deadline of what can wait for this working day, and gives its end.
@@ -71,16 +79,16 @@ func (t *turn) ringDue(n int32, arg string) {
 	case esc.Class.Worse(redflag.ClassN):
 		t.ringUrgent(esc)
 		return
-	case t.listed(esc) && arg != moreArg: // the digest says each morning that nobody has taken it
+	case t.listed(esc) && arg != moreArg && arg != wideArg: // the digest says each morning that nobody has taken it
 		return
 	}
 	if esc.Rings == 0 { // the office has opened
 		t.ring(esc, false)
 		if end, ok := t.pr.DayEnds(t.e.Office); ok {
-			t.office(name, end)
+			t.toAll(name, end)
 			return
 		}
-		t.office(name, morning)
+		t.toAll(name, morning)
 		return
 	}
 	t.ring(esc, true)

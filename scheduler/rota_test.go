@@ -3,6 +3,7 @@ package scheduler
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -217,6 +218,29 @@ func TestOffDuty(t *testing.T) {
 		w := civil.Wall{Date: civil.DateOf(2026, time.March, c.day), Clock: c.clock}
 		if got := strings.Join(OffDuty(shifts, w), " "); got != c.off {
 			t.Errorf("%v: off %q, want %q", w, got, c.off)
+		}
+	}
+}
+
+// The practice's own reading of a line, by which the desk tells a gap before it is there, is
+// that of the timers.
+func TestRotaReadAlike(t *testing.T) {
+	day := civil.DateOf(2026, time.March, 2)
+	pr := practice.Practice{Staff: []practice.Staff{{ID: "a", Label: "A", Role: practice.Clinician, Chat: 1},
+		{ID: "b", Label: "B", Role: practice.Assistant, Chat: 2}}}
+	for i, x := range [][2]string{{"0 8 * * MON-FRI", "0 20 * * MON-FRI"}, {"30 7 */2 * *", "15 19 */2 * *"}, {"0 8 2-8 * MON", "0 18 2-8 * MON"},
+		{"0 8,15 * MAR sun,tue-thu", "0 12,19 * mar SUN,TUE-THU"}, {"0/40 6-9/3 * * ?", "5 10 ? * *"}, {"0 8 * * mon#2", "0 9 * * *"},
+		{"0 8 */1 * MON", "0 9 * * MON"}, {"0 22 * * 5", "0 6 * * 1"}, {"0 8 1 JAN *", "0 9 1 JAN *"}, {"0 8 * *", "0 9 * * *"}, {"0 8 31-2 * *", "0 9 * * *"}} {
+		pr.Rota = []practice.Shift{{Staff: "A", From: x[0], To: x[1]}}
+		pr.Covers = []practice.Cover{{From: day, To: day + 20, Who: "b", For: "a"}} // so each minute of A's duty is a gap
+		gaps := pr.Gaps(day, day+20)
+		for w := (civil.Wall{Date: day}); w.Date <= day+20; w = w.Add(5) {
+			on := len(OffDuty(pr.Rota, w)) == 0
+			told := slices.ContainsFunc(gaps, func(g practice.Gap) bool { return !w.Before(g.From) && w.Before(g.To) })
+			if on != told {
+				t.Errorf("%d %v at %v: on duty %v, a gap %v", i, x, w, on, told)
+				break
+			}
 		}
 	}
 }

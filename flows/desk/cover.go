@@ -56,10 +56,14 @@ func (t *turn) coverQuestion() {
 		m.Lines = append(m.Lines, message.Say("desk.cover.for"))
 		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.everybody", "all")})
 		people(f.Cover.Who)
+	case 3:
+		f.Stage = Summing
+		m.Lines = append(append(append(m.Lines, coverLine(t.pr, f.Cover)), t.coverGaps()...), message.Say("desk.sum.sure"))
+		cancel = append([]message.Button{t.tap("desk.b.yes", "yes")}, cancel...)
 	default:
 		f.Stage = Summing
-		m.Lines = append(m.Lines, coverLine(t.pr, f.Cover), message.Say("desk.sum.sure"))
-		cancel = append([]message.Button{t.tap("desk.b.yes", "yes")}, cancel...)
+		m.Lines = append(append(m.Lines, t.coverGaps()...), message.Say("desk.cover.gaps"))
+		cancel = append([]message.Button{t.tap("desk.b.anyway", "yes"), t.tap("desk.b.back", "back")}, cancel...)
 	}
 	m.Inline = append(m.Inline, cancel)
 	t.send(m)
@@ -120,6 +124,9 @@ func (t *turn) coverTap(arg string) {
 	n, err := strconv.Atoi(arg[min(1, len(arg)):])
 	c := *f.Cover
 	switch {
+	case f.Stage == Summing && arg == "yes" && f.At == 3 && len(t.coverGaps()) > 0: // asked a second time
+		f.At++
+		t.question()
 	case f.Stage == Summing && arg == "yes":
 		t.coverDone(flows.ManageCover, c)
 	case f.At == 0 && strings.HasPrefix(arg, "u"):
@@ -194,7 +201,11 @@ func (o *office) cover(b flows.Manage) {
 	o.pr.Covers = kept
 	o.covers()
 	o.log(key, message.ArgS("by", actor.ID), message.ArgD("from", c.From), message.ArgD("to", c.To), message.ArgS("who", c.Who))
-	o.everyone(message.Say(key, message.ArgS("who", actor.Label)), coverLine(&o.pr, &c))
+	lines := []message.Line{message.Say(key, message.ArgS("who", actor.Label)), coverLine(&o.pr, &c)}
+	if b.Op == flows.ManageCover {
+		lines = append(lines, gapLines(o.pr.Gaps(c.From, c.To))...)
+	}
+	o.everyone(lines...)
 }
 
 func tooManyCovers() message.Line {

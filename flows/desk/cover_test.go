@@ -19,6 +19,12 @@ func (w *world) covers(chat int64, day civil.Date, whom string) {
 	w.press2(chat, whom)
 }
 
+// sets says yes twice, where the cover leaves a gap.
+func (w *world) sets(chat int64) {
+	w.press2(chat, "yes")
+	w.press2(chat, "yes")
+}
+
 // Who sets or ends a cover is always answered, whatever became of it meanwhile.
 func TestCoverAnswers(t *testing.T) {
 	manage := func(op flows.ManageOp, n int) func(*world) {
@@ -30,6 +36,7 @@ func TestCoverAnswers(t *testing.T) {
 		"desk.cover.same": func(w *world) {
 			w.covers(clinician, w.day(1), "all")
 			manage(flows.ManageCover, 1)(w)
+			w.press2(clinician, "yes")
 			w.said[clinician] = nil
 			w.press2(clinician, "yes")
 		},
@@ -59,7 +66,7 @@ func TestUncoverNamesItsCover(t *testing.T) {
 	w.second()
 	for _, n := range []int{1, 3} {
 		w.covers(clinician, w.day(n), "all")
-		w.press2(clinician, "yes")
+		w.sets(clinician)
 	}
 	w.menu(clinician, opCover)
 	w.menu(other, opCover)
@@ -79,7 +86,7 @@ func TestCoverOfOneWhoLeaves(t *testing.T) {
 	w := newWorld(t)
 	w.second()
 	w.covers(clinician, w.day(0), "all")
-	w.press2(clinician, "yes")
+	w.sets(clinician)
 	if !w.pr.Staff[0].OffDuty {
 		t.Fatal("not off duty")
 	}
@@ -109,8 +116,51 @@ func TestCoverDays(t *testing.T) {
 	w.say(clinician, "2026-03-10")
 	w.press2(clinician, "s1")
 	w.press2(clinician, "all")
-	w.press2(clinician, "yes")
+	w.sets(clinician)
 	if c := w.pr.Covers; len(c) != 1 || c[0].For != "" || c[0].To != c[0].From || !strings.HasPrefix(c[0].From.String(), "2026-03-10") {
 		t.Errorf("%+v", c)
+	}
+}
+
+// A cover that leaves no clinician on duty, or nobody, says when before it is set and asks
+// a second time; everybody hears of it, and the digest of the days before tells it.
+func TestCoverLeavesNobody(t *testing.T) {
+	w := newWorld(t)
+	w.covers(clinician, w.day(3), "all")
+	w.must(clinician, "desk.gap.day")
+	w.press2(clinician, "yes")
+	if len(w.pr.Covers) != 0 {
+		t.Fatal("set without a second yes")
+	}
+	if !w.heard(clinician, "desk.cover.gaps") {
+		t.Error("not asked a second time")
+	}
+	w.press(clinician, "desk.b.anyway")
+	if w.must(assistant, "desk.gap.day"); len(w.pr.Covers) != 1 {
+		t.Fatal("not set")
+	}
+	w.said[clinician] = nil
+	digest := func(n int) (told int) {
+		lines, _ := Digest(&w.pr, w.pr.Staff[0], shownAt{digestName, 0, w.day(n), w.now.Unix()}.String(), nil)
+		for _, l := range lines {
+			if strings.HasPrefix(l.Key, "desk.gap.") {
+				told++
+			}
+		}
+		return told
+	}
+	if digest(0) != 1 || digest(4) != 0 {
+		t.Errorf("the digest tells %d of a day ahead, and %d of a day past", digest(0), digest(4))
+	}
+	// Somebody of both roles for everybody else is no gap, and is asked once.
+	w.menu(clinician, opCover)
+	w.say(clinician, w.day(3).String())
+	w.press2(clinician, "s0")
+	w.press2(clinician, "all")
+	if w.heard(clinician, "desk.gap.day") {
+		t.Error("a gap where both are on duty")
+	}
+	if w.press2(clinician, "yes"); len(w.pr.Covers) != 2 {
+		t.Error("not set")
 	}
 }

@@ -161,6 +161,9 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 		}
 	}
 	lines := []message.Line{message.Say("desk.digest", message.ArgD("day", s.today))}
+	if s.word == digestName && s.page <= 0 {
+		lines = append(lines, gapLines(pr.Gaps(s.today, s.today+gapDays-1))...)
+	}
 	if s.word == digestName && s.page <= 0 && beginsWeek(pr, s.today) {
 		lines = append(lines, loadOf(pr, reader, ps, s.today-7, s.today-1)...)
 	}

@@ -74,7 +74,7 @@ func TestCover(t *testing.T) {
 	w.say(clinician, (today+1).String()+" "+(today+2).String())
 	w.press2(clinician, "s2")
 	w.press2(clinician, "all")
-	w.press2(clinician, "yes")
+	w.sets(clinician)
 	w.must(assistant, "desk.cover.set")
 	if off() != "Rowan " {
 		t.Errorf("today off duty: %s", off())

@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"slices"
 	"strings"
 
 	"duskdawn/flows/chart"
@@ -111,22 +112,31 @@ type Cover struct {
 	For  string     `cbor:"4,keyasint,omitempty"` // staff id of who is off; empty: everybody else
 }
 
+func (c *Cover) on(day civil.Date) bool { return c.From <= day && day <= c.To }
+
 // Duty puts everybody on or off duty as it is on a day: by the rota, and where
 // somebody covers that day, by that.
 func (pr *Practice) Duty(day civil.Date) {
 	for i := range pr.Staff {
 		s := &pr.Staff[i]
-		s.OffDuty = s.OffRota
-		for _, c := range pr.Covers {
-			switch {
-			case day < c.From || day > c.To:
-			case s.ID == c.Who:
-				s.OffDuty = false
-			case c.For == "" || c.For == s.ID:
-				s.OffDuty = true
-			}
+		s.OffDuty = pr.off(s.ID, day, s.OffRota)
+	}
+}
+
+// off reports whether a person is off duty on a day, given whether the rota has them off.
+// Where several cover for everybody else, all of them are on duty.
+func (pr *Practice) off(id string, day civil.Date, off bool) bool {
+	covers := slices.ContainsFunc(pr.Covers, func(c Cover) bool { return c.on(day) && c.Who == id })
+	for _, c := range pr.Covers {
+		switch {
+		case !c.on(day):
+		case c.Who == id:
+			off = false
+		case c.For == id, c.For == "" && !covers:
+			off = true
 		}
 	}
+	return off
 }
 
 // Blank is a blank of the plan's form and what is usual in it, as it would be typed.
