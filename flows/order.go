@@ -219,7 +219,7 @@ func (t *turn) cannotResolve(o Order, who practice.Staff) bool {
 	switch {
 	case esc == nil:
 		t.gone(o, who)
-	case t.closable(esc, who):
+	case t.p.Closable(esc, who):
 		return false
 	case who.Role < mayResolve(esc.Reason):
 		t.log("order.refused", message.ArgS("op", "resolve"), message.ArgS("by", who.ID), message.ArgS("why", esc.Reason))
@@ -233,13 +233,18 @@ func (t *turn) cannotResolve(o Order, who practice.Staff) bool {
 }
 
 // mayClose reports whether this person may close one escalation now.
-func (t *turn) mayClose(x *Escalation, who practice.Staff) bool {
-	return who.Role >= mayResolve(x.Reason) && !t.flagged(x) && (x.Reason != WhyConsent || t.p.Chat == 0 || t.trusted())
+func (p *Patient) mayClose(x *Escalation, who practice.Staff) bool {
+	return who.Role >= mayResolve(x.Reason) && !p.flagged(x) && (x.Reason != WhyConsent || p.Chat == 0 || p.trusted())
 }
 
-// closable reports whether this person may close anything of an item.
-func (t *turn) closable(esc *Escalation, who practice.Staff) bool {
-	return slices.ContainsFunc(t.p.Item(esc), func(i int) bool { return t.mayClose(&t.p.Escalations[i], who) })
+// Closable reports whether this person may close anything of an item now.
+func (p *Patient) Closable(esc *Escalation, who practice.Staff) bool {
+	return slices.ContainsFunc(p.Item(esc), func(i int) bool { return p.mayClose(&p.Escalations[i], who) })
+}
+
+// Flagged reports whether a flag that feeds anything of an item is still open.
+func (p *Patient) Flagged(esc *Escalation) bool {
+	return slices.ContainsFunc(p.Item(esc), func(i int) bool { return p.flagged(&p.Escalations[i]) })
 }
 
 // closeItem closes an escalation and what is open with it, as far as this person
@@ -247,7 +252,7 @@ func (t *turn) closable(esc *Escalation, who practice.Staff) bool {
 func (t *turn) closeItem(esc *Escalation, who practice.Staff, outcome string) {
 	places := t.p.Item(esc)
 	for i := len(places) - 1; i >= 0; i-- {
-		if x := &t.p.Escalations[places[i]]; t.mayClose(x, who) {
+		if x := &t.p.Escalations[places[i]]; t.p.mayClose(x, who) {
 			t.close(x.N, who.ID, outcome)
 		}
 	}
@@ -274,9 +279,11 @@ func (t *turn) orderHarmless(o Order, who practice.Staff) {
 }
 
 // flagged reports whether a flag that feeds an escalation is still open.
-func (t *turn) flagged(esc *Escalation) bool {
-	for i := range t.p.Course.Flags {
-		if f := &t.p.Course.Flags[i]; f.Esc == esc.N || f.ID == esc.Reason {
+func (t *turn) flagged(esc *Escalation) bool { return t.p.flagged(esc) }
+
+func (p *Patient) flagged(esc *Escalation) bool {
+	for i := range p.Course.Flags {
+		if f := &p.Course.Flags[i]; f.Esc == esc.N || f.ID == esc.Reason {
 			return true
 		}
 	}

@@ -153,7 +153,11 @@ func (t *turn) speaking() bool { return t.p.Chat != 0 && !t.p.Bounced }
 // trusted reports whether the chat was agreed to and confirmed by staff: before
 // that there are no check-ins and no advice.
 func (t *turn) trusted() bool {
-	return t.p.Chat != 0 && t.p.Sure == t.p.Gen && t.p.Course.State > chart.Consented
+	return t.p.trusted()
+}
+
+func (p *Patient) trusted() bool {
+	return p.Chat != 0 && p.Sure == p.Gen && p.Course.State > chart.Consented
 }
 
 // answerTo answers a person of the practice.

@@ -119,14 +119,14 @@ var acts = [...]act{
 	{op: opConfirm, order: flows.OrderConfirm, role: practice.Assistant, when: unsure, made: true},
 	{op: opDeny, order: flows.OrderDeny, role: practice.Assistant, when: unsure, sure: true, made: true},
 	{op: opRelease, order: flows.OrderRelease, role: practice.Clinician, when: flagged, asks: []ask{askFlag, askSetting, askText}, second: true, made: true},
-	{op: opStep, order: flows.OrderStep, role: practice.Clinician, when: ready, sure: true, made: true},
+	{op: opStep, order: flows.OrderStep, role: practice.Clinician, when: steppable, sure: true, made: true},
 	{op: opVisit, order: flows.OrderVisit, role: practice.Clinician, when: running, asks: []ask{askSetting, askText}, sure: true, made: true},
 	{op: opPlan, order: flows.OrderPlan, role: practice.Clinician, when: goesOn, asks: []ask{askLimits}, sure: true},
-	{op: opGrant, order: flows.OrderGrant, role: practice.Clinician, when: running, asks: []ask{askSetting, askUntil}, second: true, made: true},
+	{op: opGrant, order: flows.OrderGrant, role: practice.Clinician, when: grantable, asks: []ask{askSetting, askUntil}, second: true, made: true},
 	{op: opTesting, order: flows.OrderTesting, role: practice.Clinician, when: running, asks: []ask{askArranged}, sure: true, made: true},
 	{op: opTest, order: flows.OrderTest, role: practice.Clinician, when: running, asks: []ask{askWhen, askKind, askScoring, askAHI, askODI, askDrop, askAsleep, askBy, askPlace, askSetting}, sure: true},
 	{op: opSetting, order: flows.OrderSetting, role: practice.Clinician, when: in(chart.Testing, chart.Holding), asks: []ask{askSetting}, second: true, made: true},
-	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, when: in(chart.Testing, chart.Holding), sure: true, made: true},
+	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, when: proved, sure: true, made: true},
 	{op: opRecall, order: flows.OrderRecall, role: practice.Clinician, when: in(chart.Steady), sure: true, made: true},
 	{op: opHold, order: flows.OrderHold, role: practice.Assistant, when: func(p *flows.Patient) bool { return !p.Held && running(p) }, made: true},
 	{op: opResume, order: flows.OrderResume, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Held }, sure: true, made: true},
@@ -149,6 +149,25 @@ func flagged(p *flows.Patient) bool { return len(p.Course.Flags) > 0 }
 
 // ready reports whether a step waits to be released.
 func ready(p *flows.Patient) bool { return p.Course.Advice.Ready }
+
+// room reports whether there is a step left below the ceiling and the end of the travel.
+func room(p *flows.Patient) bool {
+	return p.Course.Left < min(p.Plan.Limits.Ceiling, p.Appliance.Travel)
+}
+
+// steppable reports whether it can be released now.
+func steppable(p *flows.Patient) bool { return ready(p) && !p.Course.Open() && room(p) }
+
+// grantable reports whether a further setting can be granted.
+func grantable(p *flows.Patient) bool {
+	return running(p) && p.Course.OnPath() <= chart.Holding && room(p)
+}
+
+// proved reports whether a test can prove the position that is worn.
+func proved(p *flows.Patient) bool {
+	_, ok := flows.SteadyDoubts(p)
+	return ok && p.Course.TestOn != 0 && in(chart.Testing, chart.Holding)(p)
+}
 
 // goesOn reports whether the treatment has not ended.
 func goesOn(p *flows.Patient) bool { return p.Course.State != chart.Ended }

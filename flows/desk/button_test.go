@@ -236,6 +236,7 @@ func TestAllButtons(t *testing.T) {
 			p := samplePatient()
 			p.Course.State, p.Held, p.Chat, p.Consent, p.Gen = s, s%2 == 0, 7, "en1", int32(s%3)
 			p.Course.Flags, p.Course.Advice.Ready = []redflag.Flag{{ID: first}}, true
+			p.Tests, p.Course.TestOn = []chart.SleepTest{{On: 20511, By: "Dr Marsh", InPlace: true}}, 20511
 			p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: "call", Unsure: true},
 				{N: 2, Class: redflag.ClassS, Reason: "piece.broken", AckBy: "sother"}}
 			for _, of := range []string{"", opMore} {

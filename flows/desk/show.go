@@ -145,17 +145,32 @@ func escalationButtons(p *flows.Patient, number string, reader practice.Staff, p
 		if !private {
 			return [][]message.Button{append(row, button(p, opCard, ""))}
 		}
-		out := [][]message.Button{append(row, button(p, opNote, n), button(p, opResolve, n))}
+		if row = append(row, button(p, opNote, n)); p.Closable(x, reader) {
+			row = append(row, button(p, opResolve, n))
+		}
+		out := [][]message.Button{row}
+		if p.Flagged(x) && reader.Role >= practice.Clinician {
+			out = append(out, []message.Button{button(p, opRelease, "")})
+		}
 		if x.Reason == flows.WhyConsent && unsure(p) {
 			out = append([][]message.Button{{button(p, opConfirm, ""), button(p, opDeny, "")}}, out...)
 		}
-		if x.Unsure {
+		if harmless(p, x) {
 			out = append(out, []message.Button{button(p, opHarmless, n)})
 		}
 		out = append(out, []message.Button{button(p, opCard, ""), button(p, opContact, "")})
 		return append(out, whyButtons(p, p.Escalations[i:i+1])...)
 	}
 	return cardButton(p)[:1]
+}
+
+// harmless reports whether an item can be closed as no danger by one tap.
+func harmless(p *flows.Patient, x *flows.Escalation) bool { return x.Unsure && !p.Flagged(x) }
+
+// may reports whether a role may do with a patient what a button stands for, as things are.
+func may(p *flows.Patient, op string, role practice.Role) bool {
+	a := acts[actIndex(op)]
+	return role >= a.role && a.when != nil && a.when(p)
 }
 
 // unreadIn reports whether an item has words that nobody has read since it was taken.
@@ -176,7 +191,10 @@ func cardButtons(p *flows.Patient, reader practice.Staff) [][]message.Button {
 	role, open := reader.Role, items([]flows.Patient{*p})
 	for _, q := range open[:min(len(open), mostRows)] {
 		n := strconv.Itoa(int(q.x.N))
-		row := []message.Button{numbered(p, opResolve, n), numbered(p, opNote, n)}
+		row := []message.Button{numbered(p, opNote, n)}
+		if p.Closable(q.x, reader) {
+			row = append([]message.Button{numbered(p, opResolve, n)}, row...)
+		}
 		if q.x.AckBy == "" {
 			row = append([]message.Button{numbered(p, opAck, n)}, row...)
 		} else if q.x.AckBy != reader.ID {
@@ -185,23 +203,31 @@ func cardButtons(p *flows.Patient, reader practice.Staff) [][]message.Button {
 			row = append([]message.Button{readButton(button(p, opAck, n))}, row...)
 		}
 		out = append(out, row)
-		if q.x.Unsure {
+		if harmless(p, q.x) {
 			out = append(out, []message.Button{numbered(p, opHarmless, n)})
 		}
 	}
-	switch {
-	case unsure(p):
-		out = append(out, []message.Button{button(p, opConfirm, ""), button(p, opDeny, "")})
-	case role >= practice.Clinician && flagged(p):
-		out = append(out, []message.Button{button(p, opRelease, ""), button(p, opVisit, "")})
-	case role >= practice.Clinician && ready(p):
-		out = append(out, []message.Button{button(p, opStep, "")})
+	for _, ops := range [...][]string{{opConfirm, opDeny}, {opRelease, opVisit}, {opStep}} {
+		if !may(p, ops[0], role) {
+			continue
+		}
+		row := []message.Button{}
+		for _, op := range ops {
+			if may(p, op, role) {
+				row = append(row, button(p, op, ""))
+			}
+		}
+		out = append(out, row)
 	}
 	out = append(out, whyButtons(p, p.Escalations)...)
 	if role >= practice.Clinician && nightsToRead(p) {
 		out = append(out, []message.Button{button(p, opEstimate, "")})
 	}
-	return append(out, []message.Button{button(p, opContact, ""), button(p, opTranscribe, "")},
+	people := []message.Button{button(p, opContact, "")}
+	if may(p, opTranscribe, role) {
+		people = append(people, button(p, opTranscribe, ""))
+	}
+	return append(out, people,
 		[]message.Button{button(p, opDiary, ""), button(p, opCourse, ""), button(p, opNotes, "")},
 		[]message.Button{button(p, opShowPlan, ""), button(p, opMore, "")})
 }

@@ -134,7 +134,7 @@ func TestCard(t *testing.T) {
 	if a := argOf(t, lines, "desk.card.advice", "rule"); a.S != "rule.P07.name" {
 		t.Errorf("rule %q", a.S)
 	}
-	if got := opsOf(buttons); got != "ack resolve note takeover resolve note release visit why why why estimate contact transcr diary course notes showplan more" {
+	if got := opsOf(buttons); got != "ack note takeover resolve note release visit why why why estimate contact transcr diary course notes showplan more" {
 		t.Errorf("buttons %s", got)
 	}
 	if _, buttons := Show(pr, teal, message.Message{View: message.ViewCard}, p, nil); strings.Contains(opsOf(buttons),
