@@ -63,6 +63,19 @@ func (t *turn) moved(before stance) {
 	}
 	if o, ok := t.e.Body.(Order); ok && o.Actor.ID != "" {
 		t.p.Moved = Deed{N: t.p.Moves, By: o.Actor.ID, At: t.e.Office, Op: o.Op}
+		t.freshen(o)
+	}
+}
+
+// freshen puts the buttons of now under the answer to whoever has changed the state: those
+// above are of the one before, by that person's own act.
+func (t *turn) freshen(o Order) {
+	for i := len(t.out.sends) - 1; i >= 0; i-- {
+		s := &t.out.sends[i]
+		if s.Chat == o.Chat && o.Chat != 0 && s.Lane == LaneReply && s.Msg.View == message.NoView && s.Msg.Media == "" && len(s.Msg.Inline) == 0 {
+			s.Msg.View, s.Msg.MediaOf, s.Msg.Subject = message.ViewCard, "more", t.p.ID
+			return
+		}
 	}
 }
 

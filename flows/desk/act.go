@@ -279,7 +279,7 @@ func (t *turn) act(a act, p flows.Tap) {
 		return
 	}
 	if t.c.Busy() {
-		t.busy()
+		t.busy(p)
 		return
 	}
 	t.c.Form = Form{Op: a.op, Nonce: t.nonce(), Stage: Waiting, Order: o, Brief: &flows.Brief{Patient: p.Patient},
@@ -296,14 +296,6 @@ func (t *turn) may(least practice.Role, what string) bool {
 	t.log("desk.refused.role", message.ArgS("op", what), message.ArgS("who", t.who.ID))
 	t.say(message.Say("desk.refused.role", message.ArgK("role", roleKey(least))))
 	return false
-}
-
-// busy says that one form is open, and offers both ways.
-func (t *turn) busy() {
-	t.send(message.Message{
-		Lines:  []message.Line{message.Say("desk.form.busy", message.ArgK("what", "desk.b."+t.c.Form.Op))},
-		Inline: [][]message.Button{{t.tap("desk.b.carryon", "again"), t.tap("desk.b.cancel", "x")}},
-	})
 }
 
 // tap makes a button of the open form.

@@ -25,6 +25,7 @@ type Chat struct {
 	Out     bool            `cbor:"11,keyasint,omitempty"` // the chat could not be reached
 	Drafts  []flows.Draft   `cbor:"12,keyasint,omitempty"` // what others, or this person before, filled in, and waits to be looked at and signed
 	Pins    int16           `cbor:"13,keyasint,omitempty"` // wrong PINs since the last right one
+	Aside   *Form           `cbor:"14,keyasint,omitempty"` // a form that was set aside for another
 }
 
 // Form is what a staff member has open: one at a time.
@@ -46,6 +47,7 @@ type Form struct {
 	Cover  *practice.Cover `cbor:"18,keyasint,omitempty"` // who is to cover which days
 	Secret string          `cbor:"16,keyasint,omitempty"` // a PIN that was chosen and is typed again, hashed
 	Looked bool            `cbor:"17,keyasint,omitempty"` // this is the second look at what From has signed
+	Want   *flows.Tap      `cbor:"19,keyasint,omitempty"` // the button that was pressed beside it, which is done where this form is set aside
 	From   flows.Actor     `cbor:"15,keyasint,omitempty"` // who filled in what this person signs; the link goes there
 }
 

@@ -278,7 +278,7 @@ func (t *turn) sweepTap(p flows.Tap) {
 	case !known || !l.closes || err != nil || at > t.now():
 		t.sayKey("desk.button")
 	case t.c.Busy():
-		t.busy()
+		t.busy(p)
 	case t.may(practice.Assistant, opSweep):
 		t.c.Form = Form{Op: opSweep, Stage: Asking, Since: t.now(), Order: flows.Order{Op: flows.OrderSweep, Flag: l.word, At: at}}
 		t.question()

@@ -71,7 +71,7 @@ func (t *turn) openDraft(nonce string) {
 			t.send(t.draftMessage(t.c.Drafts[n]))
 		}
 	case t.c.Busy():
-		t.busy()
+		t.busy(flows.Tap{Op: opDraft, Nonce: nonce})
 	case t.c.Drafts[i].Order != nil:
 		t.look(i)
 	default:
@@ -136,6 +136,13 @@ func (t *turn) vacate() {
 		}
 		waiting = append(waiting, d)
 	}
+	if f := t.c.Aside; f != nil && f.Op == opEnrol && f.Filled.Enrolment.Label != "" {
+		d := flows.Draft{Filled: f.Filled, Actor: f.From}
+		if d.Actor.ID == "" {
+			d.Actor = flows.Actor{ID: s.ID, Name: s.Label, Chat: s.Chat, Role: s.Role}
+		}
+		waiting = append(waiting, d)
+	}
 	for _, d := range waiting {
 		if moved {
 			t.tell(flows.Target{Chat: s.Chat}, d)
@@ -143,5 +150,5 @@ func (t *turn) vacate() {
 			t.giveBack(d)
 		}
 	}
-	t.c.Form, t.c.Drafts = Form{}, nil
+	t.c.Form, t.c.Drafts, t.c.Aside = Form{}, nil, nil
 }

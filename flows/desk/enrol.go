@@ -23,7 +23,7 @@ func (t *turn) enrol() {
 		return
 	}
 	if t.c.Busy() {
-		t.busy()
+		t.busy(menuWant("enrol"))
 		return
 	}
 	if !t.signable() {

@@ -90,7 +90,7 @@ func (t *turn) formSaid(s flows.Said) {
 	case word == reading.WordCancel || word == reading.WordStop:
 		t.cancel()
 	case f.Stage == Waiting:
-		t.busy()
+		t.stillOpen()
 	case idle > stale:
 		t.sayKey("desk.form.again")
 		t.question()
@@ -133,6 +133,9 @@ func (t *turn) formSaid(s flows.Said) {
 func (t *turn) formTap(p flows.Tap) {
 	f := &t.c.Form
 	switch {
+	case p.Arg == "takeup":
+		t.takeUp()
+		return
 	case !t.c.Open() || p.Nonce == "":
 		t.sayKey("desk.form.gone")
 		return
@@ -146,12 +149,14 @@ func (t *turn) formTap(p flows.Tap) {
 	idle := t.now() - f.Since
 	f.Since = t.now()
 	switch {
-	case idle > stale && p.Arg != "x" && p.Arg != "again":
+	case idle > stale && p.Arg != "x" && p.Arg != againArg && p.Arg != asideArg:
 		t.sayKey("desk.form.late")
 		t.question()
 	case p.Arg == "x":
 		t.cancel()
-	case p.Arg == "again":
+	case p.Arg == asideArg:
+		t.setAside()
+	case p.Arg == againArg:
 		t.question()
 	case p.Arg == "back":
 		t.back()

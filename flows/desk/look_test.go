@@ -50,7 +50,7 @@ func TestLookedAtAsThingsStand(t *testing.T) {
 	w.deaf = true // the answer takes its time
 	w.openDraft(other)
 	w.card(other, opNote, "2")
-	w.must(other, "desk.form.busy")
+	w.must(other, "desk.form.open")
 	if f := w.chats[other].Form; f.Op != opPlan || !f.Looked {
 		t.Errorf("%s took its place", f.Op)
 	}

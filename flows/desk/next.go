@@ -29,7 +29,7 @@ func Next(pr practice.Practice, c Chat, e flows.Event) (Chat, []flows.Effect) {
 	case flows.Due:
 		t.due(b)
 	case flows.Brief:
-		t.brief(b)
+		t.reminding(func() { t.brief(b) })
 	case flows.Draft:
 		t.draft(b)
 	case flows.LabelTaken:
@@ -151,7 +151,7 @@ func (t *turn) said(s flows.Said) {
 	switch {
 	case known && !who.Removed:
 		t.who = who
-		t.staffSaid(s)
+		t.reminding(func() { t.staffSaid(s) })
 	case s.Reading.Code != "":
 		t.code(s)
 	case known:
@@ -185,7 +185,7 @@ func (t *turn) tapped(p flows.Tap) {
 	default:
 		t.who = who
 		t.reachedAgain()
-		t.staffTapped(p)
+		t.reminding(func() { t.staffTapped(p) })
 	}
 }
 

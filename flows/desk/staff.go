@@ -111,6 +111,10 @@ func (t *turn) word(s flows.Said) {
 			t.find(label)
 			return
 		}
+		if t.c.Busy() {
+			t.busy(menuWant("find"))
+			return
+		}
 		t.c.Form = Form{Op: opFind, Nonce: t.nonce(), Stage: Asking, Since: t.now()}
 		t.question()
 	case reading.WordEnrol:
@@ -193,7 +197,7 @@ func (t *turn) menuTap(arg string) {
 	if arg == opUsual || arg == opCover {
 		switch {
 		case t.c.Busy():
-			t.busy()
+			t.busy(menuWant(arg))
 		case arg == opUsual:
 			t.askUsual()
 		default:
@@ -211,11 +215,6 @@ func (t *turn) menuTap(arg string) {
 			return
 		}
 		t.sayKey("desk.button")
-		return
-	}
-	if t.c.Busy() && (w == reading.WordFind || w == reading.WordHold ||
-		w == reading.WordResume) {
-		t.busy()
 		return
 	}
 	if w == reading.WordHold && t.pr.Held {
@@ -245,6 +244,10 @@ func (t *turn) chooseLang(lang string) {
 // askAll asks whether everything is to be held, or to go on.
 func (t *turn) askAll(what string, least practice.Role) {
 	if !t.may(least, opAll+"."+what) {
+		return
+	}
+	if t.c.Busy() {
+		t.busy(menuWant(what))
 		return
 	}
 	t.c.Form = Form{Op: opAll, Nonce: t.nonce(), Stage: Asking, Since: t.now(), Order: flows.Order{Text: what}}
