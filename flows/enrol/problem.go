@@ -193,6 +193,15 @@ func (c *check) limits() {
 	if c.e.Baseline.Reporter.Is(chart.ReporterNobody) && !l.Timetable {
 		c.hard("timetable", "enrol.bad.nobody")
 	}
+	if l.Timetable && l.TimetableTop > 0 && l.TimetableTop <= l.Ceiling {
+		top := c.e.Baseline.Start + chart.Micrometres(l.TimetableTop)*a.Step
+		key := "enrol.flag.timetable"
+		if c.e.Baseline.Reporter.Is(chart.ReporterNobody) {
+			key = "enrol.flag.unheard"
+		}
+		c.soft("timetable", key, message.ArgN("steps", int(l.TimetableTop)), message.ArgUM("place", top),
+			message.ArgP("share", chart.ShareOf(&c.e.Baseline, top)))
+	}
 	if l.Timetable && l.TimetableTop > l.Ceiling {
 		c.hard("timetable-top", "enrol.bad.top", message.ArgN("said", int(l.TimetableTop)),
 			message.ArgN("most", int(l.Ceiling)))

@@ -169,6 +169,29 @@ func TestTimetableTop(t *testing.T) {
 	}
 }
 
+// A plan that steps by timetable says so above the signature, however it came to it: by an
+// answer, or because nobody hears the snoring; and how far that goes.
+func TestTimetableIsShown(t *testing.T) {
+	for want, f := range map[string]func() Filled{
+		"enrol.flag.timetable": func() Filled { f, _ := filled(t, with("timetable: yes")); return f },
+		"enrol.flag.unheard":   func() Filled { f, _ := filled(t, with("reporter: nobody")); return f },
+		"":                     func() Filled { f, _ := filled(t, sample); return f },
+	} {
+		got := ""
+		for _, p := range Check(f().Enrolment) {
+			if p.Field == "timetable" {
+				got = p.Key
+				if !p.Soft || p.Args[0].N < 1 {
+					t.Errorf("%+v", p)
+				}
+			}
+		}
+		if got != want {
+			t.Errorf("shown: %q, want %q", got, want)
+		}
+	}
+}
+
 func TestPracticeDefaults(t *testing.T) {
 	pr := practice.Practice{Lang: "es", Zone: "America/Lima", Evening: 1230, Morning: 420, PlanDays: 60,
 		Defaults: chart.Limits{
