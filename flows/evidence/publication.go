@@ -32,6 +32,7 @@ func (p Publication) Short() string {
 		particle, rest, _ = strings.Cut(rest, " ")
 		author += " " + particle
 	}
+	author = strings.TrimSuffix(author, ",") // "CMS, LCD ..."
 	if strings.Contains(p.Cite, "not seen") || rest == "" {
 		return p.ID
 	}
