@@ -28,7 +28,6 @@ var equals = []same{
 	{regexp.MustCompile(`^pacing/ruleeffects\.go limit: limit < c\.Limit turned`), "it sets the limit to what it is"},
 	{regexp.MustCompile(`^pacing/ruleeffects\.go (held|restLong): n >= 0: 0 - 1`), "one night short is no whole week"},
 	{regexp.MustCompile(`^pacing/ruleeffects\.go limit: max\(v\.s\.Low, 1\): 1 - 1`), "what may stand at the start may stand at 1, and no limit is under the start"},
-	{regexp.MustCompile(`^pacing/rulessore\.go soreness: s\.nth > 1: 1 - 1`), "after a visit in a rest one step under it is one step under where it stands"},
 	{regexp.MustCompile(`^pacing/pacing\.go Advise: c\.Advices > 0: 0 - 1`), "before the first advice its night is 0, and no night comes before 1970"},
 	{regexp.MustCompile(`^pacing/clinician\.go Order: to (<|>) c\.Left turned`), "an order to where it stands was refused before"},
 	{regexp.MustCompile(`^escalation_urgent\.go ringUrgent: past <= 0: 0 \+ 1`), "the first two pauses are as long"},

@@ -33,6 +33,11 @@ func TestConfirmedByAPerson(t *testing.T) {
 		t.Errorf("after six nights left out: %v, said on %v; set on %v", on, said, k.c.SetOn)
 	}
 	for range len(k.c.Nights) {
+		if oldest := k.c.Nights[0].Night; int(k.c.N) == len(k.c.Nights) && oldest <= said {
+			if on, _ := k.c.ConfirmedOn(); on != said {
+				t.Errorf("the oldest night that is remembered is %v: %v, said on %v", oldest, on, said)
+			}
+		}
 		k.d++
 		k.evening()
 	}
@@ -42,5 +47,13 @@ func TestConfirmedByAPerson(t *testing.T) {
 	k.c.SetOn = said
 	if on, since := k.c.ConfirmedOn(); on != said || since != 0 {
 		t.Errorf("by its date: %v %v", on, since)
+	}
+	k.c.SetOn = k.c.Began
+	if on, since := k.c.ConfirmedOn(); on != k.c.Began || since != 0 {
+		t.Errorf("set on the day it began: %v %v", on, since)
+	}
+	k.c.SetOn = k.c.Nights[0].Night
+	if on, since := k.c.ConfirmedOn(); on != 0 || since != k.c.SetOn {
+		t.Errorf("set on the oldest night that is remembered, of which nobody said so: %v %v", on, since)
 	}
 }
