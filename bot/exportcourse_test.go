@@ -127,6 +127,16 @@ func TestExportedCourse(t *testing.T) {
 	if _, errs := h.run(0, "replay", "-course", course); strings.Contains(errs, "version") {
 		t.Error(errs)
 	}
+	// Where the program was changed in mid-course both versions are named, each by its first event.
+	lines := strings.SplitAfter(string(raw), "\n")
+	lines[1] = strings.Replace(lines[1], now, `"rules":1`, 1)
+	lines[len(lines)/2] = strings.Replace(lines[len(lines)/2], `"kind"`, now+`,"kind"`, 1)
+	write(t, bad, []byte(strings.Join(lines, "")))
+	if out, errs := h.run(0, "replay", "-course", bad, "-format", "json"); out != fromCourse ||
+		!strings.Contains(errs, "from event 1 on") || strings.Count(errs, "from event") != 2 ||
+		!strings.Contains(errs, fmt.Sprintf("by version %d of the rules", scheduler.RulesVersion)) {
+		t.Errorf("%s%s", out, errs)
+	}
 	write(t, bad, raw[:len(raw)-20])
 	if _, errs := h.run(1, "replay", "-course", bad); !strings.Contains(errs, "line ") {
 		t.Error(errs)

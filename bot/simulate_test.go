@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"image/png"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -41,6 +42,15 @@ func TestSimulate(t *testing.T) {
 	if rep.Against == nil || rep.Against.Plan == rep.Plan || rep.Against.Patients != 40 ||
 		reflect.DeepEqual(rep.Against.AtTarget, rep.AtTarget) && rep.Against.Forward == rep.Forward {
 		t.Errorf("against: %+v", rep.Against)
+	}
+	for _, r := range []*cohortReport{&rep, rep.Against} { // every card has its reason, none is counted twice
+		cards := 0.0
+		for _, n := range r.Cards {
+			cards += n
+		}
+		if math.Abs(cards-r.Escalations) > 1e-6 || len(r.Cards) < 5 {
+			t.Errorf("%s: %.3f cards of %.3f by %d reasons", r.Plan, cards, r.Escalations, len(r.Cards))
+		}
 	}
 	file, err := os.Open(picture)
 	if err != nil {
