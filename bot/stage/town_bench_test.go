@@ -1,7 +1,6 @@
 package stage
 
 import (
-	"fmt"
 	"maps"
 	"os"
 	"regexp"
@@ -14,19 +13,21 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/cohort"
+	"duskdawn/flows/reading"
 	"duskdawn/locales/sentence"
 )
 
 // BenchmarkTown lives twelve weeks with 200 virtual patients through the whole
 // program: they come in over six weeks, and two people work on weekdays at ten. It
 // counts, over the second six weeks, what the two are sent: where patients only press
-// and answer, and where each types besides, once a week, a diary sentence or small talk
-// of writers that the net was not taught on, whatever the course stands at.
+// and answer; where each types besides, once a week, a sentence of writers that the net
+// was not taught on, one that is true of the own night or small talk; and where it is
+// any such sentence, so that people report pain whom nothing hurts.
 //
 //	go test -run xxx -bench Town -benchtime 1x -v -timeout 60m ./bot/stage
 func BenchmarkTown(b *testing.B) {
-	for _, typing := range []bool{false, true} {
-		b.Run(fmt.Sprintf("typing=%v", typing), func(b *testing.B) {
+	for _, typing := range [...]string{"nothing", "own", "strangers"} {
+		b.Run("typing="+typing, func(b *testing.B) {
 			for range b.N {
 				townCount(b, 200, 6, 84, 42, typing).report(b)
 			}
@@ -38,7 +39,7 @@ func BenchmarkTown(b *testing.B) {
 // what is urgent has a card at once.
 func TestTown(t *testing.T) {
 	t.Parallel()
-	c := townCount(t, 6, 1, 15, 0, true)
+	c := townCount(t, 6, 1, 15, 0, "strangers")
 	if c.raised == 0 || c.shown[0]+c.shown[1] == 0 || c.digests[0] == 0 {
 		t.Errorf("nothing happened: %+v", c)
 	}
@@ -87,14 +88,9 @@ var (
 	townNumber = regexp.MustCompile(`(?m)^[ESNR], [^:]+: (.*)\. Number (\d+), since`)
 )
 
-func townCount(tb testing.TB, many, weeks, nights, after int, typing bool) *townSeen {
+func townCount(tb testing.TB, many, weeks, nights, after int, typing string) *townSeen {
 	tb.Helper()
-	var says func(int) string
-	if typing {
-		lines := townLines(tb)
-		says = func(n int) string { return lines[n%len(lines)] }
-	}
-	t := townOf(tb, many, weeks, nights, says)
+	t := townOf(tb, many, weeks, nights, townSays(tb, typing))
 	c := &townSeen{from: cohort.Monday() + civil.Date(after), to: cohort.Monday() + civil.Date(nights), late: map[string]int{},
 		longest: map[string]time.Duration{}, open: map[string]*townItem{}}
 	for i := range c.cards {
@@ -114,19 +110,46 @@ func townCount(tb testing.TB, many, weeks, nights, after int, typing bool) *town
 	return c
 }
 
-// townLines are diaries and small talk of the part that is only measured.
-func townLines(tb testing.TB) (out []string) {
+// townSays is what patients of a town type, of the part that is only measured; nobody
+// looks at the sentences themselves.
+func townSays(tb testing.TB, typing string) func(int, *cohort.Lived) *cohort.Sentence {
 	tb.Helper()
-	all, err := sentence.Folder(os.DirFS("../../locales/testdata/sentences/exam"))
+	lines, err := sentence.Folder(os.DirFS("../../locales/testdata/sentences/exam"))
 	if err != nil {
 		tb.Fatal(err)
 	}
-	for _, x := range all {
-		if x.Lang() == "en" && (x.Class == 'D' || x.Class == 'H') {
-			out = append(out, x.Text)
+	var own cohort.Speech
+	var all []cohort.Sentence
+	for i := range lines {
+		x := cohort.Sentence{Text: lines[i].Text}
+		values, err := lines[i].Values()
+		if err != nil {
+			tb.Fatal(err)
 		}
+		dated := false // of another day than the last night
+		for _, v := range values {
+			x.Tells = append(x.Tells, reading.Token{Field: v.Field, Value: v.Answer})
+			dated = dated || v.Day != ""
+		}
+		switch class := lines[i].Class; {
+		case lines[i].Lang() != "en" || class != 'D' && class != 'H':
+			continue
+		case class == 'H':
+			own.Small = append(own.Small, x)
+		case len(x.Tells) == 0:
+			own.Vague = append(own.Vague, x)
+		case !dated:
+			own.Diary = append(own.Diary, x)
+		}
+		all = append(all, x)
 	}
-	return out
+	switch typing {
+	case "own":
+		return own.Say
+	case "strangers":
+		return func(n int, _ *cohort.Lived) *cohort.Sentence { return &all[n%len(all)] }
+	}
+	return nil
 }
 
 // look takes what has happened since: what is open of a patient, and what the two were

@@ -46,7 +46,7 @@ type villager struct {
 
 // townOf brings so many in, over so many weeks, until a number of nights after
 // the first. Says is what they type once a week.
-func townOf(tb testing.TB, many, weeks, nights int, says func(n int) string) *town {
+func townOf(tb testing.TB, many, weeks, nights int, says func(int, *cohort.Lived) *cohort.Sentence) *town {
 	tb.Helper()
 	g, err := Open(tb.Context(), instant(civil.Wall{Date: cohort.Monday(), Clock: 12 * 60}), program.Parts{Store: memory.New(), Free: true})
 	if err != nil {
@@ -67,10 +67,7 @@ func townOf(tb testing.TB, many, weeks, nights int, says func(n int) string) *to
 	for n := range many {
 		later := 7 * (n % weeks)
 		v := &villager{town: t, n: n, user: userCrowd + int64(n), due: civil.Wall{Date: cohort.Monday() + civil.Date(later), Clock: 14 * 60}}
-		tr := &cohort.Trial{Plan: cohort.Usual(), Nights: nights - later, Later: later, Seed: 20261129, Elsewhere: v}
-		if says != nil {
-			tr.Says = func(n int) (reading.Reading, string) { return reading.Reading{}, says(n) }
-		}
+		tr := &cohort.Trial{Plan: cohort.Usual(), Nights: nights - later, Later: later, Seed: 20261129, Elsewhere: v, Says: says}
 		v.next, _ = iter.Pull(func(yield func(civil.Wall) bool) {
 			v.yield = yield
 			tr.Player().Live(n)

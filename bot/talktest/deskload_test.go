@@ -30,7 +30,7 @@ import (
 //	go test -run xxx -bench Desk -benchtime 1x -v ./bot/talktest
 func BenchmarkDesk(b *testing.B) {
 	for range b.N {
-		for _, typing := range []bool{false, true} {
+		for _, typing := range deskTyping {
 			load := deskLoad(b, 200, typing)
 			load.report(b, typing)
 		}
@@ -43,7 +43,7 @@ func BenchmarkDesk(b *testing.B) {
 // a line that the digest and a list show.
 func TestDeskLoad(t *testing.T) {
 	t.Parallel()
-	for _, typing := range []bool{false, true} {
+	for _, typing := range deskTyping {
 		// The goal is of 200; sixty are held less sharply. What is typed are diary sentences of other people, whatever the
 		// course stands at: the better they are read, the more sore mornings and sleepy weeks they bring that nobody had.
 		const most = 18
@@ -53,13 +53,15 @@ func TestDeskLoad(t *testing.T) {
 			rounds += n
 		}
 		if mean := load.mean(false)*200/60 + float64(rounds)/(5*deskWeeks); mean > most {
-			t.Errorf("typing %v: %.1f cards a working day and person for 200 patients", typing, mean)
+			t.Errorf("typing %s: %.1f cards a working day and person for 200 patients", typing, mean)
 		}
 		if n := len(load.lost); n > 0 || load.items == 0 {
-			t.Errorf("typing %v: of %d items %d were neither card nor line: %v", typing, load.items, n, load.lost[:min(n, 5)])
+			t.Errorf("typing %s: of %d items %d were neither card nor line: %v", typing, load.items, n, load.lost[:min(n, 5)])
 		}
 	}
 }
+
+var deskTyping = [...]string{"nothing", "own", "strangers"}
 
 // deskCards are the cards below S that one person was sent, by day and reason, what
 // became of each item, and how often the rest rang.
@@ -90,27 +92,24 @@ type deskItem struct {
 	card, shown bool
 }
 
-func deskLoad(tb testing.TB, patients int, typing bool) deskCards {
+func deskLoad(tb testing.TB, patients int, typing string) deskCards {
 	tb.Helper()
 	words, err := locales.Load()
 	if err != nil {
 		tb.Fatal(err)
 	}
-	said := typed(tb, words)
+	says := typed(tb, words, typing)
 	load := deskCards{days: [2]map[civil.Date]int{{}, {}}, why: [2]map[string]int{{}, {}}, rounds: map[civil.Date]int{},
 		worst: map[string]time.Duration{}}
 	pr := deskPractice()
 	for n := range patients {
 		shift := civil.Date(7 * (n % deskWeeks))
 		found := map[int32]*deskItem{}
-		tr := &cohort.Trial{Plan: cohort.Usual(), Nights: 7*2*deskWeeks + 3, Seed: 20261129,
+		tr := &cohort.Trial{Plan: cohort.Usual(), Nights: 7*2*deskWeeks + 3, Seed: 20261129, Says: says,
 			Watch: func(p *flows.Patient, e *flows.Event, out *flows.Out) {
 				day := e.Office.Date + shift - cohort.Monday()
 				load.look(found, &pr, p, e, out, day, day >= 7*deskWeeks && day < 14*deskWeeks)
 			}}
-		if typing {
-			tr.Says = func(n int) (reading.Reading, string) { return said[n%len(said)].Reading, said[n%len(said)].text }
-		}
 		tr.Player().Live(n)
 		for _, number := range slices.Sorted(maps.Keys(found)) {
 			load.account(found[number], n, number)
@@ -254,24 +253,47 @@ func (l *deskCards) playRounds(pr practice.Practice) {
 	}
 }
 
-// sentence is what somebody types.
-type sentence struct {
-	reading.Reading
-	text string
-}
-
-func typed(tb testing.TB, words *locales.Words) (out []sentence) {
+// typed is what patients type: dangers, and what looks like them, are another count.
+func typed(tb testing.TB, words *locales.Words, typing string) func(int, *cohort.Lived) *cohort.Sentence {
 	tb.Helper()
 	lines, err := written.Folder(os.DirFS("../../locales/testdata/sentences/work"))
 	if err != nil {
 		tb.Fatal(err)
 	}
-	for _, x := range lines { // small talk and diaries: dangers, and what looks like them, are another count
-		if x.Lang() == "en" && (x.Class == 'D' || x.Class == 'H') {
-			out = append(out, sentence{words.Read(x.Text), x.Text})
+	var own cohort.Speech
+	var all []cohort.Sentence
+	for i := range lines {
+		class := lines[i].Class
+		if typing == "nothing" || lines[i].Lang() != "en" || class != 'D' && class != 'H' {
+			continue
 		}
+		x := cohort.Sentence{Text: lines[i].Text, Reading: words.Read(lines[i].Text)}
+		values, err := lines[i].Values()
+		if err != nil {
+			tb.Fatal(err)
+		}
+		dated := false // of another day than the last night
+		for _, v := range values {
+			x.Tells = append(x.Tells, reading.Token{Field: v.Field, Value: v.Answer})
+			dated = dated || v.Day != ""
+		}
+		switch {
+		case class == 'H':
+			own.Small = append(own.Small, x)
+		case len(x.Tells) == 0:
+			own.Vague = append(own.Vague, x)
+		case !dated:
+			own.Diary = append(own.Diary, x)
+		}
+		all = append(all, x)
 	}
-	return out
+	switch typing {
+	case "own":
+		return own.Say
+	case "strangers":
+		return func(n int, _ *cohort.Lived) *cohort.Sentence { return &all[n%len(all)] }
+	}
+	return nil
 }
 
 func argOf(l flows.Log, name string) string {
@@ -307,9 +329,9 @@ func (l *deskCards) mean(lists bool) (most float64) {
 	return most
 }
 
-func (l *deskCards) report(b *testing.B, typing bool) {
+func (l *deskCards) report(b *testing.B, typing string) {
 	b.Helper()
-	b.Logf("sentences typed: %v. Raised: %d, of which a card showed %d and a list %d; lost %d %v. Rings of E and S: %d. Longest until shown: %v",
+	b.Logf("typed: %s. Raised: %d, of which a card showed %d and a list %d; lost %d %v. Rings of E and S: %d. Longest until shown: %v",
 		typing, l.items, l.cards, l.lines, len(l.lost), l.lost[:min(len(l.lost), 5)], l.urgent, l.worst)
 	for who := range l.days {
 		var week [7]float64

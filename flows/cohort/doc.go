@@ -15,6 +15,7 @@
 //	person.go      what the flow never sees: range, dose response, tenderness
 //	body.go        a night of the jaw
 //	nights.go      what patients do
+//	speech.go      what they type besides, true of their nights
 //	staff.go       what people of the practice do
 //	parameter.go   each number with its source; calibration_test.go holds them to published doses
 //	elsewhere.go   who lives in a whole program instead

@@ -196,7 +196,7 @@ func (pl *Player) reply(f chart.Field) {
 	case chart.Pain:
 		pl.token(f, m.pain)
 	case chart.Woken:
-		pl.token(f, yesNo(m.pain >= 7 && r.IntN(3) == 0))
+		pl.token(f, yesNo(m.pain >= wokenFrom && r.IntN(3) == 0))
 	case chart.Where:
 		pl.token(f, pl.who.site)
 	case chart.Gone:
@@ -208,13 +208,13 @@ func (pl *Player) reply(f chart.Field) {
 	case chart.Guide:
 		pl.token(f, yesNo(m.guide))
 	case chart.Bite:
-		pl.token(f, map[bool]int{true: chart.BiteBoth, false: chart.BiteFront}[m.bite <= 30])
+		pl.token(f, pl.meets())
 	case chart.BiteMinutes:
 		pl.token(f, m.bite)
 	case chart.Nose:
 		pl.token(f, chart.Yes)
 	case chart.Sleepiness:
-		pl.token(f, clampInt(pl.who.sleepy-int(3*(1-pl.who.desaturations(pl.mm())))+r.IntN(2), 0, 10))
+		pl.token(f, clampInt(pl.sleepiness()+r.IntN(2), 0, 10))
 	case chart.Driving:
 		pl.token(f, map[bool]int{true: chart.DrivingNearly, false: chart.DrivingNo}[r.Float64() < nodding])
 	case chart.Headache:
@@ -228,6 +228,22 @@ func (pl *Player) reply(f chart.Field) {
 	default: // anything wrong
 		pl.token(f, f.Row().Least)
 	}
+}
+
+// wokenFrom is the pain from which it may wake somebody.
+const wokenFrom = 7
+
+// meets is how the teeth meet in the morning.
+func (pl *Player) meets() int {
+	if pl.morning.bite <= 30 {
+		return chart.BiteBoth
+	}
+	return chart.BiteFront
+}
+
+// sleepiness is what is told of a week, or one more.
+func (pl *Player) sleepiness() int {
+	return pl.who.sleepy - int(3*(1-pl.who.desaturations(pl.mm())))
 }
 
 // news is what is new in a week.

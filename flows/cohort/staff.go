@@ -73,9 +73,9 @@ func (pl *Player) types(from, to civil.Clock) {
 		return
 	}
 	pl.until(at(civil.Wall{Date: pl.night, Clock: clock}))
-	r, text := pl.trial.Says(int(pl.r.Uint32() >> 1))
+	x := pl.trial.Says(int(pl.r.Uint32()>>1), &Lived{pl})
 	pl.msg++
-	pl.on(flows.Said{Chat: chat, Gen: pl.p.Gen, Text: text, Reading: r, Wall: pl.now.wall(), Message: pl.msg})
+	pl.on(flows.Said{Chat: chat, Gen: pl.p.Gen, Text: x.Text, Reading: x.Reading, Wall: pl.now.wall(), Message: pl.msg})
 }
 
 // attendTo deals with one escalation. A flag is released when the jaw has eased; it

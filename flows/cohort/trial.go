@@ -7,7 +7,6 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/practice"
-	"duskdawn/flows/reading"
 )
 
 // Trial is what is run: one plan, so many nights, a seed. Patient n of it is a
@@ -24,7 +23,7 @@ type Trial struct {
 	Elsewhere Elsewhere // where the patients live; nil for the player's own room
 
 	Watch func(*flows.Patient, *flows.Event, *flows.Out) // sees every event, what it made of the patient and what it ordered; nil for nobody
-	Says  func(n int) (reading.Reading, string)          // what is typed once a week, besides answers; nil for nothing
+	Says  func(n int, l *Lived) *Sentence                // what is typed once a week, besides answers; nil for nothing
 }
 
 // monday is fitting day: an invented Monday.
