@@ -36,7 +36,7 @@ func Routine(reason string) bool { return slices.Contains(routine[:], reason) }
 // waits reports whether something waits for a list: what is routine, words that
 // nobody understood, and what goes on as a person has seen it lately.
 func (t *turn) waits(class redflag.Class, reason string, role practice.Role) bool {
-	return isRoutine(class, reason, role) || class == redflag.ClassN && (t.wordsWait(reason) || t.seenLately(reason))
+	return isRoutine(class, reason, role) || class == redflag.ClassN && (t.wordsWait(reason) || t.doubtWaits(reason) || t.seenLately(reason))
 }
 
 // WordsLast is how many minutes before the working day ends words are read the last
@@ -52,6 +52,22 @@ const (
 func (t *turn) wordsWait(reason string) bool {
 	return t.words && reason == WhyMessage && len(t.p.Course.Flags) == 0 &&
 		!slices.ContainsFunc(t.p.Escalations, func(x Escalation) bool { return x.Alone() })
+}
+
+// doubtWaits reports whether what was perhaps a danger, and was asked about without an
+// answer, waits to be read as words do: not so where anything but this is in front of
+// people as an item of its own, or as words, where this day's last list has gone, nor
+// with what may be an emergency.
+func (t *turn) doubtWaits(reason string) bool {
+	row := redflag.Find(reason)
+	return t.unanswered && row != nil && row.IfNow == "" && len(t.p.Course.Flags) == 0 &&
+		(!t.pr.IsOpen(t.e.Office) || t.readBy().Date == t.e.Office.Date) &&
+		!slices.ContainsFunc(t.p.Escalations, func(x Escalation) bool { return (x.Alone() || x.Reason == WhyMessage) && x.Reason != reason })
+}
+
+// asWords reports whether something waits, or would, in the list of words.
+func (x *Escalation) asWords() bool {
+	return x.Class == redflag.ClassN && (x.Reason == WhyMessage || x.Unsure)
 }
 
 // readBy is when words said now become a card: before the end of this working day,
@@ -71,7 +87,7 @@ func (t *turn) readBy() civil.Wall {
 // where that is planned, or the morning's digest has them, it knows.
 func (t *turn) wordsCame(esc *Escalation) {
 	known := t.pr.Round > t.now() || t.closed() && t.pr.Digest == ""
-	if esc.Reason == WhyMessage && esc.Class == redflag.ClassN && !known {
+	if esc.asWords() && !known {
 		t.tell(Target{Practice: true}, Manage{Op: ManageWords})
 	}
 }
@@ -180,7 +196,7 @@ func (t *turn) more(lead *Escalation) {
 // morning, words until shortly before the working day ends; then it is a card.
 func (t *turn) later(esc *Escalation) {
 	esc.Quiet = true
-	if esc.Reason == WhyMessage && esc.Class == redflag.ClassN {
+	if esc.asWords() {
 		by := t.readBy()
 		esc.Deadline = t.now() + minutesTo(t.e.Office, by.Add(wordsCard))*60
 		t.office(ringName(esc.N), by)
@@ -230,6 +246,14 @@ func (t *turn) listed(esc *Escalation) bool {
 	return esc.Rings >= 2
 }
 
+// List names the list that it waits in: a doubt is read with the words.
+func (x *Escalation) List() string {
+	if x.Unsure {
+		return ListOf(WhyMessage)
+	}
+	return ListOf(x.Reason)
+}
+
 // ListOf names the list that something routine waits in.
 func ListOf(reason string) string {
 	switch reason {
@@ -249,11 +273,12 @@ func ListOf(reason string) string {
 
 // sweep closes what is routine in a list, as far as it was there when the list was
 // shown and this person may: what is flagged, taken by somebody else, or needs a
-// clinician stays. Who did it is in the journal.
+// clinician stays, and what is perhaps a danger, which has a tap of its own. Who did
+// it is in the journal.
 func (t *turn) sweep(o Order, who practice.Staff) {
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 		x := &t.p.Escalations[i]
-		if x.Quiet && ListOf(x.Reason) == o.Flag && max(x.RaisedAt, x.GrewAt) <= o.At && who.Role >= mayResolve(x.Reason) && !t.flagged(x) &&
+		if x.Quiet && !x.Unsure && x.List() == o.Flag && max(x.RaisedAt, x.GrewAt) <= o.At && who.Role >= mayResolve(x.Reason) && !t.flagged(x) &&
 			(x.AckBy == "" || x.AckBy == who.ID) {
 			t.close(x.N, who.ID, "list")
 		}

@@ -20,25 +20,26 @@ type turn struct {
 	e   *Event
 	out Out
 
-	answer   Send   // the one message of this turn to the patient
-	answerAt int    // its place in out, from 1; 0 while there is none
-	via      int32  // the first escalation that this turn tells the patient about; 0 for none
-	alarm    bool   // an E flag was raised: the patient hears that alone
-	act      string // its caution
-	advising bool   // the evening's advice is being worked out: it is told in its own place
-	hush     bool   // something else is asked in this turn: the check-in waits
-	spoke    bool   // the patient was told something outside the one message
-	unsure   bool   // what goes to people is perhaps none of it
-	words    bool   // what goes to people is words that were not understood
-	medium   Media  // what this turn's message is besides its words
-	desked   bool   // something was put in front of people
-	nobody   bool   // ... and no person could be reached
-	carded   bool   // ... with the words of this turn: a flag or a notice that they raised
-	notes    []nightNote
-	looking  context          // what the conditions of questions see
-	saying   Said             // what is being bound
-	told     []saidBefore     // what was told anew, and what was said of it before
-	rose     []redflag.Raised // the flags raised so far: a text may name one by a phrase and by an answer
+	answer     Send   // the one message of this turn to the patient
+	answerAt   int    // its place in out, from 1; 0 while there is none
+	via        int32  // the first escalation that this turn tells the patient about; 0 for none
+	alarm      bool   // an E flag was raised: the patient hears that alone
+	act        string // its caution
+	advising   bool   // the evening's advice is being worked out: it is told in its own place
+	hush       bool   // something else is asked in this turn: the check-in waits
+	spoke      bool   // the patient was told something outside the one message
+	unsure     bool   // what goes to people is perhaps none of it
+	unanswered bool   // ... and was asked about without an answer
+	words      bool   // what goes to people is words that were not understood
+	medium     Media  // what this turn's message is besides its words
+	desked     bool   // something was put in front of people
+	nobody     bool   // ... and no person could be reached
+	carded     bool   // ... with the words of this turn: a flag or a notice that they raised
+	notes      []nightNote
+	looking    context          // what the conditions of questions see
+	saying     Said             // what is being bound
+	told       []saidBefore     // what was told anew, and what was said of it before
+	rose       []redflag.Raised // the flags raised so far: a text may name one by a phrase and by an answer
 }
 
 // start takes an event for a patient, with the room that earlier ones left.

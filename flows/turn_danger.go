@@ -171,7 +171,10 @@ func (t *turn) poseDanger(class redflag.Class) {
 // unless it is open already or is to ring as if it were sure.
 func (t *turn) deskDoubt(ring bool) *Escalation {
 	row := redflag.Find(t.p.Talk.Doubt)
-	open := t.p.EscCount
+	open, rings := t.p.EscCount, int16(0)
+	if was := t.openAlready(row.ClassFor(&t.p.Baseline), row.ID); was != nil {
+		rings = was.Rings
+	}
 	t.unsure = true
 	esc := t.toDesk(row.ClassFor(&t.p.Baseline), row.ID, t.p.Talk.DoubtOf)
 	t.unsure = false
@@ -179,7 +182,7 @@ func (t *turn) deskDoubt(ring bool) *Escalation {
 		esc.Unsure = true
 	}
 	esc.Unread = true // whoever has taken what it joins has not read this
-	if ring && t.p.EscCount == open && esc.AckBy == "" {
+	if ring && t.p.EscCount == open && esc.AckBy == "" && !esc.Quiet && esc.Rings == rings {
 		t.ring(esc, true)
 	}
 	return esc
@@ -195,9 +198,11 @@ func (t *turn) ringDoubt() {
 // doubtDue comes a quarter of an hour after the question.
 func (t *turn) doubtDue() {
 	k := &t.p.Talk
+	t.unanswered = k.Ask == AskDanger // the other question follows what was pressed
 	if k.Ask == AskDanger || k.Ask == AskWorry {
 		t.ringDoubt()
 	}
+	t.unanswered = false
 }
 
 // doubtWord takes an answer to whether a danger is one, also a late one; false

@@ -176,7 +176,7 @@ func (l *deskCards) look(found map[int32]*deskItem, pr *practice.Practice, p *fl
 // inList reports whether the list that something waits in has a line of its patient,
 // and the digest, too.
 func inList(pr *practice.Practice, p *flows.Patient, x *flows.Escalation, e *flows.Event) bool {
-	for _, word := range []string{flows.ListOf(x.Reason), "digest"} {
+	for _, word := range []string{x.List(), "digest"} {
 		lines, _ := desk.Show(*pr, pr.Staff[0], message.Message{View: message.ViewDigest,
 			MediaOf: fmt.Sprintf("%s 0 %s %d", word, e.Office.Date, e.At.Unix())}, flows.Patient{}, []flows.Patient{*p})
 		if !slices.ContainsFunc(lines, func(l message.Line) bool {

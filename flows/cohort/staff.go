@@ -37,6 +37,12 @@ func (pl *Player) reads() {
 		return
 	}
 	pl.until(at(civil.Wall{Date: pl.night, Clock: wordsAt}))
+	for i := len(pl.p.Escalations) - 1; i >= 0; i-- { // what is perhaps a danger has a tap of its own; not more than one waits
+		if x := &pl.p.Escalations[i]; x.Quiet && x.Unsure {
+			pl.order(flows.Order{Op: flows.OrderHarmless, Esc: x.N})
+			break
+		}
+	}
 	pl.order(flows.Order{Op: flows.OrderSweep, Flag: flows.ListOf(flows.WhyMessage), At: int64(pl.now) * 60})
 }
 

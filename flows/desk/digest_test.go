@@ -60,6 +60,40 @@ func TestWhatWaitsIsInItsList(t *testing.T) {
 	}
 }
 
+// What is perhaps a danger, and waits to be read, is a line that says so, an item of the
+// queue, and a card with the tap that closes it; no list closes it.
+func TestDoubtIsReadWithWords(t *testing.T) {
+	w := newWorld(t)
+	p := w.patient
+	p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: "tooth.loose", Quiet: true, Unsure: true, Quote: "is it to be like that?",
+		RaisedAt: w.now.Unix(), GrewAt: w.now.Unix()}}
+	for _, word := range []string{digestName, wordsList} {
+		lines, rows := w.digestOf(word, 0, []flows.Patient{p})
+		w.check(message.Message{Lines: lines, Inline: rows})
+		if !slices.ContainsFunc(lines, func(l message.Line) bool { return l.Key == "desk.l.doubt" }) {
+			t.Errorf("%s: %v", word, lines)
+		}
+		for _, row := range rows {
+			for _, b := range row {
+				if b.Op == opSweep {
+					t.Errorf("%s closes it", word)
+				}
+			}
+		}
+	}
+	if lines := Queue(&w.pr, []flows.Patient{p}, "", true); !lineOf(lines, p.Label) {
+		t.Errorf("not in the queue: %v", lines)
+	}
+	if !slices.ContainsFunc(cardButtons(&p, ondine), func(row []message.Button) bool {
+		return slices.ContainsFunc(row, func(b message.Button) bool { return b.Op == opHarmless })
+	}) {
+		t.Error("its card has no tap for it")
+	}
+	if _, in := routineLine(&glance{p: &p, pr: &w.pr, reader: ondine}); in {
+		t.Error("it is routine, too")
+	}
+}
+
 // Each list has who belongs in it.
 func TestLists(t *testing.T) {
 	today := civil.Date(time.Date(2026, time.March, 2, 0, 0, 0, 0, time.UTC).Unix() / 86400)

@@ -285,10 +285,10 @@ func recallLine(g *glance) (message.Line, bool) {
 // came first at its top.
 const wordsList = "words"
 
-// waitingWords are a patient's words in it.
+// waitingWords are a patient's words in it, understood as perhaps a danger or not at all.
 func waitingWords(p *flows.Patient) *flows.Escalation {
 	for i := range p.Escalations {
-		if x := &p.Escalations[i]; x.Quiet && x.Reason == flows.WhyMessage {
+		if x := &p.Escalations[i]; x.Quiet && x.List() == wordsList {
 			return x
 		}
 	}
@@ -300,7 +300,11 @@ func unreadLine(g *glance) (message.Line, bool) {
 	if x == nil {
 		return g.not()
 	}
-	return g.say("desk.l.words", message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock), message.ArgS("text", x.Quote))
+	key, args := "desk.l.words", []message.Arg{message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock), message.ArgS("text", x.Quote)}
+	if x.Unsure {
+		key, args = "desk.l.doubt", append(args, message.ArgK("reason", flows.ReasonKey(x.Reason)))
+	}
+	return g.say(key, args...)
 }
 
 // openLine makes the list of whoever has something open for one reason.
@@ -317,7 +321,7 @@ func openLine(reason string) func(*glance) (message.Line, bool) {
 func routineLine(g *glance) (message.Line, bool) {
 	var keys []string
 	for _, q := range sorted([]flows.Patient{*g.p}) {
-		if q.x.Quiet && flows.ListOf(q.x.Reason) == "routine" {
+		if q.x.Quiet && q.x.List() == "routine" {
 			keys = append(keys, flows.ReasonKey(q.x.Reason))
 		}
 	}
@@ -332,7 +336,7 @@ func routineLine(g *glance) (message.Line, bool) {
 func closable(word string, ps []flows.Patient, at int64) (n int) {
 	for i := range ps {
 		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool {
-			return x.Quiet && flows.ListOf(x.Reason) == word && max(x.RaisedAt, x.GrewAt) <= at
+			return x.Quiet && !x.Unsure && x.List() == word && max(x.RaisedAt, x.GrewAt) <= at
 		}) {
 			n++
 		}

@@ -82,13 +82,17 @@ func queuePage(mediaOf string, items int) (page, pages int) {
 	return min(max(page, 0), pages-1), pages
 }
 
+// inDigest reports whether something is a line of the digest alone: what is perhaps a
+// danger stands among the items, too.
+func inDigest(x *flows.Escalation) bool { return x.Quiet && !x.Unsure }
+
 // items are the escalations that give an item its number, without those that wait in
 // the digest: each stands where the most urgent of its reasons does.
 func items(ps []flows.Patient) []queued {
-	out := slices.DeleteFunc(sorted(ps), func(q queued) bool { return q.x.Quiet || !q.p.Lead(q.x) })
+	out := slices.DeleteFunc(sorted(ps), func(q queued) bool { return inDigest(q.x) || !q.p.Lead(q.x) })
 	for i := range out {
 		for _, j := range out[i].p.Item(out[i].x) {
-			if x := &out[i].p.Escalations[j]; !x.Quiet {
+			if x := &out[i].p.Escalations[j]; !inDigest(x) {
 				out[i].kind = min(out[i].kind, kindOf(x))
 			}
 		}
@@ -118,7 +122,7 @@ func Queue(pr *practice.Practice, ps []flows.Patient, mediaOf string, private bo
 	page, pages := queuePage(mediaOf, len(all))
 	waiting := 0
 	for i := range ps {
-		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool { return x.Quiet }) {
+		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool { return inDigest(&x) }) {
 			waiting++
 		}
 	}

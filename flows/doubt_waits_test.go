@@ -1,0 +1,117 @@
+package flows
+
+import (
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
+	"duskdawn/flows/reading"
+	"duskdawn/flows/redflag"
+)
+
+// doubted is a patient asked whether a danger was meant, at some time of a Tuesday, who
+// leaves it unanswered for a quarter of an hour.
+func doubted(t *testing.T, clock civil.Clock, d reading.Danger, change func(*life)) *life {
+	l := active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: monday() + 1, Clock: clock}
+	if change != nil {
+		change(l)
+	}
+	l.say("is a tooth to be like that?", unsure(d)).want(0, "doubt.ask")
+	l.later(doubtMinutes).on(Due{Name: doubtName})
+	return l
+}
+
+// What was perhaps a danger of class N, and was asked about without an answer, waits to
+// be read with the words of others, its deadline the same; it holds the step, and is a
+// card before the day ends.
+func TestDoubtWaitsToBeRead(t *testing.T) {
+	l := doubted(t, 10*60, reading.DangerToothLoose, nil)
+	esc := l.must("tooth.loose")
+	if !esc.Quiet || !esc.Unsure || !esc.Unread || l.cards(chatClin)+l.cards(chatAsst) > 0 || !l.planned() || esc.List() != "words" {
+		t.Fatalf("%+v, planned %v, cards %d and %d", esc, l.planned(), l.cards(chatClin), l.cards(chatAsst))
+	}
+	end := civil.Wall{Date: monday() + 1, Clock: 17 * 60}
+	if esc.Deadline != l.time()+minutesTo(l.now, end)*60 {
+		t.Errorf("due in %d s", esc.Deadline-l.time())
+	}
+	at, _ := l.timer(ringName(esc.N))
+	if want := end.Add(-wordsCard); at.At != want {
+		t.Fatalf("a card at %v, want %v", at.At, want)
+	}
+	l.now = at.At
+	if l.on(Due{Name: at.Name}); l.must("tooth.loose").Quiet || l.cards(chatClin) != 1 || l.cards(chatAsst) != 1 {
+		t.Errorf("before the day ends: %d and %d cards", l.cards(chatClin), l.cards(chatAsst))
+	}
+}
+
+// A list closes no danger: each has a tap of its own.
+func TestNoListClosesADoubt(t *testing.T) {
+	l := doubted(t, 10*60, reading.DangerToothLoose, nil)
+	n := l.must("tooth.loose").N
+	l.order("sclin", Order{Op: OrderSweep, Flag: "words", At: l.time()})
+	l.must("tooth.loose")
+	if l.order("sasst", Order{Op: OrderHarmless, Esc: n}); l.open("tooth.loose") != nil {
+		t.Error("one tap does not close it")
+	}
+}
+
+// Whatever is said of it then is a card at once: now, earlier, somebody else, the same
+// again, and new words.
+func TestDoubtThatIsAnsweredIsACard(t *testing.T) {
+	for _, w := range []reading.Word{reading.WordNow, reading.WordEarlier, reading.WordNotWearer, reading.WordNotOver, reading.WordOver} {
+		l := doubted(t, 10*60, reading.DangerToothLoose, nil)
+		if l.later(5).word(w); l.must("tooth.loose").Quiet || l.cards(chatClin) != 1 {
+			t.Errorf("word %d: %+v, %d cards", w, l.must("tooth.loose"), l.cards(chatClin))
+		}
+	}
+	l := doubted(t, 10*60, reading.DangerToothLoose, nil)
+	if l.later(5).say("that tooth, as I said?", unsure(reading.DangerToothLoose)); l.must("tooth.loose").Quiet || l.cards(chatClin) == 0 {
+		t.Errorf("again: %+v", l.must("tooth.loose"))
+	}
+	l = doubted(t, 10*60, reading.DangerToothLoose, nil)
+	if l.later(5).babble("the cat sat on it"); l.must(WhyMessage).Quiet || l.cards(chatAsst) != 1 {
+		t.Error("words after it wait")
+	}
+}
+
+// A card at once, as ever: what is more urgent; a cough, which may be a choking; what
+// the safety question was about; somebody with a flag, something alone, or words open;
+// what came too late for this day's last reading.
+func TestDoubtThatDoesNotWait(t *testing.T) {
+	for name, c := range map[string]struct {
+		clock  civil.Clock
+		danger reading.Danger
+		row    string
+		change func(*life)
+	}{
+		"class S":     {10 * 60, reading.DangerJawLocked, "jaw.locked", nil},
+		"of a driver": {10 * 60, reading.DangerPauses, "pauses", func(l *life) { l.p.Baseline.Drives = chart.Num(chart.Yes) }},
+		"perhaps choking": {10 * 60, reading.DangerToothLoose, "tooth.loose", func(l *life) {
+			l.p.Escalations = []Escalation{{N: 90, Class: redflag.ClassN, Reason: "cough", Unsure: true, AckBy: "sasst"}}
+		}},
+		"a flag": {10 * 60, reading.DangerToothLoose, "tooth.loose", func(l *life) { l.p.Course.Flags = []redflag.Flag{{ID: "bite.late", Class: redflag.ClassN}} }},
+		"something urgent": {10 * 60, reading.DangerToothLoose, "tooth.loose", func(l *life) {
+			l.p.Escalations = []Escalation{{N: 90, Class: redflag.ClassS, Reason: "piece.broken", AckBy: "sasst"}}
+		}},
+		"words that wait":     {10 * 60, reading.DangerToothLoose, "tooth.loose", func(l *life) { l.babble("the cat sat on it") }},
+		"after the last list": {15*60 + 46, reading.DangerToothLoose, "tooth.loose", nil},
+	} {
+		l := doubted(t, c.clock, c.danger, c.change)
+		if esc := l.must(c.row); esc.Quiet || l.cards(chatClin) != 1 {
+			t.Errorf("%s: %+v, %d cards", name, esc, l.cards(chatClin))
+		}
+	}
+	l := active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: monday() + 1, Clock: 10 * 60}
+	l.say("it all seems without hope?", unsure(reading.DangerLowMood)).later(doubtMinutes).on(Due{Name: doubtName})
+	if esc := l.must("lowmood"); esc.Quiet {
+		t.Errorf("low mood waits: %+v", esc)
+	}
+	x := turn{unanswered: true, p: &Patient{}, pr: &l.pr, e: &Event{Office: l.now}}
+	if !x.doubtWaits("tooth.loose") || x.doubtWaits("cough") {
+		t.Error("a cough waits, which may be a choking")
+	}
+}
