@@ -18,7 +18,7 @@ func doubted(t *testing.T, clock civil.Clock, d reading.Danger, change func(*lif
 	if change != nil {
 		change(l)
 	}
-	l.say("is a tooth to be like that?", unsure(d)).want(0, "doubt.ask")
+	l.say("is that sore to be like that?", unsure(d)).want(0, "doubt.ask")
 	l.later(doubtMinutes).on(Due{Name: doubtName})
 	return l
 }
@@ -27,8 +27,8 @@ func doubted(t *testing.T, clock civil.Clock, d reading.Danger, change func(*lif
 // be read with the words of others, its deadline the same; it holds the step, and is a
 // card before the day ends.
 func TestDoubtWaitsToBeRead(t *testing.T) {
-	l := doubted(t, 10*60, reading.DangerToothLoose, nil)
-	esc := l.must("tooth.loose")
+	l := doubted(t, 10*60, reading.DangerUlcer, nil)
+	esc := l.must("ulcer")
 	if !esc.Quiet || !esc.Unsure || !esc.Unread || l.cards(chatClin)+l.cards(chatAsst) > 0 || !l.planned() || esc.List() != "words" {
 		t.Fatalf("%+v, planned %v, cards %d and %d", esc, l.planned(), l.cards(chatClin), l.cards(chatAsst))
 	}
@@ -41,18 +41,18 @@ func TestDoubtWaitsToBeRead(t *testing.T) {
 		t.Fatalf("a card at %v, want %v", at.At, want)
 	}
 	l.now = at.At
-	if l.on(Due{Name: at.Name}); l.must("tooth.loose").Quiet || l.cards(chatClin) != 1 || l.cards(chatAsst) != 1 {
+	if l.on(Due{Name: at.Name}); l.must("ulcer").Quiet || l.cards(chatClin) != 1 || l.cards(chatAsst) != 1 {
 		t.Errorf("before the day ends: %d and %d cards", l.cards(chatClin), l.cards(chatAsst))
 	}
 }
 
 // A list closes no danger: each has a tap of its own.
 func TestNoListClosesADoubt(t *testing.T) {
-	l := doubted(t, 10*60, reading.DangerToothLoose, nil)
-	n := l.must("tooth.loose").N
+	l := doubted(t, 10*60, reading.DangerUlcer, nil)
+	n := l.must("ulcer").N
 	l.order("sclin", Order{Op: OrderSweep, Flag: "words", At: l.time()})
-	l.must("tooth.loose")
-	if l.order("sasst", Order{Op: OrderHarmless, Esc: n}); l.open("tooth.loose") != nil {
+	l.must("ulcer")
+	if l.order("sasst", Order{Op: OrderHarmless, Esc: n}); l.open("ulcer") != nil {
 		t.Error("one tap does not close it")
 	}
 }
@@ -61,24 +61,25 @@ func TestNoListClosesADoubt(t *testing.T) {
 // again, and new words.
 func TestDoubtThatIsAnsweredIsACard(t *testing.T) {
 	for _, w := range []reading.Word{reading.WordNow, reading.WordEarlier, reading.WordNotWearer, reading.WordNotOver, reading.WordOver} {
-		l := doubted(t, 10*60, reading.DangerToothLoose, nil)
-		if l.later(5).word(w); l.must("tooth.loose").Quiet || l.cards(chatClin) != 1 {
-			t.Errorf("word %d: %+v, %d cards", w, l.must("tooth.loose"), l.cards(chatClin))
+		l := doubted(t, 10*60, reading.DangerUlcer, nil)
+		if l.later(5).word(w); l.must("ulcer").Quiet || l.cards(chatClin) != 1 {
+			t.Errorf("word %d: %+v, %d cards", w, l.must("ulcer"), l.cards(chatClin))
 		}
 	}
-	l := doubted(t, 10*60, reading.DangerToothLoose, nil)
-	if l.later(5).say("that tooth, as I said?", unsure(reading.DangerToothLoose)); l.must("tooth.loose").Quiet || l.cards(chatClin) == 0 {
-		t.Errorf("again: %+v", l.must("tooth.loose"))
+	l := doubted(t, 10*60, reading.DangerUlcer, nil)
+	if l.later(5).say("that sore, as I said?", unsure(reading.DangerUlcer)); l.must("ulcer").Quiet || l.cards(chatClin) == 0 {
+		t.Errorf("again: %+v", l.must("ulcer"))
 	}
-	l = doubted(t, 10*60, reading.DangerToothLoose, nil)
+	l = doubted(t, 10*60, reading.DangerUlcer, nil)
 	if l.later(5).babble("the cat sat on it"); l.must(WhyMessage).Quiet || l.cards(chatAsst) != 1 {
 		t.Error("words after it wait")
 	}
 }
 
 // A card at once, as ever: what is more urgent; a cough, which may be a choking; what
-// the safety question was about; somebody with a flag, something alone, or words open;
-// what came too late for this day's last reading.
+// changes what is worn tonight, or was at the wheel; what the safety question was about;
+// somebody with a flag, something alone, or words open; what came too late for this
+// day's last reading.
 func TestDoubtThatDoesNotWait(t *testing.T) {
 	for name, c := range map[string]struct {
 		clock  civil.Clock
@@ -88,15 +89,17 @@ func TestDoubtThatDoesNotWait(t *testing.T) {
 	}{
 		"class S":     {10 * 60, reading.DangerJawLocked, "jaw.locked", nil},
 		"of a driver": {10 * 60, reading.DangerPauses, "pauses", func(l *life) { l.p.Baseline.Drives = chart.Num(chart.Yes) }},
-		"perhaps choking": {10 * 60, reading.DangerToothLoose, "tooth.loose", func(l *life) {
+		"perhaps choking": {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) {
 			l.p.Escalations = []Escalation{{N: 90, Class: redflag.ClassN, Reason: "cough", Unsure: true, AckBy: "sasst"}}
 		}},
-		"a flag": {10 * 60, reading.DangerToothLoose, "tooth.loose", func(l *life) { l.p.Course.Flags = []redflag.Flag{{ID: "bite.late", Class: redflag.ClassN}} }},
-		"something urgent": {10 * 60, reading.DangerToothLoose, "tooth.loose", func(l *life) {
+		"worn tonight": {10 * 60, reading.DangerToothLoose, "tooth.loose", nil},
+		"at the wheel": {10 * 60, reading.DangerDriveNearly, "driving.nearly", nil},
+		"a flag":       {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) { l.p.Course.Flags = []redflag.Flag{{ID: "bite.late", Class: redflag.ClassN}} }},
+		"something urgent": {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) {
 			l.p.Escalations = []Escalation{{N: 90, Class: redflag.ClassS, Reason: "piece.broken", AckBy: "sasst"}}
 		}},
-		"words that wait":     {10 * 60, reading.DangerToothLoose, "tooth.loose", func(l *life) { l.babble("the cat sat on it") }},
-		"after the last list": {15*60 + 46, reading.DangerToothLoose, "tooth.loose", nil},
+		"words that wait":     {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) { l.babble("the cat sat on it") }},
+		"after the last list": {15*60 + 46, reading.DangerUlcer, "ulcer", nil},
 	} {
 		l := doubted(t, c.clock, c.danger, c.change)
 		if esc := l.must(c.row); esc.Quiet || l.cards(chatClin) != 1 {
@@ -111,7 +114,7 @@ func TestDoubtThatDoesNotWait(t *testing.T) {
 		t.Errorf("low mood waits: %+v", esc)
 	}
 	x := turn{unanswered: true, p: &Patient{}, pr: &l.pr, e: &Event{Office: l.now}}
-	if !x.doubtWaits("tooth.loose") || x.doubtWaits("cough") {
+	if !x.doubtWaits("ulcer") || x.doubtWaits("cough") {
 		t.Error("a cough waits, which may be a choking")
 	}
 }

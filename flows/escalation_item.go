@@ -3,6 +3,7 @@ package flows
 import (
 	"slices"
 
+	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
@@ -57,10 +58,10 @@ func (t *turn) wordsWait(reason string) bool {
 // doubtWaits reports whether what was perhaps a danger, and was asked about without an
 // answer, waits to be read as words do: not so where anything but this is in front of
 // people as an item of its own, or as words, where this day's last list has gone, nor
-// with what may be an emergency.
+// with what may be an emergency, changes what is worn tonight, or was at the wheel.
 func (t *turn) doubtWaits(reason string) bool {
 	row := redflag.Find(reason)
-	return t.unanswered && row != nil && row.IfNow == "" && len(t.p.Course.Flags) == 0 &&
+	return t.unanswered && row != nil && row.IfNow == "" && row.Wear == redflag.WearKeep && row.Field != chart.Driving && len(t.p.Course.Flags) == 0 &&
 		(!t.pr.IsOpen(t.e.Office) || t.readBy().Date == t.e.Office.Date) &&
 		!slices.ContainsFunc(t.p.Escalations, func(x Escalation) bool { return (x.Alone() || x.Reason == WhyMessage) && x.Reason != reason })
 }
@@ -164,6 +165,7 @@ func (t *turn) joins(esc *Escalation) bool {
 		return true
 	}
 	if opens, ok := t.pr.Opens(t.e.Office); ok && opens != t.e.Office {
+		esc.Rings = 0
 		t.reshow(lead.N)
 		t.set(SetTimer{Name: ringName(lead.N), At: opens, Office: true, Arg: moreArg})
 		return true

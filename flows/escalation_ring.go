@@ -113,6 +113,11 @@ func (t *turn) ringDue(n int32, arg string) {
 // open and climbs.
 func (t *turn) ring(esc *Escalation, everyone bool) (reached bool) {
 	esc.Rings = min(esc.Rings+1, 9999)
+	for _, i := range t.p.Item(esc) { // one card shows all of it
+		if x := &t.p.Escalations[i]; !x.Quiet {
+			x.Rings = esc.Rings
+		}
+	}
 	t.withdraw(escKey(esc.N))
 	duty := esc.Class == redflag.ClassS && t.closed() // nobody else is woken for what has time until the office opens
 	again := everyone && esc.Rings > 1

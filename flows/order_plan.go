@@ -60,6 +60,9 @@ func (t *turn) orderRelease(o Order, who practice.Staff) {
 	if a := c.Preview(t.facts(), t.coming()); a.Action == chart.LeaveOut { // by another flag, or by this morning's answers
 		t.ordered(o, who, "order.released.out", message.ArgD("date", t.coming()))
 	}
+	if lead := t.p.lead(); lead != nil && !lead.Quiet { // a card had shown it with the flag
+		t.ordered(o, who, "order.released.rest", message.ArgN("n", int(t.p.Headline(lead.N))))
+	}
 	t.inform(message.Say("told.released"), t.tonight())
 }
 
