@@ -67,8 +67,8 @@ func TestDoubtThatIsAnsweredIsACard(t *testing.T) {
 		}
 	}
 	l := doubted(t, 10*60, reading.DangerUlcer, nil)
-	if l.later(5).say("that sore, as I said?", unsure(reading.DangerUlcer)); l.must("ulcer").Quiet || l.cards(chatClin) == 0 {
-		t.Errorf("again: %+v", l.must("ulcer"))
+	if l.later(5).say("that sore, as I said?", unsure(reading.DangerUlcer)); l.must("ulcer").Quiet || l.cards(chatClin) != 1 {
+		t.Errorf("again: %+v, %d cards", l.must("ulcer"), l.cards(chatClin))
 	}
 	l = doubted(t, 10*60, reading.DangerUlcer, nil)
 	if l.later(5).babble("the cat sat on it"); l.must(WhyMessage).Quiet || l.cards(chatAsst) != 1 {
@@ -93,7 +93,7 @@ func TestDoubtThatDoesNotWait(t *testing.T) {
 			l.p.Escalations = []Escalation{{N: 90, Class: redflag.ClassN, Reason: "cough", Unsure: true, AckBy: "sasst"}}
 		}},
 		"worn tonight": {10 * 60, reading.DangerToothLoose, "tooth.loose", nil},
-		"at the wheel": {10 * 60, reading.DangerDriveNearly, "driving.nearly", nil},
+		"at the wheel": {10 * 60, reading.DangerDriveNearly, "driving.nearly", func(l *life) { l.p.Baseline.Drives = chart.Num(chart.No) }},
 		"a flag":       {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) { l.p.Course.Flags = []redflag.Flag{{ID: "bite.late", Class: redflag.ClassN}} }},
 		"something urgent": {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) {
 			l.p.Escalations = []Escalation{{N: 90, Class: redflag.ClassS, Reason: "piece.broken", AckBy: "sasst"}}
