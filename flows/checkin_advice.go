@@ -79,30 +79,16 @@ func (t *turn) tellSetting(a *chart.Advice) {
 	}
 }
 
-// tellPlace says where a setting is: in mm and per cent, the zero stated, and by
-// the practice's own label. Two sides are both named.
+// tellPlace says what a setting is called: of two sides both, and the practice's own
+// label. Millimetres are told to who asks, per cent of a range to the desk alone.
 func (t *turn) tellPlace(to chart.Steps) {
-	ap, b := &t.p.Appliance, &t.p.Baseline
+	ap := &t.p.Appliance
 	if ap.TwoSided {
 		t.reply(t.line("advice.sides", message.ArgN("left", int(to)), message.ArgN("right", int(to+ap.Offset))))
 	}
 	if to >= 0 && int(to) < len(ap.Labels) && ap.Labels[to] != "" {
 		t.reply(t.line("advice.label", message.ArgS("label", ap.Labels[to])))
 	}
-	if ap.Step <= 0 {
-		return
-	}
-	moved := chart.Micrometres(to) * ap.Step
-	if b.Max <= 0 || b.Zero == chart.ZeroUnset {
-		t.reply(t.line("advice.mm", message.ArgUM("mm", moved)))
-		return
-	}
-	zero := "advice.zero.habitual"
-	if b.Zero == chart.ZeroRetruded {
-		zero = "advice.zero.retruded"
-	}
-	t.reply(t.line("advice.place", message.ArgUM("mm", moved), message.ArgP("share", chart.ShareOf(b, b.Start+moved)),
-		message.ArgK("zero", zero)))
 }
 
 // askStands asks where it stands now. The two answers that it should be are

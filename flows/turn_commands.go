@@ -30,8 +30,11 @@ func (t *turn) word(w reading.Word, s Said) {
 		t.goOn()
 	case reading.WordToday:
 		line := t.tonight()
-		if t.reply(line); line.Key == "tonight.out" {
+		switch t.reply(line); line.Key {
+		case "tonight.out":
 			t.reply(t.instead()...)
+		case "tonight.stay", "tonight.back", "tonight.forward", "tonight.wait":
+			t.tellMillimetres(line)
 		}
 		t.goOn()
 	case reading.WordPause:
@@ -144,6 +147,15 @@ func (t *turn) tonight() message.Line {
 		}
 	}
 	return adviceLine(a)
+}
+
+// tellMillimetres says how far from fitting day the setting is that a line names.
+func (t *turn) tellMillimetres(line message.Line) {
+	for _, a := range line.Args {
+		if step := t.p.Appliance.Step; a.Name == "n" && step > 0 {
+			t.reply(t.line("advice.mm", message.ArgUM("mm", chart.Micrometres(a.N)*step)))
+		}
+	}
 }
 
 // adviceLine is an advice in one line: the night and the setting.
