@@ -165,6 +165,23 @@ func mayChange(r *reading.Reading, f chart.Field, asked flows.Ask, button bool) 
 	}))
 }
 
+// On the first day, which has no night before it, a headache of the day before is that
+// day's, and "none" in the same text takes nothing back of it.
+func TestAHeadacheOfTheDayBeforeTheFirst(t *testing.T) {
+	k := start(t)
+	r := k.w.Read("sunday headache monday none")
+	if len(r.Tokens) != 2 {
+		t.Fatalf("%+v", r)
+	}
+	for range 2 {
+		k = start(t)
+		k.to(mon2, 21, 30)
+		k.say("words", func(s *flows.Said) { s.Reading = r })
+		k.is(mon2, chart.Headache, chart.Num(chart.Yes))
+		r.Tokens[0], r.Tokens[1] = r.Tokens[1], r.Tokens[0]
+	}
+}
+
 // On random talks of real sentences, answers, buttons and media: what the bot says is told is told (walk.event), no
 // text that was not wholly understood reaches neither the diary, nor a question, nor a person, and no evening goes
 // forward over words that were neither understood, nor answered for, nor read. A stored answer changes only by what may

@@ -107,12 +107,10 @@ func (b *dayAnswers) answers() {
 			doubt, about = reading.OutOfZone, tok.Field
 			return
 		}
-		night, why := t.nightOf(tok, b.s.Wall)
+		night, why := b.nightOf(tok)
 		switch {
 		case tok.Field == chart.Wrong && tok.Value.Is(chart.No) && k.CheckIn != EveningCheck:
 			r.Calm = r.Calm || !r.Rest // "all good" in the morning: the evening asks for itself
-		case why == "date.old" && b.worries(tok) && t.lastNight(b.s.Wall) <= t.p.Plan.Fitted: // the first day has no other night
-			b.take(t.natural(tok.Field, b.s.Wall), tok.Field, tok.Value)
 		case why != "":
 			if b.refused = why; b.worries(tok) { // no diary of ours can take it, and a threshold counts all the same
 				b.hand(redflag.ClassN)

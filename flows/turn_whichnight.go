@@ -51,6 +51,16 @@ func (t *turn) nightOf(tok *reading.Token, w civil.Wall) (civil.Date, string) {
 	return d, ""
 }
 
+// nightOf is the night of one answer among those of a text. The first day has no other
+// night: what raises a flag is of that one, whichever it names.
+func (b *dayAnswers) nightOf(tok *reading.Token) (civil.Date, string) {
+	night, why := b.t.nightOf(tok, b.s.Wall)
+	if why == "date.old" && b.worries(tok) && b.t.lastNight(b.s.Wall) <= b.t.p.Plan.Fitted {
+		return b.t.natural(tok.Field, b.s.Wall), ""
+	}
+	return night, why
+}
+
 // twice makes a question of what one text answers twice, differently, for one
 // night: which of the two holds is asked, not guessed, but for one that raises a
 // flag. "Thursday pain 3, Friday pain 1" is that on a Friday, since its own night
@@ -65,8 +75,8 @@ func (b *dayAnswers) twice() {
 				x.Value == chart.Unknown || y.Value == chart.Unknown {
 				continue
 			}
-			on, why := b.t.nightOf(x, b.s.Wall)
-			if also, no := b.t.nightOf(y, b.s.Wall); on != also || why != "" || no != "" {
+			on, why := b.nightOf(x)
+			if also, no := b.nightOf(y); on != also || why != "" || no != "" {
 				continue
 			}
 			r.Tokens, r.Rest = slices.Clone(r.Tokens), true // what was said is compared as it was
