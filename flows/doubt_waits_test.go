@@ -76,10 +76,10 @@ func TestDoubtThatIsAnsweredIsACard(t *testing.T) {
 	}
 }
 
-// A card at once, as ever: what is more urgent; a cough, which may be a choking; what
-// changes what is worn tonight, or was at the wheel; what the safety question was about;
-// somebody with a flag, something alone, or words open; what came too late for this
-// day's last reading.
+// A card at once, as ever: what is more urgent, or may be, as a cough and a broken
+// tooth; what changes what is worn tonight, or was at the wheel; what the safety question
+// was about; somebody with a flag, something alone, or words open; what came too late for
+// this day's last reading.
 func TestDoubtThatDoesNotWait(t *testing.T) {
 	for name, c := range map[string]struct {
 		clock  civil.Clock
@@ -92,9 +92,10 @@ func TestDoubtThatDoesNotWait(t *testing.T) {
 		"perhaps choking": {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) {
 			l.p.Escalations = []Escalation{{N: 90, Class: redflag.ClassN, Reason: "cough", Unsure: true, AckBy: "sasst"}}
 		}},
-		"worn tonight": {10 * 60, reading.DangerToothLoose, "tooth.loose", nil},
-		"at the wheel": {10 * 60, reading.DangerDriveNearly, "driving.nearly", func(l *life) { l.p.Baseline.Drives = chart.Num(chart.No) }},
-		"a flag":       {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) { l.p.Course.Flags = []redflag.Flag{{ID: "bite.late", Class: redflag.ClassN}} }},
+		"worn tonight":   {10 * 60, reading.DangerToothLoose, "tooth.loose", nil},
+		"a broken tooth": {10 * 60, reading.DangerToothBroken, "tooth.broken", nil},
+		"at the wheel":   {10 * 60, reading.DangerDriveNearly, "driving.nearly", func(l *life) { l.p.Baseline.Drives = chart.Num(chart.No) }},
+		"a flag":         {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) { l.p.Course.Flags = []redflag.Flag{{ID: "bite.late", Class: redflag.ClassN}} }},
 		"something urgent": {10 * 60, reading.DangerUlcer, "ulcer", func(l *life) {
 			l.p.Escalations = []Escalation{{N: 90, Class: redflag.ClassS, Reason: "piece.broken", AckBy: "sasst"}}
 		}},

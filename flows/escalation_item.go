@@ -8,6 +8,7 @@ import (
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
 
@@ -58,12 +59,18 @@ func (t *turn) wordsWait(reason string) bool {
 // doubtWaits reports whether what was perhaps a danger, and was asked about without an
 // answer, waits to be read as words do: not so where anything but this is in front of
 // people as an item of its own, or as words, where this day's last list has gone, nor
-// with what may be an emergency, changes what is worn tonight, or was at the wheel.
+// with what may be more urgent, changes what is worn tonight, or was at the wheel.
 func (t *turn) doubtWaits(reason string) bool {
-	row := redflag.Find(reason)
-	return t.unanswered && row != nil && row.IfNow == "" && row.Wear == redflag.WearKeep && row.Field != chart.Driving && len(t.p.Course.Flags) == 0 &&
+	return t.unanswered && hasTime(reason) && len(t.p.Course.Flags) == 0 &&
 		(!t.pr.IsOpen(t.e.Office) || t.readBy().Date == t.e.Office.Date) &&
 		!slices.ContainsFunc(t.p.Escalations, func(x Escalation) bool { return (x.Alone() || x.Reason == WhyMessage) && x.Reason != reason })
+}
+
+// hasTime reports whether a row of the flag table has time until words are read.
+func hasTime(reason string) bool {
+	row := redflag.Find(reason)
+	heard, named := reading.DangerNamed(reason)
+	return row != nil && row.Wear == redflag.WearKeep && row.Field != chart.Driving && named && heard.Class() == 'N'
 }
 
 // asWords reports whether something waits, or would, in the list of words.
