@@ -4,14 +4,19 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"image/png"
 	"math"
 	"os"
 	"path/filepath"
 	"reflect"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
+
+	"duskdawn/bot/basis"
+	"duskdawn/bot/talktest"
 )
 
 // simulated runs the command and reads its JSON.
@@ -69,6 +74,40 @@ func TestSimulate(t *testing.T) {
 	}
 	if len(colours) < 20 {
 		t.Errorf("%d colours: an empty picture", len(colours))
+	}
+}
+
+// The hazard log states the rate of cards that this program has: the cohort that it names
+// is played again, and each of its figures is in the log's sentence.
+func TestTheLogStatesTheMeasuredRate(t *testing.T) {
+	talktest.OnlyInSiege(t)
+	log, err := basis.Hazards()
+	if err != nil {
+		t.Fatal(err)
+	}
+	stated := ""
+	for _, h := range log {
+		for _, c := range h.Controls {
+			if slices.Contains(c.Tests, basis.Test{Package: "flows/cohort", Name: "TestAlarmRate"}) {
+				stated = c.Words["en"]
+			}
+		}
+	}
+	rates := func(nights string) cohortReport {
+		rep, _ := simulated(t, t.Context(), 0, "-patients", "1000", "-nights", nights, "-seed", "1")
+		return rep
+	}
+	short, long := rates("90"), rates("180")
+	for _, figure := range []string{
+		fmt.Sprintf("%.1f cards per 100 patients and day over 90 nights", short.Escalations),
+		fmt.Sprintf("%.1f over 180", long.Escalations),
+		fmt.Sprintf("%.1f for sleepiness", short.Cards["sleepy.high"]),
+		fmt.Sprintf("%.2f for headaches", short.Cards["headache.morning"]+short.Cards["headache.weeks"]),
+		fmt.Sprintf("S %.2f, N %.2f, and E %.3f", short.FlagRate["S"], short.FlagRate["N"], short.FlagRate["E"]),
+	} {
+		if !strings.Contains(stated, figure) {
+			t.Errorf("measured %s; the log says: %s", figure, stated)
+		}
 	}
 }
 

@@ -103,7 +103,7 @@ func TestEverythingIsPlayed(t *testing.T) {
 	}
 }
 
-// What the practice hears is of the size that the hazard log states: 14.5 cards per 100
+// What the practice hears is of the size that the hazard log states: 14.4 cards per 100
 // patients and day over 90 nights of the usual plan, 0.05 of them for headaches, flags of
 // class N 0.75 and S 0.24, E 0.001 by an assumed rate.
 func TestAlarmRate(t *testing.T) {
