@@ -3,6 +3,7 @@ package program_test
 import (
 	"bytes"
 	"image/png"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -30,7 +31,7 @@ func newest(t *testing.T, s *talktest.Scene, chat int64) (m standin.Message, wid
 // tapOn presses the newest button with a label.
 func tapOn(t *testing.T, s *talktest.Scene, user int64, label string) {
 	t.Helper()
-	for _, m := range s.Platform.Messages(user) {
+	for _, m := range slices.Backward(s.Platform.Messages(user)) {
 		for _, row := range m.Buttons {
 			for _, b := range row {
 				if b.Label == label {
