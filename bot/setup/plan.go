@@ -34,7 +34,7 @@ func Plan(raw []byte, pr *practice.Practice, today civil.Date) (chart.Enrolment,
 		}
 	}
 	if !enrol.Refused(problems) {
-		for _, p := range enrol.CheckOn(filled.Enrolment, today) {
+		for _, p := range append(enrol.CheckOn(filled.Enrolment, today), filled.Unused(fields)...) {
 			// a file may be of a course that is over: nothing goes forward in it
 			p.Soft = p.Soft || p.Key == "enrol.bad.past" || p.Key == "enrol.bad.longago"
 			problems = append(problems, p)

@@ -30,25 +30,27 @@ type Chat struct {
 
 // Form is what a staff member has open: one at a time.
 type Form struct {
-	Op     string          `cbor:"1,keyasint,omitempty"` // what it is for, the op of the button or word; empty for none
-	Nonce  string          `cbor:"2,keyasint,omitempty"` // its buttons carry it
-	Stage  Stage           `cbor:"3,keyasint,omitempty"`
-	At     int16           `cbor:"4,keyasint,omitempty"`  // the open question: a place in its list
-	Filled enrol.Filled    `cbor:"5,keyasint,omitempty"`  // the enrolment, or the plan that is changed
-	Order  flows.Order     `cbor:"6,keyasint,omitempty"`  // what will be asked of the patient's flow
-	Brief  *flows.Brief    `cbor:"7,keyasint,omitempty"`  // the patient, as the form opened
-	Zones  []string        `cbor:"8,keyasint,omitempty"`  // zones offered
-	Wrong  int16           `cbor:"9,keyasint,omitempty"`  // labels typed that did not match
-	Since  int64           `cbor:"10,keyasint,omitempty"` // last touched, Unix seconds
-	Field  int16           `cbor:"11,keyasint,omitempty"` // the blank that is open within a question: its place in the table, from 1
-	New    chart.PatientID `cbor:"12,keyasint,omitempty"` // the patient that an enrolment will make
-	Trail  []int16         `cbor:"13,keyasint,omitempty"` // blanks answered one by one, for going back
-	Asks   []int16         `cbor:"14,keyasint,omitempty"` // places of blanks that are asked although nothing needs it
-	Cover  *practice.Cover `cbor:"18,keyasint,omitempty"` // who is to cover which days
-	Secret string          `cbor:"16,keyasint,omitempty"` // a PIN that was chosen and is typed again, hashed
-	Looked bool            `cbor:"17,keyasint,omitempty"` // this is the second look at what From has signed
-	Want   *flows.Tap      `cbor:"19,keyasint,omitempty"` // the button that was pressed beside it, which is done where this form is set aside
-	From   flows.Actor     `cbor:"15,keyasint,omitempty"` // who filled in what this person signs; the link goes there
+	Op     string           `cbor:"1,keyasint,omitempty"` // what it is for, the op of the button or word; empty for none
+	Nonce  string           `cbor:"2,keyasint,omitempty"` // its buttons carry it
+	Stage  Stage            `cbor:"3,keyasint,omitempty"`
+	At     int16            `cbor:"4,keyasint,omitempty"`  // the open question: a place in its list
+	Filled enrol.Filled     `cbor:"5,keyasint,omitempty"`  // the enrolment, or the plan that is changed
+	Order  flows.Order      `cbor:"6,keyasint,omitempty"`  // what will be asked of the patient's flow
+	Brief  *flows.Brief     `cbor:"7,keyasint,omitempty"`  // the patient, as the form opened
+	Zones  []string         `cbor:"8,keyasint,omitempty"`  // zones offered
+	Wrong  int16            `cbor:"9,keyasint,omitempty"`  // labels typed that did not match
+	Since  int64            `cbor:"10,keyasint,omitempty"` // last touched, Unix seconds
+	Field  int16            `cbor:"11,keyasint,omitempty"` // the blank that is open within a question: its place in the table, from 1
+	New    chart.PatientID  `cbor:"12,keyasint,omitempty"` // the patient that an enrolment will make
+	Trail  []int16          `cbor:"13,keyasint,omitempty"` // blanks answered one by one, for going back
+	Asks   []int16          `cbor:"14,keyasint,omitempty"` // places of blanks that are asked although nothing needs it
+	Cover  *practice.Cover  `cbor:"18,keyasint,omitempty"` // who is to cover which days
+	Secret string           `cbor:"16,keyasint,omitempty"` // a PIN that was chosen and is typed again, hashed
+	Looked bool             `cbor:"17,keyasint,omitempty"` // this is the second look at what From has signed
+	Seen   *chart.Enrolment `cbor:"20,keyasint,omitempty"` // the enrolment as it was shown last
+	Partly bool             `cbor:"21,keyasint,omitempty"` // of it only what was changed: it is not signed before the whole was shown
+	Want   *flows.Tap       `cbor:"19,keyasint,omitempty"` // the button that was pressed beside it, which is done where this form is set aside
+	From   flows.Actor      `cbor:"15,keyasint,omitempty"` // who filled in what this person signs; the link goes there
 }
 
 // Stage is how far a form has come.

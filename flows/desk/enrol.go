@@ -64,7 +64,10 @@ func (t *turn) enrolQuestion() {
 	f := &t.c.Form
 	fields := enrol.FormFields()
 	f.Field = 0
-	if ps := f.Filled.Take(fields, t.pr, t.e.Office.Date, t.asks); len(ps) > 0 {
+	asks := func(i int) bool { // of a language nobody has said, the form asks, where the practice has several
+		return t.asks(i) || fields[i].Kind == enrol.FormLang && len(t.pr.Langs) > 1 && len(f.Trail) > 0
+	}
+	if ps := f.Filled.Take(fields, t.pr, t.e.Office.Date, asks); len(ps) > 0 {
 		t.problems(ps)
 	}
 	for _, i := range enrol.Order(fields) {
@@ -199,6 +202,9 @@ func (t *turn) enrolTap(arg string) {
 	switch {
 	case arg == "sign" && f.Stage == Summing:
 		t.sign()
+		return
+	case arg == wholeArg && f.Stage == Summing:
+		t.question()
 		return
 	case (arg == "more" || arg == "limits") && f.Stage == Summing:
 		t.goThrough(arg == "limits")

@@ -1,10 +1,12 @@
 package desk
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
 	"duskdawn/flows"
+	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
 	"duskdawn/flows/reading"
@@ -23,6 +25,9 @@ func (t *turn) putField(key string, last []message.Button) {
 	e := &f.Filled.Enrolment
 	m := message.Message{Lines: []message.Line{message.Say("enrol.ask", message.ArgK("field", "enrol.f."+key),
 		message.ArgK("how", "enrol.how."+kindName(field)))}}
+	if zero := e.Baseline.Zero; key == "max-mm" && zero != chart.ZeroUnset {
+		m.Lines[0] = message.Say("enrol.ask.from", append(m.Lines[0].Args, message.ArgK("zero", zeroKey(zero)))...)
+	}
 	usual := field.DefaultFor(t.pr, e, t.e.Office.Date)
 	switch field.Kind {
 	case enrol.FormYes:
@@ -37,7 +42,7 @@ func (t *turn) putField(key string, last []message.Button) {
 		}
 		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.all", "all")})
 	case enrol.FormLang:
-		for _, l := range t.pr.Langs {
+		for _, l := range t.langs(usual) {
 			m.Inline = append(m.Inline, []message.Button{t.tap("desk.lang."+l, l)})
 		}
 	case enrol.FormText:
@@ -65,6 +70,13 @@ func (t *turn) putField(key string, last []message.Button) {
 	}
 	m.Inline = append(m.Inline, last)
 	t.send(m)
+}
+
+// langs are the practice's languages, the usual one first.
+func (t *turn) langs(usual string) []string {
+	out := slices.Clone(t.pr.Langs)
+	slices.SortStableFunc(out, func(a, b string) int { return bit(b == usual) - bit(a == usual) })
+	return out
 }
 
 // kindName names how a blank is typed.

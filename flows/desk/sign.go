@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"slices"
+
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
@@ -14,7 +16,7 @@ func (t *turn) enrolSummary() {
 	f := &t.c.Form
 	fields := enrol.FormFields()
 	e := &f.Filled.Enrolment
-	ps := enrol.CheckOn(*e, t.e.Office.Date)
+	ps := append(enrol.CheckOn(*e, t.e.Office.Date), f.Filled.Unused(fields)...)
 	if enrol.Refused(ps) {
 		t.problems(ps)
 		reopened := false
@@ -31,7 +33,12 @@ func (t *turn) enrolSummary() {
 		}
 		return
 	}
-	f.Stage, f.Field = Summing, 0
+	was, seen := f.Seen, *e
+	f.Stage, f.Field, f.Seen = Summing, 0, &seen
+	if f.Partly = was != nil && len(changes(was, e)) > 0; f.Partly {
+		t.changedSummary(was, ps)
+		return
+	}
 	person, limits := enrol.Sheet(e, t.pr, t.e.Office.Date)
 	t.say(append([]message.Line{message.Say("enrol.sum", message.ArgS("label", e.Label))}, person...)...)
 	lines := []message.Line{message.Say("enrol.sum.limits", message.ArgS("label", e.Label))}
@@ -40,21 +47,58 @@ func (t *turn) enrolSummary() {
 	}
 	now := *e
 	now.Plan.On = t.e.Office.Date
-	lines = append(append(lines, enrol.Summarise(now).Say(e)...), limits...)
-	m := message.Message{Lines: append(lines, message.Say("enrol.change"))}
-	if t.who.Role >= practice.Clinician {
-		m.Lines = append(m.Lines, message.Say("enrol.sign"))
-		m.Inline = [][]message.Button{{t.tap("desk.b.sign", "sign")}}
-	} else {
+	t.signing(append(append(append(lines, enrol.Summarise(now).Say(e)...), limits...), message.Say("enrol.change")))
+}
+
+// wholeArg shows all of it again.
+const wholeArg = "whole"
+
+// signing sends the sum, or what was changed of it, with the ways on.
+func (t *turn) signing(lines []message.Line) {
+	m := message.Message{Lines: lines}
+	switch f := &t.c.Form; {
+	case t.who.Role < practice.Clinician:
 		m.Lines = append(m.Lines, message.Say("enrol.handover"))
 		for _, s := range t.signers() {
 			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.to", message.ArgS("who", s.Label)), "to"+
 				cut(s.ID, 14))})
 		}
+	case !f.Partly:
+		m.Lines = append(m.Lines, message.Say("enrol.sign"))
+		m.Inline = [][]message.Button{{t.tap("desk.b.sign", "sign")}}
+	}
+	if t.c.Form.Partly {
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.whole", wholeArg)})
 	}
 	m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.details", "more"), t.tap("desk.b.limits", "limits")},
 		[]message.Button{t.tap("desk.b.back", "back"), t.tap("desk.b.cancel", "x")})
 	t.send(m)
+}
+
+// changedSummary shows what was changed since the sum was shown last, and what follows from
+// it. The whole is a tap away, and is shown in any case before it is signed.
+func (t *turn) changedSummary(was *chart.Enrolment, ps []enrol.Problem) {
+	now, then := t.c.Form.Filled.Enrolment, *was
+	lines := append([]message.Line{message.Say("enrol.sum.changed", message.ArgS("label", now.Label))}, changes(was, &now)...)
+	now.Plan.On, then.Plan.On = t.e.Office.Date, t.e.Office.Date
+	old := enrol.Summarise(then).Say(&then)
+	for _, p := range enrol.CheckOn(then, t.e.Office.Date) {
+		old = append(old, p.Say())
+	}
+	follows := enrol.Summarise(now).Say(&now)
+	for _, p := range ps {
+		follows = append(follows, p.Say())
+	}
+	for _, l := range follows {
+		if !slices.ContainsFunc(old, func(x message.Line) bool { return x.Key == l.Key && slices.Equal(x.Args, l.Args) }) {
+			lines = append(lines, l)
+		}
+	}
+	key := "enrol.sum.rest"
+	if t.who.Role >= practice.Clinician {
+		key = "enrol.sum.rest.sign"
+	}
+	t.signing(append(lines, message.Say(key)))
 }
 
 // limitLines lists the limits, so that nothing is signed unseen.
@@ -72,6 +116,10 @@ func limitLines(e *chart.Enrolment) []message.Line {
 func (t *turn) sign() {
 	f := &t.c.Form
 	if !t.may(practice.Clinician, "sign") {
+		return
+	}
+	if f.Partly { // nothing is signed that was not shown as a whole
+		t.question()
 		return
 	}
 	if enrol.Refused(enrol.CheckOn(f.Filled.Enrolment, t.e.Office.Date)) || f.New == "" {
@@ -106,7 +154,7 @@ func (t *turn) labelTaken(b flows.LabelTaken) {
 	}
 	who, _ := t.pr.ByChat(t.c.ID)
 	t.who = who
-	f.Stage, f.Since, f.New = Asking, t.now(), flows.NewPatientID(t.e.Seed)
+	f.Stage, f.Since, f.New, f.Seen = Asking, t.now(), flows.NewPatientID(t.e.Seed), nil
 	f.Filled.Open(enrol.FormIndex(enrol.FormFields(), "label"))
 	t.say(message.Say("enrol.taken", message.ArgS("label", b.Label)))
 	t.question()

@@ -119,17 +119,44 @@ func zeroKey(z chart.Zero) string {
 
 // planChanges names every limit that differs, old and new.
 func planChanges(old, new *chart.Enrolment) []message.Line {
-	var out []message.Line
-	for _, f := range enrol.FormFields() {
-		if f.Part != enrol.PartLimits && f.Part != enrol.PartPlan {
+	return changesOf(old, new, func(f enrol.FormField) bool { return f.Part == enrol.PartLimits || f.Part == enrol.PartPlan })
+}
+
+// changes names every blank that differs.
+func changes(old, new *chart.Enrolment) []message.Line {
+	return changesOf(old, new, func(enrol.FormField) bool { return true })
+}
+
+func changesOf(old, new *chart.Enrolment, in func(enrol.FormField) bool) (out []message.Line) {
+	fields := enrol.FormFields()
+	for _, i := range enrol.Order(fields) {
+		f := fields[i]
+		if a, b := f.Text(old), f.Text(new); !in(f) || a == b || !f.Asked(new) && !f.Asked(old) {
 			continue
 		}
-		if a, b := f.Text(old), f.Text(new); a != b {
-			out = append(out, message.Say("desk.sum.change", message.ArgK("field", "enrol.f."+f.Key), valueArg(f, old, "was"),
-				valueArg(f, new, "now")))
+		args := []message.Arg{message.ArgK("field", "enrol.f."+f.Key), valueArg(f, old, "was"), valueArg(f, new, "now")}
+		key := "desk.sum.change"
+		if n, steps := placeOf(f, new); steps { // a count of steps says little of how far that is
+			was, _ := f.Get(old)
+			key = "desk.sum.change.place"
+			args = append(args, placeArgs(old, chart.Steps(was), "was")...)
+			args = append(append(args, placeArgs(new, n, "now")...), message.ArgK("zero", zeroKey(new.Baseline.Zero)))
 		}
+		out = append(out, message.Say(key, args...))
 	}
 	return out
+}
+
+// placeOf is the setting that a blank holds, where that is a place on the appliance.
+func placeOf(f enrol.FormField, e *chart.Enrolment) (chart.Steps, bool) {
+	n, known := f.Get(e)
+	return chart.Steps(n), known && f.Kind == enrol.FormSetting && e.Appliance.Step > 0 && e.Baseline.Zero != chart.ZeroUnset
+}
+
+// placeArgs say where a setting stands, in mm and % of the range.
+func placeArgs(e *chart.Enrolment, n chart.Steps, name string) []message.Arg {
+	place := e.Baseline.Start + chart.Micrometres(n)*e.Appliance.Step
+	return []message.Arg{message.ArgUM(name+"place", place), message.ArgP(name+"share", chart.ShareOf(&e.Baseline, place))}
 }
 
 // valueArg gives what is kept in a blank, to be shown.

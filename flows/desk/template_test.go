@@ -42,9 +42,10 @@ func (w *world) guided(chat int64, answers map[string]string) (asked []string) {
 	return asked
 }
 
-// Of a practice with a template twelve blanks are asked, and age first of all.
+// Of a practice with a template and one language twelve blanks are asked, and age first of all.
 func TestTwelveQuestions(t *testing.T) {
 	w := newWorld(t)
+	w.pr.Langs = []string{"en"}
 	w.pr.Templates = []practice.Template{oneScrew}
 	asked := w.guided(clinician, chairside)
 	if len(asked) != 12 || asked[0] != "adult" {
@@ -96,7 +97,7 @@ func TestTwelveQuestions(t *testing.T) {
 func TestTemplateChosen(t *testing.T) {
 	w := newWorld(t)
 	slow := practice.Template{Name: "Slow", Blanks: append(slices.Clone(oneScrew.Blanks[:6]), practice.Blank{Key: "interval", Value: "7"})}
-	w.pr.Templates = []practice.Template{oneScrew, slow}
+	w.pr.Templates, w.pr.Langs = []practice.Template{oneScrew, slow}, []string{"en"}
 	answers := map[string]string{"template": "t1"}
 	for k, v := range chairside {
 		answers[k] = v
@@ -136,6 +137,7 @@ func TestRefusedAtOnce(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 	w.say(clinician, "Heron 13")
+	w.press2(clinician, "en")
 	w.chat(clinician, flows.Said{Chat: clinician, User: clinician, Text: "12", NoPhone: "12"})
 	w.must(clinician, "enrol.bad.possible")
 	w.chat(clinician, flows.Said{Chat: clinician, User: clinician, Text: "label: Heron 12\nphone: 12\nfitted: 2026-03-03\nstep-mm: 0.25",

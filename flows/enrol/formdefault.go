@@ -1,10 +1,12 @@
 package enrol
 
 import (
+	"slices"
 	"strconv"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
 )
 
@@ -142,6 +144,20 @@ func (f FormField) Asked(e *chart.Enrolment) bool {
 		return e.Plan.Fallback == "" && e.Baseline.Test.AHI10.AtLeast(moderateAHI10) && e.Plan.Rev == 0
 	}
 	return true
+}
+
+// Unused names what was given and is not used, as the rest stands: nothing of it is
+// dropped unsaid.
+func (f *Filled) Unused(fields []FormField) (out []Problem) {
+	for i, field := range fields {
+		text := field.Text(&f.Enrolment)
+		if !f.Has(i) || slices.Contains(f.Usual, int16(i)) || field.Asked(&f.Enrolment) || field.Key == "no-other" || text == "" || text == "0" {
+			continue
+		}
+		out = append(out, Problem{Field: field.Key, Key: "enrol.flag.unused", Soft: true, Args: []message.Arg{field.Shown(&f.Enrolment, "said"),
+			message.ArgK("why", "enrol.unused."+field.Key)}})
+	}
+	return out
 }
 
 // Offered reports whether the default is only offered and never taken by itself:

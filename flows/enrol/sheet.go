@@ -27,7 +27,7 @@ func Sheet(e *chart.Enrolment, pr *practice.Practice, today civil.Date) (person,
 		case f.Text(e) == "":
 			none = append(none, "enrol.f."+f.Key)
 		default:
-			person = append(person, message.Say("enrol.sum.limit", message.ArgK("field", "enrol.f."+f.Key), f.Shown(e, "now")))
+			person = append(person, f.sheetLine(e))
 		}
 	}
 	if len(none) > 0 {
@@ -35,6 +35,20 @@ func Sheet(e *chart.Enrolment, pr *practice.Practice, today civil.Date) (person,
 			S: strings.Join(none, "|")}))
 	}
 	return person, limits
+}
+
+// sheetLine is one blank of the person or the appliance: a travel with its length, what is
+// counted from the zero with that zero.
+func (f FormField) sheetLine(e *chart.Enrolment) message.Line {
+	args := []message.Arg{message.ArgK("field", "enrol.f."+f.Key), f.Shown(e, "now")}
+	n, _ := f.Get(e)
+	switch {
+	case f.Kind == FormTravel:
+		return message.Say("enrol.sum.travel", append(args, message.ArgN("count", int(n)), message.ArgUM("length", chart.Micrometres(n)*e.Appliance.Step))...)
+	case f.Key == maxKey:
+		return message.Say("enrol.sum.from", append(args, zeroArg(&e.Baseline))...)
+	}
+	return message.Say("enrol.sum.limit", args...)
 }
 
 // limitLine is one limit with its default, its bound and its source.

@@ -64,9 +64,13 @@ func earliest(settle, interval, n, perWeek int) int {
 	return nights[n-1]
 }
 
+func zeroArg(b *chart.Baseline) message.Arg {
+	return message.ArgK("zero", "enrol.zero."+[...]string{"unset", "habitual", "retruded"}[min(b.Zero, 2)])
+}
+
 // Say writes the summary as paragraphs.
 func (s Summary) Say(e *chart.Enrolment) []message.Line {
-	zero := message.ArgK("zero", "enrol.zero."+[...]string{"unset", "habitual", "retruded"}[min(e.Baseline.Zero, 2)])
+	zero := zeroArg(&e.Baseline)
 	step := message.ArgUM("step", e.Appliance.Step)
 	lines := []message.Line{
 		message.Say("enrol.sum.start", message.ArgUM("place", s.Start), message.ArgP("share", s.StartShare), zero),
