@@ -287,6 +287,7 @@ type Manage struct {
 	Secret  string           `cbor:"6,keyasint,omitempty"` // with ManagePIN: what the actor's PIN is kept as; no journal has it (Kept)
 	Blanks  []practice.Blank `cbor:"7,keyasint,omitempty"`
 	Cover   *practice.Cover  `cbor:"8,keyasint,omitempty"`
+	Text    string           `cbor:"9,keyasint,omitempty"` // with ManageHold: why
 }
 
 // ManageOp is what is asked.

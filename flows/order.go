@@ -306,12 +306,16 @@ func mayResolve(reason string) practice.Role {
 	return practice.Assistant
 }
 
+// byPatient stands for the patient where a deed was the patient's own wish.
+const byPatient = "patient"
+
 func (t *turn) orderHold(o Order, who practice.Staff) {
 	if t.p.Held {
 		t.ordered(o, who, "order.already")
 		return
 	}
 	t.p.Held, t.p.Let = true, 0
+	t.p.HeldBy = Deed{By: who.ID, At: t.e.Office, Op: OrderHold, Reason: reading.Clip(o.Text, quoteMost)}
 	t.ordered(o, who, "order.held")
 	t.inform(message.Say("told.held"), t.tonight())
 	t.readvise()
@@ -327,7 +331,7 @@ func (t *turn) orderUnhold(o Order, who practice.Staff) {
 		t.ordered(o, who, "order.refused.role", message.ArgK("role", "desk.role.clinician"))
 		return
 	}
-	t.p.Held = false
+	t.p.Held, t.p.HeldBy = false, Deed{}
 	key := "order.unheld"
 	if t.pr.Held {
 		t.p.Let = t.pr.HoldN

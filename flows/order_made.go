@@ -17,7 +17,7 @@ type Deed struct {
 	At civil.Wall `cbor:"3,keyasint,omitempty"` // at the practice
 	Op OrderOp    `cbor:"4,keyasint,omitempty"`
 
-	Reason string `cbor:"5,keyasint,omitempty"` // of the escalation that was closed
+	Reason string `cbor:"5,keyasint,omitempty"` // of the escalation that was closed; of a hold, what its person wrote
 }
 
 // MadeFor is what a button or a form made now names; never 0.

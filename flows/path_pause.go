@@ -101,7 +101,7 @@ func (t *turn) stopMeant(arg string) {
 			message.Say("pause.back")).Choices = pauseChoices()
 	case "2": // the questions go on, the setting stays where it is until a person lets it move
 		t.tells(t.toDesk(redflag.ClassN, WhyStop, ""), "stop.turning")
-		t.p.Held = true
+		t.p.Held, t.p.HeldBy = true, Deed{By: byPatient, At: t.e.Office, Op: OrderHold}
 		t.unpause("patient")
 		t.reply(message.Say("stop.turning"), t.tonight())
 		t.startCheckins()

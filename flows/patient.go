@@ -58,6 +58,7 @@ type Patient struct {
 
 	Let       int32      `cbor:"41,keyasint,omitempty"` // the hold of everything (Practice.HoldN) in which staff let this patient go on
 	Revisions []Revision `cbor:"42,keyasint,omitempty"` // the newest changes of the plan, newest last; the journal has all
+	HeldBy    Deed       `cbor:"43,keyasint,omitempty"` // who holds the steps, since when and why; none in what an older program stored
 }
 
 // Talk is the state of the conversation.

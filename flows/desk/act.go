@@ -91,6 +91,7 @@ const (
 	askArranged            // for which night a test is arranged
 	askEvening             // when the evening's check-in comes
 	askMorning             // when the morning's does
+	askWhy                 // why, where somebody wants to say
 )
 
 // act is one thing staff may ask of a patient's flow: who may, what is asked
@@ -128,7 +129,7 @@ var acts = [...]act{
 	{op: opSetting, order: flows.OrderSetting, role: practice.Clinician, when: in(chart.Testing, chart.Holding), asks: []ask{askSetting}, second: true, made: true},
 	{op: opSteady, order: flows.OrderSteady, role: practice.Clinician, when: proved, sure: true, made: true},
 	{op: opRecall, order: flows.OrderRecall, role: practice.Clinician, when: in(chart.Steady), sure: true, made: true},
-	{op: opHold, order: flows.OrderHold, role: practice.Assistant, when: func(p *flows.Patient) bool { return !p.Held && running(p) }, made: true},
+	{op: opHold, order: flows.OrderHold, role: practice.Assistant, when: func(p *flows.Patient) bool { return !p.Held && running(p) }, asks: []ask{askWhy}, made: true},
 	{op: opResume, order: flows.OrderResume, role: practice.Assistant, when: func(p *flows.Patient) bool { return p.Held }, sure: true, made: true},
 	{op: opReopen, order: flows.OrderReopen, role: practice.Clinician, when: in(chart.Ended, chart.Paused), sure: true, made: true},
 	{op: opContact, order: flows.OrderContact, role: practice.Assistant, when: always, asks: []ask{askText}},

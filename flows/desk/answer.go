@@ -56,6 +56,11 @@ func (t *turn) take(q ask, text string, s flows.Said) bool {
 		return t.takeArranged(text, s.Reading.Word)
 	case askText:
 		return t.takeWords(text, &f.Order.Text)
+	case askWhy:
+		if text == "skip" || s.Reading.Word == reading.WordSkip || s.Reading.Word == reading.WordYes {
+			return true
+		}
+		return t.takeWords(text, &f.Order.Text)
 	case askBy:
 		by := ""
 		if !t.takeWords(text, &by) {

@@ -48,7 +48,7 @@ func TestOneFormIsSetAside(t *testing.T) {
 		}
 	}
 	w.press2(clinician, asideArg)
-	w.must(clinician, "desk.sum.all.hold")
+	w.must(clinician, "desk.ask.why.all")
 	w.card(clinician, opNote, "")
 	w.must(clinician, "desk.form.busy.two")
 	w.say(clinician, "cancel")
@@ -72,6 +72,7 @@ func TestOwnActLeavesFreshButtons(t *testing.T) {
 	p := samplePatient()
 	w.patients[p.ID] = p
 	w.card(assistant, opHold, "")
+	w.press2(assistant, "skip")
 	last := w.last(assistant)
 	if last.Subject != p.ID || last.MediaOf != opMore || last.Lines[0].Key != "order.held" {
 		t.Fatalf("%+v", last)

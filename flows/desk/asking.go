@@ -37,6 +37,9 @@ func (t *turn) putQuestion(q ask) bool {
 		m.Inline = append(m.Inline, []message.Button{t.until(today + 7), t.until(today + 14)}, []message.Button{t.tap("desk.b.skip", "skip")})
 	case askText:
 		m.Lines = []message.Line{message.Say("desk.ask.text."+f.Op, message.ArgS("label", f.Brief.Enrolment.Label))}
+	case askWhy:
+		m.Lines = []message.Line{message.Say("desk.ask.why", message.ArgS("label", f.Brief.Enrolment.Label))}
+		m.Inline = append(m.Inline, []message.Button{t.tap("desk.b.nowhy", "skip")})
 	case askLimits:
 		t.putLimits()
 		return true

@@ -193,6 +193,7 @@ func TestMenu(t *testing.T) {
 		}
 	}
 	w.chat(clinician, flows.Tap{Chat: clinician, User: clinician, Op: opMenu, Arg: "hold"})
+	w.press(clinician, "desk.b.nowhy")
 	w.press(clinician, "desk.b.yes")
 	if !w.pr.Held {
 		t.Fatal("not held")

@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows"
 	"duskdawn/flows/chart"
+	"duskdawn/flows/civil"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
@@ -19,9 +20,7 @@ const recent = 7
 // bot advised and already told, the plan and its author.
 func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 	lines := append([]message.Line{classHead(p)}, reachLines(p)...)
-	if p.HeldIn(pr) {
-		lines = append(lines, message.Say("desk.card.held"))
-	}
+	lines = append(lines, heldLines(pr, p)...)
 	if pr.Halted {
 		lines = append(lines, message.Say("desk.card.halted"))
 	}
@@ -54,6 +53,34 @@ func Card(pr *practice.Practice, p *flows.Patient) []message.Line {
 	}
 	if p.Plan.Fallback != "" && p.Course.State > chart.Consented {
 		lines = append(lines, message.Say("desk.card.other", message.ArgS("fallback", p.Plan.Fallback)))
+	}
+	return lines
+}
+
+// heldLines say who holds the steps, since when and why: of this patient, and of all.
+func heldLines(pr *practice.Practice, p *flows.Patient) (lines []message.Line) {
+	say := func(key string, at civil.Wall, why string, args ...message.Arg) {
+		args = append(args, message.ArgD("day", at.Date), message.ArgC("time", at.Clock))
+		if lines = append(lines, message.Say(key, args...)); why != "" {
+			lines = append(lines, message.Say("desk.card.held.why", message.ArgS("text", why)))
+		}
+	}
+	who, known := pr.ByID(p.HeldBy.By)
+	switch by := &p.HeldBy; {
+	case p.Held && known:
+		say("desk.card.held.by", by.At, by.Reason, message.ArgS("who", who.Label))
+	case p.Held && by.By != "": // the patient's own wish
+		say("desk.card.held.wish", by.At, "")
+	case p.Held:
+		lines = append(lines, message.Say("desk.card.held"))
+	}
+	if !pr.Held || p.Let != 0 && p.Let == pr.HoldN {
+		return lines
+	}
+	if h := &pr.Holder; h.Who != "" {
+		say("desk.card.held.all", h.At, h.Why, message.ArgS("who", h.Who))
+	} else if len(lines) == 0 {
+		lines = append(lines, message.Say("desk.card.held"))
 	}
 	return lines
 }

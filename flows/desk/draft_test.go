@@ -109,6 +109,7 @@ func TestDraftsFollowTheirPerson(t *testing.T) {
 	w.now = w.now.Add(lookMinutes * time.Minute)
 	w.chat(777, flows.Tap{Chat: 777, User: 777, Op: opDraft, Nonce: w.chats[777].Drafts[1].Nonce})
 	w.say(777, "Heron 12")
+	w.pin(777, flows.PINRight)
 	if len(w.orders) != 1 || w.orders[0].Second != "s1" {
 		t.Errorf("%+v; heard %v", w.orders, w.keys(777))
 	}

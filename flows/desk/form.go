@@ -114,6 +114,8 @@ func (t *turn) formSaid(s flows.Said) {
 		t.enrolSaid(s)
 	case f.Op == opFind:
 		t.find(s.Text)
+	case f.Op == opAll && f.Stage == Asking:
+		t.allWhy(strings.TrimSpace(s.Text), word)
 	case f.Stage == Checking:
 		t.identified(s.Text)
 	case f.Stage == Summing && word == reading.WordYes:
@@ -170,6 +172,8 @@ func (t *turn) formTap(p flows.Tap) {
 		t.enrolTap(p.Arg)
 	case f.Stage == Summing && p.Arg == "yes":
 		t.confirmed()
+	case f.Stage == Asking && f.Op == opAll:
+		t.allWhy(p.Arg, reading.NoWord)
 	case f.Stage == Asking:
 		t.answerTap(p.Arg)
 	default:
@@ -186,7 +190,7 @@ func (t *turn) cancel() {
 func (t *turn) back() {
 	f := &t.c.Form
 	switch {
-	case f.Op == opUsual || f.Op == opCover:
+	case f.Op == opUsual || f.Op == opCover || f.Op == opAll:
 		f.Stage, f.At = Asking, 0
 		t.question()
 		return
@@ -247,7 +251,7 @@ func (t *turn) confirmed() {
 	if t.c.Form.Op == opSteady { // what speaks against it stood above the yes
 		t.c.Form.Order.Sure = true
 	}
-	if f := &t.c.Form; f.Op == opPlan && !(f.Looked && f.From.ID == t.who.ID) { // its author has proved it before
+	if t.c.Form.Op == opPlan { // who looks a second time as well, its author too: a telephone may have been left lying
 		t.prove()
 		return
 	}

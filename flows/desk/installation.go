@@ -6,6 +6,7 @@ import (
 	"duskdawn/flows"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 )
 
 // manage holds or resumes everything, and takes what the owner and the program
@@ -80,9 +81,14 @@ func (o *office) hold(b flows.Manage) {
 	case b.Op == flows.ManageHold && mayHold && !o.pr.Held:
 		o.pr.Held = true
 		o.pr.HoldN++
-		o.announce("desk.held", by)
+		o.pr.Holder = practice.Hold{Who: b.Actor.Name, At: o.e.Office, Why: reading.Clip(b.Text, maxWords)}
+		if b.Text == "" {
+			o.announce("desk.held", by)
+		} else {
+			o.announce("desk.held.why", by, message.ArgS("text", o.pr.Holder.Why))
+		}
 	case b.Op == flows.ManageResume && mayResume && o.pr.Held:
-		o.pr.Held = false
+		o.pr.Held, o.pr.Holder = false, practice.Hold{}
 		o.announce("desk.resumed", by)
 	case b.Actor.Chat != 0 && known:
 		o.out = append(o.out, flows.Send{Chat: b.Actor.Chat, Lang: actor.Lang, Lane: flows.LaneReply,

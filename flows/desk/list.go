@@ -59,6 +59,7 @@ var listings = [...]listing{
 	{word: "routine", line: routineLine, closes: true},
 
 	{word: handWord, line: mineLine, asked: true},
+	{word: heldWord, line: heldLine, asked: true},
 	{word: "urgent", line: classLine, asked: true},
 	{word: "flagged", line: flaggedLine, asked: true},
 	{word: "waiting", line: inState(chart.Invited, chart.Consented), asked: true},
@@ -78,6 +79,28 @@ func inState(states ...chart.State) func(*glance) (message.Line, bool) {
 		}
 		return g.say("desk.l.setting", message.ArgN("n", int(g.p.Course.Left)))
 	}
+}
+
+// heldWord is the word of the list of whose steps are held one by one: they stay so when
+// everything is resumed.
+const heldWord = "held"
+
+func heldLine(g *glance) (message.Line, bool) {
+	by := &g.p.HeldBy
+	if !g.p.Held || g.p.Course.State == chart.Ended {
+		return g.not()
+	}
+	day := message.ArgD("day", by.At.Date)
+	who, known := g.pr.ByID(by.By)
+	switch {
+	case known && by.Reason != "":
+		return g.say("desk.l.held.why", message.ArgS("who", who.Label), day, message.ArgS("text", by.Reason))
+	case known:
+		return g.say("desk.l.held", message.ArgS("who", who.Label), day)
+	case by.By != "":
+		return g.say("desk.l.held.wish", day)
+	}
+	return g.say("desk.l.setting", message.ArgN("n", int(g.p.Course.Left)))
 }
 
 // flaggedLine: a flag waits for its release.

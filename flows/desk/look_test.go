@@ -77,9 +77,7 @@ func TestLookedAtAsItIs(t *testing.T) {
 		w.say(chat, "done")
 		w.press2(chat, "back")
 		w.say(chat, "Heron 12")
-		if chat == other {
-			w.pin(chat, flows.PINRight)
-		}
+		w.pin(chat, flows.PINRight)
 		if len(w.orders) != 1 || w.orders[0].Plan.Limits.Ceiling != 7 {
 			t.Errorf("%d: %+v", chat, w.orders)
 		}
@@ -162,6 +160,7 @@ func TestMovedHoursStay(t *testing.T) {
 		w.now = w.now.Add(lookMinutes * time.Minute)
 		w.openDraft(clinician)
 		w.say(clinician, "Heron 12")
+		w.pin(clinician, flows.PINRight)
 		if len(w.orders) != 1 || int(w.orders[0].Plan.Evening) != want || w.orders[0].Plan.Morning != w.patient.Plan.Morning {
 			t.Errorf("%s: %+v", line, w.orders)
 		}

@@ -149,6 +149,7 @@ func TestSecondLook(t *testing.T) {
 	}
 	w.chat(clinician, open)
 	w.say(clinician, "Heron 12")
+	w.pin(clinician, flows.PINRight)
 	if len(w.orders) != 1 || w.orders[0].Plan.Limits.Ceiling != 7 || w.orders[0].Actor.ID != "s1" || w.orders[0].Second != "s1" {
 		t.Fatalf("%+v", w.orders)
 	}

@@ -85,6 +85,7 @@ func (o *office) everyoneBut(but int64, lines ...message.Line) {
 func (o *office) settings(b flows.Settings) {
 	old, next := o.pr, b.Practice
 	next.Rev, next.Staff, next.Codes, next.Group = old.Rev, old.Staff, old.Codes, old.Group
+	next.Holder = old.Holder
 	next.HoldN, next.Own, next.Covers = old.HoldN, old.Own, old.Covers
 	next.Held, next.Epoch, next.Released, next.Rival = old.Held, old.Epoch, old.Released, old.Rival
 	next.GapFrom, next.GapTo, next.Halted, next.Round, next.Numbers = old.GapFrom, old.GapTo, old.Halted, old.Round, old.Numbers

@@ -66,9 +66,11 @@ func TestStaffCode(t *testing.T) {
 func TestHoldEverything(t *testing.T) {
 	w := newWorld(t)
 	w.say(assistant, "hold everything")
+	w.must(assistant, "desk.ask.why.all")
+	w.say(assistant, "the lift is broken")
 	w.must(assistant, "desk.sum.all.hold")
 	w.say(assistant, "yes")
-	w.must(clinician, "desk.held")
+	w.must(clinician, "desk.held.why")
 	if !w.pr.Held {
 		t.Fatal("not held")
 	}

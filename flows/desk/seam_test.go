@@ -91,6 +91,7 @@ func TestSeam(t *testing.T) {
 		t.Errorf("plan %+v; heard %v", q.Plan, w.keys(clinician))
 	}
 	w.card(assistant, opHold, "")
+	w.say(assistant, "waits for a screw")
 	if !p().Held {
 		t.Errorf("not held; heard %v", w.keys(assistant))
 	}

@@ -251,6 +251,19 @@ func (t *turn) askAll(what string, least practice.Role) {
 		return
 	}
 	t.c.Form = Form{Op: opAll, Nonce: t.nonce(), Stage: Asking, Since: t.now(), Order: flows.Order{Text: what}}
+	if what == "resume" { // who stays held, before the question
+		t.showList(heldWord, 0)
+	}
+	t.question()
+}
+
+// allWhy takes why everything is to be held, where somebody wants to say.
+func (t *turn) allWhy(text string, word reading.Word) {
+	f := &t.c.Form
+	if f.Order.Flag = ""; text != "skip" && word != reading.WordSkip && word != reading.WordYes && !t.takeWords(text, &f.Order.Flag) {
+		return
+	}
+	f.At++
 	t.question()
 }
 
@@ -261,17 +274,23 @@ func (t *turn) wordQuestion() {
 			Inline: [][]message.Button{{t.tap("desk.b.cancel", "x")}}})
 		return
 	}
+	if f := &t.c.Form; f.Op == opAll && f.Order.Text == "hold" && f.At == 0 {
+		f.Stage = Asking
+		t.send(message.Message{Lines: []message.Line{message.Say("desk.ask.why.all")},
+			Inline: [][]message.Button{{t.tap("desk.b.nowhy", "skip")}, {t.tap("desk.b.cancel", "x")}}})
+		return
+	}
 	t.summary()
 }
 
 func (t *turn) allConfirmed() {
-	what := t.c.Form.Order.Text
+	what, why := t.c.Form.Order.Text, t.c.Form.Order.Flag
 	t.c.Form = Form{}
 	op, least := flows.ManageHold, practice.Assistant
 	if what == "resume" {
 		op, least = flows.ManageResume, practice.Clinician
 	}
 	if t.may(least, opAll+"."+what) {
-		t.tell(flows.Target{Practice: true}, flows.Manage{Op: op, Actor: t.actor()})
+		t.tell(flows.Target{Practice: true}, flows.Manage{Op: op, Actor: t.actor(), Text: why})
 	}
 }

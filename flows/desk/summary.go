@@ -49,7 +49,11 @@ func looser(old, new chart.Plan) bool {
 func (t *turn) sumLines() []message.Line {
 	f := &t.c.Form
 	if f.Op == opAll {
-		return []message.Line{message.Say("desk.sum.all." + f.Order.Text)}
+		lines := []message.Line{message.Say("desk.sum.all." + f.Order.Text)}
+		if f.Order.Flag != "" {
+			lines = append(lines, message.Say("desk.sum.text", message.ArgS("text", f.Order.Flag)))
+		}
+		return lines
 	}
 	if f.Op == opSweep {
 		return []message.Line{message.Say("desk.sum.sweep", message.ArgK("list", "desk.list."+f.Order.Flag+".name"))}

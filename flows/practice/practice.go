@@ -98,10 +98,18 @@ type Practice struct {
 	Templates  []Template   `cbor:"34,keyasint,omitempty"` // named defaults of new plans
 	Own        []Blank      `cbor:"35,keyasint,omitempty"` // defaults that a clinician set in the chat: they stand before the file's
 	HoldN      int32        `cbor:"36,keyasint,omitempty"` // counts holds of everything: who was let go on in one is held in the next
+	Holder     Hold         `cbor:"46,keyasint,omitempty"` // who holds everything, since when and why; none in what an older program stored
 	Covers     []Cover      `cbor:"45,keyasint,omitempty"` // who has the duty on some days, whatever the rota says
 	Digest     string       `cbor:"32,keyasint,omitempty"` // when the morning's digest goes out, in the five fields of cron; empty: each day that the office opens
 	Numbers    int32        `cbor:"41,keyasint,omitempty"` // how many patients were given a number
 	Round      int64        `cbor:"40,keyasint,omitempty"` // Unix seconds: when staff are shown the words that nobody has read; 0 where none is planned
+}
+
+// Hold is who holds everything, since when and why.
+type Hold struct {
+	Who string     `cbor:"1,keyasint,omitempty"` // the person's label
+	At  civil.Wall `cbor:"2,keyasint,omitempty"`
+	Why string     `cbor:"3,keyasint,omitempty"` // in that person's words; empty where none were given
 }
 
 // Cover is who has the duty on some days, as over a holiday, whatever the rota says.
