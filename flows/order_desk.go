@@ -159,8 +159,10 @@ func (t *turn) orderMove(o Order, who practice.Staff) {
 		}
 		t.inform(message.Say("told.hours", message.ArgC("evening", plan.Evening), message.ArgC("morning", plan.Morning)))
 	}
+	done := []message.Line{message.Say("order.moved", message.ArgS("label", t.p.Label))}
 	if o.Zone != "" && o.Zone != t.p.Zone {
 		t.changeZone(o.Zone)
+		done = append(done, message.Say("order.moved.zone"))
 	}
 	for _, l := range t.pr.Langs {
 		if l == o.Lang && l != t.p.Lang {
@@ -170,5 +172,5 @@ func (t *turn) orderMove(o Order, who practice.Staff) {
 			}
 		}
 	}
-	t.ordered(o, who, "order.moved")
+	t.answerTo(o.Chat, who, done...)
 }

@@ -2,6 +2,7 @@ package flows
 
 import (
 	"slices"
+	"strings"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
@@ -205,9 +206,10 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 		t.ordered(o, who, "order.test.bad")
 		return
 	}
-	if t.refused(o, who, t.p.Course.Tested(t.coming(), x.Setting)) {
+	if t.twice(o, who) || t.refused(o, who, t.p.Course.Tested(t.coming(), x.Setting)) {
 		return
 	}
+	t.noted(o, who, nil)
 	const keep = 4
 	tests := append(slices.Clone(t.p.Tests), *x)
 	t.p.Tests, t.p.TestOn = tests[max(0, len(tests)-keep):], 0
@@ -222,6 +224,24 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 		t.toDesk(redflag.ClassN, WhyTest, "")
 		t.inform(message.Say("told.test"), t.tonight())
 	}
+}
+
+// twice answers who records a test that somebody has recorded already, as two people
+// may at once: it counts once. It reports whether it did.
+func (t *turn) twice(o Order, who practice.Staff) bool {
+	x := o.Test
+	if !slices.ContainsFunc(t.p.Tests, func(y chart.SleepTest) bool {
+		return y.On == x.On && strings.EqualFold(y.Kind, x.Kind) && y.AHI10 == x.AHI10 && y.ODI10 == x.ODI10 && y.Setting == x.Setting && y.InPlace == x.InPlace
+	}) {
+		return false
+	}
+	args := []message.Arg{message.ArgD("on", x.On)}
+	if by, noted := t.p.NotedFor(OrderTest); noted {
+		t.ordered(o, who, "order.tested.by", append(args, t.deed(Deed{By: by.By, At: by.At})...)...)
+	} else {
+		t.ordered(o, who, "order.tested.twice", args...)
+	}
+	return true
 }
 
 func (t *turn) orderSetting(o Order, who practice.Staff) {

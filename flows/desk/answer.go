@@ -206,12 +206,18 @@ func (t *turn) takeHour(text string, s flows.Said, morning bool) bool {
 // nor language ends the form.
 func (t *turn) takeLang(lang string) bool {
 	f := &t.c.Form
-	if !slices.Contains(t.pr.Langs, lang) {
+	now := f.Brief.Enrolment.Lang
+	if lang == "keep" {
+		lang = now
+	}
+	if lang != now && !slices.Contains(t.pr.Langs, lang) {
 		t.question()
 		return false
 	}
-	f.Order.Lang = lang
-	if lang == f.Brief.Enrolment.Lang && f.Order.Zone == "" && f.Order.Evening == 0 && f.Order.Morning == 0 {
+	if f.Order.Lang = lang; lang == now {
+		f.Order.Lang = ""
+	}
+	if f.Order.Lang == "" && f.Order.Zone == "" && f.Order.Evening == 0 && f.Order.Morning == 0 {
 		t.c.Form = Form{}
 		t.sayKey("desk.nochange")
 		return false

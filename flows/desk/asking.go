@@ -78,8 +78,14 @@ func (t *turn) putQuestion(q ask) bool {
 		m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.keep", message.ArgS("value", now.String())), "keep")})
 	case askLang:
 		m.Lines = []message.Line{message.Say("desk.ask.lang")}
+		now := f.Brief.Enrolment.Lang
+		if now != "" {
+			m.Inline = append(m.Inline, []message.Button{t.tapLine(message.Say("desk.b.keep", message.ArgK("value", "desk.lang."+now)), "keep")})
+		}
 		for _, l := range t.pr.Langs {
-			m.Inline = append(m.Inline, []message.Button{t.tap("desk.lang."+l, l)})
+			if l != now {
+				m.Inline = append(m.Inline, []message.Button{t.tap("desk.lang."+l, l)})
+			}
 		}
 	case askPlace:
 		m.Lines = []message.Line{message.Say("desk.ask.place")}

@@ -289,6 +289,6 @@ func TestMove(t *testing.T) {
 	for range 3 { // zone, evening, morning
 		w.press(assistant, "desk.b.keep")
 	}
-	w.press(assistant, "desk.lang.en")
+	w.press(assistant, "desk.b.keep")
 	w.must(assistant, "desk.nochange")
 }

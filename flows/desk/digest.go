@@ -151,7 +151,7 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 	s := readShown(mediaOf)
 	ps = slices.DeleteFunc(slices.Clone(ps), func(p flows.Patient) bool { return p.ID == "" })
 	if s.word == loadWord {
-		return Load(pr, ps, s.today-6, s.today), nil
+		return loadPage(pr, ps, s)
 	}
 	slices.SortFunc(ps, func(a, b flows.Patient) int { return strings.Compare(a.Label, b.Label) })
 	var all []paged
@@ -168,6 +168,9 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 		lines = append(lines, loadOf(pr, reader, ps, s.today-7, s.today-1)...)
 	}
 	if len(all) == 0 {
+		if _, one := listingOf(s.word); one {
+			return append(lines, message.Say("desk.list.none", message.ArgK("list", "desk.list."+s.word+".name"))), nil
+		}
 		return append(lines, message.Say("desk.digest.empty")), nil
 	}
 	rows := [][]message.Button{}

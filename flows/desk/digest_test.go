@@ -99,7 +99,8 @@ func TestLists(t *testing.T) {
 	today := civil.Date(time.Date(2026, time.March, 2, 0, 0, 0, 0, time.UTC).Unix() / 86400)
 	for word, change := range map[string]func(*flows.Patient){
 		"overdue":  func(p *flows.Patient) { p.Escalations[0].Raised.Date = today - 1 },
-		"callback": func(p *flows.Patient) { p.Escalations[0].AckBy = "s1" },
+		"callback": func(p *flows.Patient) { p.Escalations[0].Reason = flows.WhyCall },
+		"mine":     func(p *flows.Patient) { p.Escalations[0].AckBy = "s1" },
 		"changed":  func(p *flows.Patient) { p.Turned = today - 1 },
 		"silent":   func(p *flows.Patient) { p.Talk.Silent = 2 },
 		"target":   func(p *flows.Patient) { p.Course.State, p.Course.HoldFrom = chart.Holding, today-3 },
@@ -116,7 +117,7 @@ func TestLists(t *testing.T) {
 		w := newWorld(t)
 		p := w.patient
 		p.Course.Seen, p.Turned = today, today-30
-		p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: flows.WhyCall, Raised: civil.Wall{Date: today}}}
+		p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: flows.WhyMessage, Raised: civil.Wall{Date: today}}}
 		if lines, _ := w.digestOf(word, 0, []flows.Patient{p}); lineOf(lines, p.Label) {
 			t.Errorf("%s has somebody who does not belong in it", word)
 		}

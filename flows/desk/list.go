@@ -43,7 +43,8 @@ type listing struct {
 // listings are all of them, in the order of the digest.
 var listings = [...]listing{
 	{word: "overdue", line: overdueLine},
-	{word: "callback", line: mineLine},
+	{word: "callback", line: callLine},
+	{word: "mine", line: mineLine},
 	{word: wordsList, line: unreadLine, closes: true},
 	{word: "changed", line: changedLine},
 	{word: "silent", line: silentLine, closes: true, parts: silentPart},
@@ -176,6 +177,21 @@ func overdueLine(g *glance) (message.Line, bool) {
 		if q.x.AckBy == "" && (q.x.Raised.Date < g.today || q.x.Class.Worse(redflag.ClassN)) {
 			return g.itemLine(q.x)
 		}
+	}
+	return g.not()
+}
+
+// callLine: a call was asked for, and is not made.
+func callLine(g *glance) (message.Line, bool) {
+	for _, q := range items([]flows.Patient{*g.p}) {
+		if !slices.ContainsFunc(g.p.Item(q.x), func(i int) bool { return g.p.Escalations[i].Reason == flows.WhyCall }) {
+			continue
+		}
+		args := []message.Arg{message.ArgN("n", int(g.p.Headline(q.x.N))), message.ArgD("day", q.x.Raised.Date)}
+		if q.x.AckBy == "" {
+			return g.say("desk.l.call", args...)
+		}
+		return g.say("desk.l.call.by", append(args, message.ArgS("who", nameOf(g.pr, q.x.AckBy)))...)
 	}
 	return g.not()
 }

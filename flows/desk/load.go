@@ -83,6 +83,23 @@ func Load(pr *practice.Practice, ps []flows.Patient, from, to civil.Date) []mess
 	return lines
 }
 
+// loadPeople is how many people one message tells it of: with reasons of the longest kind
+// that is below the platform's limit.
+const loadPeople = 8
+
+// loadPage says it of the people of one page, for the last seven days.
+func loadPage(pr *practice.Practice, ps []flows.Patient, s shownAt) ([]message.Line, [][]message.Button) {
+	from := s.today - 6
+	all := Duties(pr, ps, from, s.today)
+	pages := max((len(all)+loadPeople-1)/loadPeople, 1)
+	page := min(max(s.page, 0), pages-1)
+	lines := []message.Line{message.Say("desk.load.head", message.ArgD("from", from), message.ArgD("to", s.today))}
+	for _, d := range all[page*loadPeople : min(len(all), (page+1)*loadPeople)] {
+		lines = append(lines, d.lines("desk.load.who")...)
+	}
+	return lines, turns(opList, loadWord+".", page, pages)
+}
+
 // loadOf says it of the reader.
 func loadOf(pr *practice.Practice, reader practice.Staff, ps []flows.Patient, from, to civil.Date) []message.Line {
 	for _, d := range Duties(pr, ps, from, to) {

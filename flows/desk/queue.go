@@ -159,6 +159,27 @@ func Queue(pr *practice.Practice, ps []flows.Patient, mediaOf string, private bo
 	return append(lines, rest...)
 }
 
+// exact is the one patient that was meant: the only one found, or the only one whose label
+// is what was typed; nil where there are several, or none.
+func exact(m message.Message, ps []flows.Patient) (one *flows.Patient) {
+	if m.View != message.ViewFind || len(ps) == 0 {
+		return nil
+	}
+	if len(ps) == 1 {
+		return &ps[0]
+	}
+	for i := range ps {
+		switch {
+		case !strings.EqualFold(ps[i].Label, m.MediaOf):
+		case one != nil:
+			return nil
+		default:
+			one = &ps[i]
+		}
+	}
+	return one
+}
+
 // pageSize is how many patients a page of the list shows.
 const pageSize = 10
 

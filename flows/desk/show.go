@@ -26,6 +26,9 @@ func Show(pr practice.Practice, reader practice.Staff, m message.Message, subjec
 		if !private {
 			return []message.Line{message.Say("desk.group.private")}, nil
 		}
+		if p := exact(m, listed); p != nil { // no tap more than is needed
+			return append(Card(&pr, p), estimateCard(&pr, reader, p)...), cardButtons(p, reader)
+		}
 		return list(m, listed)
 	case message.ViewDigest:
 		if !private {
