@@ -64,7 +64,6 @@ func TestTheCourseAsAPicture(t *testing.T) {
 		t.Errorf("a patient who reads Spanish gets %s, %d dots wide: %q", m.Kind, width, m.Text)
 	}
 	s.Hears(t, stage.UserClinician, "Alondra-09")
-	tapOn(t, s, stage.UserClinician, "Alondra-09")
 	tapOn(t, s, stage.UserClinician, "Picture")
 	desk, width := newest(t, s, stage.UserClinician)
 	if desk.Kind != "photo" || width != 2*picture.Phone || !desk.Protected || len(desk.Buttons) == 0 ||
