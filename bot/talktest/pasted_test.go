@@ -96,6 +96,9 @@ checklist: all`
 	if got = say(501, "settle: 7"); !strings.Contains(got, "noche 29") {
 		t.Errorf("a changed limit is answered:\n%s", got)
 	}
+	if got = say(501, "sí"); !strings.Contains(got, "8 pasos adelante") {
+		t.Errorf("before it is signed, not all of it is shown:\n%s", got)
+	}
 	say(501, "sí")
 	say(501, "402917") // the first signature sets a PIN
 	got = say(501, "402917")
