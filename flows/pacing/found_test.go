@@ -116,3 +116,31 @@ func TestP05DoubtAfterAWayBack(t *testing.T) {
 		t.Errorf("%d to %d", k.c.Low, k.c.High)
 	}
 }
+
+// A step that was told may have been turned before the same evening's words left it out: where
+// it stands is not known, and is asked before anything goes on.
+func TestLeftOutOnceAStepWasTold(t *testing.T) {
+	k := trial(t)
+	for range 20 {
+		if k.evening(); k.a.Action == chart.Forward {
+			break
+		}
+		k.confirm(k.a.To)
+		k.tell(fine())
+	}
+	k.want(chart.Forward, 1, P18)
+	k.c.Raise(k.f, civil.Wall{Date: k.d, Clock: 21*60 + 30}, "piece.broken")
+	if k.evening(); k.a.Action != chart.LeaveOut {
+		t.Fatalf("%+v", k.a)
+	}
+	k.c.ReleaseHere(k.f, k.d, "")
+	for range 12 {
+		k.tell(fine())
+		if k.evening(); k.a.Breach || k.a.Action == chart.Forward || !k.a.Fired.Has(P05) {
+			t.Fatalf("it may stand at %d to %d: %+v, fired %b", k.c.Low, k.c.High, k.a, k.a.Fired)
+		}
+	}
+	if k.confirm(k.c.Left); k.c.Low != k.c.High {
+		t.Errorf("%d to %d", k.c.Low, k.c.High)
+	}
+}

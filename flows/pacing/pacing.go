@@ -79,12 +79,13 @@ func (v *assessment) advise() chart.Advice {
 // follow moves what is known of the position on: an advice widens where it may
 // stand, only a confirmation moves it.
 func (c *Course) follow(v *assessment, a *chart.Advice) {
+	told := v.again && (c.Low != v.s.Low || c.High != v.s.High) // an earlier advice of this evening may have been followed
 	c.Low, c.High = min(c.Low, a.To), max(c.High, a.To)
 	switch a.Action {
 	case chart.Forward, chart.GoBack:
 		c.Advised = a.To
 	case chart.LeaveOut:
-		if v.s.SetOn >= v.night-1 {
+		if v.s.SetOn >= v.night-1 && !told {
 			c.SetOn = max(c.SetOn, v.night) // nothing can be turned tonight, nothing is asked
 		}
 	case chart.Stay:
