@@ -44,6 +44,7 @@ func (t *turn) setAside() {
 	want.Chat, want.User = t.c.ID, t.c.ID
 	f.Want, f.Secret = nil, ""
 	t.c.Aside, t.c.Form = &f, Form{}
+	t.tellAside()
 	t.staffTapped(want)
 }
 
@@ -64,20 +65,30 @@ func (t *turn) takeUp() {
 	}
 }
 
-// remindAside says, once another form is closed, that one was set aside.
+// asideName is the timer that reminds of it when the other form is closed; asideMinutes after
+// how long: what that form came to is answered first.
+const (
+	asideName    = "aside"
+	asideMinutes = 1
+)
+
+// remindAside says that a form was set aside, where no other is open.
 func (t *turn) remindAside() {
-	if t.c.Aside == nil || t.c.Open() {
-		return
+	if t.c.Aside != nil && !t.c.Open() {
+		t.tellAside()
 	}
+}
+
+func (t *turn) tellAside() {
 	t.send(message.Message{Lines: []message.Line{message.Say("desk.form.aside", message.ArgK("what", "desk.b."+t.c.Aside.Op))},
 		Inline: [][]message.Button{{{Label: message.Say("desk.b.takeup"), Op: opForm, Arg: "takeup"}}}})
 }
 
-// reminding does what a person did, and where that has closed a form says what was
+// reminding does what a person did, and where that has closed a form comes back to what was
 // set aside for it.
 func (t *turn) reminding(do func()) {
 	open := t.c.Open()
-	if do(); open && !t.c.Open() {
-		t.remindAside()
+	if do(); open && !t.c.Open() && t.c.Aside != nil {
+		t.out = append(t.out, flows.SetTimer{Name: asideName, After: asideMinutes})
 	}
 }

@@ -18,11 +18,23 @@ func TestAFormIsSetAside(t *testing.T) {
 	w.card(assistant, opContact, "")
 	w.must(assistant, "desk.form.busy")
 	w.press2(assistant, asideArg)
+	if !w.heard(assistant, "desk.form.aside") {
+		t.Error("what was set aside is not told")
+	}
 	w.must(assistant, "desk.ask.text.contact")
+	w.chat(assistant, flows.Due{Name: asideName})
+	if len(w.said[assistant]) != 0 {
+		t.Error("reminded while another form is open")
+	}
 	w.say(assistant, "spoke to her")
 	if len(w.orders) != 1 || w.orders[0].Op != flows.OrderContact || w.orders[0].Text != "spoke to her" {
 		t.Fatalf("%+v", w.orders)
 	}
+	if x := w.timers[asideName]; x.After != asideMinutes {
+		t.Fatalf("%+v", x)
+	}
+	w.said[assistant] = nil
+	w.chat(assistant, flows.Due{Name: asideName})
 	if !w.heard(assistant, "desk.form.aside") {
 		t.Fatalf("not reminded: %v", w.keys(assistant))
 	}
@@ -52,12 +64,14 @@ func TestOneFormIsSetAside(t *testing.T) {
 	w.card(clinician, opNote, "")
 	w.must(clinician, "desk.form.busy.two")
 	w.say(clinician, "cancel")
+	w.chat(clinician, flows.Due{Name: asideName})
 	w.must(clinician, "desk.form.aside")
 	w.card(clinician, opVisit, "")
 	w.pr.Staff[0].Role = practice.Assistant
 	w.say(clinician, "4")
 	w.say(clinician, "seen")
 	w.say(clinician, "yes")
+	w.chat(clinician, flows.Due{Name: asideName})
 	w.must(clinician, "desk.form.aside")
 	w.office(flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "s1"}})
 	if c := w.chats[clinician]; c.Aside != nil {

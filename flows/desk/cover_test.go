@@ -95,6 +95,9 @@ func TestCoverOfOneWhoLeaves(t *testing.T) {
 	if w.pr.Staff[0].OffDuty || w.pr.Staff[2].OffDuty || len(w.pr.Covers) != 0 {
 		t.Errorf("nobody is on duty: %+v", w.pr)
 	}
+	if w.heard(clinician, "desk.gap.day") {
+		t.Error("a gap where nobody covers")
+	}
 	w.covers(clinician, w.day(2), "all") // the buttons of who has left are gone
 	if w.heard(clinician, "desk.cover.for") {
 		t.Error("somebody who left was asked to cover")
@@ -162,5 +165,17 @@ func TestCoverLeavesNobody(t *testing.T) {
 	}
 	if w.press2(clinician, "yes"); len(w.pr.Covers) != 2 {
 		t.Error("not set")
+	}
+}
+
+// Where a clinician leaves and those who cover are alone with it, everybody hears when.
+func TestLeavingOpensAGap(t *testing.T) {
+	w := newWorld(t)
+	w.second()
+	w.pr.Covers = []practice.Cover{{From: w.day(4), To: w.day(4), Who: "s2"}, {From: w.day(4), To: w.day(4), Who: "s3"}}
+	w.office(flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: "s3"}})
+	w.must(assistant, "desk.gap.day")
+	if len(w.pr.Covers) != 1 {
+		t.Errorf("%+v", w.pr.Covers)
 	}
 }

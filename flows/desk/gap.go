@@ -14,6 +14,8 @@ import (
 const (
 	gapDays  = 7
 	mostGaps = 6
+
+	mostGapDays = 60 // how far ahead covers that somebody's leaving opens are looked at
 )
 
 // coverGaps are the gaps that the cover of the open form would leave.

@@ -71,6 +71,9 @@ func (t *turn) lookTap(arg string) {
 
 // due reminds the author of a raise that it may be looked at again.
 func (t *turn) due(b flows.Due) {
+	if b.Name == asideName {
+		t.remindAside()
+	}
 	if b.Name != lookName {
 		return
 	}

@@ -150,6 +150,9 @@ func (o *office) change(b flows.StaffChange) {
 		o.out = append(o.out, flows.Tell{To: flows.Target{Open: true}, Body: flows.StaffChange{Op: flows.StaffRemove, Staff: practice.Staff{ID: s.ID}}})
 		o.rota()
 		o.uncovered(s.ID)
+		if gaps := gapLines(o.pr.Gaps(o.e.Office.Date, o.e.Office.Date+mostGapDays)); len(gaps) > 0 { // who covers is alone now
+			o.everyone(gaps...)
+		}
 	}
 }
 

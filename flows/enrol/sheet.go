@@ -96,6 +96,8 @@ func (f FormField) Shown(e *chart.Enrolment, name string) message.Arg {
 		return message.ArgK(name, "desk.none")
 	case f.Kind == FormYes:
 		return message.ArgK(name, [...]string{"desk.no", "desk.yes"}[min(max(n, 0), 1)])
+	case f.Kind == FormLang:
+		return message.ArgK(name, "desk.lang."+text)
 	case f.Kind == FormChoice && text != "":
 		return message.ArgK(name, f.ChoiceKey(text))
 	case f.Kind == FormMarks:
