@@ -71,6 +71,18 @@ func TestACardNamesWhatIsNew(t *testing.T) {
 	l.later(5).say("my lip is numb", reading.Reading{Features: reading.FGap}).want(chatClin, "esc.new.yours")
 }
 
+// Of what one message raised nothing is new beside the rest.
+func TestACardOfOneMessage(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: monday() + 1, Clock: 10 * 60}
+	l.say("my gum is swollen, and a sore of three weeks", reading.Reading{Features: reading.FGum | reading.FSwelling | reading.FUlcer})
+	if n := len(l.p.Escalations); n != 2 {
+		t.Fatalf("%d are raised", n)
+	}
+	l.want(chatClin, "esc.head").wantNot(chatClin, "esc.new")
+}
+
 // What nobody has taken by the day's end goes to everyone, on duty or not, also where it grew
 // in the day and its card was shown again.
 func TestDayEndIsEverybodys(t *testing.T) {
