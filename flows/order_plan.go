@@ -2,7 +2,6 @@ package flows
 
 import (
 	"slices"
-	"strings"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
@@ -227,11 +226,11 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 }
 
 // twice answers who records a test that somebody has recorded already, as two people
-// may at once: it counts once. It reports whether it did.
+// may at once, in words of their own: it counts once. It reports whether it did.
 func (t *turn) twice(o Order, who practice.Staff) bool {
 	x := o.Test
 	if !slices.ContainsFunc(t.p.Tests, func(y chart.SleepTest) bool {
-		return y.On == x.On && strings.EqualFold(y.Kind, x.Kind) && y.AHI10 == x.AHI10 && y.ODI10 == x.ODI10 && y.Setting == x.Setting && y.InPlace == x.InPlace
+		return y.On == x.On && y.AHI10 == x.AHI10 && y.ODI10 == x.ODI10 && y.Setting == x.Setting && y.InPlace == x.InPlace
 	}) {
 		return false
 	}

@@ -160,9 +160,10 @@ func TestOneTestCountsOnce(t *testing.T) {
 	p.Course.State = chart.Testing
 	w.patients[p.ID] = p
 	w.second()
+	kind := map[string]string{"s1": "home", "s3": "Home test"}
 	test := func(who string, chat int64, ahi int) {
 		w.tellPatient(p.ID, flows.Order{Op: flows.OrderTest, Actor: flows.Actor{ID: who}, Chat: chat,
-			Test: &chart.SleepTest{On: w.day(-2), Kind: "home", Rule: "3 %", AHI10: chart.Num(ahi), By: "Dr Marsh", InPlace: true, Setting: 3}})
+			Test: &chart.SleepTest{On: w.day(-2), Kind: kind[who], Rule: "3 %", AHI10: chart.Num(ahi), By: "Dr Marsh", InPlace: true, Setting: 3}})
 	}
 	test("s1", clinician, 80)
 	w.must(clinician, "order.tested")
