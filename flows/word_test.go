@@ -30,6 +30,9 @@ func TestStopPausesAtOnceThenAsks(t *testing.T) {
 	}
 	turning := *l
 	turning.say("2", reading.Reading{Bare: chart.Num(2)}).want(0, "stop.turning")
+	if by := turning.p.HeldBy; by.By != "patient" || by.At != turning.now {
+		t.Errorf("held by %+v", by)
+	}
 	if turning.p.Course.State != chart.Settling || !turning.p.Held {
 		t.Errorf("turning stopped: state %v, held %v", turning.p.Course.State, turning.p.Held)
 	}

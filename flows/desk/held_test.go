@@ -84,3 +84,19 @@ func TestSecondLookAsksItsAuthor(t *testing.T) {
 		t.Errorf("%d orders, heard %v", len(w.orders), w.keys(clinician))
 	}
 }
+
+// Steps that are held as the patient wished, or by a program that wrote nobody down, say no name.
+func TestHeldAsThePatientWished(t *testing.T) {
+	w := newWorld(t)
+	for by, want := range map[string][2]string{"patient": {"desk.card.held.wish", "desk.l.held.wish"}, "": {"desk.card.held", "desk.l.setting"},
+		"s2": {"desk.card.held.by", "desk.l.held"}} {
+		p := samplePatient()
+		p.Held, p.HeldBy.By, p.HeldBy.At.Date = true, by, w.day(-1)
+		lines := heldLines(&w.pr, &p)
+		list, _ := w.digestOf(heldWord, 0, []flows.Patient{p})
+		w.check(message.Message{Lines: append(lines, list...)})
+		if len(lines) != 1 || lines[0].Key != want[0] || list[len(list)-1].Key != want[1] {
+			t.Errorf("by %q: %v, %v", by, lines, list)
+		}
+	}
+}
