@@ -117,9 +117,8 @@ func TestP05DoubtAfterAWayBack(t *testing.T) {
 	}
 }
 
-// A step that was told may have been turned before the same evening's words left it out: where
-// it stands is not known, and is asked before anything goes on.
-func TestLeftOutOnceAStepWasTold(t *testing.T) {
+// firstStep is the evening on which the first step is told, and nothing said of it yet.
+func firstStep(t *testing.T) *bench {
 	k := trial(t)
 	for range 20 {
 		if k.evening(); k.a.Action == chart.Forward {
@@ -129,6 +128,13 @@ func TestLeftOutOnceAStepWasTold(t *testing.T) {
 		k.tell(fine())
 	}
 	k.want(chart.Forward, 1, P18)
+	return k
+}
+
+// A step that was told may have been turned before the same evening's words left it out: where
+// it stands is not known, and is asked before anything goes on.
+func TestLeftOutOnceAStepWasTold(t *testing.T) {
+	k := firstStep(t)
 	k.c.Raise(k.f, civil.Wall{Date: k.d, Clock: 21*60 + 30}, "piece.broken")
 	if k.evening(); k.a.Action != chart.LeaveOut {
 		t.Fatalf("%+v", k.a)
@@ -142,5 +148,74 @@ func TestLeftOutOnceAStepWasTold(t *testing.T) {
 	}
 	if k.confirm(k.c.Left); k.c.Low != k.c.High {
 		t.Errorf("%d to %d", k.c.Low, k.c.High)
+	}
+}
+
+// What was said of a night before its step was told is no word of the step: until it is said
+// where it stands, nothing goes on.
+func TestSaidBeforeTheStepWasTold(t *testing.T) {
+	k := trial(t)
+	k.nights(3, fine())
+	k.confirm(0) // by telephone, in the afternoon
+	k.next(chart.Forward, 1, P18)
+	for range 3 {
+		k.tell(fine())
+		if k.evening(); k.a.Breach || k.a.Action != chart.Stay || !k.a.Fired.Has(P05) {
+			t.Fatalf("%+v, fired %b", k.a, k.a.Fired)
+		}
+	}
+	k.confirm(1)
+	k.tell(fine())
+	k.forward(2)
+}
+
+// Where what was said of an evening of two advices is taken back, and it is left out at last,
+// nothing is known: the first advice may have been followed.
+func TestLeftOutOnceItsWordIsTakenBack(t *testing.T) {
+	k := firstStep(t)
+	k.confirm(0)
+	k.c.Raise(k.f, civil.Wall{Date: k.d, Clock: 21*60 + 20}, "bite.changed")
+	k.evening()
+	k.c.Answer(k.f, k.d, chart.SettingLeft, chart.Unknown, chart.FromUndo)
+	k.c.Raise(k.f, civil.Wall{Date: k.d, Clock: 21*60 + 30}, "piece.broken")
+	if k.evening(); k.a.Action != chart.LeaveOut {
+		t.Fatalf("%+v", k.a)
+	}
+	k.c.ReleaseHere(k.f, k.d, "")
+	k.tell(fine())
+	if k.evening(); !k.a.Fired.Has(P05) {
+		t.Errorf("%+v, fired %b, said for %v", k.a, k.a.Fired, k.c.SetOn)
+	}
+}
+
+// A word that is taken back does not find a count that was lost after it.
+func TestTakenBackOfALostCount(t *testing.T) {
+	k := firstStep(t)
+	k.confirm(1)
+	k.c.LoseCount()
+	if k.c.Answer(k.f, k.d, chart.SettingLeft, chart.Unknown, chart.FromUndo); !k.c.InDoubt {
+		t.Error("the count is no longer in doubt")
+	}
+}
+
+// A way back that takes the place of a step counts its steps from where it stands by then.
+func TestWayBackOnceAStepWasTold(t *testing.T) {
+	for name, said := range map[string]int{"confirmed": 3, "said nothing": 3, "still there": 2} {
+		k := trial(t)
+		k.forward(2)
+		for range 20 {
+			k.tell(fine())
+			if k.evening(); k.a.Action == chart.Forward {
+				break
+			}
+			k.confirm(k.a.To)
+		}
+		if k.want(chart.Forward, 3, P18); name != "said nothing" {
+			k.confirm(chart.Steps(said))
+		}
+		k.c.Answer(k.f, k.d-1, chart.Pain, chart.Num(6), chart.FromPatient)
+		if k.evening(); k.a.Action != chart.GoBack || k.a.To != 1 || int(k.a.From) != said {
+			t.Errorf("%s: %+v", name, k.a)
+		}
 	}
 }

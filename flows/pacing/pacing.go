@@ -24,11 +24,12 @@ func (c *Course) Advise(f Facts, night civil.Date) (chart.Advice, []redflag.Rais
 	if again && !a.SaferThan(&c.Advice) {
 		return c.Advice, nil
 	}
-	if again && a.Action == chart.Stay && c.High > a.To {
-		a.Action, a.From = chart.GoBack, c.High // the step was told already, and may have been made
-		if !v.shown.back {
+	if again && c.High > a.To && (a.Action == chart.Stay || a.Action == chart.GoBack) {
+		a.From = c.High // what was told already may have been done: the way back counts from there
+		if a.Action == chart.Stay && !v.shown.back {
 			a.Reason = "reason.setback"
 		}
+		a.Action = chart.GoBack
 	}
 	c.Advices++
 	a.Number = c.Advices
@@ -79,13 +80,12 @@ func (v *assessment) advise() chart.Advice {
 // follow moves what is known of the position on: an advice widens where it may
 // stand, only a confirmation moves it.
 func (c *Course) follow(v *assessment, a *chart.Advice) {
-	told := v.again && (c.Low != v.s.Low || c.High != v.s.High) // an earlier advice of this evening may have been followed
 	c.Low, c.High = min(c.Low, a.To), max(c.High, a.To)
 	switch a.Action {
 	case chart.Forward, chart.GoBack:
 		c.Advised = a.To
 	case chart.LeaveOut:
-		if v.s.SetOn >= v.night-1 && !told {
+		if v.s.SetOn >= v.night-1 && !v.again { // an earlier advice of this evening may have been followed
 			c.SetOn = max(c.SetOn, v.night) // nothing can be turned tonight, nothing is asked
 		}
 	case chart.Stay:

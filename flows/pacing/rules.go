@@ -262,7 +262,7 @@ func p05(v assessment) result {
 		return v.stay("reason.p05.sides")
 	case v.s.InDoubt:
 		return v.stay("reason.p05.count")
-	case v.s.SetOn < v.night-1:
+	case v.s.SetOn < v.night-1, v.s.Low != v.s.High: // the last word may have been given before a step was told
 		return v.stay("reason.p05.unsaid")
 	}
 	return result{}

@@ -275,8 +275,8 @@ func TestBreach(t *testing.T) {
 	k.nights(2, fine())
 	k.c.Freed = 0
 	k.c.Arrived = 0
-	k.c.Eve.Low = 0
-	k.c.Low = 0 // not known to be at 1: no rule looks at it, the guard does
+	k.c.Eve.Low, k.c.Eve.High = 0, 0
+	k.c.Low, k.c.High = 0, 0 // not known to be at 1: no rule looks at it, the guard does
 	k.evening()
 	if !k.a.Breach || k.a.Action != chart.Stay || k.a.To != 1 || k.c.Breaches != 1 || k.a.Reason != "reason.breach" {
 		t.Fatalf("%+v", k.a)
