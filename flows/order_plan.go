@@ -222,6 +222,7 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 	if t.p.Course.State != chart.Ended {
 		t.toDesk(redflag.ClassN, WhyTest, "")
 		t.inform(message.Say("told.test"), t.tonight())
+		t.readvise()
 	}
 }
 
@@ -255,6 +256,7 @@ func (t *turn) orderSetting(o Order, who practice.Staff) {
 	t.noted(o, who, nil)
 	t.ordered(o, who, "order.setting", message.ArgN("n", int(to)))
 	t.inform(message.Say("told.setting"), t.tonight())
+	t.readvise() // a way back is one this evening, though a step was told
 	if t.trusted() {
 		t.startCheckins()
 	}
@@ -327,6 +329,7 @@ func (t *turn) orderReopen(o Order, who practice.Staff) {
 	t.ordered(o, who, "order.reopened")
 	if t.trusted() {
 		t.inform(message.Say("told.reopened"), t.tonight())
+		t.readvise() // the count is in doubt
 		t.startCheckins()
 	}
 }

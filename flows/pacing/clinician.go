@@ -135,13 +135,20 @@ func (c *Course) release(f *Facts, night civil.Date, id string, to chart.Steps) 
 	c.Reach(f, night)
 	c.Flags = kept
 	c.restate()
-	c.Advised = min(to, c.Advised)
+	c.atMost(night, to)
 	if under := c.OnPath(); jaw && (under == chart.Settling || under == chart.Stepping) && c.Rested <= since {
 		c.rest(night, under, c.Advised)
 		c.RestHits = 0
 	}
 	c.named(night)
 	return Done
+}
+
+// atMost lowers what is advised, for the evening of this night as well where it has begun.
+func (c *Course) atMost(night civil.Date, to chart.Steps) {
+	if c.Advised = min(c.Advised, to); c.EveOn == night {
+		c.Eve.Advised = min(c.Eve.Advised, to)
+	}
 }
 
 // Grant lifts the comfort limit, the timetable's top, P13, P14 and P17 up to a
@@ -202,7 +209,7 @@ func (c *Course) Order(f Facts, night civil.Date, to chart.Steps) Refusal {
 	}
 	c.OrderTo = to
 	if to < c.Left { // a grant of before would lift what now waits
-		c.Advised = min(c.Advised, to)
+		c.atMost(night, to)
 		c.ungrant()
 	}
 	if under >= chart.Holding {

@@ -151,5 +151,6 @@ func (c *Course) unconfirm(night civil.Date) {
 	e.Low, e.High = c.Low, c.High
 }
 
-// LoseCount puts the count in doubt until the patient says where it stands.
-func (c *Course) LoseCount() { c.InDoubt = true }
+// LoseCount puts the count in doubt until the patient says where it stands. An advice
+// that was told already is worked out anew under that doubt.
+func (c *Course) LoseCount() { c.InDoubt, c.Eve.InDoubt = true, true }
