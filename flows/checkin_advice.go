@@ -55,7 +55,7 @@ func (t *turn) tellSetting(a *chart.Advice) {
 		t.reply(message.Say("advice.out", at...), message.Say("advice.kept", at...))
 	case chart.GoBack:
 		how := t.line("advice.back", message.ArgN("count", int(a.From-a.To)), message.ArgS("word", ap.StepWord))
-		if t.p.Course.InDoubt { // nobody knows how many steps: read it, and set it by its number
+		if !t.standsFor(a) { // nobody knows how many steps: read it, and set it by its number
 			how = t.line("advice.read", message.ArgN("n", int(a.To)))
 		}
 		t.reply(message.Say("advice.set", at...), how, t.line("advice.backway", message.ArgS("way", ap.Forward)))
@@ -77,6 +77,13 @@ func (t *turn) tellSetting(a *chart.Advice) {
 			t.reply(message.Say("advice.set", at...), message.Say("advice.stay", at...))
 		}
 	}
+}
+
+// standsFor reports whether it is known that it stands where a way back counts from: it was said
+// this evening, or before it, and no step was told since.
+func (t *turn) standsFor(a *chart.Advice) bool {
+	c := &t.p.Course
+	return !c.InDoubt && (c.SetOn == a.Night || c.Eve.Low == c.Eve.High && c.Eve.High == a.From)
 }
 
 // tellPlace says what a setting is called: of two sides both, and the practice's own

@@ -48,9 +48,9 @@ func TestOrderedOnceAStepWasTold(t *testing.T) {
 	}
 }
 
-// A setting ordered further back than it stands is a way back on the same evening, too.
+// A setting ordered, or released at, further back than it stands is a way back on the same evening, too.
 func TestOrderedBackOnceAStepWasTold(t *testing.T) {
-	for said, from := range map[string]chart.Steps{"": 3, "It stands at 3": 3, "It is still at 2": 2} {
+	for said, from := range map[string]chart.Steps{"": 3, "It stands at 3": 3, "It is still at 2": 2, "My bite is off all day": 3} {
 		k := start(t)
 		for d := mon2; ; d++ {
 			k.to(d, 21, 30)
@@ -71,12 +71,36 @@ func TestOrderedBackOnceAStepWasTold(t *testing.T) {
 		if said != "" {
 			k.say(said)
 		}
-		k.by(flows.Order{Op: flows.OrderSetting, To: 1, Has: true})
+		if len(k.p.Course.Flags) > 0 { // released at a setting, that is the evening's too
+			k.by(flows.Order{Op: flows.OrderRelease, To: 1, Has: true})
+		} else {
+			k.by(flows.Order{Op: flows.OrderSetting, To: 1, Has: true})
+		}
 		if a := k.p.Course.Advice; a.Action != chart.GoBack || a.To != 1 || a.From != from {
 			t.Errorf("%q: %+v", said, a)
 		}
 		if k.say("It stands at 1"); k.p.Course.Left != 1 || k.p.Course.InDoubt {
 			t.Errorf("%q: at %d, in doubt %v", said, k.p.Course.Left, k.p.Course.InDoubt)
+		}
+	}
+}
+
+// A way back is told in steps only from where it is known to stand: a step that was told may have been
+// made or not.
+func TestStepsBackFromWhereItStands(t *testing.T) {
+	for said, steps := range map[string]bool{"": false, "It stands at 1": true} {
+		k := atStep(t, false)
+		if said != "" {
+			k.say(said)
+		}
+		k.heard, k.text = nil, nil
+		k.by(flows.Order{Op: flows.OrderHold})
+		k.hearsNot("set it to 1") // what no longer holds is not said again
+		if steps {
+			k.hears("That is 1 step back", "setting 0")
+		} else {
+			k.hears("Read where it stands. Where that is above 0, set it to 0.")
+			k.hearsNot("step back")
 		}
 	}
 }

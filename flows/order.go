@@ -98,27 +98,38 @@ func (t *turn) inform(lines ...message.Line) {
 	}
 }
 
+// informTonight is inform with tonight's setting, which what staff changed may make
+// more cautious.
+func (t *turn) informTonight(what message.Line) {
+	if t.inform(what); !t.readvise() {
+		t.inform(t.tonight())
+	}
+}
+
 // readvise works out tonight's advice again where one is in force. Only a more
-// cautious one replaces it, and the patient hears the setting at once.
-func (t *turn) readvise() {
+// cautious one replaces it, and the patient hears the setting at once. It reports
+// whether it was told.
+func (t *turn) readvise() bool {
 	c, night := &t.p.Course, t.nights()
 	// a night that is over needs none
 	if c.Advice.Night != night || c.Advice.Action == chart.NoAction || t.coming() != night {
-		return
+		return false
 	}
 	was := c.Advice.Number
 	a, rs := c.Advise(t.facts(), night)
 	t.raised(rs, "")
 	if a.Number == was {
-		return
+		return false
 	}
 	t.withdraw("advice")
 	t.note(night, chart.FromBot)
 	t.log("advice.replaced", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()),
 		message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
-	if t.trusted() && t.running() {
+	told := t.trusted() && t.running()
+	if told {
 		t.tellAdvice(a)
 	}
+	return told
 }
 
 func (t *turn) orderAck(o Order, who practice.Staff) {
@@ -317,8 +328,7 @@ func (t *turn) orderHold(o Order, who practice.Staff) {
 	t.p.Held, t.p.Let = true, 0
 	t.p.HeldBy = Deed{By: who.ID, At: t.e.Office, Op: OrderHold, Reason: reading.Clip(o.Text, quoteMost)}
 	t.ordered(o, who, "order.held")
-	t.inform(message.Say("told.held"), t.tonight())
-	t.readvise()
+	t.informTonight(message.Say("told.held"))
 }
 
 func (t *turn) orderUnhold(o Order, who practice.Staff) {

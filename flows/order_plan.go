@@ -63,7 +63,7 @@ func (t *turn) orderRelease(o Order, who practice.Staff) {
 	if lead := t.p.lead(); lead != nil && !lead.Quiet { // a card had shown it with the flag
 		t.ordered(o, who, "order.released.rest", message.ArgN("n", int(t.p.Headline(lead.N))))
 	}
-	t.inform(message.Say("told.released"), t.tonight())
+	t.informTonight(message.Say("told.released"))
 }
 
 // orderPlan signs a new revision. What was made under the old one and waits is
@@ -117,8 +117,7 @@ func (t *turn) orderPlan(o Order, who practice.Staff) {
 	if t.running() && t.trusted() {
 		t.startCheckins()
 	}
-	t.inform(message.Say("told.plan"), t.tonight())
-	t.readvise()
+	t.informTonight(message.Say("told.plan"))
 	if a := t.p.Course.Advice; t.answer.Advice == 0 && t.trusted() && t.running() && t.speaking() &&
 		t.advised(t.coming()) && !t.confirmed(t.coming()) {
 		t.tellAdvice(a) // what told it may never have been sent
@@ -189,8 +188,7 @@ func (t *turn) orderTesting(o Order, who practice.Staff) {
 	t.p.TestOn = o.Until
 	t.noted(o, who, nil)
 	t.ordered(o, who, "order.testing")
-	t.inform(message.Say("told.testing"), t.tonight())
-	t.readvise()
+	t.informTonight(message.Say("told.testing"))
 }
 
 // orderTest records a sleep test. A test counts with its kind, its date and
@@ -221,8 +219,7 @@ func (t *turn) orderTest(o Order, who practice.Staff) {
 	}
 	if t.p.Course.State != chart.Ended {
 		t.toDesk(redflag.ClassN, WhyTest, "")
-		t.inform(message.Say("told.test"), t.tonight())
-		t.readvise()
+		t.informTonight(message.Say("told.test"))
 	}
 }
 
@@ -255,8 +252,7 @@ func (t *turn) orderSetting(o Order, who practice.Staff) {
 	t.closeWhy(WhyTest, who.ID)
 	t.noted(o, who, nil)
 	t.ordered(o, who, "order.setting", message.ArgN("n", int(to)))
-	t.inform(message.Say("told.setting"), t.tonight())
-	t.readvise() // a way back is one this evening, though a step was told
+	t.informTonight(message.Say("told.setting")) // a way back is one this evening, though a step was told
 	if t.trusted() {
 		t.startCheckins()
 	}
@@ -328,8 +324,7 @@ func (t *turn) orderReopen(o Order, who practice.Staff) {
 	}
 	t.ordered(o, who, "order.reopened")
 	if t.trusted() {
-		t.inform(message.Say("told.reopened"), t.tonight())
-		t.readvise() // the count is in doubt
+		t.informTonight(message.Say("told.reopened")) // the count is in doubt
 		t.startCheckins()
 	}
 }

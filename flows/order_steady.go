@@ -74,6 +74,5 @@ func (t *turn) orderSteady(o Order, who practice.Staff) {
 	t.nextMilestone(mileHalf)
 	t.startCheckins() // a plan that ended while stepping had stopped them
 	t.ordered(o, who, "order.steady")
-	t.inform(message.Say("told.steady"), t.tonight())
-	t.readvise() // no step away from what is proved
+	t.informTonight(message.Say("told.steady")) // no step away from what is proved
 }
