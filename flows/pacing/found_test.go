@@ -219,3 +219,19 @@ func TestWayBackOnceAStepWasTold(t *testing.T) {
 		}
 	}
 }
+
+// Taken back, the word of an evening leaves none that was given before its step was told.
+func TestTakenBackToAWordBeforeTheStep(t *testing.T) {
+	k := trial(t)
+	k.nights(3, fine())
+	k.confirm(0) // by telephone, in the afternoon
+	k.next(chart.Forward, 1, P18)
+	k.c.Raise(k.f, civil.Wall{Date: k.d, Clock: 21*60 + 20}, "bite.changed")
+	k.evening()
+	k.confirm(0)
+	k.c.Answer(k.f, k.d, chart.SettingLeft, chart.Unknown, chart.FromUndo)
+	k.tell(fine())
+	if k.evening(); !k.a.Fired.Has(P05) {
+		t.Errorf("%+v, fired %b, said for %v", k.a, k.a.Fired, k.c.SetOn)
+	}
+}
