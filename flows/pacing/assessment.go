@@ -217,6 +217,8 @@ func (v *assessment) moved() chart.Micrometres {
 	for n := first; n < i; n++ {
 		if e := &c.Nights[n]; e.V[chart.SettingLeft].Known() {
 			step(furthest(e, &v.f))
+		} else {
+			at = min(at, e.High) // the word was taken back: no further on than this
 		}
 	}
 	if v.s.SetOn == v.night {

@@ -235,3 +235,25 @@ func TestTakenBackToAWordBeforeTheStep(t *testing.T) {
 		t.Errorf("%+v, fired %b, said for %v", k.a, k.a.Fired, k.c.SetOn)
 	}
 }
+
+// The way of seven nights counts from no further on than it stood on a night whose word was taken
+// back, as that of a visit may be.
+func TestTheWayFromAWordTakenBack(t *testing.T) {
+	k := trial(t, func(p *chart.Plan, a *chart.Appliance, _ *chart.Baseline) {
+		p.Limits.Settle, p.Limits.Interval, a.Step = 1, 1, 500
+	})
+	k.forward(1)
+	if no := k.c.Visit(k.f, k.d, 0); no != Done {
+		t.Fatal(no)
+	}
+	k.evening()
+	k.c.Answer(k.f, k.d, chart.SettingLeft, chart.Unknown, chart.FromUndo)
+	k.tell(fine())
+	k.confirm(0) // by telephone, in the afternoon
+	k.next(chart.Forward, 1, P18)
+	k.confirm(1)
+	k.tell(fine())
+	if k.evening(); k.a.Action == chart.Forward {
+		t.Errorf("1.0 mm in four nights, and %+v", k.a)
+	}
+}
