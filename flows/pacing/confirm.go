@@ -143,7 +143,7 @@ func (c *Course) unconfirm(night civil.Date) {
 	}
 	s, a := c.Eve, c.Advice.To
 	c.Left, c.Right, c.SetOn = s.Left, s.Right, min(s.SetOn, night-1) // nor does a word count of before the advice
-	c.InDoubt = c.InDoubt || s.InDoubt // a count lost since stays lost
+	c.InDoubt = c.InDoubt || s.InDoubt                                // a count lost since stays lost
 	c.Low, c.High = min(s.Low, a, c.Low), max(s.High, a, c.High)
 	if s.Arrived != c.Arrived {
 		c.arrive(s.Arrived)
