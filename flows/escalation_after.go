@@ -39,7 +39,7 @@ func (t *turn) eveningAfter(night civil.Date) bool {
 	t.reply(message.Say("emergency.evening", t.numbers()...))
 	a := &t.p.Course.Advice
 	if t.tellSetting(a); a.Action == chart.LeaveOut {
-		t.reply(t.instead()...)
+		t.reply(append(t.staysOut(), t.instead()...)...)
 	}
 	t.answer.Advice, t.answer.Plan, t.answer.Key = a.Number, t.p.Plan.Rev, "advice"
 	t.plain()
@@ -66,7 +66,7 @@ func (t *turn) morningAfter(night civil.Date) bool {
 }
 
 func (t *turn) askHow(n int32) {
-	t.ask(AskHow, number(n), []message.Line{message.Say("emergency.morning", t.numbers()...)},
+	t.ask(AskHow, number(n), append([]message.Line{message.Say("emergency.morning", t.numbers()...)}, t.staysOut()...),
 		[2]string{"yes", "emergency.b.over"}, [2]string{"no", "emergency.b.not"})
 }
 
@@ -81,14 +81,14 @@ func (t *turn) howTheyAre(over bool) {
 	t.answered()
 	switch {
 	case esc == nil: // closed meanwhile
-		t.reply(message.Say("emergency.over", t.numbers()...))
+		t.reply(append([]message.Line{message.Say("emergency.over", t.numbers()...)}, t.staysOut()...)...)
 		t.goOn()
 	case over:
 		t.log("emergency.over", message.ArgN("n", int(esc.N)))
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
 			t.card(s, esc, message.Say("esc.over", message.ArgN("n", int(t.p.Headline(esc.N)))))
 		}
-		t.reply(message.Say("emergency.over", t.numbers()...))
+		t.reply(append([]message.Line{message.Say("emergency.over", t.numbers()...)}, t.staysOut()...)...)
 		t.goOn()
 	default:
 		t.log("emergency.not", message.ArgN("n", int(esc.N)))
@@ -136,6 +136,37 @@ func (t *turn) leftOut(rs []redflag.Raised) []message.Line {
 	return nil
 }
 
+// staysOut says, where a flag has it left out until it is released, that it stays out
+// until the practice has looked at it: an emergency's own reply does not say so, and
+// "tonight" alone could be read as one night.
+func (t *turn) staysOut() []message.Line {
+	if !t.p.Course.LeftOut() {
+		return nil
+	}
+	t.p.Talk.OutOn = t.e.Wall.Date
+	return []message.Line{message.Say("out.stays")}
+}
+
+// wornAnyway answers who says that it was worn in a night for which it was to be left out
+// until released: every time what holds, and staff hear of it once, in the open item.
+func (b *dayAnswers) wornAnyway() {
+	t := b.t
+	if !t.p.Course.LeftOut() {
+		return
+	}
+	for i := range b.saved[:b.n] {
+		x := &b.saved[i]
+		e, _ := t.p.Course.Entry(x.night)
+		if said := x.field == chart.Worn || x.field == chart.WornMinutes && !e.V[chart.Worn].Known(); !said || !e.LeftOut() || !e.WornSome() {
+			continue
+		}
+		t.tells(t.toDesk(redflag.ClassN, WhyWorn, ""), "out.worn")
+		t.reply(message.Say("out.worn", t.numbers()...))
+		t.reply(append(t.staysOut(), message.Say("out.call", t.numbers()...))...)
+		return
+	}
+}
+
 // otherLine names the plan's other therapy; where there is none, the practice's
 // words for that.
 func otherLine(pr *practice.Practice, plan *chart.Plan) message.Line {
@@ -158,7 +189,7 @@ func (t *turn) countLeftOut(night civil.Date) {
 	n := 0
 	for d := night; ; d-- {
 		e, ok := t.p.Course.Entry(d)
-		if !ok || e.Action != chart.LeaveOut {
+		if !ok || e.Action != chart.LeaveOut || e.WornSome() { // worn anyway: somebody hears that instead
 			break
 		}
 		n++

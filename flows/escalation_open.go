@@ -36,7 +36,8 @@ const (
 	WhyTest    = "test"    // a test was recorded: decide
 	WhyLetter  = "letter"  // the physician is to be written to
 	WhyAfter   = "after"   // said again after everything ended
-	WhyLeftOut = "leftout" // left out by advice two nights running
+	WhyLeftOut = "leftout" // told to leave it out two nights running
+	WhyWorn    = "wornout" // worn in a night for which a flag had it left out
 	WhyCouple  = "couple"  // somebody else's code was given in this chat: two people on one telephone
 	WhyForward = "forward" // a message that was forwarded: perhaps another's words
 )

@@ -45,7 +45,7 @@ func TestEveryReasonIsACardOrWaits(t *testing.T) {
 	var all []raised
 	for _, why := range []string{WhyMessage, WhyCall, WhySilence, WhyBounce, WhyStop, WhyPause, WhyLeave, WhyConsent, WhyDecline,
 		WhyMinor, WhyUnused, WhySecond, WhyWrong, WhyOther, WhyGap, WhyReview, WhyPlanEnd, WhyMile, WhyRecall, WhyTest, WhyLetter,
-		WhyAfter, WhyLeftOut, WhyCouple, WhyForward, "still", "fit", "guard"} {
+		WhyAfter, WhyLeftOut, WhyWorn, WhyCouple, WhyForward, "still", "fit", "guard"} {
 		all = append(all, raised{redflag.ClassN, why})
 	}
 	for _, class := range []redflag.Class{redflag.ClassE, redflag.ClassS, redflag.ClassN, redflag.ClassR} {

@@ -63,7 +63,27 @@ func (t *turn) orderRelease(o Order, who practice.Staff) {
 	if lead := t.p.lead(); lead != nil && !lead.Quiet { // a card had shown it with the flag
 		t.ordered(o, who, "order.released.rest", message.ArgN("n", int(t.p.Headline(lead.N))))
 	}
-	t.informTonight(message.Say("told.released"))
+	if t.inform(message.Say("told.released")); t.readvise() {
+		return
+	}
+	if slices.ContainsFunc(meant, func(f redflag.Flag) bool { return f.Wear == redflag.WearOut }) {
+		t.inform(t.wornAgain()...)
+	}
+	t.inform(t.tonight())
+}
+
+// wornAgain says that it may be worn again after it was to be left out, where tonight is
+// a night to wear it.
+func (t *turn) wornAgain() []message.Line {
+	switch line := t.tonight(); line.Key {
+	case "tonight.stay", "tonight.back", "tonight.wait":
+		for _, a := range line.Args {
+			if a.Name == "n" {
+				return []message.Line{message.Say("told.worn", a)}
+			}
+		}
+	}
+	return nil
 }
 
 // orderPlan signs a new revision. What was made under the old one and waits is
@@ -188,7 +208,11 @@ func (t *turn) orderTesting(o Order, who practice.Staff) {
 	t.p.TestOn = o.Until
 	t.noted(o, who, nil)
 	t.ordered(o, who, "order.testing")
-	t.informTonight(message.Say("told.testing"))
+	told := message.Say("told.testing")
+	if o.Until != 0 {
+		told = message.Say("told.testing.on", message.ArgD("date", o.Until))
+	}
+	t.informTonight(told)
 }
 
 // orderTest records a sleep test. A test counts with its kind, its date and

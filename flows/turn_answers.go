@@ -191,6 +191,7 @@ func (b *dayAnswers) finish(next func()) {
 	if b.refused != "" {
 		t.say(b.refused)
 	}
+	b.wornAnyway()
 	t.raise(b.raised, b.s.Text)
 	if b.ofWrong {
 		b.hand(redflag.ClassN)

@@ -32,7 +32,7 @@ func (t *turn) word(w reading.Word, s Said) {
 		line := t.tonight()
 		switch t.reply(line); line.Key {
 		case "tonight.out":
-			t.reply(t.instead()...)
+			t.reply(append(t.staysOut(), t.instead()...)...)
 		case "tonight.stay", "tonight.back", "tonight.forward", "tonight.wait":
 			t.tellMillimetres(line)
 		}
@@ -109,6 +109,9 @@ func (t *turn) pass(s Said) {
 	}
 	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.whenCalled(redflag.ClassN)...)...)
 	t.words = false
+	if t.p.Talk.OutOn != t.e.Wall.Date { // the words may ask whether to wear it
+		t.reply(t.staysOut()...)
+	}
 	t.reply(message.Say("wrong.urgent", t.numbers()...))
 	t.p.Talk.Warned = t.e.Wall.Date
 	if s.Reading.Calm || s.Reading.Sure|s.Reading.Unsure != 0 || !t.askSafety() {

@@ -314,6 +314,11 @@ func (t *turn) toldMore(s Said) bool {
 	if r.Word != reading.NoWord && r.Word != reading.WordYes && r.Word != reading.WordNo || r.Code != "" || r.Symbols {
 		return false
 	}
+	row := redflag.Find(k.Doubt)
+	if len(r.Tokens) > 0 && !r.Rest && t.openAlready(row.ClassFor(&t.p.Baseline), row.ID) == nil {
+		t.doubtClosed() // an answer of another day's check-in says nothing of it, and people have the words
+		return false
+	}
 	esc := t.doubtAnswered(s.Text)
 	t.doubtClosed()
 	t.reply(append([]message.Line{message.Say("doubt.passed", t.numbers()...)}, t.whenCalled(esc.Class)...)...)

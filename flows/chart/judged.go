@@ -26,6 +26,11 @@ func (e *Entry) Worn(least int16) (worn, known bool) {
 	return false, false
 }
 
+// WornSome reports whether it was said to be worn for any part of the night.
+func (e *Entry) WornSome() bool {
+	return e.V[Worn].Is(WornAll) || e.V[Worn].Is(WornPart) || e.V[WornMinutes].AtLeast(1)
+}
+
 // Pain is the night's worst pain; at or below the baseline it counts as 0.
 func (e *Entry) Pain(b *Baseline) (n int, known bool) {
 	v := e.V[Pain]

@@ -89,7 +89,10 @@ func escalationLines(pr *practice.Practice, p *flows.Patient, x *flows.Escalatio
 	lines := []message.Line{message.Say("desk.card.esc", message.ArgK("class", classKey(x.Class)),
 		message.ArgK("reason", flows.ReasonKey(x.Reason)),
 		message.ArgN("n", int(p.Headline(x.N))), message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock))}
-	if x.Unsure {
+	switch {
+	case x.Unsure && p.Course.LeftOut():
+		lines = append(lines, message.Say("desk.card.unsure.out"))
+	case x.Unsure:
 		lines = append(lines, message.Say("desk.card.unsure"))
 	}
 	if x.Count > 1 {

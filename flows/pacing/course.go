@@ -1,6 +1,8 @@
 package pacing
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/redflag"
@@ -197,6 +199,11 @@ func (c *Course) ConfirmedOn() (on, since civil.Date) {
 		return c.SetOn, 0
 	}
 	return 0, c.Nights[0].Night
+}
+
+// LeftOut reports whether an open flag has it left out until it is released.
+func (c *Course) LeftOut() bool {
+	return slices.ContainsFunc(c.Flags, func(f redflag.Flag) bool { return f.Wear == redflag.WearOut })
 }
 
 // WearKey names what the open flags together say of wear, for a caution that
