@@ -104,3 +104,16 @@ func TestStepsBackFromWhereItStands(t *testing.T) {
 		}
 	}
 }
+
+// Left out after a step was made and said, it stays where it was said to stand.
+func TestLeftOutWhereItStands(t *testing.T) {
+	k := atStep(t, false)
+	k.say("It stands at 1")
+	k.say("A piece broke off the device")
+	if a := k.p.Course.Advice; a.Action != chart.LeaveOut || a.To != 1 {
+		t.Errorf("%+v\n%v", a, k.text)
+	}
+	if c := &k.p.Course; c.Left != 1 || c.Low != 1 || c.High != 1 {
+		t.Errorf("at %d, %d to %d", c.Left, c.Low, c.High)
+	}
+}

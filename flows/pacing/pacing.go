@@ -31,6 +31,9 @@ func (c *Course) Advise(f Facts, night civil.Date) (chart.Advice, []redflag.Rais
 		}
 		a.Action = chart.GoBack
 	}
+	if again && a.Action == chart.LeaveOut && c.SetOn == night && !c.InDoubt && c.Low == c.High && c.Low <= v.top {
+		a.From, a.To = c.Low, c.Low // left out where it was said to stand by now
+	}
 	c.Advices++
 	a.Number = c.Advices
 	v.again, v.did = again, a.Action
