@@ -55,6 +55,10 @@ func (t *turn) take(q ask, text string, s flows.Said) bool {
 	case askArranged:
 		return t.takeArranged(text, s.Reading.Word)
 	case askText:
+		if w := s.Reading.Word; w == reading.WordSkip || w == reading.WordDone || w == reading.WordBlank {
+			t.question() // a word that steers a form is no contact, and no note
+			return false
+		}
 		return t.takeWords(text, &f.Order.Text)
 	case askWhy:
 		if text == "skip" || s.Reading.Word == reading.WordSkip || s.Reading.Word == reading.WordYes {

@@ -32,7 +32,15 @@ func (t *turn) staffSaid(s flows.Said) {
 		t.sayKey("desk.pin.stray")
 		return
 	}
-	if t.c.Open() && aside(s) { // looked at beside the form, which stays open
+	if t.c.Open() && t.holds(s) {
+		t.holdBeside()
+		return
+	}
+	if t.c.Open() && t.commands(s) { // asks on its own whether the form is set aside
+		t.word(s)
+		return
+	}
+	if t.c.Open() && (aside(s) || !command && t.looks(s)) { // looked at beside the form, which stays open
 		t.word(s)
 		t.stillOpen()
 		return
@@ -68,6 +76,56 @@ func (t *turn) staffSaid(s flows.Said) {
 // aside tells words that are answered beside an open form.
 func aside(s flows.Said) bool {
 	return s.Reading.Word == reading.WordQueue || s.Reading.Word == reading.WordHelp || s.List == digestName
+}
+
+// holds tells the words that hold everything, which no form takes as an answer: they
+// stop every step of the practice. A pause is that where words are asked for.
+func (t *turn) holds(s flows.Said) bool {
+	return s.Reading.Word == reading.WordHold || s.Reading.Word == reading.WordPause && t.ownWords()
+}
+
+// ownWords reports whether the open question takes any words at all, a contact's or a
+// note's, or a yes: there a command that is typed is meant as one.
+func (t *turn) ownWords() bool {
+	f := &t.c.Form
+	q, small := t.asked()
+	return f.Op == opAll || f.Op == opSweep || f.Stage == Summing || f.Stage == Asking && small && (q == askText || q == askWhy)
+}
+
+// looks tells the other words that only show something, where words are asked for.
+func (t *turn) looks(s flows.Said) bool {
+	_, known := listingOf(s.List)
+	return t.ownWords() && (known || s.List == loadWord || s.Find != "" || s.Reading.Why != "" ||
+		s.Reading.Word == reading.WordPatients || s.Reading.Word == reading.WordToday)
+}
+
+// commands tells words that open a form of their own, where words are asked for.
+func (t *turn) commands(s flows.Said) bool {
+	w := s.Reading.Word
+	return t.ownWords() && (w == reading.WordResume || w == reading.WordEnrol || w == reading.WordFind || w == reading.WordLanguage)
+}
+
+// holdBeside asks whether everything is to be held, with the open form set aside. Where
+// it cannot be, because another is, everything is held at once: that is the careful way,
+// and a clinician takes it back.
+func (t *turn) holdBeside() {
+	f := t.c.Form
+	switch {
+	case f.Op == opAll && f.Order.Text == "hold":
+		t.question()
+		return
+	case f.Op == opAll:
+		t.drop()
+	case t.c.Aside == nil && f.Stage != Waiting:
+		f.Want, f.Secret = nil, ""
+		t.c.Aside, t.c.Form = &f, Form{}
+		t.tellAside()
+	default:
+		t.tell(flows.Target{Practice: true}, flows.Manage{Op: flows.ManageHold, Actor: t.actor()})
+		t.stillOpen()
+		return
+	}
+	t.askAll("hold", practice.Assistant)
 }
 
 // stillOpen says that a form is open, and offers both ways.
