@@ -1,6 +1,7 @@
 package flows
 
 import (
+	"slices"
 	"testing"
 
 	"duskdawn/flows/chart"
@@ -8,6 +9,7 @@ import (
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/redflag"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -67,6 +69,22 @@ func TestAheadOfOrders(t *testing.T) {
 	if d := cmp.Diff(before, *tt.p); d != "" {
 		t.Errorf("a preview left a trace: %s", d)
 	}
+	if tt.p.Held, c.GrantTo, c.OrderTo, c.Freed, c.Limited = false, 0, 0, 0, false; !says(tt.ahead(plan), "ahead.none") {
+		t.Error("nothing is open")
+	}
+	tt.p.Escalations = []Escalation{{N: 1, Class: redflag.ClassN, Reason: WhyMile}, {N: 2, Class: redflag.ClassN, Reason: WhyMessage, Unread: true},
+		{N: 3, Class: redflag.ClassN, Reason: "bite.changed"}, {N: 4, Class: redflag.ClassE, Reason: "chest", Quote: "my chest hurts", Unsure: true}}
+	for n := range tt.p.Escalations { // the worst comes first, then what comes next to it
+		want := []string{"flag.chest.name", "flag.bite.changed.name", "desk.reason.message", "desk.reason.milestone"}[n]
+		lines = tt.ahead(plan)
+		if i := slices.IndexFunc(lines, func(l message.Line) bool { return l.Key == "ahead.waiting" }); i < 0 || says(lines, "ahead.none") ||
+			lines[i].Args[0].N != int64(4-n) || lines[i].Args[2].S != want || says(lines, "desk.card.quote") != (n == 0) {
+			t.Errorf("%d: %v", n, lines)
+		}
+		worst := slices.IndexFunc(tt.p.Escalations, func(x Escalation) bool { return ReasonKey(x.Reason) == want })
+		tt.p.Escalations = slices.Delete(tt.p.Escalations, worst, worst+1)
+	}
+	c.GrantTo, c.OrderTo = 6, 5
 	plan.Ends = tt.coming() + 1
 	plan.Limits.Ceiling = 6
 	if lines = tt.ahead(plan); !says(lines, "ahead.ceiling.never") || !says(lines, "ahead.grant") || !says(lines, "ahead.order") {

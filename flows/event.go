@@ -232,6 +232,8 @@ type Brief struct {
 	Ahead     []message.Line  `cbor:"13,keyasint,omitempty"` // tonight, the date of the ceiling, and what is open, under that plan
 	Stale     bool            `cbor:"12,keyasint,omitempty"` // the button that asked was of another state: the form is closed
 	Nights    []chart.Entry   `cbor:"15,keyasint,omitempty"` // with Preview: what the diary has of the nights that are to be written
+
+	Proof *chart.SleepTest `cbor:"16,keyasint,omitempty"` // the newest test that counts for this position
 }
 
 // Draft is an enrolment that an assistant filled in, for a clinician to sign.

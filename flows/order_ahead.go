@@ -7,6 +7,7 @@ import (
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
+	"duskdawn/flows/redflag"
 )
 
 // ahead tells what a plan that is not signed yet would do: to tonight, to the date of
@@ -14,7 +15,8 @@ import (
 func (t *turn) ahead(next chart.Plan) []message.Line {
 	c, night := &t.p.Course, t.coming()
 	if c.State <= chart.Consented || !t.running() {
-		return []message.Line{message.Say("ahead.idle", message.ArgK("state", "desk.state."+c.State.String()))}
+		return append([]message.Line{message.Say("ahead.idle", message.ArgK("state", "desk.state."+c.State.String()))},
+			Waiting(t.p.Escalations, "")...)
 	}
 	next.Fitted, next.Rev = t.p.Plan.Fitted, t.p.Plan.Rev+1
 	old, new := t.facts(), t.facts()
@@ -30,7 +32,46 @@ func (t *turn) ahead(next chart.Plan) []message.Line {
 			message.ArgN("to", int(was.To)), message.ArgS("rule", was.Rule.ID())))
 	}
 	lines = append(lines, t.reaches("ahead.ceiling", new), t.reaches("ahead.before", old))
-	return append(lines, t.ordersUnder(&next)...)
+	return append(append(lines, t.ordersUnder(&next)...), Waiting(t.p.Escalations, "")...)
+}
+
+// Waiting says how much of a patient's is open, and which of it is the most urgent, with
+// its words: whoever decides about a plan or a position has to know. What is decided by
+// that itself is left out.
+func Waiting(open []Escalation, decided string) []message.Line {
+	var worst *Escalation
+	n := 0
+	for i := range open {
+		x := &open[i]
+		if x.Reason == decided {
+			continue
+		}
+		if n++; worst == nil || x.before(worst) {
+			worst = x
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	lines := []message.Line{message.Say("ahead.waiting", message.ArgN("n", n), message.ArgK("class", "desk.class."+string(rune(worst.Class|0x20))),
+		message.ArgK("reason", ReasonKey(worst.Reason)))}
+	if worst.Quote != "" {
+		lines = append(lines, message.Say("desk.card.quote", message.ArgS("text", worst.Quote)))
+	}
+	return lines
+}
+
+// before reports whether x is named rather than y: the class, then what is or may be a
+// danger, then words that nobody has read.
+func (x *Escalation) before(y *Escalation) bool {
+	if x.Class != y.Class {
+		return x.Class.Worse(y.Class)
+	}
+	danger := func(e *Escalation) bool { return e.Unsure || redflag.Find(e.Reason) != nil }
+	if danger(x) != danger(y) {
+		return danger(x)
+	}
+	return x.Unread && !y.Unread
 }
 
 // twin is a copy of the course that can be lived on without a trace.
@@ -116,7 +157,7 @@ func (t *turn) ordersUnder(next *chart.Plan) []message.Line {
 	say(c.Limited && c.Limit < top, "ahead.comfort", c.Limit)
 	say(len(c.Flags) > 0, "ahead.flags", chart.Steps(len(c.Flags)))
 	say(t.p.HeldIn(t.pr), "ahead.held", 0)
-	if len(out) == 0 {
+	if len(out) == 0 && len(t.p.Escalations) == 0 {
 		out = append(out, message.Say("ahead.none"))
 	}
 	return out

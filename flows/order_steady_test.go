@@ -32,6 +32,9 @@ func TestSteadyAsksWhereTheTestLeavesADoubt(t *testing.T) {
 	} {
 		l := tested(t, change)
 		brief := BriefOf(&l.p, "steady")
+		if x, _ := l.p.proof(); brief.Proof == nil || *brief.Proof != x {
+			t.Errorf("%s: the form shows the test %+v", doubt, brief.Proof)
+		}
 		l.order("sclin", Order{Op: OrderSteady})
 		if doubt == "" {
 			if len(brief.Doubts) != 0 || l.p.Course.State != chart.Steady {

@@ -3,6 +3,7 @@ package desk
 import (
 	"strconv"
 
+	"duskdawn/flows"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/enrol"
 	"duskdawn/flows/message"
@@ -61,6 +62,12 @@ func (t *turn) sumLines() []message.Line {
 	e, o := &f.Filled.Enrolment, &f.Order
 	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", "desk.b."+f.Op),
 		message.ArgS("label", f.Brief.Enrolment.Label))}
+	if f.Op == opSteady {
+		if f.Brief.Proof != nil {
+			lines = append(lines, testLines(f.Brief.Proof)...)
+		}
+		lines = append(lines, flows.Waiting(f.Brief.Escs, flows.WhyTest)...)
+	}
 	if f.Op == opSteady && len(f.Brief.Doubts) > 0 {
 		lines = append(append(lines, message.Say("desk.sum.doubts")), f.Brief.Doubts...)
 	}
