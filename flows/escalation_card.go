@@ -28,7 +28,7 @@ const shownMost = 24
 // card sends one escalation to one person, as it stands when the message goes.
 func (t *turn) card(s practice.Staff, esc *Escalation, head message.Line) {
 	t.counted(s, esc, head.Key)
-	head.Args = append(head.Args, message.ArgK("class", "desk.class."+string(rune(esc.Class|0x20))), message.ArgS("label", t.p.Label))
+	head.Args = append(head.Args, message.ArgK("class", "desk.class."+string(rune(t.p.UrgentIn(esc)|0x20))), message.ArgS("label", t.p.Label))
 	t.send(Send{Chat: s.Chat, Lang: s.Lang, Lane: laneOf(esc.Class), Key: escKey(esc.N), Msg: message.Message{
 		Lines: []message.Line{head}, View: message.ViewEscalation, Subject: t.p.ID, MediaOf: strconv.Itoa(int(esc.N))}})
 }

@@ -139,6 +139,39 @@ func (p *Patient) Item(x *Escalation) (places []int) {
 	return places
 }
 
+// Urgent is the worst class of all that is open of a patient, flags too; 0 where nothing is.
+func (p *Patient) Urgent() (worst redflag.Class) {
+	for i := range p.Escalations {
+		worst = worseOf(worst, p.Escalations[i].Class)
+	}
+	for i := range p.Course.Flags {
+		worst = worseOf(worst, p.Course.Flags[i].Class)
+	}
+	return worst
+}
+
+// UrgentIn is the worst class of an item, with the flags that feed it.
+func (p *Patient) UrgentIn(x *Escalation) (worst redflag.Class) {
+	worst = x.Class
+	for _, i := range p.Item(x) {
+		y := &p.Escalations[i]
+		worst = worseOf(worst, y.Class)
+		for j := range p.Course.Flags {
+			if f := &p.Course.Flags[j]; f.Esc == y.N {
+				worst = worseOf(worst, f.Class)
+			}
+		}
+	}
+	return worst
+}
+
+func worseOf(a, b redflag.Class) redflag.Class {
+	if a == 0 || b.Worse(a) {
+		return b
+	}
+	return a
+}
+
 // Lead reports whether an escalation gives its item the number: the first that is
 // not waiting for the digest, else the first.
 func (p *Patient) Lead(x *Escalation) bool {
@@ -281,13 +314,13 @@ func ListOf(reason string) string {
 }
 
 // sweep closes what is routine in a list, as far as it was there when the list was
-// shown and this person may: what is flagged, taken by somebody else, or needs a
-// clinician stays, and what is perhaps a danger, which has a tap of its own. Who did
+// shown and this person may: what is flagged, taken by somebody else, needs a
+// clinician or asks for a call stays, and what is perhaps a danger, which has a tap of its own. Who did
 // it is in the journal.
 func (t *turn) sweep(o Order, who practice.Staff) {
 	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
 		x := &t.p.Escalations[i]
-		if x.Quiet && !x.Unsure && x.List() == o.Flag && max(x.RaisedAt, x.GrewAt) <= o.At && who.Role >= mayResolve(x.Reason) && !t.flagged(x) &&
+		if x.Quiet && !x.Unsure && x.List() == o.Flag && max(x.RaisedAt, x.GrewAt) <= o.At && who.Role >= mayResolve(x.Reason) && !t.flagged(x) && !t.p.Stays(x) &&
 			(x.AckBy == "" || x.AckBy == who.ID) {
 			t.close(x.N, who.ID, "list")
 		}

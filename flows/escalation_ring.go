@@ -68,6 +68,10 @@ func (t *turn) ringDue(n int32, arg string) {
 	morning := t.pr.NextMorning(t.e.Office)
 	switch {
 	case esc.Quiet:
+		if esc.AckBy == "" && t.p.Eased(esc) { // answered since: it stays a line of the digest, and is looked at again
+			t.office(name, morning)
+			return
+		}
 		if esc.AckBy == "" {
 			t.loud(esc)
 		}

@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
@@ -161,7 +162,7 @@ func TestWhatWaitsCanGrow(t *testing.T) {
 func TestSweep(t *testing.T) {
 	l := active(t)
 	l.p.Escalations = nil
-	l.desk(practice.Assistant, redflag.ClassN, pacing.P10.ID(), "")
+	l.desk(practice.Assistant, redflag.ClassN, pacing.P12.ID(), "")
 	l.desk(practice.Assistant, redflag.ClassN, WhySilence, "")
 	l.desk(practice.Assistant, redflag.ClassN, WhyReview, "")
 	shown := l.time()
@@ -170,7 +171,7 @@ func TestSweep(t *testing.T) {
 	for _, list := range []string{"routine", "review"} {
 		l.order("sasst", Order{Op: OrderSweep, Flag: list, At: shown})
 	}
-	if l.open(pacing.P10.ID()) != nil || l.open(WhySilence) == nil || l.open(pacing.P14.ID()) == nil || l.open(WhyReview) == nil {
+	if l.open(pacing.P12.ID()) != nil || l.open(WhySilence) == nil || l.open(pacing.P14.ID()) == nil || l.open(WhyReview) == nil {
 		t.Errorf("%+v", l.p.Escalations)
 	}
 	if d, ok := l.p.closedBy(l.p.EscCount - 3); !ok || d.By != "sasst" {
@@ -212,5 +213,67 @@ func TestWeekendRingsOnce(t *testing.T) {
 	}
 	if total != 1 || n == 0 {
 		t.Errorf("%d cards on Monday", total)
+	}
+}
+
+// What asks a person to call is closed by no list, as long as that lasts.
+func TestNoListClosesACall(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	for _, id := range []string{pacing.P05.ID(), pacing.P10.ID(), pacing.P11.ID()} {
+		l.desk(practice.Assistant, redflag.ClassN, id, "")
+	}
+	l.p.Course.Advice.Action, l.p.Course.Advice.Fired = chart.Stay, chart.Rules(0).With(pacing.P05)
+	sweep := func() { l.order("sclin", Order{Op: OrderSweep, Flag: "routine", At: l.time()}) }
+	if sweep(); l.open(pacing.P05.ID()) == nil || l.open(pacing.P10.ID()) == nil || l.open(pacing.P11.ID()) != nil {
+		t.Errorf("%+v", l.p.Escalations)
+	}
+	l.p.Course.Advice.Fired = 0
+	if sweep(); l.open(pacing.P05.ID()) != nil || l.open(pacing.P10.ID()) == nil {
+		t.Errorf("the count is sure again: %+v", l.p.Escalations)
+	}
+}
+
+// Missing nights that were told since are no card on the second morning, but stay a line;
+// where one is missing still, they are.
+func TestToldSinceIsNoCard(t *testing.T) {
+	for _, told := range []bool{true, false} {
+		l := active(t)
+		l.p.Escalations = nil
+		c := &l.p.Course
+		c.N = 8
+		for i := range 8 {
+			e := chart.Entry{Night: monday() - 8 + civil.Date(i)}
+			for f, v := range map[chart.Field]int{chart.Worn: chart.WornAll, chart.Pain: 0, chart.Bite: chart.BiteBoth, chart.Guide: chart.Yes} {
+				e.V[f] = chart.Num(v)
+			}
+			if i == 4 && !told {
+				e.V[chart.Worn] = chart.Unknown
+			}
+			c.Nights[i] = e
+		}
+		n := l.desk(practice.Assistant, redflag.ClassN, pacing.P11.ID(), "").N
+		at, _ := l.timer(ringName(n))
+		l.now = at.At
+		l.on(Due{Name: at.Name, Arg: at.Arg})
+		if x := l.must(pacing.P11.ID()); x.Quiet != told || (l.cards(chatAsst) == 0) != told {
+			t.Errorf("told %v: %d cards, %+v", told, l.cards(chatAsst), x)
+		}
+		if next, set := l.timer(ringName(n)); told && (!set || next.At.Date <= at.At.Date) {
+			t.Errorf("nobody looks again: %+v", next)
+		}
+	}
+}
+
+// A card's first line has the worst that the item holds, a flag's class too.
+func TestACardIsHeadedByItsWorst(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = []Escalation{{N: 1, Class: redflag.ClassR, Reason: WhyMessage}, {N: 2, Class: redflag.ClassR, Reason: "bite.changed"}}
+	l.p.Course.Flags = []redflag.Flag{{ID: "bite.changed", Class: redflag.ClassN, Esc: 2}}
+	if got := l.p.UrgentIn(&l.p.Escalations[0]); got != redflag.ClassN {
+		t.Errorf("the item: %c", got)
+	}
+	if l.p.Escalations = l.p.Escalations[:1]; l.p.UrgentIn(&l.p.Escalations[0]) != redflag.ClassR || l.p.Urgent() != redflag.ClassN {
+		t.Error("a flag of no item")
 	}
 }

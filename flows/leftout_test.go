@@ -100,3 +100,22 @@ func TestTheTestIsToldWithItsDate(t *testing.T) {
 		t.Errorf("%v", l.p.TestOn)
 	}
 }
+
+// After a release of the day the card has what the patient was told, not the advice of the
+// evening before; with the next evening's advice it has that.
+func TestACardHasWhatWasToldLast(t *testing.T) {
+	l := active(t).say("jaw locked", reading.Reading{Features: reading.FLocked})
+	l.night(0)
+	if a, ahead := l.p.Ahead(&l.pr); ahead || l.p.Course.Advice.Action != chart.LeaveOut {
+		t.Fatalf("before: %+v, advice %+v", a, l.p.Course.Advice)
+	}
+	l.now = civil.Wall{Date: monday() + 1, Clock: 12 * 60}
+	l.order("sclin", Order{Op: OrderRelease, Flag: "jaw.locked", Text: "seen"}).want(0, "told.worn")
+	if a, ahead := l.p.Ahead(&l.pr); !ahead || a.Action == chart.LeaveOut || a.Night != monday()+1 || a.To != l.p.Course.Left {
+		t.Errorf("after: %v %+v", ahead, a)
+	}
+	l.night(1)
+	if a, ahead := l.p.Ahead(&l.pr); ahead {
+		t.Errorf("after the evening: %+v", a)
+	}
+}

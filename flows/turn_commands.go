@@ -6,6 +6,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/message"
+	"duskdawn/flows/practice"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -144,12 +145,30 @@ func (t *turn) tonight() message.Line {
 	a := c.Advice
 	if a.Night != night || a.Action == chart.NoAction {
 		a = c.Preview(t.facts(), night)
-		// it is not yet sure: the evening's answers count
-		if a.Action > chart.GoBack && !t.weekly() || a.Action == chart.NoAction {
+		if unsettled(a) && !t.weekly() || a.Action == chart.NoAction {
 			return message.Say("tonight.wait", on, at, message.ArgC("evening", t.p.Plan.Evening))
 		}
 	}
 	return adviceLine(a)
+}
+
+// unsettled reports whether what the rules would say is not yet sure: the evening's
+// answers count.
+func unsettled(a chart.Advice) bool { return a.Action > chart.GoBack || a.Action == chart.NoAction }
+
+// Ahead is what the patient was told of a night whose evening is to come, where a person
+// has named the setting for it since the last advice: a release, a visit. Until that
+// evening what is not sure is a stay.
+func (p *Patient) Ahead(pr *practice.Practice) (chart.Advice, bool) {
+	c := &p.Course
+	if c.Named <= c.Advice.Night || c.Advice.Action == chart.NoAction || !p.trusted() || c.State == chart.Ended {
+		return chart.Advice{}, false
+	}
+	a := c.Preview(p.Facts(pr, &Event{}), c.Named)
+	if unsettled(a) {
+		a.Night, a.Action, a.To = c.Named, chart.Stay, c.Left
+	}
+	return a, true
 }
 
 // tellMillimetres says how far from fitting day the setting is that a line names.

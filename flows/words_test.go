@@ -261,7 +261,7 @@ func TestBoundsOfWaiting(t *testing.T) {
 	l = active(t)
 	l.p.Escalations = nil
 	l.now = civil.Wall{Date: wednesday, Clock: 10 * 60}
-	l.desk(practice.Assistant, redflag.ClassN, pacing.P10.ID(), "")
+	l.desk(practice.Assistant, redflag.ClassN, pacing.P12.ID(), "")
 	l.desk(practice.Assistant, redflag.ClassN, pacing.P14.ID(), "")
 	if l.order("sasst", Order{Op: OrderSweep, Flag: "routine", At: l.time()}); len(l.p.Escalations) != 0 {
 		t.Errorf("%+v", l.p.Escalations)

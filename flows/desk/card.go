@@ -95,11 +95,11 @@ const (
 
 // classHead is the first line of a card: the worst class that is open, then who.
 func classHead(p *flows.Patient) message.Line {
-	open := sorted([]flows.Patient{*p})
-	if len(open) == 0 {
+	class := p.Urgent()
+	if class == 0 {
 		return head(p)
 	}
-	return message.Say("desk.card.head.class", message.ArgK("class", classKey(open[0].x.Class)), message.ArgS("label", p.Label),
+	return message.Say("desk.card.head.class", message.ArgK("class", classKey(class)), message.ArgS("label", p.Label),
 		message.ArgK("state", stateKey(p.Course.State)))
 }
 
@@ -146,8 +146,14 @@ func settingLines(p *flows.Patient) []message.Line {
 	return lines
 }
 
+// adviceLines say what holds: the evening's advice, or where a person has named the
+// setting for a later night, what the patient was told then.
 func adviceLines(pr *practice.Practice, p *flows.Patient) []message.Line {
 	a := &p.Course.Advice
+	if next, ahead := p.Ahead(pr); ahead {
+		return []message.Line{message.Say("desk.card.ahead", message.ArgD("night", next.Night),
+			message.ArgK("action", "desk.action."+next.Action.String()), message.ArgN("to", int(next.To)))}
+	}
 	if a.Action == chart.NoAction {
 		return nil
 	}

@@ -177,6 +177,7 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 	pages := pagesOf(all)
 	page := min(max(s.page, 0), len(pages)-1)
 	var cards []message.Button
+	var stay []message.Line
 	for i, x := range pages[page] {
 		lines = append(lines, x.line)
 		switch {
@@ -185,12 +186,16 @@ func Digest(pr *practice.Practice, reader practice.Staff, mediaOf string, ps []f
 				Patient: x.of.ID})
 		case x.of == nil && !x.part && x.list.closes:
 			at := shownTo(x.list, pages[page][i+1:], s.at)
+			if n := staying(x.list.word, ps); n > 0 {
+				stay = append(stay, message.Say("desk.l.stay", message.ArgK("list", "desk.list."+x.list.word+".name"), message.ArgN("count", n)))
+			}
 			if n := closable(x.list.word, ps, at); n > 0 {
 				rows = append(rows, []message.Button{{Label: message.Say("desk.b.close", message.ArgK("list", "desk.list."+x.list.word+".name"),
 					message.ArgN("n", n)), Op: opSweep, Arg: x.list.word, Nonce: strconv.FormatInt(at, 36)}})
 			}
 		}
 	}
+	lines = append(lines, stay...)
 	rows = append(slices.Collect(slices.Chunk(cards, 3)), rows...)
 	if s.word == handWord {
 		rows = append(rows, handButtons(reader, pages[page])...)

@@ -53,7 +53,11 @@ func TestWhatWaitsIsInItsList(t *testing.T) {
 					closes = closes || b.Op == opSweep && b.Arg == list
 				}
 			}
-			if !lineOf(lines, p.Label) || !opens || !closes && why != flows.WhyTest { // a decision is no click
+			stays := slices.ContainsFunc(lines, func(l message.Line) bool { return l.Key == "desk.l.stay" })
+			if calls := why == "P05" || why == "P10"; stays != calls { // a call is no click
+				t.Errorf("%s in %s: says that it stays: %v", why, word, stays)
+			}
+			if !lineOf(lines, p.Label) || !opens || closes == (why == flows.WhyTest || stays) { // nor is a decision
 				t.Errorf("%s in %s: line %v, opens %v, closes %v", why, word, lineOf(lines, p.Label), opens, closes)
 			}
 		}
@@ -237,4 +241,23 @@ func TestListsByWord(t *testing.T) {
 	tap.Nonce = ""
 	w.chat(clinician, tap)
 	w.must(clinician, "desk.button")
+}
+
+// What came only from missing answers, and was answered since, says so in its line.
+func TestToldSinceIsALine(t *testing.T) {
+	w := newWorld(t)
+	p := w.patient
+	p.Course.Advice.Action = chart.Stay
+	p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassN, Reason: "P05", Quiet: true}}
+	has := func() bool {
+		lines, _ := w.digestOf("routine", 0, []flows.Patient{p})
+		w.check(message.Message{Lines: lines})
+		return slices.ContainsFunc(lines, func(l message.Line) bool { return l.Key == "desk.l.routine.told" })
+	}
+	if !has() {
+		t.Error("the count is sure again, and the line does not say so")
+	}
+	if p.Course.InDoubt = true; has() {
+		t.Error("the count is in doubt")
+	}
 }

@@ -25,7 +25,7 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private,
 			continue
 		}
 		if !private {
-			return append([]message.Line{message.Say("desk.group.esc", message.ArgK("class", classKey(x.Class)),
+			return append([]message.Line{message.Say("desk.group.esc", message.ArgK("class", classKey(p.UrgentIn(x))),
 				message.ArgS("label", p.Label), message.ArgN("n", int(p.Headline(x.N))))}, ackLines(pr, x)...)
 		}
 		lines := []message.Line{head(p)}

@@ -359,15 +359,30 @@ func openLine(reason string) func(*glance) (message.Line, bool) {
 // routineLine: what waits without a card for another reason than a list of its own.
 func routineLine(g *glance) (message.Line, bool) {
 	var keys []string
+	key := "desk.l.routine.told"
 	for _, q := range sorted([]flows.Patient{*g.p}) {
 		if q.x.Quiet && q.x.List() == "routine" {
 			keys = append(keys, flows.ReasonKey(q.x.Reason))
+			if !g.p.Eased(q.x) {
+				key = "desk.l.routine"
+			}
 		}
 	}
 	if len(keys) == 0 {
 		return g.not()
 	}
-	return g.say("desk.l.routine", message.Arg{Name: "reason", Kind: message.ArgList, S: strings.Join(keys, "|")})
+	return g.say(key, message.Arg{Name: "reason", Kind: message.ArgList, S: strings.Join(keys, "|")})
+}
+
+// staying is how many patients have something routine in a list that it does not close,
+// since a person is asked to call.
+func staying(word string, ps []flows.Patient) (n int) {
+	for i := range ps {
+		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool { return x.Quiet && x.List() == word && ps[i].Stays(&x) }) {
+			n++
+		}
+	}
+	return n
 }
 
 // closable is how many patients a list would close something routine of, that
@@ -375,7 +390,7 @@ func routineLine(g *glance) (message.Line, bool) {
 func closable(word string, ps []flows.Patient, at int64) (n int) {
 	for i := range ps {
 		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool {
-			return x.Quiet && !x.Unsure && x.List() == word && max(x.RaisedAt, x.GrewAt) <= at
+			return x.Quiet && !x.Unsure && x.List() == word && !ps[i].Stays(&x) && max(x.RaisedAt, x.GrewAt) <= at
 		}) {
 			n++
 		}

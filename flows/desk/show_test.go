@@ -362,3 +362,29 @@ func TestShowProperty(t *testing.T) {
 		}
 	})
 }
+
+// The head of a card has the most urgent that is open, a flag's class too.
+func TestHeadOfAFlagWithoutItem(t *testing.T) {
+	p := samplePatient()
+	p.Escalations = []flows.Escalation{{N: 1, Class: redflag.ClassR, Reason: flows.WhyMessage}}
+	p.Course.Flags = []redflag.Flag{{ID: "bite.changed", Class: redflag.ClassN}}
+	pr := newWorld(t).pr
+	if l := Card(&pr, &p)[0]; l.Args[0].S != "desk.class.n" {
+		t.Errorf("%+v", l)
+	}
+}
+
+// Where a person named the setting since the last advice, the card says that in its place.
+func TestCardHasNoAdviceThatWasReplaced(t *testing.T) {
+	p := samplePatient()
+	pr := newWorld(t).pr
+	p.Chat, p.Sure, p.Gen = 5, 1, 1
+	p.Course.Advice = chart.Advice{Night: 20520, Action: chart.LeaveOut, Rule: pacing.P02}
+	key := func() string { return adviceLines(&pr, &p)[0].Key }
+	if key() != "desk.card.advice" {
+		t.Error(key())
+	}
+	if p.Course.Named = 20521; key() != "desk.card.ahead" {
+		t.Error(key())
+	}
+}

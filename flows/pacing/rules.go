@@ -27,6 +27,7 @@ type row struct {
 	known  func(assessment) bool // staff know already, and are not told again
 	rings  func(assessment) bool // staff are to call, where the notice is given
 
+	calls  bool  // a person is to call: no list closes it
 	doubt  bool  // nobody knows where the appliance stands: a stay takes back nothing that was advised
 	back   bool  // its reasons fit a way back, too
 	review bool  // it waits for a person's review
@@ -72,12 +73,12 @@ var table = [numRules]row{
 	P02: {ask: p02, role: practice.Clinician, source: "table-design"},
 	P03: {ask: p03, then: held, role: practice.Assistant, source: "symptoms-hold chart-sum chart-patient table-design", fields: "target reporter", figures: "relapse-limit"},
 	P04: {ask: p04, role: practice.Clinician, back: true, source: "pain-severe table-design", figures: "pain-mild pain-modest"},
-	P05: {ask: p05, then: doubted, after: 2, role: practice.Assistant, always: true, rings: disputed, doubt: true, source: "sides-same", fields: "two-sided offset"},
+	P05: {ask: p05, then: doubted, after: 2, role: practice.Assistant, always: true, calls: true, rings: disputed, doubt: true, source: "sides-same", fields: "two-sided offset"},
 	P06: {ask: p06, then: tooFar, after: 3, role: practice.Clinician, always: true, source: "table-design", fields: "ceiling travel"},
 	P07: {ask: p07, then: goBack, role: practice.Clinician, back: true, source: "pain-moderate slow-titration sore-sheets bite-hour", figures: "pain-mild pain-modest bite-away bite-midday"},
 	P08: {ask: p08, then: bitten, role: practice.Clinician, back: true, source: "bite-hour", figures: "bite-away"},
 	P09: {ask: p09, then: restLong, role: practice.Clinician, source: "rest-three table-design", fields: "rest-mornings rest-easy rest-factor", figures: "rest-long"},
-	P10: {ask: p10, after: 10, role: practice.Assistant, source: "settle-nights table-design", fields: "settle"},
+	P10: {ask: p10, after: 10, role: practice.Assistant, calls: true, source: "settle-nights table-design", fields: "settle"},
 	P11: {ask: p11, then: unsure, after: 3, role: practice.Assistant, known: leftOut, source: "silent-unknown table-design", fields: "worn-hours weekly-needed", figures: "gap-nights lapse-nights weekly-late still-nights"},
 	P12: {ask: p12, after: 3, role: practice.Assistant, source: "bite-minutes", fields: "guide", figures: "pain-mild bite-late bite-away"},
 	P13: {ask: p13, then: hold, role: practice.Assistant, source: "nights-four not-apnoea snoring-mild", fields: "target loud reporter", figures: "reports-pool reports-nights"},

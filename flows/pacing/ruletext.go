@@ -18,6 +18,7 @@ type RuleText struct {
 	Source  evidence.Basis
 	Fields  []string // keys of the blanks that set it; none where it is fixed
 	Figures []string // ids of the fixed numbers in it
+	Calls   bool     // it asks a person to call
 }
 
 // Rules returns what people read of every rule, by number.
@@ -36,7 +37,7 @@ func RuleRow(id chart.Rule) RuleText {
 	}
 	row := &table[id]
 	return RuleText{Rule: id, Name: "rule." + id.ID() + ".name", Desk: "rule." + id.ID() + ".desk", Role: row.role,
-		Source: row.source, Fields: strings.Fields(row.fields), Figures: strings.Fields(row.figures)}
+		Source: row.source, Fields: strings.Fields(row.fields), Figures: strings.Fields(row.figures), Calls: row.calls}
 }
 
 // RuleNamed finds a rule by its id, as "P07".

@@ -158,3 +158,21 @@ func (f *Facts) least() int16 {
 	}
 	return wornDefault
 }
+
+// AllTold reports whether the newest n nights that are over, or as many as there are, were
+// all told, worn and whole, one after the other: nothing that P11 counts is among them. A
+// night that was advised last may still be to come.
+func (c *Course) AllTold(plan *chart.Plan, a *chart.Appliance, b *chart.Baseline, n int) bool {
+	f, end := Facts{Plan: plan, Appliance: a, Baseline: b}, int(c.N)
+	if end > 0 && c.Nights[end-1].Night == c.Advice.Night && !c.Nights[end-1].V[chart.Worn].Known() {
+		end--
+	}
+	from := max(end-n, 0)
+	for i := from; i < end; i++ {
+		e := &c.Nights[i]
+		if e.LeftOut() || e.V[chart.Wrong].Is(chart.Yes) || i > from && e.Night != c.Nights[i-1].Night+1 || !e.Answered(f.least(), a, b) {
+			return false
+		}
+	}
+	return end > from && !c.Lapsed
+}
