@@ -32,7 +32,7 @@ type Escalation struct {
 	Via      int32         `cbor:"16,keyasint,omitempty"` // the message that tells it, by KeyTold and this number; 0 for none of its own
 	Heard    bool          `cbor:"17,keyasint,omitempty"` // that message reached the patient's chat
 	Unsure   bool          `cbor:"18,keyasint,omitempty"` // it is perhaps what was said: nothing of wear follows, and one tap of staff closes it
-	Unread   bool          `cbor:"19,keyasint,omitempty"` // it has words that were not understood, until a person has read them or the safety question is answered
+	Unread   bool          `cbor:"19,keyasint,omitempty"` // it has words that were not understood, until a person has read them or the safety question is answered; or it joined what a person had taken, until that person has read it
 	Calls    int16         `cbor:"20,keyasint,omitempty"` // outside calls that were ordered since it rang anew
 	CallAt   int64         `cbor:"21,keyasint,omitempty"` // Unix seconds: no outside call before
 	Quiet    bool          `cbor:"22,keyasint,omitempty"` // it waits in the digest and has no card of its own yet

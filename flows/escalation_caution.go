@@ -137,6 +137,9 @@ func (t *turn) whenCalled(class redflag.Class) []message.Line {
 	if t.nobody { // nothing is promised for them
 		return []message.Line{message.Say("when.call", t.numbers()...)}
 	}
+	if class == redflag.ClassN && t.pr.IsOpen(t.e.Office) && t.owed() { // an earlier promise stands
+		return []message.Line{message.Say("when.today", t.numbers()...)}
+	}
 	if t.wordsLate() {
 		next := t.pr.NextMorning(t.e.Office)
 		return []message.Line{message.Say("when.next", append(t.numbers(), message.ArgD("date", next.Date), message.ArgC("time", next.Clock))...)}
@@ -158,6 +161,33 @@ func (t *turn) whenCalled(class redflag.Class) []message.Line {
 		return append(lines, message.Say("when.before", message.ArgS("whom", t.pr.OutOfHours)))
 	}
 	return append(lines, message.Say("when.emergency", t.numbers()...))
+}
+
+// owed reports whether the patient was promised a call by today, for something said on an
+// earlier day or while the office was closed, and nobody has noted anything since: a later
+// promise would take that one back.
+func (t *turn) owed() bool {
+	for i := range t.p.Escalations {
+		x := &t.p.Escalations[i]
+		if x.Told == "" && x.Reason != WhyMessage && x.Reason != WhyCall && x.Reason != WhyOther ||
+			slices.ContainsFunc(t.p.Noted, func(n Noted) bool { return !n.At.Before(x.Raised) }) {
+			continue
+		}
+		by := x.Raised.Date
+		if !t.pr.IsOpen(x.Raised) {
+			opens, ok := t.pr.Opens(x.Raised)
+			if !ok {
+				continue
+			}
+			by = opens.Date
+		} else if x.Reason != WhyCall && !x.Class.Worse(redflag.ClassN) {
+			by = t.pr.NextMorning(x.Raised).Date
+		}
+		if by <= t.e.Office.Date && x.RaisedAt != t.now() {
+			return true
+		}
+	}
+	return false
 }
 
 // numbers are what any caution may name.

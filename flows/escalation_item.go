@@ -200,6 +200,9 @@ func (t *turn) joins(esc *Escalation) bool {
 		return false
 	}
 	esc.Rings, esc.AckBy, esc.AckAt = lead.Rings, lead.AckBy, lead.AckAt
+	if o, own := t.e.Body.(Order); lead.AckBy != "" && !(own && o.Actor.ID == lead.AckBy) {
+		esc.Unread = true // whoever has taken the item has not seen this
+	}
 	t.dayEnd(esc)
 	if lead.Rings == 0 { // it waits for the office
 		return true

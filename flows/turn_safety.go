@@ -2,6 +2,7 @@ package flows
 
 import (
 	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -122,10 +123,13 @@ func (t *turn) askTrouble(w reading.Word, row *redflag.Row, words string) {
 	t.reply(message.Say(x.ask), message.Say("wrong.urgent", t.numbers()...)).Choices = labels(x.next...)
 }
 
-// read notes that a person has looked at an escalation; 0 is all of them.
+// read notes that a person has looked at an escalation; 0 is all words of the patient, that
+// an answer has explained: what a flag or a rule put before people still waits for them.
 func (t *turn) read(n int32) {
 	for i := range t.p.Escalations {
-		if x := &t.p.Escalations[i]; n == 0 || x.N == n {
+		x := &t.p.Escalations[i]
+		_, ruled := pacing.RuleNamed(x.Reason)
+		if x.N == n || n == 0 && (x.Unsure || !ruled && redflag.Find(x.Reason) == nil) {
 			x.Unread = false
 		}
 	}
