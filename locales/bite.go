@@ -73,8 +73,10 @@ func (p *prose) bite() {
 			p.say(chart.Bite, chart.Num(chart.BiteBoth))
 		case w.said(setOf(cUnsure)) && p.near(i, 6, setOf(cMeet, cBite, cTeeth)) && p.speaksOf(i, setOf(cMeet, cBite, cTeeth)):
 			p.say(chart.Bite, chart.Num(chart.BiteUnsure))
-		case w.said(setOf(cOne)):
+		case w.said(setOf(cOne)), w.said(setOf(cMeet)) && all.has(cLeft) != all.has(cRight) && pos.has(cJust):
 			p.say(chart.Bite, chart.Num(chart.BiteOne))
+		case w.said(setOf(cMeet)) && all.has(cLeft) != all.has(cRight):
+			p.doubt(chart.Bite)
 		case w.said(setOf(cBoth)) && !neg.has(cMeet):
 			p.say(chart.Bite, chart.Num(chart.BiteBoth))
 		case w.said(setOf(cFront)) && all.has(cMeet):

@@ -16,6 +16,7 @@ type Carrier struct {
 	Claims  bool    // by its question, which looked for it by itself
 	Matter  float32 // how likely the net takes the text to answer about its matter, 0 to 1
 	Way     float32 // ... in this way
+	Figure  float32 // ... with this number
 }
 
 // Carriers says for every answer that Read writes down which of the readers carried it. What a label says is read by
@@ -28,6 +29,7 @@ func (w *Words) Carriers(text string) (all []Carrier) {
 	b := fold.Text(nil, text)
 	h := w.net.Hear(b)
 	p := w.prose.claims(b, &h)
+	p.figures = w.net.Figures(b)
 	for _, t := range r.Tokens {
 		if !t.Value.Known() {
 			continue
@@ -42,6 +44,7 @@ func (w *Words) Carriers(text string) (all []Carrier) {
 		if way := danger.WayOf(t.Field, t.Value); way < danger.NumWays {
 			c.Way = h.Way[way]
 		}
+		c.Figure, _ = p.counted(t.Field, t.Value)
 		all = append(all, c)
 	}
 	return all

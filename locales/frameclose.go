@@ -143,6 +143,9 @@ func (p *parse) closeGuide(f *frame) {
 // Clock times of the bite count from waking at seven, as flows.BiteMidday does.
 const waking = 7 * 60
 
+// longest is how long after waking such a time is believed: "bite good at 15" is a length of time.
+const longest = 7 * 60
+
 func (p *parse) closeBite(f *frame) {
 	if f.hasNum && !f.hasAt && f.num.kind == isNumber && (f.has.has(cAt) || f.has.has(cBy) || f.has.has(cAM) ||
 		f.has.has(cPM)) {
@@ -156,7 +159,7 @@ func (p *parse) closeBite(f *frame) {
 			d = f.num.doubt
 		}
 		p.doubt(chart.BiteMinutes, d)
-	case f.hasAt && f.clock && f.time >= waking:
+	case f.hasAt && f.clock && f.time >= waking && f.time-waking <= longest:
 		p.token(chart.BiteMinutes, chart.Num(int(f.time-waking)))
 	case f.hasAt && !f.clock:
 		p.number(chart.BiteMinutes, numeral{n: f.time}, 0, chart.BiteMinutes.Row().Said)

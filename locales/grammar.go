@@ -362,6 +362,10 @@ func (p *parse) howTo(items []item) {
 	}{{cClean, reading.HowClean}, {cFirstWeek, reading.HowFirstWeek}, {cLipSeal, reading.HowLipSeal},
 		{cGuide, reading.HowGuide},
 		{cTurn, reading.HowStep}, {cTakeOut, reading.HowTakeOut}, {cPutIn, reading.HowPutIn}} {
+		if has.has(c.c) && (has.meets(aches.or(setOf(cUncomf, cBroke, cLoose, cRash, cFever, cVomit))) || p.out.Features != 0) {
+			p.out.Topic, p.out.Rest = c.t, true // the card, and what hurts
+			return
+		}
 		if has.has(c.c) {
 			p.out.Word, p.out.Topic = reading.WordHow, c.t
 			p.out.Tokens, p.out.Rest, p.out.Doubt, p.out.About = nil, false, reading.NoDoubt, chart.NoField

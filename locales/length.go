@@ -73,7 +73,7 @@ func (p *prose) length(t topic, at int) bool {
 func (p *prose) alone(at int) bool {
 	pos, neg, unknown := p.beside(at, inClause)
 	few := setOf(cFor, cAnd, cBut, cJust, cYes, cHalfway)
-	if n := p.ws[at].num.n; p.ws[at].num.hours && n >= 3*60 && n <= 12*60 && len(p.ws) <= 3 && unknown <= 1 && pos.and(few) == pos &&
+	if n := p.ws[at].num.n; p.ws[at].num.hours && n >= 3*60 && n <= mostHours*60 && len(p.ws) <= 3 && unknown <= 1 && pos.and(few) == pos &&
 		p.ways[danger.WayOf(chart.WornMinutes, chart.Num(60))] >= 0.7 {
 		return true // "seven hours exactly"
 	}

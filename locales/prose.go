@@ -38,13 +38,16 @@ type prose struct {
 	contrary bool                       // a "not" belongs to nothing, or a matter is said and denied in one breath
 	denied   chart.Field                // of a part: the question that its bare "no" answers
 	part     bool                       // of a text that tells of several days
+	maybe    bool                       // something of it is not sure, and it is no number
 	mended   bool                       // a number was put right, and the later one holds
 	unfixed  bool                       // something was put right, and it is not plain what
 	asks     bool                       // a sentence was left out: it asks, or tells of what is to come
 	days     int                        // days that were named
 	nights   []prose                    // where several were, the part of each
 	day      reading.Day                // where one was, or of a part
-	ways     [danger.NumWays]float32    // ... in each way
+	ways     [danger.NumWays]float32    // how likely it takes each question to be answered in each way
+	said     []reading.Token            // what the grammar read
+	figures  []danger.Figure            // the numbers, and what each answers
 	hears    [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
 }
 
@@ -78,14 +81,21 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
 	}
 	p.ws = slices.DeleteFunc(p.ws, func(w word) bool { return w.among(setOf(cSorry, cUntil, cAbout)) })
 	p.negate()
-	p.contrary = p.contrary || p.denies() || p.any(setOf(cMaybe))
-	if or := setOf(cOr, cMaybe); p.any(or) {
-		for i := range p.ws { // "six hours, or seven"
-			if w := &p.ws[i]; w.kind == itemNumber && i > 0 && p.ws[i-1].among(or) || w.is(cMaybe) && i > 0 && p.ws[i-1].kind == itemNumber {
-				p.unfixed = true
-			}
+	p.contrary = p.contrary || p.denies()
+	for i := range p.ws {
+		switch w := &p.ws[i]; {
+		case w.kind == itemNumber && i > 0 && p.ws[i-1].is(cOr): // "six hours, or seven"
+			p.unfixed = true
+		case !w.is(cMaybe):
+		case i+1 < len(p.ws) && p.ws[i+1].kind == itemNumber && (i == 0 || !p.ws[i-1].is(cOr)): // "maybe 5": that number is asked
+			p.ws[i+1].num = numeral{kind: isBad, doubt: reading.IsRange}
+		case i > 0 && p.ws[i-1].kind == itemNumber || i+1 < len(p.ws) && p.ws[i+1].kind == itemNumber:
+			p.unfixed = true
+		default:
+			p.maybe = true
 		}
 	}
+	p.contrary = p.contrary || p.maybe
 	if p.days == 1 && p.besideToday() {
 		p.days++
 	}

@@ -249,7 +249,7 @@ func (p *prose) flips() bool {
 
 // settle bars what a correction that is not plain leaves in doubt: all of it is asked.
 func (p *prose) settle() {
-	if p.any(setOf(cMaybe)) {
+	if p.maybe {
 		for f, c := range p.claim {
 			if c.value.Known() && chart.Field(f).Row().Worded(c.value) {
 				p.doubt(chart.Field(f))

@@ -20,6 +20,10 @@ import (
 // something, too.
 const mostAsked = 20
 
+// carded is how likely the net may take a question to say an emergency or what is of the same day for its card to be shown:
+// people read the words all the same.
+const carded = 0.4
+
 // question is one way to ask for a card.
 type question struct {
 	topic reading.Topic
@@ -101,7 +105,7 @@ func (d *dictionary) card(b []byte) (topic reading.Topic) {
 // have gone. What answers a question of ours, or may be a danger, is none.
 func (d *dictionary) question(b []byte, r *reading.Reading, h *danger.Hearing) {
 	said := slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value != 0 })
-	if said || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() || r.Doubted || h.Class('E')+h.Class('S') >= calm || r.Lang == "" ||
+	if said || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() || r.Doubted || h.Class('E')+h.Class('S') >= carded || r.Lang == "" ||
 		!asks(b) && r.Hedges&reading.HedgeQuestion == 0 {
 		return
 	}

@@ -36,6 +36,7 @@ func (w *Words) Read(text string) reading.Reading {
 	r.Why = w.dict.asksWhy(text)
 	r.Understood = understood(&r)
 	w.judge(text, &r, &l)
+	w.beside(text, &r)
 	return r
 }
 
@@ -112,6 +113,10 @@ func (d *dictionary) readAll(text string, exact bool, l *left) reading.Reading {
 		d.meanings(lex, itemBuf[:0], &hits)
 		p.out.Lang = d.language(&hits)
 		return p.out
+	}
+	if yes := saysYes(text); yes != text {
+		b = trim(fold.Text(foldBuf[:0], yes))
+		lex = d.lex(b, lexBuf[:0])
 	}
 	items := d.meanings(lex, itemBuf[:0], &hits)
 	p.out.Lang = d.language(&hits)

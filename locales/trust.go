@@ -14,10 +14,10 @@ const (
 	answered   = 0.15
 	surely     = 0.4 // ... for what is easily something else: bare hours, part of a night, one side's setting
 	meant      = 0.3
-	unheard    = 0.01 // in a way, shared with the other matters of a text, for an answer to be doubted
-	heardAtAll = 0.1  // about any matter, for anything amid words that nothing is known of
-	answering  = 0.5  // about any matter, for a text that begins like a question to be an answer
-	seems      = 0.5  // above it a text only seems to say something of the one who wears it
+	open       = 0.6 // ... and how likely, at most, the words leave the question open
+	heardAtAll = 0.1 // about any matter, for anything amid words that nothing is known of
+	answering  = 0.5 // about any matter, for a text that begins like a question to be an answer
+	seems      = 0.5 // above it a text only seems to say something of the one who wears it
 )
 
 // mainField is the question that is asked about a matter.
@@ -40,6 +40,7 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 		return
 	}
 	p := &l.prose
+	p.said = slices.Clone(r.Tokens)
 	if p.mended { // what was put right is no longer in doubt
 		r.Rest = true
 		if r.Doubt == reading.Repeated || r.Doubt == reading.IsOdd || r.Doubt == reading.IsHalf && p.has(r.About) {
@@ -52,8 +53,8 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 	if !disputed && (p.unknown == 0 || h.Answers() >= heardAtAll) { // of two whole readings neither is written
 		p.fill(r)
 	}
-	p.listen(r, l)
-	if len(r.Tokens) > 1 { // "pain 0, all good" says nothing more
+	p.witness(r, l)
+	if len(r.Tokens) > 1 || r.Rest { // "pain 0, all good" says nothing more, nor does "have a good day"
 		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool {
 			return t.Field == chart.Wrong && t.Value.Is(chart.No) && l.labelled&(1<<t.Field) == 0
 		})
@@ -77,7 +78,7 @@ func trust(r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 		said[danger.MatterOf(t.Field)] = true
 	}
 	for m, f := range mainField {
-		if h.Matter[m] >= meant && !said[m] && r.About != f {
+		if h.Matter[m] >= meant && p.ways[danger.WayOpen(f)] < open && !said[m] && r.About != f {
 			r.Tokens = append(r.Tokens, reading.Token{Field: f, Value: chart.Unknown})
 		}
 	}
@@ -95,20 +96,6 @@ func matters(r *reading.Reading) (n int) {
 	return n
 }
 
-// listen takes back what the net does not hear to be answered so, but for what is said as a button says it, and for what
-// was understood to the last word.
-func (p *prose) listen(r *reading.Reading, l *left) {
-	about := matters(r)
-	if p.days > 1 || !r.Rest {
-		return
-	}
-	for i := range r.Tokens {
-		if t := &r.Tokens[i]; l.labelled&(1<<t.Field) == 0 && p.unheard(t.Field, t.Value, about) {
-			t.Value = chart.Unknown
-		}
-	}
-}
-
 // rather reports whether the net hears the question answered in another way rather than in this one.
 func (p *prose) rather(f chart.Field, v chart.Answer) bool {
 	own := danger.WayOf(f, v)
@@ -122,12 +109,6 @@ func (p *prose) rather(f chart.Field, v chart.Answer) bool {
 		}
 	}
 	return false
-}
-
-// unheard reports whether the net does not hear that a question is answered so, where so many matters are.
-func (p *prose) unheard(f chart.Field, v chart.Answer, about int) bool {
-	w := danger.WayOf(f, v)
-	return w < danger.NumWays && p.ways[w] < unheard/float32(max(about, 1))
 }
 
 // disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of

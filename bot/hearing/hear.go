@@ -126,7 +126,7 @@ func (h *Heard) carriers(w *locales.Words, lang string) {
 		value := w.Label(lang, message.Choice{Field: c.Field, Value: c.Value})
 		for i := range h.Answers {
 			if a := &h.Answers[i]; a.Why == "" && a.Value == value {
-				a.Why = fmt.Sprintf("by %s; the net hears its matter %.2f, this way %.2f", by, c.Matter, c.Way)
+				a.Why = fmt.Sprintf("by %s; the nets hear its matter %.2f, this way %.2f, its number %.2f", by, c.Matter, c.Way, c.Figure)
 				break
 			}
 		}

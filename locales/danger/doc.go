@@ -5,9 +5,10 @@
 // themselves and with every word beside them. Each input has a weight for each danger, and for each way of being
 // none: what looks like a danger and is none now, an answer about each matter, and all the rest. The shares of all of them make 1.
 //
-// A second, smaller net (way.go) hears what each question is answered with, to doubt what the grammar alone reads.
+// A second, smaller net (way.go) hears what each question is answered with, and a third (figure.go) which question each
+// number answers: to doubt what the grammar alone reads, and to read on where the grammar stops.
 //
-// The weights (net.bin, ways.bin) are taught by package school on the labelled sentences of locales/testdata/sentences/work, the
+// The weights (net.bin, ways.bin, figures.bin) are taught by package school on the labelled sentences of locales/testdata/sentences/work, the
 // same bytes on every machine: go generate ./locales/... . Whoever changes the sentences, the cue words, input.go or
 // school runs it; a test of school says so. What a text is taken for is decided in package locales, with the grammar.
 package danger
@@ -23,7 +24,7 @@ var bytesOfNet []byte
 func Load() (*Net, [32]byte, error) {
 	n, hash, err := Open(bytesOfNet)
 	if err == nil {
-		n, err = loadWays(n, hash)
+		n, err = loadBeside(n, hash)
 	}
 	return n, hash, err
 }

@@ -76,12 +76,12 @@ type Row struct {
 	Weights [Outputs]float32 // those below LeastWeight are not written down
 }
 
-// A weight is written as one of 32 sizes, each 11 % more than the one before, and a sign: rounding them so costs
+// A weight is written as one of 16 sizes, each 24 % more than the one before, and a sign: rounding them so costs
 // nothing that could be measured, and an output and its weight fit in 12 bits.
 const (
-	LeastWeight = 0.38
-	growth      = 1.11
-	levels      = 32
+	LeastWeight = 0.44
+	growth      = 1.24
+	levels      = 16
 )
 
 // sizes are the weights of the levels, in 1,024ths: whole numbers have no order in which they must be summed.

@@ -16,6 +16,8 @@ type Net struct {
 	bias    [Outputs]float32
 	bars    Bars
 	ways    *Net // hears ways to answer; nil in itself
+	figures *Net // hears what figures answer; nil in itself
+	numbers map[string]int16
 }
 
 // Bars are shares above which a danger counts, set on writers that the net was not taught on.
@@ -30,7 +32,7 @@ type Hearing struct {
 	Hedges reading.Hedges
 	Share  [reading.NumDangers]float32 // how likely it says each danger, 0 to 1; of pieces of a long text the greatest
 	Matter [NumMatters]float32         // how likely it answers about each matter; of pieces the greatest
-	Way    [NumWays]float32            // how likely it answers in each way; of pieces the greatest
+	Way    [NumWays]float32            // how likely it answers each question in each way; of pieces the greatest
 	Seems  float32                     // how likely it only seems to say a danger; of pieces the greatest
 }
 
@@ -131,15 +133,34 @@ func (n *Net) sum(ins []input, out *[Outputs]float32) {
 	var sums [Outputs]int32
 	known := 0
 	for _, in := range ins {
-		at := n.start[in.id]
-		if at == unknown {
-			continue
-		}
-		known++
-		for _, c := range n.weights[at : at+uint32(n.count[in.id])] {
-			sums[c>>6] += sizes[c&(2*levels-1)]
-		}
+		known += n.addOne(in.id, &sums)
 	}
+	n.weigh(&sums, known, out)
+}
+
+// sumIDs is sum for the numbers of inputs.
+func (n *Net) sumIDs(ids []uint32, out *[Outputs]float32) {
+	var sums [Outputs]int32
+	known := 0
+	for _, id := range ids {
+		known += n.addOne(id, &sums)
+	}
+	n.weigh(&sums, known, out)
+}
+
+// addOne adds the weights of one input; 1 where the net knows it, else 0.
+func (n *Net) addOne(id uint32, sums *[Outputs]int32) int {
+	at := n.start[id]
+	if at == unknown {
+		return 0
+	}
+	for _, c := range n.weights[at : at+uint32(n.count[id])] {
+		sums[c>>6] += sizes[c&(2*levels-1)]
+	}
+	return 1
+}
+
+func (n *Net) weigh(sums *[Outputs]int32, known int, out *[Outputs]float32) {
 	part := share(known)
 	for i := range out {
 		out[i] = float32(float32(sums[i])*part) + n.bias[i]

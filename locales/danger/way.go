@@ -8,23 +8,36 @@ import (
 )
 
 // Way is a way to answer: what is said of one question, as far as words say it. A small net of its own hears ways
-// (ways.bin). It knows nothing of numbers; whoever reads an answer that it does not hear may have it wrong.
+// (ways.bin). It knows nothing of numbers; whoever reads an answer that it does not hear may have it wrong. The ways of
+// one question, with that of leaving it open, share 1 among them: a text answers any number of questions.
 type Way uint8
 
 // wayRows are the questions that are answered in ways, and how many each has: the answers of a choice from the least,
-// the last way for all that are left; of a score none and some; one of a number.
+// the last way for all that are left; of a score none and some; one of a number. Behind them comes the way of a text
+// that leaves the question open.
 var wayRows = [...]struct {
 	field chart.Field
 	many  int
-}{{chart.Worn, 3}, {chart.WornMinutes, 1}, {chart.NotWorn, 7}, {chart.Snoring, 2}, {chart.Pain, 2}, {chart.Woken, 2}, {chart.Where, 1},
+}{{chart.Worn, 3}, {chart.WornMinutes, 1}, {chart.NotWorn, 7}, {chart.Snoring, 2}, {chart.Pain, 2}, {chart.Woken, 2}, {chart.Where, 5},
 	{chart.Gone, 4}, {chart.Guide, 2}, {chart.Bite, 4}, {chart.BiteMinutes, 1}, {chart.Sleepiness, 1}, {chart.Driving, 4},
-	{chart.Pauses, 2}, {chart.Headache, 2}, {chart.SettingLeft, 1}}
+	{chart.Pauses, 2}, {chart.Headache, 2}, {chart.SettingLeft, 1}, {chart.Nose, 2}}
 
-// WayNothing is the way of a text that answers nothing; NumWays stands for answers that have none.
-const (
-	WayNothing Way = 39
-	NumWays    Way = 40
-)
+// NumWays is how many ways there are; it stands for answers that have none.
+const NumWays Way = 62
+
+// Block is outputs that share 1 among them.
+type Block struct{ From, To int }
+
+// WayBlocks are the ways of each question, the last of each that of leaving it open.
+func WayBlocks() []Block {
+	all := make([]Block, len(wayRows))
+	at := 0
+	for i, r := range wayRows {
+		all[i] = Block{at, at + r.many + 1}
+		at += r.many + 1
+	}
+	return all
+}
 
 // WayOf is the way of an answer.
 func WayOf(f chart.Field, v chart.Answer) Way {
@@ -41,7 +54,19 @@ func WayOf(f chart.Field, v chart.Answer) Way {
 		if r.field == f {
 			return Way(at + max(min(v.N()-f.Row().Least, r.many-1), 0))
 		}
-		at += r.many
+		at += r.many + 1
+	}
+	return NumWays
+}
+
+// WayOpen is the way of a text that leaves a question open; NumWays for one that has no ways.
+func WayOpen(f chart.Field) Way {
+	at := 0
+	for _, r := range wayRows {
+		if at += r.many; r.field == f {
+			return Way(at)
+		}
+		at++
 	}
 	return NumWays
 }
@@ -75,11 +100,12 @@ func WayInputs(text []byte) ([]uint32, error) {
 	return ids, nil
 }
 
-// HearWays gives a net that hears ways by another one.
-func (n *Net) HearWays(ways *Net) *Net {
-	both := *n
-	both.ways = ways
-	return &both
+// With gives a net that hears ways and figures by two others.
+func (n *Net) With(ways, figures *Net) (*Net, error) {
+	numbers, err := readNumbers()
+	all := *n
+	all.ways, all.figures, all.numbers = ways, figures, numbers
+	return &all, err
 }
 
 // hearWays adds how likely each way is in a piece of a text, of pieces the greatest; it drops the other inputs.
@@ -95,20 +121,28 @@ func (n *Net) hearWays(ins []input, h *Hearing) {
 	}
 	var out [Outputs]float32
 	n.ways.sum(kept, &out)
-	Softmax(out[:NumWays])
+	for _, b := range wayBlocks {
+		Softmax(out[b.From:b.To])
+	}
 	for w := range h.Way {
 		h.Way[w] = max(h.Way[w], out[w])
 	}
 }
 
-// loadWays adds the net of ways that is built in.
-func loadWays(n *Net, hash [32]byte) (*Net, error) {
+var wayBlocks = WayBlocks()
+
+// loadBeside adds the nets of ways and of figures that are built in.
+func loadBeside(n *Net, hash [32]byte) (*Net, error) {
 	ways, of, err := Open(bytesOfAnswers)
+	if err != nil {
+		return nil, err
+	}
+	figures, and, err := Open(bytesOfFigures)
 	switch {
 	case err != nil:
 		return nil, err
-	case of != hash:
-		return nil, errors.New("the two nets were not taught together")
+	case of != hash || and != hash:
+		return nil, errors.New("the three nets were not taught together")
 	}
-	return n.HearWays(ways), nil
+	return n.With(ways, figures)
 }

@@ -9,12 +9,14 @@ import (
 
 // TestWays gives every answer in words a way of its own question, and none to another's.
 func TestWays(t *testing.T) {
-	many := Way(0)
-	for _, r := range wayRows {
-		many += Way(r.many)
+	blocks := WayBlocks()
+	if end := blocks[len(blocks)-1].To; end != int(NumWays) || end > Outputs {
+		t.Fatalf("%d ways of %d, and %d outputs", end, NumWays, Outputs)
 	}
-	if many != WayNothing {
-		t.Fatalf("%d ways, and then that of nothing, which is %d", many, WayNothing)
+	for i, r := range wayRows {
+		if WayOpen(r.field) != Way(blocks[i].To-1) {
+			t.Errorf("%v is left open in way %d", r.field, WayOpen(r.field))
+		}
 	}
 	of := map[Way]chart.Field{}
 	for f := chart.NoField + 1; f < chart.NumFields; f++ {
@@ -54,14 +56,17 @@ func TestHearWays(t *testing.T) {
 		{"no pain at all", chart.Pain, 0},
 	} {
 		h := n.Hear(fold.Text(nil, c.text))
-		best := Way(0)
-		for w := range h.Way {
-			if h.Way[w] > h.Way[best] {
-				best = Way(w)
-			}
+		if way := WayOf(c.field, chart.Num(c.value)); h.Way[way] < 0.5 {
+			t.Errorf("%q: %.2f", c.text, h.Way[way])
 		}
-		if best != WayOf(c.field, chart.Num(c.value)) {
-			t.Errorf("%q is heard as way %d", c.text, best)
+		for _, b := range WayBlocks() {
+			var all float32
+			for w := b.From; w < b.To; w++ {
+				all += h.Way[w]
+			}
+			if all < 0.999 || all > 1.001 {
+				t.Errorf("%q: the ways of one question make %v", c.text, all)
+			}
 		}
 	}
 }

@@ -10,8 +10,8 @@ import (
 // writers that the net was not taught on. At least a sixth of these sentences were written to be as near to a danger as
 // can be (ten.tsv, eleven.tsv): of the others fewer stand above them.
 const (
-	sureInThousand  = 10
-	heardInThousand = 92
+	sureInThousand  = 8
+	heardInThousand = 80
 )
 
 // bars sets the bars from what was heard of unseen writers.

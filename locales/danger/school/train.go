@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"duskdawn/flows/chart"
 	"duskdawn/locales/danger"
 	"duskdawn/locales/fold"
 	"duskdawn/locales/sentence"
@@ -16,8 +17,8 @@ import (
 // lesson is one sentence as the net hears it.
 type lesson struct {
 	inputs  []uint32
-	targets []int // the outputs that are meant
-	any     bool  // any of them will do; else all, with equal shares
+	targets []int // the outputs that are meant; a block without one is left alone
+	any     bool  // any of them will do; else all of a block, with equal shares
 	weight  float32
 	of      int // the sentence, of those that were read
 }
@@ -27,8 +28,9 @@ const (
 	passes      = 16
 	rate        = 1.0
 	harder      = 1.5   // what a sentence weighs that is harmless or only seems dangerous
-	fewest      = 5     // sentences an input must stand in
-	fewestWays  = 3     // ... to be heard as a way to answer
+	fewest      = 7     // sentences an input must stand in
+	fewestWays  = 6     // ... to be heard as a way to answer
+	fewestFigs  = 5     // figures an input must stand beside
 	deaf        = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
 	rightEnough = 0.002 // an output that is this near is left alone
 	seedA       = 20_261_103
@@ -44,7 +46,7 @@ func lessons(all []sentence.Sentence) ([]lesson, error) {
 		if err != nil {
 			return nil, err
 		}
-		out[i] = lesson{inputs: ids, weight: 1}
+		out[i] = lesson{inputs: ids, weight: 1, of: i}
 		if err := out[i].aim(s); err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
 		}
@@ -52,12 +54,18 @@ func lessons(all []sentence.Sentence) ([]lesson, error) {
 	return out, nil
 }
 
-// wayLessons hears every diary sentence, and every one that is no danger, as answers.
+// telling reports whether a sentence says what is to be written down, if only that nothing is.
+func telling(s *sentence.Sentence) bool {
+	return !s.Danger() && s.Class != '-' && (s.Class != 'D' || s.Expected != "")
+}
+
+// wayLessons hears every diary sentence, and every one that is no danger, as answers to each question.
 func wayLessons(all []sentence.Sentence) ([]lesson, error) {
+	blocks := danger.WayBlocks()
 	var out []lesson
 	for i := range all {
 		s := &all[i]
-		if s.Danger() || s.Class == '-' {
+		if !telling(s) {
 			continue
 		}
 		ids, err := danger.WayInputs(fold.Text(nil, s.Text))
@@ -69,15 +77,63 @@ func wayLessons(all []sentence.Sentence) ([]lesson, error) {
 			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
 		}
 		l := lesson{inputs: ids, weight: 1, of: i}
-		for _, v := range values {
-			if w := danger.WayOf(v.Field, v.Answer); w < danger.NumWays && !slices.Contains(l.targets, int(w)) {
-				l.targets = append(l.targets, int(w))
+		for _, b := range blocks {
+			if t, ok := wayTarget(values, b); ok {
+				l.targets = append(l.targets, t)
 			}
 		}
-		if len(l.targets) == 0 {
-			l.targets = []int{int(danger.WayNothing)}
-		}
 		out = append(out, l)
+	}
+	return out, nil
+}
+
+// wayTarget is the way in which a question is answered, the last of its ways where it is not; false where that is not
+// plain: on another day, in two ways, or worn so many hours.
+func wayTarget(values []sentence.Value, b danger.Block) (target int, ok bool) {
+	target, ok = b.To-1, true
+	for _, v := range values {
+		w := int(danger.WayOf(v.Field, v.Answer))
+		switch {
+		case v.Field == chart.WornMinutes && b.From == int(danger.WayOf(chart.Worn, chart.Num(chart.WornNo))):
+			return 0, false
+		case w < b.From || w >= b.To:
+		case v.Day != "" || target != b.To-1 && target != w:
+			return 0, false
+		default:
+			target = w
+		}
+	}
+	return target, ok
+}
+
+// figureLessons hears every figure of these sentences. Of two questions that were answered with it either will do.
+func figureLessons(all []sentence.Sentence) ([]lesson, error) {
+	var out []lesson
+	for i := range all {
+		s := &all[i]
+		if !telling(s) {
+			continue
+		}
+		figures, ids, err := danger.FiguresOf(fold.Text(nil, s.Text))
+		if err != nil {
+			return nil, err
+		}
+		values, err := s.Values()
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
+		}
+		for k := range figures {
+			l := lesson{inputs: ids[k], weight: 1, of: i, any: true}
+			for _, v := range values {
+				if r := danger.RoleOf(v.Field); r != danger.RoleNone && figures[k].Means(v.Field, v.Answer) && !slices.Contains(l.targets, int(r)) {
+					l.targets = append(l.targets, int(r))
+				}
+			}
+			if len(l.targets) == 0 {
+				l.targets = []int{int(danger.RoleNone)}
+			}
+			out = append(out, l)
+		}
 	}
 	return out, nil
 }
@@ -118,27 +174,40 @@ func (l *lesson) aim(s *sentence.Sentence) error {
 	return nil
 }
 
-// want takes from the shares p what they should be: equal ones for the targets, or their own part of what is given to
-// all of them together.
-func (l *lesson) want(p *outputs) {
-	if !l.any {
+// want takes from the shares p what they should be: equal ones for the targets of a block, or their own part of what is
+// given to all of them together. What has no target is as it should be.
+func (l *lesson) want(p *outputs, blocks []danger.Block) {
+	end := 0
+	for _, b := range blocks {
+		end = b.To
+		var all float32
+		many := 0
 		for _, t := range l.targets {
-			p[t] -= 1 / float32(len(l.targets))
+			if t >= b.From && t < b.To {
+				all += p[t]
+				many++
+			}
 		}
-		return
+		if many == 0 {
+			clear(p[b.From:b.To])
+		}
+		for _, t := range l.targets {
+			switch {
+			case t < b.From || t >= b.To:
+			case l.any:
+				p[t] -= float32(p[t] / max(all, 1e-6))
+			default:
+				p[t] -= 1 / float32(many)
+			}
+		}
 	}
-	var all float32
-	for _, t := range l.targets {
-		all += p[t]
-	}
-	for _, t := range l.targets {
-		p[t] -= float32(p[t] / max(all, 1e-6))
-	}
+	clear(p[end:])
 }
 
 // draft is a net being taught: a row of weights for each input that it knows.
 type draft struct {
-	inputs      []uint32 // of the rows, ascending
+	blocks      []danger.Block // of its outputs
+	inputs      []uint32       // of the rows, ascending
 	rows        []outputs
 	bias        outputs
 	squares     []float32 // of what each row was moved by
@@ -166,8 +235,8 @@ func (d *draft) known(ls []lesson) []lesson {
 // train teaches a net on every input that stands in enough sentences: passes over the lessons with AdaGrad (Duchi,
 // Hazan, Singer, JMLR 12:2121, 2011), one rate for each input; each time a part of a lesson's inputs is left out
 // (Srivastava and others, JMLR 15:1929, 2014); and the weights are the mean of those after each pass of the later half.
-func train(ls []lesson, fewest uint16) *draft {
-	d := &draft{}
+func train(ls []lesson, blocks []danger.Block, fewest uint16) *draft {
+	d := &draft{blocks: blocks}
 	var often [danger.Dims]uint16
 	for _, l := range ls {
 		for _, id := range l.inputs {
@@ -227,7 +296,7 @@ func (d *draft) step(heard []uint32, l *lesson) {
 	root := 1 / float32(math.Sqrt(float64(len(heard)+1)))
 	var p outputs
 	d.shares(heard, root, &p)
-	l.want(&p)
+	l.want(&p, d.blocks)
 	var off [danger.Outputs]uint8 // the outputs that are not right, and by how much
 	var by outputs
 	n, square := 0, float32(0)
@@ -265,7 +334,9 @@ func (d *draft) shares(rows []uint32, root float32, p *outputs) {
 	for o := range p {
 		p[o] = float32(p[o]*root) + d.bias[o]
 	}
-	danger.Softmax(p[:])
+	for _, b := range d.blocks {
+		danger.Softmax(p[b.From:b.To])
+	}
 }
 
 // form is the draft as it is written down.

@@ -30,28 +30,34 @@ type Turn struct {
 	Net  *danger.Net
 	Left []sentence.Sentence
 
-	form, ways *danger.Form
+	forms [3]*danger.Form
 }
 
 // Turns leaves the writers out in turns, so that what reads with the net of a turn is measured on writers whom that net
 // was not taught on. It gives the bars that what was heard of them comes to, which the nets of the turns have too.
 // Turns are taught side by side; each is the same whatever the others do.
 func Turns(all []sentence.Sentence) ([]Turn, danger.Bars, error) {
-	ls, err := lessons(all)
+	c, err := classOf(all)
 	if err != nil {
 		return nil, danger.Bars{}, err
 	}
-	ways, err := wayLessons(all)
-	if err != nil {
-		return nil, danger.Bars{}, err
-	}
+	return turnsIn(all, c)
+}
+
+func turnsIn(all []sentence.Sentence, c class) ([]Turn, danger.Bars, error) {
 	turn := turnsOf(all)
 	out, errs := make([]Turn, turns), make([]error, turns)
 	var wait sync.WaitGroup
 	for now := range turns {
 		wait.Go(func() {
-			out[now] = oneTurn(all, ls, ways, turn, now)
-			errs[now] = out[now].open()
+			t := &out[now]
+			for i := range all {
+				if turn[i] == now {
+					t.Left = append(t.Left, all[i])
+				}
+			}
+			t.forms = c.taught(func(of int) bool { return turn[of] != now })
+			errs[now] = t.open()
 		})
 	}
 	wait.Wait()
@@ -66,49 +72,27 @@ func Turns(all []sentence.Sentence) ([]Turn, danger.Bars, error) {
 	}
 	bars := bars(heard)
 	for i := range out {
-		out[i].form.Bars = bars
+		out[i].forms[0].Bars = bars
 		errs = append(errs, out[i].open())
 	}
 	return out, bars, errors.Join(errs...)
 }
 
-// oneTurn teaches all but the writers of a turn.
-func oneTurn(all []sentence.Sentence, ls, ways []lesson, turn []int, now int) (t Turn) {
-	var taught, answers []lesson
-	for i, l := range ls {
-		if turn[i] != now {
-			taught = append(taught, l)
-		} else {
-			t.Left = append(t.Left, all[i])
-		}
-	}
-	for _, l := range ways {
-		if turn[l.of] != now {
-			answers = append(answers, l)
-		}
-	}
-	t.form, t.ways = train(taught, fewest).form(), train(answers, fewestWays).form()
-	return t
-}
-
-// open makes the net of what was taught.
+// open makes the nets of what was taught.
 func (t *Turn) open() error {
-	net, err := opened(t.form)
-	if err != nil {
-		return err
+	var nets [len(t.forms)]*danger.Net
+	for i, f := range t.forms {
+		buf, err := f.Bytes()
+		if err != nil {
+			return err
+		}
+		if nets[i], _, err = danger.Open(buf); err != nil {
+			return err
+		}
 	}
-	ways, err := opened(t.ways)
-	t.Net = net.HearWays(ways)
+	net, err := nets[0].With(nets[1], nets[2])
+	t.Net = net
 	return err
-}
-
-func opened(f *danger.Form) (*danger.Net, error) {
-	buf, err := f.Bytes()
-	if err != nil {
-		return nil, err
-	}
-	n, _, err := danger.Open(buf)
-	return n, err
 }
 
 // turnsOf deals the files to the turns, those of one name in each language to the same; -1 is never left out.

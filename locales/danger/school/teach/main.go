@@ -10,13 +10,14 @@ import (
 )
 
 func main() {
-	buf, answers, report, err := school.Teach(os.DirFS(".."))
+	t, err := school.Teach(os.DirFS(".."))
 	if err == nil {
-		err = errors.Join(os.WriteFile("net.bin", buf, 0o644), os.WriteFile("ways.bin", answers, 0o644))
+		err = errors.Join(os.WriteFile("net.bin", t.Dangers, 0o644), os.WriteFile("ways.bin", t.Ways, 0o644),
+			os.WriteFile("figures.bin", t.Figures, 0o644))
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "teach:", err)
 		os.Exit(1)
 	}
-	fmt.Print(report)
+	fmt.Print(t.Report)
 }

@@ -1,0 +1,103 @@
+package locales
+
+import (
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+)
+
+// What the grammar leaves of a text the nets hear, and what they do not bear out is asked.
+func TestWitness(t *testing.T) {
+	w := load(t)
+	for _, c := range []struct {
+		text  string
+		has   map[chart.Field]int // is written so
+		never []chart.Field       // is not written
+	}{
+		{"six hours no pain no headache bite was right after twenty minutes by the stove", map[chart.Field]int{chart.Pain: 0, chart.BiteMinutes: 20}, nil},
+		{"guide for 8 minutes on the tram, bite ok after 20", map[chart.Field]int{chart.GuideMinutes: 8, chart.BiteMinutes: 20}, nil},
+		{"its on 5 on both sides as told", nil, []chart.Field{chart.Bite}},
+		{"no pain, a headache though, splitting", nil, []chart.Field{chart.Headache}},
+		{"I slept five hours on the ferry", nil, []chart.Field{chart.WornMinutes}},
+		{"the ferry took 40 minutes", nil, []chart.Field{chart.BiteMinutes, chart.GuideMinutes}},
+		{"la ventana abierta toda la noche", nil, []chart.Field{chart.Worn}},
+		{"tomorrow I will wear it all night, promised", nil, []chart.Field{chart.Worn}},
+		{"pain -3, whatever that means", nil, []chart.Field{chart.Pain}},
+	} {
+		r := w.Read(c.text)
+		got := map[chart.Field]chart.Answer{}
+		for _, x := range r.Tokens {
+			got[x.Field] = x.Value
+		}
+		for f, n := range c.has {
+			if !got[f].Is(n) {
+				t.Errorf("%q: %s is %v, want %d", c.text, f.Row().Name, got[f], n)
+			}
+		}
+		for _, f := range c.never {
+			if got[f].Known() {
+				t.Errorf("%q writes %s", c.text, f.Row().Name)
+			}
+		}
+	}
+}
+
+// A question takes nothing from what is said beside it; what a clause or a word of one's own leads to is asked about.
+func TestBesideAQuestion(t *testing.T) {
+	w := load(t)
+	chest, tongue := reading.SetOf(reading.DangerChest), reading.SetOf(reading.DangerSwellAirway)
+	for _, c := range []struct {
+		text         string
+		sure, unsure reading.Dangers
+	}{
+		{"May I eat toast? My chest hurts.", chest, 0},
+		{"My chest hurts. May I eat toast?", chest, 0},
+		{"Me duele el pecho ¿puedo comer pan?", chest, 0},
+		{"¿Abren hoy? Se me hincha la lengua", tongue, 0},
+		{"may I eat toast, my chest hurts", 0, chest},
+		{"may I eat toast my chest hurts", 0, chest},
+		{"may I eat toast? I like jam", 0, 0},
+		{"may I eat toast with jam, or is it bad for it", 0, 0},
+	} {
+		r := w.Read(c.text)
+		if r.Sure.Of('E') != c.sure || r.Unsure.Of('E') != c.unsure || (c.sure|c.unsure != 0 && r.Calm) {
+			t.Errorf("%q: sure %v, unsure %v, calm %v", c.text, r.Sure.All(), r.Unsure.All(), r.Calm)
+		}
+	}
+	for _, text := range []string{"how do I clean it, my jaw hurts a lot", "¿cómo lo limpio? me duele mucho la mandíbula"} {
+		if r := w.Read(text); r.Word != reading.NoWord || !r.Rest {
+			t.Errorf("%q: a card alone answers it: %+v", text, r)
+		}
+	}
+	for _, text := range []string{"?", "¿", "¿?", "a?b¿c", "¿a", "a\n?", "?¿?"} {
+		w.Read(text) // any order of marks
+	}
+}
+
+// Fifteen is no hour at which the bite came back.
+func TestBiteAtFifteen(t *testing.T) {
+	for _, x := range load(t).Read("bite good at 15").Tokens {
+		if x.Field == chart.BiteMinutes && x.Value.Known() && x.Value.N() > 60 {
+			t.Errorf("%v", x)
+		}
+	}
+}
+
+// A yes with its accent is no "if", and what is perhaps a number takes nothing from the rest of the day.
+func TestAccentedYesAndMaybe(t *testing.T) {
+	w := load(t)
+	if r := w.Read("sí lo usé, toda la noche"); len(r.Tokens) != 1 || !r.Tokens[0].Value.Is(chart.WornAll) {
+		t.Errorf("%+v", r.Tokens)
+	}
+	r := w.Read("wore it all night, snoring maybe 5, pain 3, guide 5 minutes")
+	want := map[chart.Field]int{chart.Worn: chart.WornAll, chart.Pain: 3, chart.GuideMinutes: 5}
+	for _, x := range r.Tokens {
+		if n, ok := want[x.Field]; ok && x.Value.Is(n) {
+			delete(want, x.Field)
+		}
+	}
+	if len(want) > 0 {
+		t.Errorf("%v is missing of %+v", want, r.Tokens)
+	}
+}
