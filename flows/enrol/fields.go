@@ -17,7 +17,7 @@ const (
 	stepBasis  evidence.Basis = "step-most step-trial step-thread"
 	paceBasis  evidence.Basis = "pace-fastest pace-laboratory pace-one-night"
 	placeBasis evidence.Basis = "place-half severe-more place-level step-stages"
-	rangeBasis evidence.Basis = "range-students range-patients range-needed sanity"
+	rangeBasis evidence.Basis = "range-students range-patients sanity"
 	loudBasis  evidence.Basis = "nights-four snoring-mild"
 	wornBasis  evidence.Basis = "worn-payer"
 )

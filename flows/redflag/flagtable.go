@@ -39,7 +39,7 @@ type Row struct {
 const (
 	fromMemory evidence.Basis = "emergency-advice"
 	proposal   evidence.Basis = "urgency-signed"
-	resin      evidence.Basis = "resin-swelling"
+	resin      evidence.Basis = "mouth-contact"
 	inhaled    evidence.Basis = "piece-inhaled"
 	lockedJaw  evidence.Basis = "jaw-week"
 	drowsy     evidence.Basis = "drowsy-warned"
@@ -123,7 +123,7 @@ var table = [...]Row{
 	{ID: "tooth.loose", Class: ClassN, Wear: WearOut, Caution: "caution.tooth.loose", Said: []reading.Features{reading.FTooth}, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "tooth.gap", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.gap", Said: []reading.Features{reading.FGap}, Less: reading.FTooth, Role: practice.Clinician, Source: "side-effect-list"},
 	{ID: "tooth.broken", Class: ClassN, Wear: WearKeep, Caution: "caution.tooth.broken", Said: []reading.Features{reading.FToothBroken}, Role: practice.Clinician, Source: "side-effect-list"},
-	{ID: "mouth.rash", Class: ClassN, Wear: WearOut, Caution: "caution.mouth.rash", Said: []reading.Features{reading.FRash}, Role: practice.Clinician, Source: "mouth-contact"},
+	{ID: "mouth.rash", Class: ClassN, Wear: WearOut, Caution: "caution.mouth.rash", Said: []reading.Features{reading.FRash}, Role: practice.Clinician, Source: resin},
 	{ID: "swelling.gum", Class: ClassN, Wear: WearOut, Sole: true, Caution: "caution.swelling.gum", Said: []reading.Features{reading.FSwelling | reading.FGum}, Role: practice.Clinician, Source: proposal},
 	{ID: "bleeding", Class: ClassN, Wear: WearKeep, Caution: "caution.bleeding", Said: []reading.Features{reading.FBleeding}, Role: practice.Clinician, Source: proposal},
 	{ID: "appliance.seat", Class: ClassN, Wear: WearOut, Caution: "caution.appliance.seat", Said: []reading.Features{reading.FSeat}, Field: chart.NotWorn, Reached: is(chart.ReasonBroken), Role: practice.Clinician, Source: proposal},
