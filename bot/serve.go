@@ -86,7 +86,7 @@ func serveUntil(ctx context.Context, a app, args []string) error {
 	defer cancel()
 	beside.Go(func() { p.IntroduceBeside(ctx) })
 	if set.Webhook != "" {
-		if r := api.SetWebhook(ctx, set.Webhook, telegram.Secret(set.Hook.Reveal())); r.Outcome != telegram.Sent {
+		if r := api.SetWebhook(ctx, set.Webhook, telegram.Secret(set.Hook.Reveal())); r.Outcome != telegram.Sent && ctx.Err() == nil { // stopped meanwhile: as at any other time
 			return fmt.Errorf("setting the webhook: %s", r.Class)
 		}
 		return p.Called(ctx)

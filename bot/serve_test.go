@@ -215,3 +215,27 @@ func TestNothingStandsBeforeTheFirstPoll(t *testing.T) {
 		t.Fatalf("no answer: %v\n%s", err, s.errs)
 	}
 }
+
+// A stop that comes while the webhook is being set ends as any other does.
+func TestStopWhileTheWebhookIsSet(t *testing.T) {
+	t.Parallel()
+	platform := standin.New(standin.Options{Webhook: siege.Proxy{}})
+	defer platform.Close()
+	hang := make(chan struct{})
+	platform.Inject(standin.Fault{Kind: standin.Delay, Method: "setWebhook", Times: -1, Until: hang})
+	srv := httptest.NewServer(platform)
+	defer srv.Close()
+	defer close(hang) // before the server's end, which waits for what hangs
+	free := httptest.NewServer(http.NotFoundHandler())
+	address := strings.TrimPrefix(free.URL, "http://")
+	free.Close()
+	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API="+srv.URL, "DUSKDAWN_LISTEN="+address,
+		"DUSKDAWN_WEBHOOK=https://"+address+"/webhook", "DUSKDAWN_WEBHOOK_SECRET=a-secret-of-the-test")
+	s := startServe(t, h)
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	defer cancel()
+	if err := platform.Wait(ctx, func() bool { return platform.Calls("setWebhook") > 0 }); err != nil {
+		t.Fatal(err, s.errs)
+	}
+	s.stop()
+}
