@@ -9,7 +9,8 @@ type same struct {
 }
 
 var equals = []same{
-	{regexp.MustCompile(`\): (250|254|999|9999) [+-] 1$`), "a cap that keeps a counter from running over, far beyond every bound it is compared with"},
+	{regexp.MustCompile(`\): (250|254|9999) [+-] 1$`), "a cap that keeps a counter from running over, far beyond every bound it is compared with"},
+	{regexp.MustCompile(`^escalation_after\.go morningAfter: min\(k\.Unheard\+1, 999\)`), "a cap that keeps a counter from running over, far beyond every bound it is compared with"},
 	{regexp.MustCompile(`swelling\.airway: reading\.FGum \| reading\.FSwelling \| reading\.FSwallow not heard$`), "swelling with trouble swallowing is a combination by itself, with the gum or without"},
 	{regexp.MustCompile(`^chart/advice\.go MostRules: MostRules \+ 1$`), "a set has no bit beyond its last rule"},
 	{regexp.MustCompile(`^outcome/outcome\.go (Alleviation: part|Change: d) < 0: 0`), "both are multiples of 2,000, and 0 rounds to 0 either way"},
