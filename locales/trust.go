@@ -99,16 +99,8 @@ func matters(r *reading.Reading) (n int) {
 // rather reports whether the net hears the question answered in another way rather than in this one.
 func (p *prose) rather(f chart.Field, v chart.Answer) bool {
 	own := danger.WayOf(f, v)
-	if own >= danger.NumWays {
-		return false
-	}
-	row := f.Row()
-	for n := row.Least; n <= min(row.Most, row.Least+12); n++ {
-		if w := danger.WayOf(f, chart.Num(n)); w < danger.NumWays && w != own && p.ways[w] > p.ways[own] {
-			return true
-		}
-	}
-	return false
+	_, most := p.way(f)
+	return own < danger.NumWays && most > p.ways[own]
 }
 
 // disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of

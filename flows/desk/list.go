@@ -3,7 +3,6 @@ package desk
 import (
 	"cmp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"duskdawn/flows"
@@ -320,32 +319,6 @@ func recallLine(g *glance) (message.Line, bool) {
 	return g.say("desk.l.due", message.ArgD("day", g.p.Review))
 }
 
-// wordsList is the list of words that wait for a person to read them, those that
-// came first at its top.
-const wordsList = "words"
-
-// waitingWords are a patient's words in it, understood as perhaps a danger or not at all.
-func waitingWords(p *flows.Patient) *flows.Escalation {
-	for i := range p.Escalations {
-		if x := &p.Escalations[i]; x.Quiet && x.List() == wordsList {
-			return x
-		}
-	}
-	return nil
-}
-
-func unreadLine(g *glance) (message.Line, bool) {
-	x := waitingWords(g.p)
-	if x == nil {
-		return g.not()
-	}
-	key, args := "desk.l.words", []message.Arg{message.ArgD("day", x.Raised.Date), message.ArgC("time", x.Raised.Clock), message.ArgS("text", x.Quote)}
-	if x.Unsure {
-		key, args = "desk.l.doubt", append(args, message.ArgK("reason", flows.ReasonKey(x.Reason)))
-	}
-	return g.say(key, args...)
-}
-
 // openLine makes the list of whoever has something open for one reason.
 func openLine(reason string) func(*glance) (message.Line, bool) {
 	return func(g *glance) (message.Line, bool) {
@@ -372,53 +345,4 @@ func routineLine(g *glance) (message.Line, bool) {
 		return g.not()
 	}
 	return g.say(key, message.Arg{Name: "reason", Kind: message.ArgList, S: strings.Join(keys, "|")})
-}
-
-// staying is how many patients have something routine in a list that it does not close,
-// since a person is asked to call.
-func staying(word string, ps []flows.Patient) (n int) {
-	for i := range ps {
-		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool { return x.Quiet && x.List() == word && ps[i].Stays(&x) }) {
-			n++
-		}
-	}
-	return n
-}
-
-// closable is how many patients a list would close something routine of, that
-// came up no later than a second.
-func closable(word string, ps []flows.Patient, at int64) (n int) {
-	for i := range ps {
-		if slices.ContainsFunc(ps[i].Escalations, func(x flows.Escalation) bool {
-			return x.Quiet && !x.Unsure && x.List() == word && !ps[i].Stays(&x) && max(x.RaisedAt, x.GrewAt) <= at
-		}) {
-			n++
-		}
-	}
-	return n
-}
-
-// shownAt is what a view of a list or digest knows of its time: the word, the page,
-// the day and the second, as Message.MediaOf.
-type shownAt struct {
-	word  string
-	page  int
-	today civil.Date
-	at    int64
-}
-
-func (s shownAt) String() string {
-	return strings.Join([]string{s.word, strconv.Itoa(s.page), s.today.String(), strconv.FormatInt(s.at, 10)}, " ")
-}
-
-func readShown(text string) (s shownAt) {
-	f := strings.Fields(text)
-	if len(f) != 4 {
-		return s
-	}
-	s.word = f[0]
-	s.page, _ = strconv.Atoi(f[1])
-	s.today, _ = civil.ParseDate(f[2])
-	s.at, _ = strconv.ParseInt(f[3], 10, 64)
-	return s
 }
