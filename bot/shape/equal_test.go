@@ -40,6 +40,7 @@ var equals = []same{
 	{regexp.MustCompile(`^chart/position\.go ShareOf: twice < 0: 0 \+ 1`), "0 is a whole multiple, from which nothing is taken"},
 	{regexp.MustCompile(`^pacing/assessment\.go onPath: v\.c\.State <= chart\.Recall turned`), "only a rest or a settling that is over differs from the path"},
 	{regexp.MustCompile(`^pacing/assessment\.go count: (e\.Night < v\.night-1 turned|v\.night-1: 1 - 1)`), "last night's sore morning has spoken before one told late is asked for"},
+	{regexp.MustCompile(`^pacing/window\.go AllTold: end > 0: 0 \+ 1`), "a single night that is to come was not told, counted or not"},
 	{regexp.MustCompile(`^pacing/assessment\.go assess: night-1: 1 - 1`), "no night before the first has an entry"},
 }
 

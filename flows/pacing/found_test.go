@@ -257,3 +257,35 @@ func TestTheWayFromAWordTakenBack(t *testing.T) {
 		t.Errorf("1.0 mm in four nights, and %+v", k.a)
 	}
 }
+
+// It is left out where it was said to stand by now, at the ceiling too.
+func TestLeftOutAtTheCeiling(t *testing.T) {
+	k := trial(t)
+	k.f.Plan.Limits.Ceiling = 1
+	for range 20 {
+		if k.evening(); k.a.Action == chart.Forward {
+			break
+		}
+		k.confirm(k.a.To)
+		k.tell(fine())
+	}
+	k.want(chart.Forward, 1, P18)
+	k.confirm(1)
+	k.c.Raise(k.f, civil.Wall{Date: k.d, Clock: 22 * 60}, "piece.broken")
+	if k.evening(); k.a.Action != chart.LeaveOut || k.a.To != 1 {
+		t.Errorf("%+v", k.a)
+	}
+}
+
+// What was said the evening before still holds where tonight's word is taken back.
+func TestTakenBackToTheEveningBefore(t *testing.T) {
+	k := trial(t)
+	k.nights(2, fine())
+	k.evening()
+	k.want(chart.Stay, 0, k.a.Rule)
+	k.confirm(0)
+	k.c.Answer(k.f, k.d, chart.SettingLeft, chart.Unknown, chart.FromUndo)
+	if k.c.SetOn != k.d-1 {
+		t.Errorf("set on %v, %v was the evening before", k.c.SetOn, k.d-1)
+	}
+}
