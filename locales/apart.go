@@ -29,7 +29,7 @@ func (w *Words) beside(text string, r *reading.Reading) {
 	if r.Sure|r.Unsure != 0 {
 		return
 	}
-	for _, piece := range clauses(asked, told) {
+	for _, piece := range w.dict.clauses(asked, told) {
 		if x := w.readAlone(piece); x != 0 {
 			r.Unsure, r.Calm, r.Doubted = r.Unsure|x, false, true
 			return
@@ -77,17 +77,9 @@ func sentences(text string) (asked, told string) {
 	return strings.TrimSpace(asked), strings.TrimSpace(told)
 }
 
-// own are the words with which people begin what they say of themselves.
-var own = map[string]bool{"my": true, "im": true, "ive": true, "i": true, "me": true, "mi": true, "se": true, "tengo": true, "siento": true}
-
-// leads are words behind which it is a part of the question, or a condition.
-var leads = map[string]bool{"if": true, "when": true, "that": true, "because": true, "cause": true, "whether": true, "can": true, "should": true, "do": true, "did": true,
-	"have": true, "may": true, "could": true, "will": true, "would": true, "am": true, "must": true, "for": true, "in": true, "on": true, "with": true, "of": true, "to": true,
-	"si": true, "cuando": true, "que": true, "porque": true, "como": true, "no": true, "y": true, "and": true, "or": true, "de": true, "en": true, "con": true, "a": true}
-
 // clauses are the pieces of a question that may be said apart from it: from a comma to the next, and from a word of one's own
 // on that no word leads into the question.
-func clauses(asked, told string) (all []string) {
+func (d *dictionary) clauses(asked, told string) (all []string) {
 	text := asked
 	if text == "" { // it begins like a question, and has no mark
 		text = told
@@ -95,14 +87,14 @@ func clauses(asked, told string) (all []string) {
 	parts := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;:.!?\n", r) })
 	if len(parts) > 1 {
 		for _, p := range parts {
-			if first, _, _ := strings.Cut(string(fold.Text(nil, strings.TrimSpace(p))), " "); !leads[first] {
+			if first, _, _ := strings.Cut(string(fold.Text(nil, strings.TrimSpace(p))), " "); !d.leads[first] {
 				all = append(all, p)
 			}
 		}
 	}
 	words := strings.Fields(text)
 	for i := 2; i < len(words); i++ {
-		if own[bareWord(words[i])] && !leads[bareWord(words[i-1])] && !own[bareWord(words[i-1])] {
+		if d.begins[bareWord(words[i])] && !d.leads[bareWord(words[i-1])] && !d.begins[bareWord(words[i-1])] {
 			all = append(all, strings.Join(words[i:], " "))
 		}
 	}

@@ -36,13 +36,16 @@ type dictionary struct {
 	whole     map[string]reading.Word // texts that are one control word
 	exact     map[string]reading.Reading
 	rules     []flagRule
-	outOf     map[int32]bool // words between a score and the ten it is out of
-	whys      []string       // ways to ask what something rests on
-	emergency []int32        // telephone numbers for help
-	danger    concepts       // the concepts the rules are made of
-	signs     []sign         // words that tell dangers apart
-	asked     []question     // ways to ask for a how-to card
-	own       int32          // senses before it may be replaced by what is taken
+	begins    map[string]bool   // words with which people begin what they say of themselves
+	leads     map[string]bool   // words behind which it is a part of a question
+	accents   map[string]string // words that only an accent tells from another, and what is read for them
+	outOf     map[int32]bool    // words between a score and the ten it is out of
+	whys      []string          // ways to ask what something rests on
+	emergency []int32           // telephone numbers for help
+	danger    concepts          // the concepts the rules are made of
+	signs     []sign            // words that tell dangers apart
+	asked     []question        // ways to ask for a how-to card
+	own       int32             // senses before it may be replaced by what is taken
 }
 
 // entry is one word.
@@ -111,6 +114,9 @@ type page struct {
 	Why     []string            `toml:"why"`
 	OutOf   []string            `toml:"outof"` // words between a score and the ten it is out of
 	Sign    map[string][]string `toml:"sign"`
+	Own     []string            `toml:"own"`      // words with which people begin what they say of themselves
+	Leads   []string            `toml:"leads"`    // words behind which it is a part of a question, or a condition
+	Accents map[string]string   `toml:"accent"`   // words that only an accent tells from another, and what is read for them
 	Asked   map[string][]string `toml:"question"` // "travel": words of who asks for that how-to card
 }
 
@@ -118,7 +124,8 @@ type page struct {
 // a phrase means what the later one says.
 func loadDictionary(langs []string, prefixes ...string) (*dictionary, error) {
 	d := &dictionary{langs: langs, words: map[string]entry{}, stems: map[string]int32{}, typos: map[string]int32{},
-		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, outOf: map[int32]bool{}, rules: flagRules()}
+		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, outOf: map[int32]bool{},
+		begins: map[string]bool{}, leads: map[string]bool{}, accents: map[string]string{}, rules: flagRules()}
 	d.danger = dangerous(d.rules)
 	if len(langs) > 8 {
 		return nil, fmt.Errorf("%d languages are more than 8", len(langs))
@@ -181,6 +188,13 @@ func (d *dictionary) take(p page, lang uint8) error {
 		d.words[s] = e
 		d.outOf[e.id] = true
 	}
+	for _, s := range p.Own {
+		d.begins[string(fold.Text(nil, s))] = true
+	}
+	for _, s := range p.Leads {
+		d.leads[string(fold.Text(nil, s))] = true
+	}
+	maps.Copy(d.accents, p.Accents)
 	for _, s := range p.Why {
 		d.whys = append(d.whys, string(fold.Text(nil, s)))
 	}

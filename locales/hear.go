@@ -114,8 +114,8 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		}
 	}
 	told := b
-	if yes := saysYes(text); yes != text {
-		told = fold.Text(nil, yes)
+	if plain := w.dict.plain(text); plain != text {
+		told = fold.Text(nil, plain)
 	}
 	l.prose = w.prose.claims(told, &h)
 	l.prose.figures = w.net.Figures(b)

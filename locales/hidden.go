@@ -58,18 +58,16 @@ func behindCommand(text string) (string, bool) {
 	return rest, true
 }
 
-// accented are the ways to write a Spanish yes, which without its accent is an "if".
-var accented = map[string]bool{"sí": true, "Sí": true, "SÍ": true}
-
-// saysYes writes a yes that only its accent tells from an "if" as another word for it: folded, both are one.
-func saysYes(text string) string {
-	if !strings.Contains(text, "í") && !strings.Contains(text, "Í") {
+// plain writes a word that only its accent tells from another as what is read for it: folded, both are one.
+func (d *dictionary) plain(text string) string {
+	if len(d.accents) == 0 || !strings.ContainsFunc(text, func(r rune) bool { return r >= utf8.RuneSelf }) {
 		return text
 	}
 	words, changed := strings.Split(text, " "), false
 	for i, word := range words {
-		if bare := strings.Trim(word, ".,;:!?¡()"); accented[bare] {
-			words[i], changed = strings.Replace(word, bare, "claro", 1), true
+		bare := strings.Trim(word, ".,;:!?¡()")
+		if other, ok := d.accents[strings.ToLower(bare)]; ok {
+			words[i], changed = strings.Replace(word, bare, other, 1), true
 		}
 	}
 	if !changed {

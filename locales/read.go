@@ -114,8 +114,8 @@ func (d *dictionary) readAll(text string, exact bool, l *left) reading.Reading {
 		p.out.Lang = d.language(&hits)
 		return p.out
 	}
-	if yes := saysYes(text); yes != text {
-		b = trim(fold.Text(foldBuf[:0], yes))
+	if plain := d.plain(text); plain != text {
+		b = trim(fold.Text(foldBuf[:0], plain))
 		lex = d.lex(b, lexBuf[:0])
 	}
 	items := d.meanings(lex, itemBuf[:0], &hits)

@@ -1,16 +1,10 @@
 package danger
 
 import (
-	"embed"
-	"fmt"
-	"maps"
+	_ "embed"
 	"slices"
-	"sync"
 
 	"duskdawn/flows/chart"
-	"duskdawn/locales/fold"
-
-	"github.com/BurntSushi/toml"
 )
 
 // A figure is a number as it stands in a text, in digits or in words. A third net (figures.bin) hears from the words
@@ -73,135 +67,6 @@ func (g *Figure) Means(f chart.Field, v chart.Answer) bool {
 		return v.N() == n || n > 0 && n <= 4 && v.N()/60 == n
 	}
 	return v.Is(n)
-}
-
-//go:embed number.*.toml
-var numberFiles embed.FS
-
-// readNumbers reads the words for numbers of all languages, once.
-var readNumbers = sync.OnceValues(func() (map[string]int16, error) {
-	entries, err := numberFiles.ReadDir(".")
-	if err != nil {
-		return nil, fmt.Errorf("listing the number words: %w", err)
-	}
-	words := map[string]int16{}
-	for _, e := range entries {
-		buf, err := numberFiles.ReadFile(e.Name())
-		if err != nil {
-			return nil, fmt.Errorf("opening %s: %w", e.Name(), err)
-		}
-		var page map[string]int16
-		if err := toml.Unmarshal(buf, &page); err != nil {
-			return nil, fmt.Errorf("reading %s: %w", e.Name(), err)
-		}
-		maps.Copy(words, page)
-	}
-	return words, nil
-})
-
-// figures finds the numbers of a folded text of these words.
-func figures(b []byte, ws []span, numbers map[string]int16, dst []Figure) []Figure {
-	say := func(i int) string { return string(b[ws[i].from:ws[i].to]) }
-	for i := 0; i < len(ws) && len(dst) < MaxFigures; i++ {
-		word := b[ws[i].from:ws[i].to]
-		digits := 0
-		for digits < len(word) && fold.IsDigit(word[digits]) {
-			digits++
-		}
-		g := Figure{from: i, to: i + 1, Whole: true}
-		switch n, ok := numbers[string(word)]; {
-		case digits > 0 && digits <= 3:
-			for _, c := range word[:digits] {
-				g.N = g.N*10 + int16(c-'0')
-			}
-			g.unit = string(word[digits:])
-			if at := int(ws[i].from); at > 0 && (b[at-1] == '-' || b[at-1] == '+' || (b[at-1] == '.' || b[at-1] == ',') && (at == 1 || b[at-2] <= ' ')) { // "pain -3", ".5"
-				g.Whole = false
-			}
-			for g.to < len(ws) && digitsFollow(b, ws[g.to-1], ws[g.to]) { // "4/10", "10:30", "7.5", "3-4"
-				switch mark, next := b[ws[g.to-1].to], say(g.to); {
-				case mark == '/' && next == "10" && g.N <= 10:
-				case (mark == '.' || mark == ',') && g.Quarters == 0 && decimals[next] > 0:
-					g.Quarters = decimals[next]
-				default:
-					g.Whole = false
-				}
-				g.to++
-			}
-		case !ok:
-			continue
-		default:
-			g.N = n
-			if next := g.to; n >= 20 && n%10 == 0 && next < len(ws) {
-				if say(next) == "y" && next+1 < len(ws) {
-					next++
-				}
-				if m := numbers[say(next)]; m > 0 && m < 10 && (m > 1 || say(next) == "one" || say(next) == "uno") {
-					g.N, g.to = n+m, next+1
-				}
-			}
-		}
-		quarters, split := parts(ws, g.from, g.to, numbers, say)
-		g.Quarters, g.Whole = max(g.Quarters, quarters), g.Whole && !split
-		dst = append(dst, g)
-		i = g.to - 1
-	}
-	return dst
-}
-
-// decimals are the quarters behind a decimal mark.
-var decimals = map[string]int16{"25": 1, "5": 2, "50": 2, "75": 3}
-
-// parts gives the quarters that the words beside a figure add to it ("6 and a half", "7 horas y media"), and whether they make
-// it a part of another number: "an hour and twenty", "three or four", "7 and a bit".
-func parts(ws []span, from, to int, numbers map[string]int16, say func(int) string) (quarters int16, split bool) {
-	joins := func(i int) bool {
-		switch say(i) {
-		case "and", "y", "con", "e":
-			return true
-		}
-		return false
-	}
-	if from > 1 && joins(from-1) {
-		switch say(from - 2) {
-		case "hour", "hora", "h", "hr", "hours", "horas", "hrs":
-			return 0, true
-		}
-	}
-	for i := to; i < min(to+2, len(ws)); i++ { // right behind it, or behind its unit
-		switch say(i) {
-		case "to", "or", "o", "a", "u":
-			for j := i + 1; j < min(i+3, len(ws)); j++ { // "or maybe 4"
-				if _, number := numbers[say(j)]; number || fold.IsDigit(say(j)[0]) {
-					return 0, true
-				}
-			}
-		}
-		if !joins(i) {
-			continue
-		}
-		for j := i + 1; j < min(i+3, len(ws)); j++ {
-			switch say(j) {
-			case "half", "media", "medio":
-				return 2, false
-			case "quarter", "cuarto":
-				return 1, false
-			case "three", "tres", "cuartos":
-				if j+1 < len(ws) && (say(j+1) == "quarters" || say(j+1) == "cuartos") {
-					return 3, false
-				}
-				return 0, true
-			case "bit", "pico", "something", "algo":
-				return 0, true
-			}
-		}
-	}
-	return 0, false
-}
-
-// digitsFollow reports whether digits follow a word of a text without a space.
-func digitsFollow(b []byte, w, next span) bool {
-	return int(next.from) == int(w.to)+1 && b[w.to] > ' ' && fold.IsDigit(b[next.from]) && fold.IsDigit(b[w.to-1])
 }
 
 // around is how many words on each side of a figure are heard in their places, beside how many in any.

@@ -17,7 +17,7 @@ type Net struct {
 	bars    Bars
 	ways    *Net // hears ways to answer; nil in itself
 	figures *Net // hears what figures answer; nil in itself
-	numbers map[string]int16
+	numbers numberWords
 }
 
 // Bars are shares above which a danger counts, set on writers that the net was not taught on.
