@@ -105,7 +105,7 @@ func (d *dictionary) card(b []byte) (topic reading.Topic) {
 // have gone. What answers a question of ours, or may be a danger, is none.
 func (d *dictionary) question(b []byte, r *reading.Reading, h *danger.Hearing) {
 	said := slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value != 0 })
-	if said || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() || r.Doubted || h.Class('E')+h.Class('S') >= carded || r.Lang == "" ||
+	if said || r.Topic != reading.NoTopic || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() || r.Doubted || h.Class('E')+h.Class('S') >= carded || r.Lang == "" ||
 		!asks(b) && r.Hedges&reading.HedgeQuestion == 0 {
 		return
 	}

@@ -70,7 +70,7 @@ func TestBesideAQuestion(t *testing.T) {
 		}
 	}
 	for _, text := range []string{"how do I clean it, my jaw hurts a lot", "¿cómo lo limpio? me duele mucho la mandíbula"} {
-		if r := w.Read(text); r.Word != reading.NoWord || !r.Rest {
+		if r := w.Read(text); r.Word != reading.NoWord || !r.Rest || r.Topic != reading.HowClean || len(r.Tokens) == 0 {
 			t.Errorf("%q: a card alone answers it: %+v", text, r)
 		}
 	}
