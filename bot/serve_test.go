@@ -144,6 +144,16 @@ func TestServeWithARefusedToken(t *testing.T) {
 	}
 }
 
+// startByWebhook starts the program behind a webhook, at an address that was free.
+func startByWebhook(t *testing.T, api string) (s *running, address string) {
+	t.Helper()
+	free := httptest.NewServer(http.NotFoundHandler())
+	address = strings.TrimPrefix(free.URL, "http://")
+	free.Close()
+	return startServe(t, newHost(t, "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API="+api, "DUSKDAWN_LISTEN="+address,
+		"DUSKDAWN_WEBHOOK=https://"+address+"/webhook", "DUSKDAWN_WEBHOOK_SECRET=a-secret-of-the-test")), address
+}
+
 // The webhook takes updates with the right secret alone.
 func TestServeByWebhook(t *testing.T) {
 	t.Parallel()
@@ -151,12 +161,7 @@ func TestServeByWebhook(t *testing.T) {
 	defer platform.Close()
 	srv := httptest.NewServer(platform)
 	defer srv.Close()
-	free := httptest.NewServer(http.NotFoundHandler())
-	address := strings.TrimPrefix(free.URL, "http://")
-	free.Close()
-	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API="+srv.URL, "DUSKDAWN_LISTEN="+address,
-		"DUSKDAWN_WEBHOOK=https://"+address+"/webhook", "DUSKDAWN_WEBHOOK_SECRET=a-secret-of-the-test")
-	s := startServe(t, h)
+	s, address := startByWebhook(t, srv.URL)
 	platform.AddUser(standin.User{ID: 7, Name: "somebody"})
 	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
 	defer cancel()
@@ -226,12 +231,7 @@ func TestStopWhileTheWebhookIsSet(t *testing.T) {
 	srv := httptest.NewServer(platform)
 	defer srv.Close()
 	defer close(hang) // before the server's end, which waits for what hangs
-	free := httptest.NewServer(http.NotFoundHandler())
-	address := strings.TrimPrefix(free.URL, "http://")
-	free.Close()
-	h := newHost(t, "DUSKDAWN_TOKEN="+standin.Token, "DUSKDAWN_API="+srv.URL, "DUSKDAWN_LISTEN="+address,
-		"DUSKDAWN_WEBHOOK=https://"+address+"/webhook", "DUSKDAWN_WEBHOOK_SECRET=a-secret-of-the-test")
-	s := startServe(t, h)
+	s, _ := startByWebhook(t, srv.URL)
 	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
 	defer cancel()
 	if err := platform.Wait(ctx, func() bool { return platform.Calls("setWebhook") > 0 }); err != nil {
