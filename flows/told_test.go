@@ -165,6 +165,18 @@ func mayChange(r *reading.Reading, f chart.Field, asked flows.Ask, button bool) 
 	}))
 }
 
+// A text with a number in doubt is understood in part: it takes nothing of what is stored, and people see it.
+func TestADoubtfulNumberReplacesNothing(t *testing.T) {
+	k := start(t)
+	k.to(mon2+1, 8, 0)
+	k.say("all night, pain 0, guide 5 min")
+	k.say("wore it all night, pain 1, bite back in 10, guide 5 min")
+	k.is(mon2, chart.Pain, chart.Num(0))
+	if len(k.p.Escalations) == 0 {
+		t.Errorf("nobody sees it: %v", k.text)
+	}
+}
+
 // On the first day, which has no night before it, a headache of the day before is that
 // day's, and "none" in the same text takes nothing back of it.
 func TestAHeadacheOfTheDayBeforeTheFirst(t *testing.T) {

@@ -117,7 +117,7 @@ func (b *dayAnswers) answers() {
 			}
 		case tok.Value == chart.Unknown:
 			named, namedOn = *tok, night
-		case r.Rest && b.replaces(night, tok): // words were left: only a tap may change what is stored
+		case (r.Rest || r.Doubt != reading.NoDoubt) && b.replaces(night, tok): // understood in part: only a tap may change what is stored
 			other, otherOn = *tok, night
 		case tok.Field.Row().Kind == chart.Setting:
 			b.setting(night, r.Tokens, i)
@@ -140,6 +140,10 @@ func (b *dayAnswers) answers() {
 		case doubt != reading.NoDoubt:
 			if about == chart.NoField { // "it hurts, a 9": asked with its scale
 				about = named.Field
+			}
+			if other.Field != chart.NoField && !t.hush { // that number is asked first; that the other was not taken is seen by people
+				b.hand(redflag.ClassR)
+				t.say("said.rest")
 			}
 			// nothing to ask: a person reads it
 			if t.doubt(doubt, about, b.s.Wall); about == chart.NoField && k.Open == chart.NoField {

@@ -17,12 +17,13 @@ type Carrier struct {
 	Matter  float32 // how likely the net takes the text to answer about its matter, 0 to 1
 	Way     float32 // ... in this way
 	Figure  float32 // ... with this number
+	Verdict float32 // how likely it is to be written down, of what was judged
 }
 
 // Carriers says for every answer that Read writes down which of the readers carried it. What a label says is read by
 // neither.
 func (w *Words) Carriers(text string) (all []Carrier) {
-	r := w.Read(text)
+	r, candidates := w.Read(text), w.Candidates(text)
 	var l left
 	text = unhide(clip(text), w.dict)
 	by := w.dict.readAll(text, true, &l)
@@ -45,6 +46,11 @@ func (w *Words) Carriers(text string) (all []Carrier) {
 			c.Way = h.Way[way]
 		}
 		c.Figure, _ = p.counted(t.Field, t.Value)
+		for _, x := range candidates {
+			if x.Token == t {
+				c.Verdict = w.net.Verdict(x.Cues)
+			}
+		}
 		all = append(all, c)
 	}
 	return all

@@ -137,9 +137,6 @@ func (p *prose) unwornWays() (share float32) {
 	share = p.ways[danger.WayOf(chart.Worn, chart.Num(chart.WornNo))]
 	for r := chart.ReasonForgot; r <= chart.ReasonNotKnown; r++ {
 		share += p.ways[danger.WayOf(chart.NotWorn, chart.Num(r))]
-		if r >= chart.ReasonAdvised {
-			break // the rest share one way
-		}
 	}
 	return share
 }

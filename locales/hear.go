@@ -118,8 +118,8 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		told = fold.Text(nil, plain)
 	}
 	l.prose = w.prose.claims(told, &h)
-	l.prose.figures = w.net.Figures(b)
-	trust(r, l, &h, asks(b))
+	l.prose.text, l.prose.figures = told, w.net.Figures(told)
+	trust(w.net, r, l, &h, asks(b))
 	if r.Understood == reading.NotUnderstood && slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() }) {
 		r.Understood = reading.InPart
 	}

@@ -9,6 +9,9 @@ type left struct {
 	unknown  int      // words that the dictionaries do not know
 	pos      concepts // not behind a "not"
 	n        int      // numbers and times
+
+	collect    bool // what may be answered is kept, for whoever teaches
+	candidates []Candidate
 }
 
 // behind is how many words a "not" reaches over.

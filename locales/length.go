@@ -107,3 +107,6 @@ func (p *prose) rivals() {
 
 // scored are the names of what is told in scores, settings and minutes.
 var scored = setOf(cPain, cSore, cSnore, cLoud, cSleepy, cSetting, cStands, cStillAt, cTurn, cGuide, cBite, cHeadache).or(sitesOf)
+
+// mostHours is how many hours are worn in a night, at most, where nothing else says so.
+const mostHours = 10

@@ -12,16 +12,17 @@ import (
 // item is one thing in a text: a meaning, a number, a mark between clauses, or
 // a word that the dictionaries do not know.
 type item struct {
-	kind  itemKind
-	c     concept
-	glued bool // no space before it
-	weak  bool // of a weekday: only where another is named
-	of    bool // it may stand between a score and what it is out of
-	mark  byte // of a separator
-	num   numeral
-	sense int32 // of an answer or a feature
-	n     int8  // a weekday, a month, days ago
-	day   reading.Day
+	kind     itemKind
+	c        concept
+	glued    bool // no space before it
+	weak     bool // of a weekday: only where another is named
+	of       bool // it may stand between a score and what it is out of
+	mark     byte // of a separator
+	num      numeral
+	sense    int32 // of an answer or a feature
+	n        int8  // a weekday, a month, days ago
+	from, to int32 // in the folded text
+	day      reading.Day
 }
 
 type itemKind uint8
@@ -46,6 +47,7 @@ type lexeme struct {
 	id, stem int32
 	filler   uint8
 	polite   bool
+	slip     bool // it is no word of the dictionaries, but one letter from one
 	glued    bool
 	mark     byte
 	num      numeral
@@ -190,6 +192,7 @@ var afterNumber = setOf(cHour, cMinute, cAM, cPM, cMM, cDays, cWeek, cTurn)
 // letter wrong.
 func (d *dictionary) lookup(word []byte) lexeme {
 	e, ok := d.words[string(word)]
+	slip := !ok
 	if !ok {
 		for n := min(len(word), 16); n >= 3; n-- {
 			if id, found := d.stems[string(word[:n])]; found {
@@ -200,7 +203,7 @@ func (d *dictionary) lookup(word []byte) lexeme {
 			return lexeme{kind: itemUnknown}
 		}
 	}
-	return lexeme{kind: itemUnknown, id: e.id, stem: e.stem, filler: e.filler, polite: e.polite}
+	return lexeme{kind: itemUnknown, id: e.id, stem: e.stem, filler: e.filler, polite: e.polite, slip: slip}
 }
 
 // meanings joins words into phrases, the longest first, skipping words that
@@ -228,7 +231,7 @@ func (d *dictionary) meaningsIn(lex []lexeme, out []item, hits *[8]int, own uint
 	for i := 0; i < len(lex); {
 		l := lex[i]
 		if l.kind != itemUnknown {
-			out = append(out, item{kind: l.kind, glued: l.glued, mark: l.mark, num: l.num})
+			out = append(out, item{kind: l.kind, glued: l.glued, mark: l.mark, num: l.num, from: l.from, to: l.to})
 			i++
 			continue
 		}
@@ -244,13 +247,18 @@ func (d *dictionary) meaningsIn(lex []lexeme, out []item, hits *[8]int, own uint
 				sense = -1
 			}
 		}
+		if langs := d.langsOf(sense); sense >= 0 && l.slip && end == i+1 { // no slip of a word of another language
+			if strange |= ^langs; langs&own == 0 && own != 0 {
+				sense = -1
+			}
+		}
 		if sense < 0 {
 			kind := itemUnknown
 			if l.filler != 0 {
 				kind = itemFiller
 				count(hits, l.filler, 1)
 			}
-			out = append(out, item{kind: kind, glued: l.glued, of: d.outOf[l.id]})
+			out = append(out, item{kind: kind, glued: l.glued, of: d.outOf[l.id], from: l.from, to: l.to})
 			i++
 			continue
 		}
@@ -258,7 +266,7 @@ func (d *dictionary) meaningsIn(lex []lexeme, out []item, hits *[8]int, own uint
 		if end > i+1 || l.to-l.from <= 2 || l.filler&^s.langs == 0 { // a word that says nothing in one language tells of none
 			count(hits, s.langs, 2*(end-i))
 		}
-		it := item{glued: l.glued, sense: sense, c: s.c, n: s.n}
+		it := item{glued: l.glued, sense: sense, c: s.c, n: s.n, from: l.from, to: lex[end-1].to}
 		switch s.kind {
 		case senseConcept:
 			it.kind = itemConcept
@@ -279,6 +287,14 @@ func (d *dictionary) meaningsIn(lex []lexeme, out []item, hits *[8]int, own uint
 		i = end
 	}
 	return out, strange
+}
+
+// langsOf are the languages of a sense; none of what is no sense.
+func (d *dictionary) langsOf(sense int32) uint8 {
+	if sense < 0 {
+		return 0
+	}
+	return d.senses[sense].langs
 }
 
 // count adds to the one language that has the words; words that several

@@ -36,12 +36,13 @@ func merge(items []item) []item {
 	}
 	for i := range out {
 		if out[i].kind == itemWeekday && out[i].weak && days == 0 {
-			out[i] = item{} // "she sat up"
+			out[i] = item{from: out[i].from, to: out[i].to} // "she sat up"
 		}
 	}
 	items, out = out, out[:0]
 	for i := 0; i < len(items); {
 		it, n := joined(items[i:])
+		it.from, it.to = items[i].from, items[i+n-1].to
 		out = append(out, it)
 		i += n
 	}

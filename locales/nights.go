@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/danger"
 )
 
 // isDay reports whether an item names a day.
@@ -35,21 +36,23 @@ func (p *prose) daily() {
 // byPieces reads the pieces one after another.
 func (p *prose) byPieces(pieces []piece) {
 	var last *prose
+	certain := true
 	for i := range pieces {
-		part := &prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i].ws)}
+		part := &prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i].ws), from: pieces[i].from, to: pieces[i].to}
 		ref := last
 		if ref == nil && i+1 < len(pieces) {
 			ref = (&prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i+1].ws)}).read()
 		}
-		if part.carry(ref).read(); !part.certain() || part.has(chart.SettingLeft) || part.has(chart.SettingRight) {
-			p.nights = nil
-			return
-		}
+		part.carry(ref).read()
+		certain = certain && part.certain() && !part.has(chart.SettingLeft) && !part.has(chart.SettingRight)
 		for _, d := range pieces[i].days {
 			part.day = d
-			p.nights = append(p.nights, *part)
+			p.parts = append(p.parts, *part)
 		}
 		last = part
+	}
+	if certain {
+		p.nights = p.parts
 	}
 }
 
@@ -122,7 +125,9 @@ func (p *prose) headed() {
 			nights = append(nights, worn)
 		}
 	}
-	p.nights = nights
+	if p.nights = nights; len(nights) > 0 {
+		p.parts = nil
+	}
 }
 
 // oneDay finds the day that a text is about, where it names one: at its beginning or end, or in its only sentence.
@@ -180,4 +185,58 @@ func (p *prose) certain() bool {
 		said = said || c.value.Known()
 	}
 	return said && p.loners == 0
+}
+
+// eachDay does the same for each day that a text tells of; where it is not plain what is told of which, all is asked.
+func (p *prose) eachDay(net *danger.Net, r *reading.Reading, l *left) {
+	if len(p.parts) == 0 || p.asks {
+		r.Rest = true
+		for i := range r.Tokens {
+			r.Tokens[i].Value = chart.Unknown
+		}
+		if len(p.nights) > 0 && !p.asks {
+			r.Tokens, r.Doubt, r.About = nil, reading.NoDoubt, chart.NoField
+		}
+		for i := range p.nights {
+			r.Tokens = append(r.Tokens, p.nights[i].told()...)
+		}
+		return
+	}
+	r.Tokens, r.Doubt, r.About = nil, reading.NoDoubt, chart.NoField
+	for i := range p.parts {
+		q := &p.parts[i]
+		q.text = p.text[q.from:q.to]
+		h := net.Hear(q.text)
+		q.hears, q.ways, q.figures = h.About(), h.Way, net.Figures(q.text)
+		q.said = p.d.read(string(q.text), false).Tokens
+		all := q.candidates()
+		q.hear(all, r, &h)
+		l.candidates = append(l.candidates, all...)
+		r.Tokens = append(r.Tokens, q.judged(net, all, r, &left{})...)
+	}
+	twice := fieldSet(0) // told twice of one day, differently: of all days it is asked
+	for i, t := range r.Tokens {
+		for j, u := range r.Tokens {
+			if i != j && t.Field == u.Field && t.Day == u.Day && t.Value.Known() && u.Value.Known() && u.Value != t.Value {
+				twice |= 1 << t.Field
+			}
+		}
+	}
+	for i := range r.Tokens {
+		if t := &r.Tokens[i]; twice&(1<<t.Field) != 0 {
+			t.Value = chart.Unknown
+		}
+	}
+	r.Tokens = slices.CompactFunc(r.Tokens, func(a, b reading.Token) bool { return a == b })
+	r.Rest = r.Rest || slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return !t.Value.Known() })
+}
+
+// told are the answers that the claims find in a part of a text.
+func (p *prose) told() (tokens []reading.Token) {
+	for f, c := range p.claim {
+		if c.value.Known() {
+			tokens = append(tokens, reading.Token{Field: chart.Field(f), Value: c.value, Day: p.day})
+		}
+	}
+	return tokens
 }

@@ -9,8 +9,9 @@ import (
 
 // piece is what a text tells of one day, or of several alike.
 type piece struct {
-	days []reading.Day
-	ws   []word
+	days     []reading.Day
+	ws       []word
+	from, to int32 // where it stands in the text
 }
 
 // namesDay reports whether a word names a day, or today beside another one.
@@ -25,7 +26,7 @@ func (p *prose) pieces() (all []piece) {
 		return nil
 	}
 	lead := p.ws[:first]
-	add := func(ws []word) bool {
+	add := func(ws []word, shared int) bool {
 		var one piece
 		for i := range ws {
 			w := &ws[i]
@@ -38,6 +39,9 @@ func (p *prose) pieces() (all []piece) {
 			default:
 				one.ws = append(one.ws, *w)
 			}
+		}
+		if own := ws[min(shared, len(ws)):]; len(own) > 0 {
+			one.from, one.to = own[0].from, own[len(own)-1].to
 		}
 		if len(one.days) > 1 && one.days[0] == (reading.Day{}) { // "today Monday"
 			one.days = one.days[1:]
@@ -57,7 +61,7 @@ func (p *prose) pieces() (all []piece) {
 			for j < n && !p.ws[j].namesDay() {
 				j++
 			}
-			if !add(append(slices.Clone(lead), p.ws[i:j]...)) {
+			if !add(append(slices.Clone(lead), p.ws[i:j]...), len(lead)) {
 				return nil
 			}
 			i = j
@@ -71,7 +75,7 @@ func (p *prose) pieces() (all []piece) {
 				j++
 			}
 			j = group(j)
-			if !add(p.ws[i:j]) {
+			if !add(p.ws[i:j], 0) {
 				return nil
 			}
 			i = j
@@ -97,7 +101,7 @@ func (p *prose) pieces() (all []piece) {
 			}
 			j = k
 		}
-		if named != 1 || !add(p.ws[i:j]) {
+		if named != 1 || !add(p.ws[i:j], 0) {
 			return nil
 		}
 		i = j

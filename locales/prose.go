@@ -43,10 +43,13 @@ type prose struct {
 	unfixed  bool                       // something was put right, and it is not plain what
 	asks     bool                       // a sentence was left out: it asks, or tells of what is to come
 	days     int                        // days that were named
-	nights   []prose                    // where several were, the part of each
+	parts    []prose                    // where several were, what is told of each
+	nights   []prose                    // ... where all that is told is certain
+	from, to int32                      // of a part: where it stands in the text
 	day      reading.Day                // where one was, or of a part
 	ways     [danger.NumWays]float32    // how likely it takes each question to be answered in each way
 	said     []reading.Token            // what the grammar read
+	text     []byte                     // folded
 	figures  []danger.Figure            // the numbers, and what each answers
 	hears    [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
 }
@@ -294,7 +297,9 @@ func hours(items []item) []item {
 			case s.has(1, cAnd) && s.number(2) && s[2].num.n%5 == 0 && s[2].num.n < 60:
 				n, i = 60+s[2].num.n, i+2
 			}
-			it, _ = timeSpan(n, true, 1)
+			span, _ := timeSpan(n, true, 1)
+			span.from, span.to = it.from, items[i].to
+			it = span
 		}
 		out = append(out, it)
 	}

@@ -127,6 +127,9 @@ func (h *Heard) carriers(w *locales.Words, lang string) {
 		for i := range h.Answers {
 			if a := &h.Answers[i]; a.Why == "" && a.Value == value {
 				a.Why = fmt.Sprintf("by %s; the nets hear its matter %.2f, this way %.2f, its number %.2f", by, c.Matter, c.Way, c.Figure)
+				if c.Verdict > 0 {
+					a.Why += fmt.Sprintf(", and judge it %.3f", c.Verdict)
+				}
 				break
 			}
 		}

@@ -6,11 +6,12 @@
 // none: what looks like a danger and is none now, an answer about each matter, and all the rest. The shares of all of them make 1.
 //
 // A second, smaller net (way.go) hears what each question is answered with, and a third (figure.go) which question each
-// number answers: to doubt what the grammar alone reads, and to read on where the grammar stops.
+// number answers: to doubt what the grammar alone reads, and to read on where the grammar stops. A fourth (verdict.go) judges every
+// answer that any of them proposes.
 //
-// The weights (net.bin, ways.bin, figures.bin) are taught by package school on the labelled sentences of locales/testdata/sentences/work, the
-// same bytes on every machine: go generate ./locales/... . Whoever changes the sentences, the cue words, input.go or
-// school runs it; a test of school says so. What a text is taken for is decided in package locales, with the grammar.
+// The weights (net.bin, ways.bin, figures.bin, verdicts.bin) are taught by package school on the labelled sentences of locales/testdata/sentences/work, the
+// same bytes on every machine: go generate ./locales/... . Whoever changes the sentences, the cue words, the grammar, input.go
+// or school runs it; a test of school says so. What a text is taken for is decided in package locales, with the grammar.
 package danger
 
 import _ "embed"

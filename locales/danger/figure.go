@@ -77,18 +77,19 @@ const (
 
 // kinds of inputs of figures: all are hashed like those of texts.
 const (
-	figPlace  kind = 64 + iota // a word, so many words from the figure
-	figBarred                  // ... with a mark between
-	figPair                    // two words beside it
-	figThree                   // three words beside it
-	figSide                    // a word on one side of it
-	figClose                   // ... with no mark between
-	figWord                    // a word of the text
-	figSize                    // how large it is
-	figSized                   // ... and the word beside it
-	figNumber                  // the number
-	figUnit                    // its unit
-	figCount                   // how many there are, and which it is
+	figPlace   kind = 64 + iota // a word, so many words from the figure
+	figBarred                   // ... with a mark between
+	figPair                     // two words beside it
+	figThree                    // three words beside it
+	figSide                     // a word on one side of it
+	figClose                    // ... with no mark between
+	figWord                     // a word of the text
+	figSize                     // how large it is
+	figSized                    // ... and the word beside it
+	figNumber                   // the number
+	figUnit                     // its unit
+	figCount                    // how many there are, and which it is
+	cueVerdict                  // heard of an answer
 )
 
 // inputs lists what is heard of the figure k of a text, each once, in ascending order.
@@ -215,7 +216,7 @@ func (n *Net) Figures(text []byte) []Figure {
 	}
 	for k := range all {
 		ids := all[k].inputs(text, ws, all, k, inputBuf[:0])
-		var out [Outputs]float32
+		var out [Width]float32
 		n.figures.sumIDs(ids, &out)
 		Softmax(out[:NumRoles])
 		copy(all[k].Share[:], out[:])

@@ -14,13 +14,16 @@ import (
 
 // Outputs is how many outputs the net has: a danger each in the order of their numbers, then Seeming for what looks
 // like a danger and is none now, Nothing for what is neither that nor an answer, and an output for each matter that an
-// answer may be about. An output is written with six bits.
+// answer may be about.
 const (
 	Seeming = int(reading.NumDangers) + iota
 	Nothing
 	firstMatter
 	Outputs = firstMatter + int(NumMatters)
 )
+
+// Width is how many outputs a net may have: the one of ways has most.
+const Width = int(NumWays)
 
 // Matter is what an answer is about: questions that are answered in one breath are one matter.
 type Matter uint8
@@ -64,36 +67,42 @@ func MatterOf(f chart.Field) Matter {
 
 // Form is a net as it is written down.
 type Form struct {
-	Hash [32]byte // of what it was trained on
-	Bias [Outputs]float32
-	Bars Bars
-	Rows []Row // in the order of their inputs
+	Hash  [32]byte // of what it was trained on
+	Bias  [Width]float32
+	Bars  Bars
+	Scale Scale
+	Rows  []Row // in the order of their inputs
 }
 
 // Row is what one input says.
 type Row struct {
 	Input   uint32
-	Weights [Outputs]float32 // those below LeastWeight are not written down
+	Weights [Width]float32 // those below the least of the scale are not written down
 }
 
-// A weight is written as one of 16 sizes, each 24 % more than the one before, and a sign: rounding them so costs
-// nothing that could be measured, and an output and its weight fit in 12 bits.
-const (
-	LeastWeight = 0.44
-	growth      = 1.24
-	levels      = 16
+// Scale is how weights are written: as one of 16 sizes, the least and on, each by a factor more than the one before, and a
+// sign. An output and its weight fit in 12 bits.
+type Scale struct{ Least, Growth float32 }
+
+// The scales of nets that hear words, and of the one that judges answers: rounding weights so costs nothing that could be
+// measured.
+var (
+	OfWords  = Scale{0.44, 1.24}
+	OfAnswer = Scale{0.1, 1.4}
 )
 
+const levels = 16
+
 // sizes are the weights of the levels, in 1,024ths: whole numbers have no order in which they must be summed.
-var sizes = func() (all [2 * levels]int32) {
-	size := float64(LeastWeight)
+func (s Scale) sizes() (all [2 * levels]int32) {
+	size := float64(s.Least)
 	for i := range levels {
 		all[i] = int32(math.RoundToEven(size * unit))
 		all[levels+i] = -all[i]
-		size = float64(size * growth)
+		size = float64(size * float64(s.Growth))
 	}
 	return all
-}()
+}
 
 // unit is what a weight of 1 is.
 const unit = 1024
@@ -102,9 +111,9 @@ const unit = 1024
 type code uint16
 
 // encode finds the level that is nearest to a weight; false where it is too small to be written.
-func encode(output int, w float32) (code, bool) {
+func (s Scale) encode(sizes *[2 * levels]int32, output int, w float32) (code, bool) {
 	size := int32(math.RoundToEven(float64(max(w, -w)) * unit))
-	if max(w, -w) < LeastWeight {
+	if max(w, -w) < s.Least {
 		return 0, false
 	}
 	best := 0
@@ -136,25 +145,27 @@ func Inputs(text []byte) ([]uint32, error) {
 	return ids, nil
 }
 
-// The written form: a magic word, and the rest deflated (RFC 1951): the hash; biases and bars as float32; how many rows
+// The written form: a magic word, and the rest deflated (RFC 1951): the hash; biases, bars and scale as float32; how many rows
 // and how many weights there are; for each row the gap to the input before it as four bytes and how many weights it has
 // as one; then the outputs of all weights, and their levels, a byte each: apart, they are written shorter. All is
 // little-endian.
-const magic = "DDN4"
+const magic = "DDN5"
 
 var errForm = errors.New("the weights of the net are damaged")
 
 // head stands before the rows.
 type head struct {
 	Hash          [32]byte
-	Bias          [Outputs]float32
+	Bias          [Width]float32
 	Bars          Bars
+	Scale         Scale
 	Rows, Weights uint32
 }
 
 // Bytes writes the form down.
 func (f *Form) Bytes() ([]byte, error) {
 	var gaps, counts, outputs, sizes []byte
+	levels := f.Scale.sizes()
 	last := uint32(0)
 	for i := range f.Rows {
 		r := &f.Rows[i]
@@ -162,7 +173,7 @@ func (f *Form) Bytes() ([]byte, error) {
 		last = r.Input
 		many := byte(0)
 		for o, w := range r.Weights {
-			if c, ok := encode(o, w); ok {
+			if c, ok := f.Scale.encode(&levels, o, w); ok {
 				outputs, sizes, many = append(outputs, byte(c>>6)), append(sizes, byte(c&0x3F)), many+1
 			}
 		}
@@ -173,7 +184,7 @@ func (f *Form) Bytes() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	err = binary.Write(deflated, binary.LittleEndian, head{f.Hash, f.Bias, f.Bars, uint32(len(counts)), uint32(len(sizes))})
+	err = binary.Write(deflated, binary.LittleEndian, head{f.Hash, f.Bias, f.Bars, f.Scale, uint32(len(counts)), uint32(len(sizes))})
 	for _, part := range [][]byte{gaps, counts, outputs, sizes} {
 		if err == nil {
 			_, err = deflated.Write(part)
@@ -191,14 +202,14 @@ func Open(buf []byte) (*Net, [32]byte, error) {
 	}
 	inflated := flate.NewReader(bytes.NewReader(rest))
 	var h head
-	if binary.Read(inflated, binary.LittleEndian, &h) != nil || h.Rows > Dims || int(h.Weights) > int(h.Rows)*Outputs {
+	if binary.Read(inflated, binary.LittleEndian, &h) != nil || h.Rows > Dims || int(h.Weights) > int(h.Rows)*Width {
 		return nil, h.Hash, errForm
 	}
 	cues, err := readCues()
 	if err != nil {
 		return nil, h.Hash, err
 	}
-	n := &Net{cues: cues, start: make([]uint32, Dims), count: make([]uint8, Dims), bias: h.Bias, bars: h.Bars}
+	n := &Net{cues: cues, start: make([]uint32, Dims), count: make([]uint8, Dims), bias: h.Bias, bars: h.Bars, sizes: h.Scale.sizes()}
 	for i := range n.start {
 		n.start[i] = unknown
 	}
@@ -211,7 +222,7 @@ func Open(buf []byte) (*Net, [32]byte, error) {
 	id, at := uint64(0), uint32(0)
 	for i, many := range counts {
 		id += uint64(binary.LittleEndian.Uint32(gaps[4*i:]))
-		if id >= Dims || int(many) > Outputs || h.Weights-at < uint32(many) {
+		if id >= Dims || int(many) > Width || h.Weights-at < uint32(many) {
 			return nil, h.Hash, errForm
 		}
 		n.start[id], n.count[id] = at, many
@@ -219,7 +230,7 @@ func Open(buf []byte) (*Net, [32]byte, error) {
 	}
 	n.weights = make([]code, h.Weights)
 	for i := range n.weights {
-		if int(outputs[i]) >= Outputs || sizes[i] >= 2*levels {
+		if int(outputs[i]) >= Width || sizes[i] >= 2*levels {
 			return nil, h.Hash, errForm
 		}
 		n.weights[i] = code(outputs[i])<<6 | code(sizes[i])

@@ -42,11 +42,12 @@ type span struct{ from, to uint16 }
 // reach is how many words a negation reaches over.
 const reach = 4
 
-// maxWords is how many words are heard at once. A longer text is heard in pieces of pieceWords that overlap by half, so
-// that no filler around it dilutes what is said.
+// maxWords is how many words are heard at once. A longer text is heard in pieces of pieceWords, each begun pieceStep words behind
+// the last, so that no filler around what is said dilutes it.
 const (
 	maxWords   = 64
-	pieceWords = 16
+	pieceWords = 12
+	pieceStep  = 4
 )
 
 // words cuts a folded text into words of letters and digits. It reads what a span can name, 65,535 bytes.

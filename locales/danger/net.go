@@ -9,15 +9,17 @@ import (
 
 // Net is the weights of the inputs. It never changes and may be used by any number of goroutines.
 type Net struct {
-	cues    cueWords
-	start   []uint32 // where an input's weights begin; unknown where the net does not know the input
-	count   []uint8  // how many they are
-	weights []code
-	bias    [Outputs]float32
-	bars    Bars
-	ways    *Net // hears ways to answer; nil in itself
-	figures *Net // hears what figures answer; nil in itself
-	numbers numberWords
+	cues     cueWords
+	start    []uint32 // where an input's weights begin; unknown where the net does not know the input
+	count    []uint8  // how many they are
+	weights  []code
+	bias     [Width]float32
+	bars     Bars
+	sizes    [2 * levels]int32
+	ways     *Net // hears ways to answer; nil in itself
+	figures  *Net // hears what figures answer; nil in itself
+	verdicts *Net // judges answers; nil in itself
+	numbers  numberWords
 }
 
 // Bars are shares above which a danger counts, set on writers that the net was not taught on.
@@ -88,7 +90,7 @@ func (n *Net) Hear(text []byte) (h Hearing) {
 	for from, to := range pieces(len(ws)) {
 		ins, hedges := n.piece(text, ws, from, to, inputBuf[:0])
 		h.Hedges |= hedges
-		var out [Outputs]float32
+		var out [Width]float32
 		n.sum(ins, &out)
 		Softmax(out[:])
 		for d := range h.Share {
@@ -103,14 +105,14 @@ func (n *Net) Hear(text []byte) (h Hearing) {
 	return h
 }
 
-// pieces gives the words from which and to which a text is heard: all at once, or in pieces that overlap by half.
+// pieces gives the words from which and to which a text is heard: all at once, or in pieces that overlap.
 func pieces(words int) iter.Seq2[int, int] {
 	return func(yield func(from, to int) bool) {
 		if words <= maxWords {
 			yield(0, words)
 			return
 		}
-		for from := 0; from+pieceWords/2 < words; from += pieceWords / 2 {
+		for from := 0; from+pieceWords-pieceStep < words; from += pieceStep {
 			if !yield(from, min(from+pieceWords, words)) {
 				return
 			}
@@ -129,8 +131,8 @@ func (n *Net) piece(text []byte, ws []span, from, to int, dst []input) ([]input,
 }
 
 // sum adds up the weights of the inputs that the net knows, by the root of how many they are.
-func (n *Net) sum(ins []input, out *[Outputs]float32) {
-	var sums [Outputs]int32
+func (n *Net) sum(ins []input, out *[Width]float32) {
+	var sums [Width]int32
 	known := 0
 	for _, in := range ins {
 		known += n.addOne(in.id, &sums)
@@ -139,8 +141,8 @@ func (n *Net) sum(ins []input, out *[Outputs]float32) {
 }
 
 // sumIDs is sum for the numbers of inputs.
-func (n *Net) sumIDs(ids []uint32, out *[Outputs]float32) {
-	var sums [Outputs]int32
+func (n *Net) sumIDs(ids []uint32, out *[Width]float32) {
+	var sums [Width]int32
 	known := 0
 	for _, id := range ids {
 		known += n.addOne(id, &sums)
@@ -149,18 +151,18 @@ func (n *Net) sumIDs(ids []uint32, out *[Outputs]float32) {
 }
 
 // addOne adds the weights of one input; 1 where the net knows it, else 0.
-func (n *Net) addOne(id uint32, sums *[Outputs]int32) int {
+func (n *Net) addOne(id uint32, sums *[Width]int32) int {
 	at := n.start[id]
 	if at == unknown {
 		return 0
 	}
 	for _, c := range n.weights[at : at+uint32(n.count[id])] {
-		sums[c>>6] += sizes[c&(2*levels-1)]
+		sums[c>>6] += n.sizes[c&(2*levels-1)]
 	}
 	return 1
 }
 
-func (n *Net) weigh(sums *[Outputs]int32, known int, out *[Outputs]float32) {
+func (n *Net) weigh(sums *[Width]int32, known int, out *[Width]float32) {
 	part := share(known)
 	for i := range out {
 		out[i] = float32(float32(sums[i])*part) + n.bias[i]

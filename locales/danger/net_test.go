@@ -50,7 +50,7 @@ func TestOpenDamaged(t *testing.T) {
 
 // TestWritten reads back what was written: every weight within an eighth, small ones gone.
 func TestWritten(t *testing.T) {
-	f := Form{Rows: []Row{{Input: 3}, {Input: 200_000}, {Input: 200_001}}}
+	f := Form{Scale: OfWords, Rows: []Row{{Input: 3}, {Input: 200_000}, {Input: 200_001}}}
 	f.Hash[7] = 9
 	f.Bias[reading.DangerChest] = -1.25
 	f.Bars = Bars{Sure: 0.75, SureE: 0.5, Unsure: 0.25}
@@ -71,10 +71,10 @@ func TestWritten(t *testing.T) {
 	}
 	for i := range f.Rows {
 		r := &f.Rows[i]
-		var got [Outputs]float32
+		var got [Width]float32
 		n.sum([]input{{id: r.Input}}, &got)
 		for o, w := range r.Weights {
-			if abs(w) < LeastWeight {
+			if abs(w) < f.Scale.Least {
 				w = 0
 			}
 			is := (got[o] - n.bias[o]) * math.Sqrt2
@@ -115,7 +115,7 @@ func TestHearBehindFiller(t *testing.T) {
 	filler := strings.Repeat("the weather was nice and we had tea with the neighbours ", 150)
 	for _, text := range []string{said, filler + said, said + " " + filler, filler + said + " " + filler} {
 		h := n.Hear(fold.Text(nil, text))
-		if share := h.Class('E'); share < n.bars.Unsure {
+		if share := h.Any(); share < n.bars.Unsure {
 			t.Errorf("%d bytes: %.2f, the bar is %.2f", len(text), share, n.bars.Unsure)
 		}
 	}
@@ -130,7 +130,7 @@ func TestWhy(t *testing.T) {
 	if want := reading.HedgeQuestion | reading.HedgeOther; hedges&want != want {
 		t.Errorf("hedges: %v", hedges.List())
 	}
-	var out [Outputs]float32
+	var out [Width]float32
 	n.sum(ins, &out)
 	for _, d := range []reading.Danger{reading.DangerPauses, reading.DangerBreath} {
 		sum := n.bias[d]

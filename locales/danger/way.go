@@ -18,12 +18,13 @@ type Way uint8
 var wayRows = [...]struct {
 	field chart.Field
 	many  int
-}{{chart.Worn, 3}, {chart.WornMinutes, 1}, {chart.NotWorn, 7}, {chart.Snoring, 2}, {chart.Pain, 2}, {chart.Woken, 2}, {chart.Where, 5},
+}{{chart.Worn, 3}, {chart.WornMinutes, 1}, {chart.NotWorn, 10}, {chart.Snoring, 2}, {chart.Pain, 2}, {chart.Woken, 2}, {chart.Where, 5},
 	{chart.Gone, 4}, {chart.Guide, 2}, {chart.Bite, 4}, {chart.BiteMinutes, 1}, {chart.Sleepiness, 1}, {chart.Driving, 4},
-	{chart.Pauses, 2}, {chart.Headache, 2}, {chart.SettingLeft, 1}, {chart.Nose, 2}}
+	{chart.Pauses, 2}, {chart.Headache, 2}, {chart.SettingLeft, 1}, {chart.Nose, 2}, {chart.Reporter, 4},
+	{chart.Wrong, 2}}
 
 // NumWays is how many ways there are; it stands for answers that have none.
-const NumWays Way = 62
+const NumWays Way = 73
 
 // Block is outputs that share 1 among them.
 type Block struct{ From, To int }
@@ -45,10 +46,9 @@ func WayOf(f chart.Field, v chart.Answer) Way {
 	case !v.Known():
 		return NumWays
 	case f == chart.GuideMinutes:
-		f, v = chart.Guide, chart.Num(btoi(v.N() > 0))
-	case f == chart.SettingRight:
-		f = chart.SettingLeft
+		v = chart.Num(btoi(v.N() > 0))
 	}
+	f = home(f)
 	at := 0
 	for _, r := range wayRows {
 		if r.field == f {
@@ -59,8 +59,20 @@ func WayOf(f chart.Field, v chart.Answer) Way {
 	return NumWays
 }
 
+// home is the question whose ways the answers of another share.
+func home(f chart.Field) chart.Field {
+	switch f {
+	case chart.GuideMinutes:
+		return chart.Guide
+	case chart.SettingRight:
+		return chart.SettingLeft
+	}
+	return f
+}
+
 // WayOpen is the way of a text that leaves a question open; NumWays for one that has no ways.
 func WayOpen(f chart.Field) Way {
+	f = home(f)
 	at := 0
 	for _, r := range wayRows {
 		if at += r.many; r.field == f {
@@ -101,10 +113,10 @@ func WayInputs(text []byte) ([]uint32, error) {
 }
 
 // With gives a net that hears ways and figures by two others.
-func (n *Net) With(ways, figures *Net) (*Net, error) {
+func (n *Net) With(ways, figures, verdicts *Net) (*Net, error) {
 	numbers, err := readNumbers()
 	all := *n
-	all.ways, all.figures, all.numbers = ways, figures, numbers
+	all.ways, all.figures, all.verdicts, all.numbers = ways, figures, verdicts, numbers
 	return &all, err
 }
 
@@ -119,7 +131,7 @@ func (n *Net) hearWays(ins []input, h *Hearing) {
 			kept = append(kept, in)
 		}
 	}
-	var out [Outputs]float32
+	var out [Width]float32
 	n.ways.sum(kept, &out)
 	for _, b := range wayBlocks {
 		Softmax(out[b.From:b.To])
@@ -138,11 +150,15 @@ func loadBeside(n *Net, hash [32]byte) (*Net, error) {
 		return nil, err
 	}
 	figures, and, err := Open(bytesOfFigures)
+	if err != nil {
+		return nil, err
+	}
+	verdicts, with, err := Open(bytesOfVerdicts)
 	switch {
 	case err != nil:
 		return nil, err
-	case of != hash || and != hash:
-		return nil, errors.New("the three nets were not taught together")
+	case of != hash || and != hash || with != hash:
+		return nil, errors.New("the nets were not taught together")
 	}
-	return n.With(ways, figures)
+	return n.With(ways, figures, verdicts)
 }

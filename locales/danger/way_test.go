@@ -10,8 +10,8 @@ import (
 // TestWays gives every answer in words a way of its own question, and none to another's.
 func TestWays(t *testing.T) {
 	blocks := WayBlocks()
-	if end := blocks[len(blocks)-1].To; end != int(NumWays) || end > Outputs {
-		t.Fatalf("%d ways of %d, and %d outputs", end, NumWays, Outputs)
+	if end := blocks[len(blocks)-1].To; end != int(NumWays) || end > Width {
+		t.Fatalf("%d ways of %d, and %d outputs", end, NumWays, Width)
 	}
 	for i, r := range wayRows {
 		if WayOpen(r.field) != Way(blocks[i].To-1) {
@@ -35,7 +35,7 @@ func TestWays(t *testing.T) {
 			of[w] = home
 		}
 	}
-	if WayOf(chart.Worn, chart.Unknown) != NumWays || WayOf(chart.Wrong, chart.Num(0)) != NumWays {
+	if WayOf(chart.Worn, chart.Unknown) != NumWays || WayOf(chart.Unusual, chart.Num(0)) != NumWays {
 		t.Error("what is no answer has a way")
 	}
 }

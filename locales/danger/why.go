@@ -22,7 +22,7 @@ func (n *Net) Why(text []byte, d reading.Danger, most int) []Reason {
 	ws := words(text, nil)
 	for from, to := range pieces(len(ws)) {
 		ins, _ := n.piece(text, ws, from, to, nil)
-		var out [Outputs]float32
+		var out [Width]float32
 		n.sum(ins, &out)
 		Softmax(out[:])
 		if out[d] > top {
@@ -54,7 +54,7 @@ func (n *Net) reasons(text []byte, ins []input, d reading.Danger) []Reason {
 				sums[key] = &Reason{Said: said, How: how}
 				order = append(order, key)
 			}
-			sums[key].Weight += float32(sizes[c&(2*levels-1)])
+			sums[key].Weight += float32(n.sizes[c&(2*levels-1)])
 		}
 	}
 	part := share(known)

@@ -6,24 +6,24 @@ import (
 	"duskdawn/locales/danger"
 )
 
-// What the bars mean: how many in a thousand sentences that are harmless, or only seem dangerous, stand above them, by
+// What the bars mean: how many in ten thousand sentences that are harmless, or only seem dangerous, stand above them, by
 // writers that the net was not taught on. At least a sixth of these sentences were written to be as near to a danger as
 // can be (ten.tsv, eleven.tsv): of the others fewer stand above them.
 const (
-	sureInThousand  = 8
-	heardInThousand = 80
+	sureInTenThousand  = 50
+	heardInTenThousand = 600
 )
 
 // bars sets the bars from what was heard of unseen writers.
 func bars(heard []Unseen) (b danger.Bars) {
-	b.Sure = bar(heard, sureInThousand, func(h *danger.Hearing) float32 { return h.Class('E') + h.Class('S') })
-	b.SureE = bar(heard, sureInThousand, func(h *danger.Hearing) float32 { return h.Class('E') })
-	b.Unsure = bar(heard, heardInThousand, (*danger.Hearing).Any)
+	b.Sure = bar(heard, sureInTenThousand, func(h *danger.Hearing) float32 { return h.Class('E') + h.Class('S') })
+	b.SureE = bar(heard, sureInTenThousand, func(h *danger.Hearing) float32 { return h.Class('E') })
+	b.Unsure = bar(heard, heardInTenThousand, (*danger.Hearing).Any)
 	return b
 }
 
-// bar is the share that so many in a thousand of the harmless stand above.
-func bar(heard []Unseen, inThousand int, share func(*danger.Hearing) float32) float32 {
+// bar is the share that so many in ten thousand of the harmless stand above.
+func bar(heard []Unseen, inTenThousand int, share func(*danger.Hearing) float32) float32 {
 	var shares []float32
 	for i := range heard {
 		if c := heard[i].Sentence.Class; c == 'Q' || c == 'H' {
@@ -34,5 +34,5 @@ func bar(heard []Unseen, inThousand int, share func(*danger.Hearing) float32) fl
 		return 1
 	}
 	slices.Sort(shares)
-	return shares[max(len(shares)-1-len(shares)*inThousand/1000, 0)]
+	return shares[max(len(shares)-1-len(shares)*inTenThousand/10_000, 0)]
 }

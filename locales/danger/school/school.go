@@ -17,7 +17,7 @@ const Work = "testdata/sentences/work"
 
 // made are the files that decide what the weights come to, within locales.
 var made = []string{Work + "/*.tsv", "danger/cue.*.toml", "danger/input.go", "danger/net.go", "danger/form.go", "danger/way.go", "danger/figure.go",
-	"danger/number.go", "danger/number.*.toml", "fold/fold.go", "danger/school/*.go"}
+	"danger/number.go", "danger/number.*.toml", "danger/verdict.go", "fold/fold.go", "danger/school/*.go", "*.go", "read.*.toml", "prose.*.toml"}
 
 // Hash is the hash of all that decides what the weights come to; locales is the folder of that package.
 func Hash(locales fs.FS) (hash [32]byte, err error) {
@@ -44,8 +44,8 @@ func Hash(locales fs.FS) (hash [32]byte, err error) {
 
 // Taught are the written forms of the nets, and what was found on the way, in a few lines for whoever taught them.
 type Taught struct {
-	Dangers, Ways, Figures []byte
-	Report                 string
+	Dangers, Ways, Figures, Verdicts []byte
+	Report                           string
 }
 
 // Teach teaches the nets.
@@ -62,25 +62,26 @@ func Teach(locales fs.FS) (Taught, error) {
 	if err != nil {
 		return Taught{}, err
 	}
-	_, bars, err := turnsIn(all, c)
+	turns, bars, err := turnsIn(all, c)
 	if err != nil {
 		return Taught{}, err
 	}
-	forms := c.taught(func(int) bool { return true })
-	forms[0].Bars = bars
+	taught := c.taught(func(int) bool { return true })
+	taught[0].Bars = bars
+	forms := append(taught[:], judges(turns, nil))
 	hash, err := Hash(locales)
 	if err != nil {
 		return Taught{}, err
 	}
-	var bufs [len(forms)][]byte
+	bufs := make([][]byte, len(forms))
 	for i, f := range forms {
 		f.Hash = hash
 		if bufs[i], err = f.Bytes(); err != nil {
 			return Taught{}, err
 		}
 	}
-	return Taught{bufs[0], bufs[1], bufs[2], fmt.Sprintf("%d sentences, %d inputs, %d, %d and %d bytes; bars %+v\n", len(all), len(forms[0].Rows),
-		len(bufs[0]), len(bufs[1]), len(bufs[2]), bars)}, nil
+	return Taught{bufs[0], bufs[1], bufs[2], bufs[3], fmt.Sprintf("%d sentences, %d inputs, %d, %d, %d and %d bytes; bars %+v\n", len(all),
+		len(forms[0].Rows), len(bufs[0]), len(bufs[1]), len(bufs[2]), len(bufs[3]), bars)}, nil
 }
 
 // class is all that is taught, a net at a time: dangers, ways, figures.
@@ -109,8 +110,8 @@ func (c *class) taught(in func(of int) bool) (forms [3]*danger.Form) {
 		return out
 	}
 	return [3]*danger.Form{
-		train(some(c.dangers), []danger.Block{{From: 0, To: danger.Outputs}}, fewest).form(),
-		train(some(c.ways), danger.WayBlocks(), fewestWays).form(),
-		train(some(c.figures), []danger.Block{{From: 0, To: int(danger.NumRoles)}}, fewestFigs).form(),
+		train(some(c.dangers), []danger.Block{{From: 0, To: danger.Outputs}}, fewest, deaf).form(danger.OfWords),
+		train(some(c.ways), danger.WayBlocks(), fewestWays, deaf).form(danger.OfWords),
+		train(some(c.figures), []danger.Block{{From: 0, To: int(danger.NumRoles)}}, fewestFigs, deaf).form(danger.OfWords),
 	}
 }

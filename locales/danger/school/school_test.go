@@ -35,11 +35,11 @@ func TestTeachTwice(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	one, err := train(ls, []danger.Block{{From: 0, To: danger.Outputs}}, fewest).form().Bytes()
+	one, err := train(ls, []danger.Block{{From: 0, To: danger.Outputs}}, fewest, deaf).form(danger.OfWords).Bytes()
 	if err != nil {
 		t.Fatal(err)
 	}
-	two, err := train(ls, []danger.Block{{From: 0, To: danger.Outputs}}, fewest).form().Bytes()
+	two, err := train(ls, []danger.Block{{From: 0, To: danger.Outputs}}, fewest, deaf).form(danger.OfWords).Bytes()
 	if err != nil {
 		t.Fatal(err)
 	}

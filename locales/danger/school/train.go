@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"duskdawn/flows/chart"
+	"duskdawn/locales"
 	"duskdawn/locales/danger"
 	"duskdawn/locales/fold"
 	"duskdawn/locales/sentence"
@@ -25,16 +26,18 @@ type lesson struct {
 
 // How it is taught: found by leaving writers out, one change at a time.
 const (
-	passes      = 16
-	rate        = 1.0
-	harder      = 1.5   // what a sentence weighs that is harmless or only seems dangerous
-	fewest      = 7     // sentences an input must stand in
-	fewestWays  = 6     // ... to be heard as a way to answer
-	fewestFigs  = 5     // figures an input must stand beside
-	deaf        = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
-	rightEnough = 0.002 // an output that is this near is left alone
-	seedA       = 20_261_103
-	seedB       = 7
+	passes         = 16
+	rate           = 1.0
+	harder         = 1.5   // what a sentence weighs that is harmless or only seems dangerous
+	fewest         = 20    // sentences an input must stand in
+	fewestWays     = 15    // ... to be heard as a way to answer
+	fewestFigs     = 10    // figures an input must stand beside
+	fewestVerdicts = 5     // answers a cue must stand beside
+	deaf           = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
+	deafVerdicts   = 0.7   // ... of what is heard of an answer
+	rightEnough    = 0.002 // an output that is this near is left alone
+	seedA          = 20_261_103
+	seedB          = 7
 )
 
 // lessons hears every sentence.
@@ -138,6 +141,30 @@ func figureLessons(all []sentence.Sentence) ([]lesson, error) {
 	return out, nil
 }
 
+// verdictLessons hears every answer that the readers propose to these sentences.
+func verdictLessons(w *locales.Words, all []sentence.Sentence) ([]lesson, error) {
+	var out []lesson
+	for i := range all {
+		s := &all[i]
+		if !telling(s) {
+			continue
+		}
+		values, err := s.Values()
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
+		}
+		for _, c := range w.Candidates(s.Text) {
+			l := lesson{inputs: c.Cues, targets: []int{danger.Refused}, weight: 1, of: i}
+			v := sentence.Said(c.Token)
+			if slices.ContainsFunc(values, func(x sentence.Value) bool { return x == v || v.Implied(x) }) {
+				l.targets[0] = danger.Written
+			}
+			out = append(out, l)
+		}
+	}
+	return out, nil
+}
+
 // aim sets the targets of a lesson. Where nobody said which of several outputs is meant, any of them will do.
 func (l *lesson) aim(s *sentence.Sentence) error {
 	diary := func() (all []int) {
@@ -215,7 +242,7 @@ type draft struct {
 }
 
 // outputs are a number for each output.
-type outputs = [danger.Outputs]float32
+type outputs = [danger.Width]float32
 
 // known replaces inputs by their rows and drops those that have none.
 func (d *draft) known(ls []lesson) []lesson {
@@ -235,7 +262,7 @@ func (d *draft) known(ls []lesson) []lesson {
 // train teaches a net on every input that stands in enough sentences: passes over the lessons with AdaGrad (Duchi,
 // Hazan, Singer, JMLR 12:2121, 2011), one rate for each input; each time a part of a lesson's inputs is left out
 // (Srivastava and others, JMLR 15:1929, 2014); and the weights are the mean of those after each pass of the later half.
-func train(ls []lesson, blocks []danger.Block, fewest uint16) *draft {
+func train(ls []lesson, blocks []danger.Block, fewest uint16, unheard float64) *draft {
 	d := &draft{blocks: blocks}
 	var often [danger.Dims]uint16
 	for _, l := range ls {
@@ -265,7 +292,7 @@ func train(ls []lesson, blocks []danger.Block, fewest uint16) *draft {
 		for _, at := range order {
 			heard = heard[:0]
 			for _, row := range ls[at].inputs {
-				if random.Uint64()>>11 >= uint64(deaf*(1<<53)) {
+				if random.Uint64()>>11 >= uint64(unheard*(1<<53)) {
 					heard = append(heard, row)
 				}
 			}
@@ -297,7 +324,7 @@ func (d *draft) step(heard []uint32, l *lesson) {
 	var p outputs
 	d.shares(heard, root, &p)
 	l.want(&p, d.blocks)
-	var off [danger.Outputs]uint8 // the outputs that are not right, and by how much
+	var off [danger.Width]uint8 // the outputs that are not right, and by how much
 	var by outputs
 	n, square := 0, float32(0)
 	for o, wrong := range p {
@@ -340,8 +367,8 @@ func (d *draft) shares(rows []uint32, root float32, p *outputs) {
 }
 
 // form is the draft as it is written down.
-func (d *draft) form() *danger.Form {
-	f := &danger.Form{Bias: d.bias, Rows: make([]danger.Row, len(d.inputs))}
+func (d *draft) form(scale danger.Scale) *danger.Form {
+	f := &danger.Form{Scale: scale, Bias: d.bias, Rows: make([]danger.Row, len(d.inputs))}
 	for i, id := range d.inputs {
 		f.Rows[i] = danger.Row{Input: id, Weights: d.rows[i]}
 	}

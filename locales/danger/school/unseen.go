@@ -5,6 +5,7 @@ import (
 	"strings"
 	"sync"
 
+	"duskdawn/locales"
 	"duskdawn/locales/danger"
 	"duskdawn/locales/fold"
 	"duskdawn/locales/sentence"
@@ -30,7 +31,8 @@ type Turn struct {
 	Net  *danger.Net
 	Left []sentence.Sentence
 
-	forms [3]*danger.Form
+	forms   [3]*danger.Form
+	answers []lesson // what the readers make of these sentences, for the net of verdicts
 }
 
 // Turns leaves the writers out in turns, so that what reads with the net of a turn is measured on writers whom that net
@@ -57,7 +59,7 @@ func turnsIn(all []sentence.Sentence, c class) ([]Turn, danger.Bars, error) {
 				}
 			}
 			t.forms = c.taught(func(of int) bool { return turn[of] != now })
-			errs[now] = t.open()
+			errs[now] = t.open(nil)
 		})
 	}
 	wait.Wait()
@@ -73,15 +75,48 @@ func turnsIn(all []sentence.Sentence, c class) ([]Turn, danger.Bars, error) {
 	bars := bars(heard)
 	for i := range out {
 		out[i].forms[0].Bars = bars
-		errs = append(errs, out[i].open())
+		errs[i] = out[i].open(nil)
 	}
+	if err := errors.Join(errs...); err != nil {
+		return nil, bars, err
+	}
+	words, err := locales.Load()
+	if err != nil {
+		return nil, bars, err
+	}
+	for i := range out {
+		wait.Go(func() { out[i].answers, errs[i] = verdictLessons(words.HearingWith(out[i].Net), out[i].Left) })
+	}
+	wait.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return nil, bars, err
+	}
+	for i := range out {
+		wait.Go(func() { errs[i] = out[i].open(judges(out, &out[i])) })
+	}
+	wait.Wait()
 	return out, bars, errors.Join(errs...)
 }
 
+// judges teaches the net of verdicts on what the readers of every turn made of sentences whose writers they had not seen; on
+// those of one turn it is not taught.
+func judges(all []Turn, but *Turn) *danger.Form {
+	var ls []lesson
+	for i := range all {
+		if &all[i] != but {
+			ls = append(ls, all[i].answers...)
+		}
+	}
+	return train(ls, []danger.Block{{From: 0, To: danger.NumVerdicts}}, fewestVerdicts, deafVerdicts).form(danger.OfAnswer)
+}
+
 // open makes the nets of what was taught.
-func (t *Turn) open() error {
-	var nets [len(t.forms)]*danger.Net
-	for i, f := range t.forms {
+func (t *Turn) open(verdicts *danger.Form) error {
+	if verdicts == nil {
+		verdicts = &danger.Form{Scale: danger.OfAnswer, Rows: []danger.Row{{Input: 1, Weights: [danger.Width]float32{1}}}}
+	}
+	var nets [len(t.forms) + 1]*danger.Net
+	for i, f := range append(t.forms[:], verdicts) {
 		buf, err := f.Bytes()
 		if err != nil {
 			return err
@@ -90,7 +125,7 @@ func (t *Turn) open() error {
 			return err
 		}
 	}
-	net, err := nets[0].With(nets[1], nets[2])
+	net, err := nets[0].With(nets[1], nets[2], nets[3])
 	t.Net = net
 	return err
 }

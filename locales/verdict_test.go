@@ -1,14 +1,15 @@
 package locales
 
 import (
+	"slices"
 	"testing"
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 )
 
-// What the grammar leaves of a text the nets hear, and what they do not bear out is asked.
-func TestWitness(t *testing.T) {
+// What the grammar leaves of a text is judged: what is likely enough is written, and some things never are, however likely.
+func TestVerdict(t *testing.T) {
 	w := load(t)
 	for _, c := range []struct {
 		text  string
@@ -16,18 +17,18 @@ func TestWitness(t *testing.T) {
 		never []chart.Field       // is not written
 	}{
 		{"six hours no pain no headache bite was right after twenty minutes by the stove", map[chart.Field]int{chart.Pain: 0, chart.BiteMinutes: 20}, nil},
-		{"guide for 8 minutes on the tram, bite ok after 20", map[chart.Field]int{chart.GuideMinutes: 8, chart.BiteMinutes: 20}, nil},
+		{"wore it all night on the ferry, pain 2, snoring 3 says Otto from the bunk above", map[chart.Field]int{chart.Worn: chart.WornAll, chart.Pain: 2, chart.Snoring: 3}, nil},
+		{"wore it all night on the ferry, pain 2, no wait, 3", map[chart.Field]int{chart.Worn: chart.WornAll}, nil},
 		{"its on 5 on both sides as told", nil, []chart.Field{chart.Bite}},
-		{"no pain, a headache though, splitting", nil, []chart.Field{chart.Headache}},
-		{"hinge: one side only today, blast", nil, []chart.Field{chart.Bite}},
+		{"no pain, a headache though, splitting", nil, nil},
 		{"slept 7 h, restless though, fretful", nil, []chart.Field{chart.WornMinutes}},
-		{"setting 6 I reckon, hang about, just looked, its 5", nil, []chart.Field{chart.SettingLeft}},
-		{"Only 2 hour 30 then I take out.", nil, []chart.Field{chart.Worn}},
 		{"I slept five hours on the ferry", nil, []chart.Field{chart.WornMinutes}},
 		{"the ferry took 40 minutes", nil, []chart.Field{chart.BiteMinutes, chart.GuideMinutes}},
 		{"la ventana abierta toda la noche", nil, []chart.Field{chart.Worn}},
 		{"tomorrow I will wear it all night, promised", nil, []chart.Field{chart.Worn}},
 		{"pain -3, whatever that means", nil, []chart.Field{chart.Pain}},
+		{"Sat setting 3 I fancy, Sun setting 4 I fancy", nil, []chart.Field{chart.SettingLeft}},
+		{"Sat pain 3 it was, Sun pain 1 it was, Sat pain 2 it was", nil, []chart.Field{chart.Pain}},
 	} {
 		r := w.Read(c.text)
 		got := map[chart.Field]chart.Answer{}
@@ -44,6 +45,40 @@ func TestWitness(t *testing.T) {
 				t.Errorf("%q writes %s", c.text, f.Row().Name)
 			}
 		}
+	}
+}
+
+// What a piece of a text says as its button does is written, whatever is said around it.
+func TestALabelIsWritten(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{"Pain 3, the ferry was late and the gulls were at it", "the gulls were at it, Pain 3, and so to bed"} {
+		if r := w.Read(text); !slices.ContainsFunc(r.Tokens, func(x reading.Token) bool { return x.Field == chart.Pain && x.Value.Is(3) }) {
+			t.Errorf("%q: %+v", text, r.Tokens)
+		}
+	}
+}
+
+// Candidates are proposed once each, and what is heard of one is a set.
+func TestCandidates(t *testing.T) {
+	w := load(t)
+	all := w.Candidates("pain 4, no wait, 3, in at eleven out at five, Otto away")
+	seen := map[reading.Token]bool{}
+	for _, c := range all {
+		if seen[c.Token] || !c.Token.Value.Known() {
+			t.Errorf("%+v twice, or no answer", c.Token)
+		}
+		seen[c.Token] = true
+		if len(c.Cues) < 50 || !slices.IsSorted(c.Cues) || len(slices.Compact(slices.Clone(c.Cues))) != len(c.Cues) {
+			t.Errorf("%+v: %d cues", c.Token, len(c.Cues))
+		}
+	}
+	for _, want := range []reading.Token{{Field: chart.Pain, Value: chart.Num(3)}, {Field: chart.WornMinutes, Value: chart.Num(6 * 60)}} {
+		if !seen[want] {
+			t.Errorf("%+v is not proposed", want)
+		}
+	}
+	if got := w.Candidates("Pain 3"); len(got) > 0 {
+		t.Errorf("a label is judged: %+v", got)
 	}
 }
 

@@ -1,0 +1,206 @@
+package locales
+
+import (
+	"slices"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+	"duskdawn/locales/danger"
+)
+
+// The grammar, the claims and the nets each propose what a text answers. A candidate is an answer that one of them proposes;
+// which candidates are written down is judged by a net of its own (verdict.go), which was taught on what the others made of
+// writers they had not seen.
+
+// Candidate is an answer that a text may give.
+type Candidate struct {
+	Token reading.Token
+	Cues  []uint32 // what the net of verdicts hears of it
+
+	grammar, claims vote // what the grammar made of its question, and what the claims did
+}
+
+// vote is what one reader made of a question, beside a candidate.
+type vote uint8
+
+const (
+	votedNothing vote = iota
+	votedSo           // the same answer
+	votedElse         // another one
+	votedOpen         // the question is named or in doubt
+	votedBarred       // whatever reads an answer, it is none
+)
+
+// likely is how likely a net must take an answer to be for it to be proposed.
+const likely = 0.12
+
+// Candidates lists what a text may answer, for whoever teaches the net that judges them; none where nothing is to be judged.
+func (w *Words) Candidates(text string) []Candidate {
+	text = unhide(clip(text), w.dict)
+	var l left
+	r := w.dict.readAll(text, true, &l)
+	r.Understood = understood(&r)
+	l.collect = true
+	w.judge(text, &r, &l)
+	return l.candidates
+}
+
+// candidates lists what each question may be answered with.
+func (p *prose) candidates() (all []Candidate) {
+	var buf [8]chart.Answer
+	for f := chart.NoField + 1; f < chart.NumFields; f++ {
+		values := p.proposed(f, buf[:0])
+		for _, v := range values {
+			t := reading.Token{Field: f, Value: v}
+			if p.part || f.Row().About == chart.LastNight {
+				t.Day = p.day
+				if i := slices.IndexFunc(p.said, func(s reading.Token) bool { return s.Field == f && s.Value == v && s.Night != 0 }); i >= 0 && !p.part {
+					t.Night, t.Day = p.said[i].Night, p.said[i].Day
+				}
+			}
+			all = append(all, Candidate{Token: t, grammar: p.byGrammar(f, v), claims: p.byClaims(f, v)})
+		}
+	}
+	return all
+}
+
+// proposed adds the answers that anybody proposes to a question.
+func (p *prose) proposed(f chart.Field, dst []chart.Answer) []chart.Answer {
+	add := func(v chart.Answer) {
+		if v.Known() && f.Takes(v) && v.N() <= f.Row().Said && len(dst) < cap(dst) && !slices.Contains(dst, v) {
+			dst = append(dst, v)
+		}
+	}
+	for _, t := range p.said {
+		if t.Field == f {
+			add(t.Value)
+		}
+	}
+	add(p.claim[f].value)
+	role := danger.RoleOf(f)
+	if v, share := p.way(f); share > likely && (role == danger.RoleNone || v.Is(0) && (f == chart.Pain || f == chart.Snoring)) {
+		add(v)
+	}
+	if role == danger.RoleNone {
+		return dst
+	}
+	if f == chart.WornMinutes {
+		for i := range p.ws {
+			if minutes, ok := p.fromTo(i); ok {
+				add(chart.Num(minutes))
+			}
+		}
+	}
+	for i := range p.figures {
+		switch g := &p.figures[i]; {
+		case g.Share[role] < likely || g.Quarters > 0 && f != chart.WornMinutes:
+		case f == chart.WornMinutes:
+			add(chart.Num(int(g.N)*60 + 15*int(g.Quarters)))
+		default:
+			add(chart.Num(int(g.N)))
+		}
+	}
+	return dst
+}
+
+// byGrammar is what the grammar made of a question.
+func (p *prose) byGrammar(f chart.Field, v chart.Answer) (by vote) {
+	for _, t := range p.said {
+		switch {
+		case t.Field != f:
+		case t.Value == v:
+			return votedSo
+		case t.Value.Known():
+			by = votedElse
+		case by == votedNothing:
+			by = votedOpen
+		}
+	}
+	return by
+}
+
+// byClaims is what the claims made of a question.
+func (p *prose) byClaims(f chart.Field, v chart.Answer) vote {
+	switch c := p.claim[f]; {
+	case c.barred:
+		return votedBarred
+	case c.doubted:
+		return votedOpen
+	case c.value == v:
+		return votedSo
+	case c.value.Known():
+		return votedElse
+	}
+	return votedNothing
+}
+
+// way is the answer in words that a question most likely has, if any, and how likely.
+func (p *prose) way(f chart.Field) (v chart.Answer, share float32) {
+	row := f.Row()
+	for n := row.Least; n <= min(row.Most, row.Least+12); n++ {
+		if w := danger.WayOf(f, chart.Num(n)); w < danger.NumWays && p.ways[w] > share {
+			v, share = chart.Num(n), p.ways[w]
+		}
+	}
+	return v, share
+}
+
+// counted is how likely a figure that means this answer answers the question; false where there is none.
+func (p *prose) counted(f chart.Field, v chart.Answer) (best float32, said bool) {
+	role := danger.RoleOf(f)
+	for i := range p.figures {
+		if g := &p.figures[i]; role != danger.RoleNone && g.Means(f, v) {
+			said, best = true, max(best, g.Share[role])
+		}
+	}
+	return best, said
+}
+
+// most is how likely a role is of the figure that has it most.
+func (p *prose) most(role danger.Role) (share float32) {
+	for i := range p.figures {
+		share = max(share, p.figures[i].Share[role])
+	}
+	return share
+}
+
+// teeth reports whether the bite or the teeth are named.
+func (p *prose) teeth() bool {
+	teeth := bites.or(setOf(cTeeth))
+	return p.any(teeth) || p.anyNot(teeth)
+}
+
+// mostApart is how many words may stand between two times of day that begin and end a night.
+const mostApart = 6
+
+// fromTo is the time from a number that may be a time of day to the next one: "in at eleven, out by half five".
+func (p *prose) fromTo(i int) (minutes int, ok bool) {
+	from, ok := p.timeOfDay(i)
+	if !ok {
+		return 0, false
+	}
+	for j := i + 1; j < min(i+mostApart, len(p.ws)); j++ {
+		if p.ws[j].kind != itemNumber {
+			continue
+		}
+		to, ok := p.timeOfDay(j)
+		minutes = (to - from + 12*60) % (12 * 60)
+		return minutes, ok && minutes >= 2*60 && minutes <= 11*60
+	}
+	return 0, false
+}
+
+// timeOfDay is what a number is as a time of day, in minutes of twelve hours.
+func (p *prose) timeOfDay(i int) (minutes int, ok bool) {
+	switch num := p.ws[i].num; {
+	case p.ws[i].kind != itemNumber || num.neg:
+		return 0, false
+	case num.kind == isClock:
+		return int(num.n) % (12 * 60), true
+	case num.kind == isNumber && num.milli == 0 && num.n >= 1 && num.n <= 24:
+		return int(num.n) * 60 % (12 * 60), true
+	case num.kind == isBad && num.doubt == reading.IsHalf && num.n <= 24:
+		return (int(num.n)*60 + 30) % (12 * 60), true
+	}
+	return 0, false
+}

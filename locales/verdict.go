@@ -1,0 +1,202 @@
+package locales
+
+import (
+	"slices"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+	"duskdawn/locales/danger"
+)
+
+// How likely a candidate must be to be what a careful nurse would write down: to be written, and to be asked about. The bars
+// were set on writers that no reader had seen: lower ones write more, and more of it wrong.
+const (
+	enough   = 0.99
+	surely   = 0.9995 // ... where something speaks against it
+	perhaps  = 0.5
+	unlikely = 0.05 // below it even what stands as on a button is asked
+)
+
+// verdict writes what is likely enough of what anybody proposes, and asks about what is not: of one day, or of each that is told
+// of by itself. A text of which the grammar took in every word, and to which the claims have nothing to add, is read as it is.
+func (p *prose) verdict(net *danger.Net, r *reading.Reading, l *left, h *danger.Hearing) {
+	if r.Word != reading.NoWord {
+		return
+	}
+	if p.days > 1 {
+		p.eachDay(net, r, l)
+		return
+	}
+	whole := !r.Rest && !p.disputes(r)
+	if !whole || l.collect {
+		l.candidates = p.candidates()
+		p.hear(l.candidates, r, h)
+	}
+	if whole {
+		p.contradict(r, l)
+		return
+	}
+	r.Rest = true
+	r.Tokens = p.judged(net, l.candidates, r, l)
+}
+
+// disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of the two has
+// it wrong.
+func (p *prose) disputes(r *reading.Reading) bool {
+	if len(r.Tokens) == 0 {
+		return false
+	}
+	for f, c := range p.claim {
+		if c.value.Known() && chart.Field(f) != chart.NotWorn && !slices.ContainsFunc(r.Tokens, func(t reading.Token) bool {
+			return t.Value.Known() && (t.Field == chart.Field(f) || t.Field.Row().With == chart.Field(f))
+		}) {
+			return true
+		}
+	}
+	return false
+}
+
+// contradict takes back what the grammar alone reads where it took in every word, and the claims say otherwise.
+func (p *prose) contradict(r *reading.Reading, l *left) {
+	for i := range r.Tokens {
+		switch t, c := &r.Tokens[i], p.claim[r.Tokens[i].Field]; {
+		case !t.Value.Known():
+		case c.value == t.Value:
+			if t.Night == 0 && t.Field.Row().About == chart.LastNight {
+				t.Day = p.day
+			}
+		case c.barred, c.value.Known(), p.asks, c == (claim{}) && p.contrary && t.Field.Row().Worded(t.Value) && l.labelled&(1<<t.Field) == 0:
+			t.Value, r.Rest = chart.Unknown, true
+		case t.Field.Row().About != chart.LastNight: // it stands so tonight, whatever day it was turned
+			t.Night, t.Day = 0, reading.Day{}
+		}
+	}
+}
+
+// judged are the answers that are likely enough, and those that are to be asked.
+func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *left) (tokens []reading.Token) {
+	var best [chart.NumFields]int
+	var share [chart.NumFields]float32
+	for i := range all {
+		c := &all[i]
+		s := net.Verdict(c.Cues)
+		if l.labelled&(1<<c.Token.Field) != 0 && c.stands(s) {
+			s = 1
+		}
+		switch {
+		case s == 1:
+		case p.never(c), s < surely && p.speaksAgainst(c, r):
+			s = min(s, perhaps)
+		case p.part && c.claims == votedSo && s >= perhaps && p.plain(): // "Fri not"
+			s = max(s, enough)
+		}
+		if f := c.Token.Field; s > share[f] {
+			best[f], share[f] = i, s
+		}
+	}
+	for f := chart.NoField + 1; f < chart.NumFields; f++ {
+		switch {
+		case slices.Contains(p.said, reading.Token{Field: f, Value: chart.Skipped}):
+			tokens = append(tokens, reading.Token{Field: f, Value: chart.Skipped})
+		case f == chart.Worn && share[chart.WornMinutes] >= enough && share[f] < 1 && all[best[f]].grammar != votedSo && all[best[f]].claims != votedSo:
+		case share[f] >= enough:
+			tokens = append(tokens, all[best[f]].Token)
+			if r.About == f {
+				r.Doubt, r.About = reading.NoDoubt, chart.NoField
+			}
+		case r.Doubt != reading.NoDoubt && r.About == f: // it is asked already
+		case share[f] >= perhaps, slices.ContainsFunc(p.said, func(t reading.Token) bool { return t.Field == f }):
+			t := reading.Token{Field: f, Value: chart.Unknown}
+			if p.part {
+				t.Day = p.day
+			}
+			tokens = append(tokens, t)
+		}
+	}
+	tokens = follow(tokens, l.labelled)
+	slices.SortStableFunc(tokens, func(a, b reading.Token) int { return p.place(a) - p.place(b) })
+	return tokens
+}
+
+// stands reports whether what stands as on its button is to be written: nothing puts its number right, nor is it of something else.
+func (c *Candidate) stands(share float32) bool {
+	switch {
+	case c.grammar != votedSo, c.claims == votedBarred:
+		return false
+	case c.claims == votedSo, c.Token.Field.Row().Worded(c.Token.Value) && danger.RoleOf(c.Token.Field) == danger.RoleNone:
+		return true
+	}
+	return c.claims == votedNothing && share >= unlikely
+}
+
+// plain reports whether every word of a part is known.
+func (p *prose) plain() bool {
+	return !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemUnknown })
+}
+
+// never reports whether a candidate is not written, however likely: of which day a setting is cannot be told, a number was put
+// right and it is not plain how, or the claims found hours or minutes that are in doubt.
+func (p *prose) never(c *Candidate) bool {
+	f := c.Token.Field
+	return p.part && (f == chart.SettingLeft || f == chart.SettingRight) || p.unfixed && c.claims != votedSo ||
+		c.claims == votedOpen && (f == chart.WornMinutes || f == chart.GuideMinutes)
+}
+
+// speaksAgainst reports whether there is a reason against a candidate: something of the text asks or is to come, the claims know
+// that it is of something else, or the number is odd.
+func (p *prose) speaksAgainst(c *Candidate, r *reading.Reading) bool {
+	f := c.Token.Field
+	switch {
+	case p.asks && c.claims != votedSo, c.claims == votedBarred:
+		return true
+	case f == chart.BiteMinutes && c.claims != votedSo && !p.teeth() && !p.any(setOf(cBack, cOK)): // the bus took 40 minutes
+		return true
+	case f == chart.Bite && c.claims != votedSo && !p.teeth() && p.any(sitesOf): // the muscle on one side
+		return true
+	case f == chart.Worn && c.grammar != votedSo && c.claims != votedSo && c.Token.Value.Is(chart.WornAll) && p.most(danger.RoleHours) >= likely:
+		return true // ten hours of work, had it in for eight
+	}
+	return danger.RoleOf(f) != danger.RoleNone && c.claims != votedSo && r.Doubt != reading.NoDoubt && (r.About == chart.NoField || r.About == f)
+}
+
+// place is where the grammar read an answer, of all that it read; behind them what it did not.
+func (p *prose) place(t reading.Token) int {
+	i := slices.IndexFunc(p.said, func(s reading.Token) bool { return s.Field == t.Field })
+	if i < 0 {
+		return len(p.said)
+	}
+	return i
+}
+
+// follow takes back what does not go with another answer: why not beside all night, when a pain went of which there was none.
+func follow(tokens []reading.Token, labelled fieldSet) []reading.Token {
+	value := func(f chart.Field) chart.Answer {
+		for _, t := range tokens {
+			if t.Field == f {
+				return t.Value
+			}
+		}
+		return chart.Unknown
+	}
+	worn, hours, pain := value(chart.Worn), value(chart.WornMinutes), value(chart.Pain)
+	for i := range tokens { // which of the two holds is asked
+		if t := &tokens[i]; (t.Field == chart.Worn || t.Field == chart.WornMinutes) && worn.Is(chart.WornNo) && hours.Known() && hours.N() > 0 {
+			t.Value = chart.Unknown
+		}
+	}
+	guide := value(chart.GuideMinutes)
+	return slices.DeleteFunc(tokens, func(t reading.Token) bool {
+		if labelled&(1<<t.Field) != 0 {
+			return false
+		}
+		switch t.Field {
+		case chart.NotWorn:
+			return !worn.Known() && !hours.Known() || worn.Is(chart.WornAll)
+		case chart.Gone, chart.Where, chart.Woken:
+			return pain.Is(0) && !(t.Field == chart.Woken && t.Value.Is(chart.No))
+		case chart.Guide:
+			return guide.Known() && guide.N() > 0
+		}
+		return false
+	})
+}
