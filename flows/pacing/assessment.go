@@ -190,8 +190,9 @@ func (v *assessment) timetabled() bool {
 }
 
 // moved is how far forward the appliance went in the nights D-6 to D, visits
-// and unadvised moves included, on the nights they were confirmed for. The
-// reply to tonight's own advice is no part of it.
+// and unadvised moves included, on the nights they were confirmed for, and steps
+// that may have been made where nobody said so. The reply to tonight's own advice is
+// no part of it.
 func (v *assessment) moved() chart.Micrometres {
 	c := v.c
 	i := c.index(v.night)
@@ -210,15 +211,22 @@ func (v *assessment) moved() chart.Micrometres {
 		}
 	}
 	var sum int
+	peak := at // the furthest it may have stood since the last word
 	step := func(to chart.Steps) {
-		sum += int(max(to-at, 0))
-		at = to
+		sum += int(max(peak, to) - at)
+		at, peak = to, to
 	}
 	for n := first; n < i; n++ {
-		if e := &c.Nights[n]; e.V[chart.SettingLeft].Known() {
+		e := &c.Nights[n]
+		if e.Action == chart.Forward {
+			step(e.To - 1) // where it surely stood, whatever was said of the night since
+		}
+		if e.V[chart.SettingLeft].Known() {
 			step(furthest(e, &v.f))
+		} else if e.High < at {
+			step(e.High) // the word was taken back: no further on than this
 		} else {
-			at = min(at, e.High) // the word was taken back: no further on than this
+			peak = max(peak, e.High) // a step may have been made, and set back since
 		}
 	}
 	if v.s.SetOn == v.night {

@@ -289,3 +289,52 @@ func TestTakenBackToTheEveningBefore(t *testing.T) {
 		t.Errorf("set on %v, %v was the evening before", k.c.SetOn, k.d-1)
 	}
 }
+
+// A step that was told and made, though nobody said so, and set back by a visit since, is a step of the
+// seven nights: it is on the way again, and that way is 1.0 mm at most.
+func TestTheWayOfAStepSetBackUnsaid(t *testing.T) {
+	k := trial(t, func(p *chart.Plan, a *chart.Appliance, _ *chart.Baseline) {
+		p.Limits.Settle, p.Limits.Interval, a.Step = 1, 1, 500
+	})
+	k.forward(1)
+	first := k.a.Night
+	for k.evening(); k.a.Action != chart.Forward; k.evening() {
+		k.confirm(k.a.To)
+		k.tell(fine())
+	}
+	k.want(chart.Forward, 2, P18) // made, and not said
+	k.tell(fine())
+	if no := k.c.Visit(k.f, k.d, 1); no != Done {
+		t.Fatal(no)
+	}
+	for k.evening(); k.a.Night < first+WeekNights; k.evening() {
+		if k.a.Action == chart.Forward {
+			t.Fatalf("1.0 mm from night %v, one step of it set back, and %+v", first, k.a)
+		}
+		k.confirm(k.a.To)
+		k.tell(fine())
+	}
+	k.want(chart.Forward, 2, P18)
+}
+
+// So it is where the word that it was set back was given in the afternoon, and the evening's word of the
+// next step took its place.
+func TestTheWayOfAStepSetBackByAWordReplaced(t *testing.T) {
+	k := trial(t, func(p *chart.Plan, a *chart.Appliance, _ *chart.Baseline) {
+		p.Limits.Settle, p.Limits.Interval, a.Step = 1, 1, 500
+	})
+	for k.evening(); k.a.Action != chart.Forward; k.evening() {
+		k.confirm(k.a.To)
+		k.tell(fine())
+	}
+	k.tell(fine()) // made, and not said
+	k.evening()
+	k.tell(fine()) // set back, and not said
+	k.confirm(0)   // by telephone, in the afternoon
+	k.next(chart.Forward, 1, P18)
+	k.confirm(1)
+	k.tell(fine())
+	if k.evening(); k.a.Action == chart.Forward {
+		t.Errorf("1.0 mm in four nights, and %+v", k.a)
+	}
+}

@@ -177,7 +177,7 @@ func (s *sheet) steps(d int, fired map[int]bool, say func(int, chart.Action, int
 	if s.doubled {
 		need = (need*s.p.factor10 + 9) / 10
 	}
-	pace, at := s.p.step, 0
+	pace, at, peak := s.p.step, 0, 0
 	for i := max(0, d-7); i < d; i++ { // from the lowest of the night before the seven
 		switch n := &s.n[i]; {
 		case i < d-6:
@@ -188,13 +188,16 @@ func (s *sheet) steps(d int, fired map[int]bool, say func(int, chart.Action, int
 					break
 				}
 			}
+			peak = at
 		case n.told != untold:
-			pace += max(0, n.told-at) * s.p.step
-			at = n.told
+			pace += (max(peak, n.told) - at) * s.p.step
+			at, peak = n.told, n.told
+		default: // a step that was told may have been made, and set back since
+			peak = max(peak, n.high)
 		}
 	}
 	if v, ok := s.move[d]; ok { // a visit
-		pace += max(0, v-at) * s.p.step
+		pace += (max(peak, v) - at) * s.p.step
 	}
 	if s.arrived >= 0 && count < need || pace > 1000 {
 		say(15, chart.Stay, 0)
