@@ -95,7 +95,9 @@ func (t *turn) remindEvening(night civil.Date, late int32) {
 	}
 	t.withdraw("prompt")
 	t.say("remind.evening")
-	t.showAdvice(&t.p.Course.Advice)
+	if !t.stepHeld() {
+		t.showAdvice(&t.p.Course.Advice)
+	}
 	t.prompt(LaneReminder, LateEvening-RemindAfter, "advice")
 }
 

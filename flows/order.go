@@ -132,6 +132,14 @@ func (t *turn) readvise() bool {
 	return told
 }
 
+// stepHeld takes back a step that was told this evening and is not said to be made, where
+// something holds it by now: then it is not told again. It reports whether that was told.
+func (t *turn) stepHeld() bool {
+	c := &t.p.Course
+	a := &c.Advice
+	return a.Action == chart.Forward && !(c.SetOn == a.Night && c.Left == a.To) && t.readvise()
+}
+
 func (t *turn) orderAck(o Order, who practice.Staff) {
 	esc := t.escalation(o.Esc)
 	if o.Esc == 0 {

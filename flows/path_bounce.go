@@ -86,7 +86,7 @@ func (t *turn) reached(b Reached) {
 		t.say("pause.back").Choices = pauseChoices()
 		return
 	}
-	if t.running() {
+	if t.running() && !t.stepHeld() {
 		t.reply(t.tonight())
 	}
 	t.goOn()

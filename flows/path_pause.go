@@ -69,7 +69,9 @@ func (t *turn) resume() {
 	}
 	t.unpause("patient")
 	t.answered()
-	t.reply(message.Say("pause.over"), t.tonight())
+	if t.say("pause.over"); !t.stepHeld() {
+		t.reply(t.tonight())
+	}
 	t.startCheckins()
 }
 
@@ -103,7 +105,10 @@ func (t *turn) stopMeant(arg string) {
 		t.tells(t.toDesk(redflag.ClassN, WhyStop, ""), "stop.turning")
 		t.p.Held, t.p.HeldBy = true, Deed{By: byPatient, At: t.e.Office, Op: OrderHold}
 		t.unpause("patient")
-		t.reply(message.Say("stop.turning"), t.tonight())
+		t.say("stop.turning")
+		if !t.readvise() { // a step told this evening is taken back, as by a hold of staff
+			t.reply(t.tonight())
+		}
 		t.startCheckins()
 	case "3":
 		t.tells(t.toDesk(redflag.ClassN, WhyStop, ""), "stop.treatment")

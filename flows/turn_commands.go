@@ -30,6 +30,9 @@ func (t *turn) word(w reading.Word, s Said) {
 		}
 		t.goOn()
 	case reading.WordToday:
+		if t.stepHeld() {
+			return
+		}
 		line := t.tonight()
 		switch t.reply(line); line.Key {
 		case "tonight.out":
