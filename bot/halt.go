@@ -47,7 +47,7 @@ func halt(ctx context.Context, a app, args []string) error {
 	case pr.Halted != *rules && (*rules || *lift):
 		return errors.New("the halt did not change; run it again")
 	case pr.Halted:
-		fmt.Fprintf(a.out, "The rules (version %d) are halted: every advice says to change nothing, staff are told. What was advised before stays as it was told.\nNext: hold back or call whoever was told wrongly. Then: halt -lift\n", scheduler.RulesVersion)
+		fmt.Fprintf(a.out, "The rules (version %d) are halted: every advice says to change nothing, staff are told. What was advised before stays as it was told; a step that nobody says is made is taken back when its patient writes or is reminded.\nNext: hold back or call whoever was told wrongly. Then: halt -lift\n", scheduler.RulesVersion)
 	default:
 		fmt.Fprintf(a.out, "The rules (version %d) are in force.\n", scheduler.RulesVersion)
 	}

@@ -172,7 +172,7 @@ func (t *turn) orderGrant(o Order, who practice.Staff) {
 	}
 	t.noted(o, who, nil)
 	t.ordered(o, who, "order.granted", message.ArgN("n", int(to)))
-	t.inform(message.Say("told.granted"), t.tonight())
+	t.informTonight(message.Say("told.granted"))
 }
 
 func (t *turn) orderVisit(o Order, who practice.Staff) {

@@ -66,3 +66,16 @@ func TestAStepIsToldAgain(t *testing.T) {
 	k.to(mon2+3, 22, 55)
 	k.hears("setting 1", "step forward")
 }
+
+// What staff grant while the rules are halted tells no step.
+func TestAGrantUnderAHaltTellsNoStep(t *testing.T) {
+	k := atStep(t, false)
+	k.pr.Halted = true
+	k.by(flows.Order{Op: flows.OrderGrant, To: 3, Has: true})
+	if s := strings.Join(k.text, "\n"); strings.Contains(s, "set it to 1") {
+		t.Errorf("told: %s", s)
+	}
+	if a := k.p.Course.Advice; a.Action == chart.Forward {
+		t.Errorf("%+v", a)
+	}
+}

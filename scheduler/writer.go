@@ -16,7 +16,7 @@ import (
 )
 
 // RulesVersion names the rules that the journal's decisions were made by.
-const RulesVersion = 5
+const RulesVersion = 6
 
 // writer turns the effects of one event into one change.
 type writer struct {
