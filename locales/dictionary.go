@@ -36,16 +36,18 @@ type dictionary struct {
 	whole     map[string]reading.Word // texts that are one control word
 	exact     map[string]reading.Reading
 	rules     []flagRule
-	begins    map[string]bool   // words with which people begin what they say of themselves
-	leads     map[string]bool   // words behind which it is a part of a question
-	accents   map[string]string // words that only an accent tells from another, and what is read for them
-	outOf     map[int32]bool    // words between a score and the ten it is out of
-	whys      []string          // ways to ask what something rests on
-	emergency []int32           // telephone numbers for help
-	danger    concepts          // the concepts the rules are made of
-	signs     []sign            // words that tell dangers apart
-	asked     []question        // ways to ask for a how-to card
-	own       int32             // senses before it may be replaced by what is taken
+	naysay    map[string][]string // a "no" that is none of what follows, and the words that follow it
+	joins     map[string]bool     // words between what is said and what is said beside it
+	begins    map[string]bool     // words with which people begin what they say of themselves
+	leads     map[string]bool     // words behind which it is a part of a question
+	accents   map[string]string   // words that only an accent tells from another, and what is read for them
+	outOf     map[int32]bool      // words between a score and the ten it is out of
+	whys      []string            // ways to ask what something rests on
+	emergency []int32             // telephone numbers for help
+	danger    concepts            // the concepts the rules are made of
+	signs     []sign              // words that tell dangers apart
+	asked     []question          // ways to ask for a how-to card
+	own       int32               // senses before it may be replaced by what is taken
 }
 
 // entry is one word.
@@ -114,8 +116,11 @@ type page struct {
 	Why     []string            `toml:"why"`
 	OutOf   []string            `toml:"outof"` // words between a score and the ten it is out of
 	Sign    map[string][]string `toml:"sign"`
-	Own     []string            `toml:"own"`      // words with which people begin what they say of themselves
-	Leads   []string            `toml:"leads"`    // words behind which it is a part of a question, or a condition
+	Own     []string            `toml:"own"`   // words with which people begin what they say of themselves
+	Leads   []string            `toml:"leads"` // words behind which it is a part of a question, or a condition
+	Joins   []string            `toml:"joins"`
+	Naysay  []string            `toml:"naysay"`
+	After   []string            `toml:"after"`
 	Accents map[string]string   `toml:"accent"`   // words that only an accent tells from another, and what is read for them
 	Asked   map[string][]string `toml:"question"` // "travel": words of who asks for that how-to card
 }
@@ -125,7 +130,7 @@ type page struct {
 func loadDictionary(langs []string, prefixes ...string) (*dictionary, error) {
 	d := &dictionary{langs: langs, words: map[string]entry{}, stems: map[string]int32{}, typos: map[string]int32{},
 		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, outOf: map[int32]bool{},
-		begins: map[string]bool{}, leads: map[string]bool{}, accents: map[string]string{}, rules: flagRules()}
+		begins: map[string]bool{}, naysay: map[string][]string{}, joins: map[string]bool{}, leads: map[string]bool{}, accents: map[string]string{}, rules: flagRules()}
 	d.danger = dangerous(d.rules)
 	if len(langs) > 8 {
 		return nil, fmt.Errorf("%d languages are more than 8", len(langs))
@@ -190,6 +195,12 @@ func (d *dictionary) take(p page, lang uint8) error {
 	}
 	for _, s := range p.Own {
 		d.begins[string(fold.Text(nil, s))] = true
+	}
+	for _, s := range p.Naysay {
+		d.naysay[s] = append(d.naysay[s], p.After...)
+	}
+	for _, s := range p.Joins {
+		d.joins[string(fold.Text(nil, s))] = true
 	}
 	for _, s := range p.Leads {
 		d.leads[string(fold.Text(nil, s))] = true

@@ -120,6 +120,9 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	l.prose = w.prose.claims(told, &h)
 	l.prose.text, l.prose.figures = told, w.net.Figures(told)
 	trust(w.net, r, l, &h, asks(b))
+	if r.Understood == reading.InFull && r.Rest {
+		r.Understood = reading.InPart
+	}
 	if r.Understood == reading.NotUnderstood && slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() }) {
 		r.Understood = reading.InPart
 	}

@@ -1,6 +1,7 @@
 package locales
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -56,6 +57,15 @@ func behindCommand(text string) (string, bool) {
 		return "", false
 	}
 	return rest, true
+}
+
+// behindNo is what stands behind a "no" that contradicts somebody, and denies nothing of it: "no, I did wear it".
+func (d *dictionary) behindNo(text string) (string, bool) {
+	no, rest, ok := strings.Cut(strings.TrimSpace(text), " ")
+	rest = strings.TrimSpace(rest)
+	next, _, _ := strings.Cut(rest, " ")
+	after := d.naysay[strings.ToLower(strings.TrimRight(no, ",.!"))]
+	return rest, ok && slices.Contains(after, strings.ToLower(strings.TrimRight(next, ",.!")))
 }
 
 // plain writes a word that only its accent tells from another as what is read for it: folded, both are one.

@@ -29,6 +29,12 @@ func (w *Words) Read(text string) reading.Reading {
 			return x // words of danger behind a command are heard
 		}
 	}
+	if rest, ok := w.dict.behindNo(text); ok {
+		r = w.Read(rest)
+		r.Rest = true // it contradicts: what is stored is asked
+		r.Understood = understood(&r)
+		return r
+	}
 	if r.Features == 0 && strings.Contains(text, "\n") && r.Code == "" { // a phrase may go over the end of a line
 		var one left
 		r.Features = w.dict.readAll(strings.ReplaceAll(text, "\n", " "), false, &one).Features
@@ -37,6 +43,7 @@ func (w *Words) Read(text string) reading.Reading {
 	r.Understood = understood(&r)
 	w.judge(text, &r, &l)
 	w.beside(text, &r)
+	w.amid(text, &r)
 	return r
 }
 

@@ -34,10 +34,32 @@ func (p *prose) verdict(net *danger.Net, r *reading.Reading, l *left, h *danger.
 	}
 	if whole {
 		p.contradict(r, l)
+		p.sides(r)
 		return
 	}
 	r.Rest = true
 	r.Tokens = p.judged(net, l.candidates, r, l)
+	p.sides(r)
+}
+
+// sides takes back settings that may be scores of a side: "pain left 3, right 1".
+func (p *prose) sides(r *reading.Reading) {
+	known := func(f chart.Field) bool {
+		return slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Field == f && t.Value.Known() })
+	}
+	hurts := false // in a breath with the side
+	for i := range p.ws {
+		pos, neg, _ := p.beside(i, inClause)
+		hurts = hurts || p.ws[i].among(aches) && pos.or(neg).meets(setOf(cLeft, cRight))
+	}
+	if !hurts || known(chart.Pain) || p.any(setOf(cSetting, cStands, cStillAt, cTurn)) {
+		return
+	}
+	for i := range r.Tokens {
+		if t := &r.Tokens[i]; t.Field == chart.SettingLeft || t.Field == chart.SettingRight {
+			t.Value, r.Rest = chart.Unknown, true
+		}
+	}
 }
 
 // disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of the two has

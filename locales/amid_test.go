@@ -1,0 +1,59 @@
+package locales
+
+import (
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+)
+
+// An emergency is heard beside the answers of a day, and what only sounds like one there is not.
+func TestAmidAnswers(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{
+		"guide 5 min, bite ok, snore 1 and I passed out in the kitchen", "toda la noche, ronqué 1, dolor 0, me desmayé en la cocina",
+		"guide ten minutes bite ok period I blacked out in the shop period",
+	} {
+		if r := w.Read(text); (r.Sure|r.Unsure).Of('E') == 0 || len(r.Tokens) == 0 {
+			t.Errorf("%q: %v, %v, %+v", text, r.Sure.All(), r.Unsure.All(), r.Tokens)
+		}
+	}
+	for _, text := range []string{"no me duele el pecho, ronquido 2", "pain 0, snoring 1, collapsed into bed at 10"} {
+		if r := w.Read(text); (r.Sure | r.Unsure).Of('E') != 0 {
+			t.Errorf("%q: %v, %v", text, r.Sure.All(), r.Unsure.All())
+		}
+	}
+}
+
+// A "no" that contradicts denies nothing of what follows it, and takes nothing of what is stored.
+func TestBehindANo(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]int{"no, i wore it all night": chart.WornAll, "No I wore it all night.": chart.WornAll, "no i did not wear it": chart.WornNo} {
+		r := w.Read(text)
+		if len(r.Tokens) != 1 || !r.Tokens[0].Value.Is(want) || r.Understood != reading.InPart {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for _, text := range []string{"no i did wear it", "no sí que me la puse"} {
+		for _, x := range w.Read(text).Tokens {
+			if x.Value.Is(chart.WornNo) {
+				t.Errorf("%q: %+v", text, x)
+			}
+		}
+	}
+}
+
+// Numbers of two sides are no settings where the text is of pain and has no score of it.
+func TestSidesOfAPain(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{"pain left 3 right 1", "dolor izquierda 3 derecha 0", "left 4 pain, right 2 pain"} {
+		for _, x := range w.Read(text).Tokens {
+			if (x.Field == chart.SettingLeft || x.Field == chart.SettingRight) && x.Value.Known() {
+				t.Errorf("%q: %+v", text, x)
+			}
+		}
+	}
+	if r := w.Read("left 4, right 5, pain 2"); len(r.Tokens) != 3 || !r.Tokens[0].Value.Is(4) {
+		t.Errorf("%+v", r)
+	}
+}
