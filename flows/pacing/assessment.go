@@ -223,8 +223,8 @@ func (v *assessment) moved() chart.Micrometres {
 		}
 		if e.V[chart.SettingLeft].Known() {
 			step(furthest(e, &v.f))
-		} else if e.High < at {
-			step(e.High) // the word was taken back: no further on than this
+		} else if e.High <= at {
+			step(e.High) // the word was taken back: no further on than this, whatever was made before
 		} else {
 			peak = max(peak, e.High) // a step may have been made, and set back since
 		}

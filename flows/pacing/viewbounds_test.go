@@ -77,6 +77,14 @@ func TestMovedBounds(t *testing.T) {
 	if es[1].Low = 0; v.moved() != 1500 {
 		t.Errorf("without a word before: %d micrometres", v.moved())
 	}
+	// A step that may have been made, the night after that it surely was not, and a step said: two.
+	v = atSetting(1, nil)
+	es = remembered(v, 5)
+	es[0].V[chart.SettingLeft], es[3].V[chart.SettingLeft] = chart.Num(0), chart.Num(1)
+	es[1].High, es[3].Low, es[3].High = 1, 1, 1
+	if es[2].High = 0; v.moved() != 1000 {
+		t.Errorf("made, set back and made again: %d micrometres", v.moved())
+	}
 }
 
 // A stay never names a setting under the start.
