@@ -166,3 +166,37 @@ func (t *turn) confirmedAt(a *chart.Advice, at chart.Steps) {
 		t.reply(t.line("confirm.low", n))
 	}
 }
+
+// readvise works out tonight's advice again where one is in force. Only a more
+// cautious one replaces it, and the patient hears the setting at once. It reports
+// whether it was told.
+func (t *turn) readvise() bool {
+	c, night := &t.p.Course, t.nights()
+	// a night that is over needs none
+	if c.Advice.Night != night || c.Advice.Action == chart.NoAction || t.coming() != night {
+		return false
+	}
+	was := c.Advice.Number
+	a, rs := c.Advise(t.facts(), night)
+	t.raised(rs, "")
+	if a.Number == was {
+		return false
+	}
+	t.withdraw("advice")
+	t.note(night, chart.FromBot)
+	t.log("advice.replaced", message.ArgN("number", int(a.Number)), message.ArgS("action", a.Action.String()),
+		message.ArgN("to", int(a.To)), message.ArgS("rule", a.Rule.ID()))
+	told := t.trusted() && t.running()
+	if told {
+		t.tellAdvice(a)
+	}
+	return told
+}
+
+// stepHeld takes back a step that was told this evening and is not said to be made, where
+// something holds it by now: then it is not told again. It reports whether that was told.
+func (t *turn) stepHeld() bool {
+	c := &t.p.Course
+	a := &c.Advice
+	return a.Action == chart.Forward && !(c.SetOn == a.Night && c.Left == a.To) && t.readvise()
+}
