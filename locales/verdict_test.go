@@ -58,6 +58,15 @@ func TestALabelIsWritten(t *testing.T) {
 	}
 }
 
+// One letter makes a slip of a word of the text's language, and of no other: "Verne's" is no Spanish Friday.
+func TestNoSlipOfAnotherLanguage(t *testing.T) {
+	for _, x := range load(t).Read("Verne's pain 0, snoring 2").Tokens {
+		if x.Day != (reading.Day{}) || x.Night != 0 {
+			t.Errorf("%+v", x)
+		}
+	}
+}
+
 // Candidates are proposed once each, and what is heard of one is a set.
 func TestCandidates(t *testing.T) {
 	w := load(t)
@@ -75,6 +84,13 @@ func TestCandidates(t *testing.T) {
 	for _, want := range []reading.Token{{Field: chart.Pain, Value: chart.Num(3)}, {Field: chart.WornMinutes, Value: chart.Num(6 * 60)}} {
 		if !seen[want] {
 			t.Errorf("%+v is not proposed", want)
+		}
+	}
+	for _, text := range []string{"from eleven or so until about five, Otto says"} { // no claim: two times of day
+		if !slices.ContainsFunc(w.Candidates(text), func(c Candidate) bool {
+			return c.Token.Field == chart.WornMinutes && c.Token.Value.Is(6*60)
+		}) {
+			t.Errorf("%q: no hours are proposed", text)
 		}
 	}
 	if got := w.Candidates("Pain 3"); len(got) > 0 {
