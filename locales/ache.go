@@ -123,7 +123,7 @@ func (p *prose) dayTime(i int) int {
 				h += 12
 			}
 			switch {
-			case h >= 13:
+			case h > 13, h == 13 && w.num.kind == isClock && w.num.n%60 > 0:
 				v = chart.GoneAfternoon
 			case h >= 11:
 				v = chart.GoneMidday

@@ -40,7 +40,6 @@ func (w *Words) Candidates(text string) []Candidate {
 	var l left
 	r := w.dict.readAll(text, true, &l)
 	r.Understood = understood(&r)
-	l.collect = true
 	w.judge(text, &r, &l)
 	return l.candidates
 }
@@ -66,16 +65,18 @@ func (p *prose) candidates() (all []Candidate) {
 
 // proposed adds the answers that anybody proposes to a question.
 func (p *prose) proposed(f chart.Field, dst []chart.Answer) []chart.Answer {
+	most := f.Row().Most
 	add := func(v chart.Answer) {
-		if v.Known() && f.Takes(v) && v.N() <= f.Row().Said && len(dst) < cap(dst) && !slices.Contains(dst, v) {
+		if v.Known() && f.Takes(v) && v.N() <= most && len(dst) < cap(dst) && !slices.Contains(dst, v) {
 			dst = append(dst, v)
 		}
 	}
 	for _, t := range p.said {
-		if t.Field == f {
+		if t.Field == f && (p.whole || t.Value.N() <= f.Row().Said) {
 			add(t.Value)
 		}
 	}
+	most = f.Row().Said
 	add(p.claim[f].value)
 	role := danger.RoleOf(f)
 	if v, share := p.way(f); share > likely && (role == danger.RoleNone || v.Is(0) && (f == chart.Pain || f == chart.Snoring)) {
@@ -83,6 +84,9 @@ func (p *prose) proposed(f chart.Field, dst []chart.Answer) []chart.Answer {
 	}
 	if role == danger.RoleNone {
 		return dst
+	}
+	if not := chart.Num(chart.BiteNot); f == chart.BiteMinutes && p.ways[danger.WayOf(f, not)] > likely {
+		dst = append(dst, not)
 	}
 	if f == chart.WornMinutes {
 		for i := range p.ws {

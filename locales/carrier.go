@@ -29,8 +29,8 @@ func (w *Words) Carriers(text string) (all []Carrier) {
 	by := w.dict.readAll(text, true, &l)
 	b := fold.Text(nil, text)
 	h := w.net.Hear(b)
-	p := w.prose.claims(b, &h)
-	p.figures = w.net.Figures(b)
+	tags := w.net.Tag(b)
+	p := w.prose.claims(b, &h, &tags)
 	for _, t := range r.Tokens {
 		if !t.Value.Known() {
 			continue
@@ -43,7 +43,7 @@ func (w *Words) Carriers(text string) (all []Carrier) {
 			c.Matter = h.Matter[m]
 		}
 		if way := danger.WayOf(t.Field, t.Value); way < danger.NumWays {
-			c.Way = h.Way[way]
+			c.Way = tags.Way[way]
 		}
 		c.Figure, _ = p.counted(t.Field, t.Value)
 		for _, x := range candidates {

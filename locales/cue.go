@@ -13,7 +13,7 @@ import (
 // text, and what is said around it. Each is heard by itself, with the question, and with what the readers made of that.
 
 // steps are the shares that the net tells apart.
-var steps = [...]float32{-0.5, 0.02, 0.06, 0.12, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.88, 0.94, 0.97, 0.99}
+var steps = [...]float32{-0.5, 0.02, 0.06, 0.12, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.88, 0.94, 0.97, 0.985, 0.993, 0.997, 0.999}
 
 // stepOf counts the steps up to a share; 0 is of none.
 func stepOf(share float32) (n byte) {
@@ -100,7 +100,21 @@ func (p *prose) traits(r *reading.Reading, h *danger.Hearing) []byte {
 		r.Hedges&reading.HedgeNot != 0, r.Hedges&reading.HedgeTale != 0, p.any(setOf(cToday))} {
 		out = append(out, byte(btoi(so)))
 	}
-	return out
+	return append(out, p.dayPlace(), byte(btoi(len(p.lead) > 0)))
+}
+
+// dayPlace is where the one day that a text names stands: at its beginning, at its end, or within.
+func (p *prose) dayPlace() byte {
+	at := slices.IndexFunc(p.ws, func(w word) bool { return w.isDay() })
+	switch {
+	case at < 0:
+		return 0
+	case at <= 1:
+		return 1
+	case at >= len(p.ws)-2:
+		return 2
+	}
+	return 3
 }
 
 // ofCandidate is where the traits of a candidate begin.

@@ -64,7 +64,7 @@ func (p *parse) closePain(f *frame) {
 }
 
 // Where a clock hour is given bare, the worse of its two readings counts:
-// "gone by 5" is the afternoon. Morning ends at 11:00, midday at 13:00 (common
+// "gone by 5" is the afternoon. Morning ends at 11:00, midday with 13:00 (common
 // practice, no source).
 func (p *parse) closeGone(f *frame) {
 	v := chart.Unknown
@@ -76,7 +76,7 @@ func (p *parse) closeGone(f *frame) {
 		v = chart.Num(chart.GoneNo)
 	case f.hasAt && f.clock:
 		switch {
-		case f.time >= 13*60:
+		case f.time > 13*60:
 			v = chart.Num(chart.GoneAfternoon)
 		case f.time >= 11*60:
 			v = chart.Num(chart.GoneMidday)

@@ -117,8 +117,8 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if plain := w.dict.plain(text); plain != text {
 		told = fold.Text(nil, plain)
 	}
-	l.prose = w.prose.claims(told, &h)
-	l.prose.text, l.prose.figures = told, w.net.Figures(told)
+	tags := w.net.Tag(told)
+	l.prose = w.prose.claims(told, &h, &tags)
 	trust(w.net, r, l, &h, asks(b))
 	if r.Understood == reading.InFull && r.Rest {
 		r.Understood = reading.InPart

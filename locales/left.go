@@ -10,8 +10,7 @@ type left struct {
 	pos      concepts // not behind a "not"
 	n        int      // numbers and times
 
-	collect    bool // what may be answered is kept, for whoever teaches
-	candidates []Candidate
+	candidates []Candidate // what may be answered
 }
 
 // behind is how many words a "not" reaches over.

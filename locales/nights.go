@@ -28,7 +28,7 @@ func dayOf(it *item) reading.Day {
 // today". A piece that names no question answers that of the piece before it. Where one day's piece says nothing certain,
 // nothing is taken of any.
 func (p *prose) daily() {
-	if p.byPieces(p.pieces()); len(p.nights) == 0 {
+	if p.byPieces(p.pieces()); len(p.parts) == 0 {
 		p.headed()
 	}
 }
@@ -43,6 +43,15 @@ func (p *prose) byPieces(pieces []piece) {
 		if ref == nil && i+1 < len(pieces) {
 			ref = (&prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i+1].ws)}).read()
 		}
+		part.lead = p.about(pieces[i].lead)
+		if part.lead == nil && last != nil && !part.namesTopic() {
+			if part.lead = p.about(pieces[i-1].ws); part.lead == nil {
+				part.lead = last.lead
+			}
+		}
+		if last != nil {
+			part.from = last.to
+		}
 		part.carry(ref).read()
 		certain = certain && part.certain() && !part.has(chart.SettingLeft) && !part.has(chart.SettingRight)
 		for _, d := range pieces[i].days {
@@ -54,6 +63,20 @@ func (p *prose) byPieces(pieces []piece) {
 	if certain {
 		p.nights = p.parts
 	}
+}
+
+// about is what some words that name a question say but for numbers, days, and "yes" and "no": what stands behind them may leave
+// that out.
+func (p *prose) about(ws []word) (lead []byte) {
+	if !slices.ContainsFunc(ws, func(w word) bool { return w.among(topical.or(mouth)) || w.kind == itemAnswer }) {
+		return nil
+	}
+	for i := range ws {
+		if w := &ws[i]; w.kind != itemNumber && !w.namesDay() && !w.among(setOf(cNot, cNone, cNope, cYes)) {
+			lead = append(append(lead, p.text[w.from:w.to]...), ' ')
+		}
+	}
+	return lead
 }
 
 // read reads one piece by itself.
@@ -205,9 +228,10 @@ func (p *prose) eachDay(net *danger.Net, r *reading.Reading, l *left) {
 	r.Tokens, r.Doubt, r.About = nil, reading.NoDoubt, chart.NoField
 	for i := range p.parts {
 		q := &p.parts[i]
-		q.text = p.text[q.from:q.to]
+		q.text = slices.Concat(q.lead, p.text[q.from:q.to])
 		h := net.Hear(q.text)
-		q.hears, q.ways, q.figures = h.About(), h.Way, net.Figures(q.text)
+		tags := net.Tag(q.text)
+		q.hears, q.ways, q.figures = h.About(), tags.Way, tags.Figures
 		q.said = p.d.read(string(q.text), false).Tokens
 		all := q.candidates()
 		q.hear(all, r, &h)

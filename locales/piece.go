@@ -11,7 +11,8 @@ import (
 type piece struct {
 	days     []reading.Day
 	ws       []word
-	from, to int32 // where it stands in the text
+	lead     []word // what stands before the first day, and is told of all
+	from, to int32  // where its own words stand in the text
 }
 
 // namesDay reports whether a word names a day, or today beside another one.
@@ -33,14 +34,21 @@ func (p *prose) pieces() (all []piece) {
 			switch {
 			case w.is(cToday):
 				one.days = append(one.days, reading.Day{})
+			case w.isDay() && i > 1 && ws[i-1].is(cTo) && w.kind == itemWeekday && ws[i-2].kind == itemWeekday: // "Mon to Thu"
+				for n := ws[i-2].n; n != w.n; {
+					n = (n + 1) % 7
+					one.days = append(one.days, reading.Day{Kind: reading.DayWeek, N: n})
+				}
 			case w.isDay():
 				one.days = append(one.days, dayOf(&w.item))
+			case w.is(cTo) && i > 0 && i+1 < len(ws) && ws[i-1].isDay() && ws[i+1].isDay():
 			case len(one.ws) == 0 && w.is(cAnd):
 			default:
 				one.ws = append(one.ws, *w)
 			}
 		}
-		if own := ws[min(shared, len(ws)):]; len(own) > 0 {
+		one.lead = ws[:shared]
+		if own := ws[shared:]; len(own) > 0 {
 			one.from, one.to = own[0].from, own[len(own)-1].to
 		}
 		if len(one.days) > 1 && one.days[0] == (reading.Day{}) { // "today Monday"
@@ -50,17 +58,23 @@ func (p *prose) pieces() (all []piece) {
 		return len(one.days) > 0 && len(one.ws) > 0
 	}
 	group := func(i int) int { // behind the days that stand together
-		for i < n && (p.ws[i].namesDay() || p.ws[i].is(cAnd) && i+1 < n && p.ws[i+1].namesDay()) {
+		for i < n && (p.ws[i].namesDay() || i > 0 && i+1 < n && (p.ws[i].is(cAnd) || p.ws[i].is(cTo) && p.ws[i-1].isDay()) && p.ws[i+1].namesDay()) {
 			i++
 		}
 		return i
 	}
 	if !slices.ContainsFunc(lead, func(w word) bool { return w.tells() }) {
 		for i := first; i < n; {
-			j := group(i)
+			from := i
+			for from < n && !p.ws[from].namesDay() {
+				from++
+			}
+			from = group(from)
+			j := from
 			for j < n && !p.ws[j].namesDay() {
 				j++
 			}
+			j = p.begins(from, j, group(j))
 			if !add(append(slices.Clone(lead), p.ws[i:j]...), len(lead)) {
 				return nil
 			}
@@ -109,6 +123,23 @@ func (p *prose) pieces() (all []piece) {
 	return all
 }
 
+// begins is where the piece of a day begins that stands at j, behind another piece's days: with its clause, where another one ended
+// before it ("Mon all night, not Tue"), or with a "not" of a day behind which nothing stands.
+func (p *prose) begins(from, j, behind int) int {
+	if j == len(p.ws) {
+		return j
+	}
+	for k := j; k >= from && k > 0; k-- {
+		if p.ws[k-1].clause != p.ws[j].clause {
+			return k
+		}
+	}
+	if j > from && p.ws[j-1].among(setOf(cNot, cNone, cNope)) && (behind == len(p.ws) || p.ws[behind].clause != p.ws[j].clause) {
+		return j - 1
+	}
+	return j
+}
+
 // tells reports whether a word may be an answer, and does not only name a question.
 func (w *word) tells() bool {
 	return w.kind == itemNumber || w.kind == itemAnswer || w.among(setOf(cAllNight, cPartNight, cForgot, cTaken, cYes, cNot, cNone, cNope,
@@ -118,11 +149,16 @@ func (w *word) tells() bool {
 // namedOf are the names of questions that a piece may leave out.
 var namedOf = setOf(cPain, cSnore, cSleepy, cHeadache, cGuide, cPauses, cBite, cMeet, cTeeth, cJoint, cMuscle, cTooth, cGum, cDrive, cWoke)
 
+// namesTopic reports whether a piece names what it answers.
+func (p *prose) namesTopic() bool {
+	return p.any(namedOf.or(mouth).or(setOf(cAllNight, cPartNight, cForgot, cTaken, cLeftAway, cMend, cBother))) ||
+		slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemAnswer })
+}
+
 // carry completes a piece that names no question by what another tells: its names, its unit, and what a bare "no" or "yes"
 // is of.
 func (p *prose) carry(ref *prose) *prose {
-	if ref == nil || p.any(namedOf.or(mouth).or(setOf(cAllNight, cPartNight, cForgot, cTaken, cLeftAway, cMend, cBother))) ||
-		slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemAnswer }) {
+	if ref == nil || p.namesTopic() {
 		if len(p.ws) > 0 && p.ws[0].kind == itemAnswer && p.ws[0].field == chart.Worn && p.ws[0].value.Is(chart.WornNo) &&
 			(ref != nil && (ref.has(chart.Guide) || ref.has(chart.GuideMinutes)) && !ref.any(setOf(cAllNight, cPartNight, cAppliance))) {
 			p.denied = chart.Guide // "Tue the guide, Wed I did not use it"

@@ -38,6 +38,8 @@ type prose struct {
 	contrary bool                       // a "not" belongs to nothing, or a matter is said and denied in one breath
 	denied   chart.Field                // of a part: the question that its bare "no" answers
 	part     bool                       // of a text that tells of several days
+	whole    bool                       // the grammar took in every word
+	lead     []byte                     // of a part: what the part before it is about
 	maybe    bool                       // something of it is not sure, and it is no number
 	mended   bool                       // a number was put right, and the later one holds
 	unfixed  bool                       // something was put right, and it is not plain what
@@ -62,8 +64,8 @@ type claim struct {
 }
 
 // claims reads a folded text as prose.
-func (d *dictionary) claims(b []byte, h *danger.Hearing) (p prose) {
-	p.hears, p.ways = h.About(), h.Way
+func (d *dictionary) claims(b []byte, h *danger.Hearing, tags *danger.Tags) (p prose) {
+	p.text, p.hears, p.ways, p.figures = b, h.About(), tags.Way, tags.Figures
 	if p.d = d; len(b) > 8*mostProse {
 		return p
 	}

@@ -26,7 +26,7 @@ func TestQuestionsForCards(t *testing.T) {
 		reading.HowCold: {"Can I wear it with a cold?", "My nose is blocked, should I sleep with it?", "¿Puedo usarlo con gripe?",
 			"Tengo la nariz tapada, ¿lo uso?"},
 		reading.HowAlcohol: {"Can I drink wine with it?", "May I take a sleeping pill?", "¿Puedo beber alcohol?",
-			"¿Puedo tomar una pastilla para dormir?"},
+			"¿Puedo tomar una copa de vino?"},
 		reading.HowDental: {"Can I have a filling done?", "I get a new crown next week, what should I do?",
 			"¿Qué hago si me hacen una endodoncia?"},
 		reading.HowTravel: {"Can I take it on a plane?", "What do I do when I travel?", "¿Qué hago si viajo?", "¿Puedo llevarlo en el avión?"},

@@ -37,18 +37,13 @@ func trust(net *danger.Net, r *reading.Reading, l *left, h *danger.Hearing, asks
 	}
 	p := &l.prose
 	p.said = slices.Clone(r.Tokens)
-	if p.mended { // what was put right is no longer in doubt
+	if p.mended && (r.Rest || r.Doubt != reading.NoDoubt) { // what was put right is no longer in doubt
 		r.Rest = true
 		if r.Doubt == reading.Repeated || r.Doubt == reading.IsOdd || r.Doubt == reading.IsHalf && p.has(r.About) {
 			r.Doubt, r.About = reading.NoDoubt, chart.NoField
 		}
 	}
 	p.verdict(net, r, l, h)
-	if len(r.Tokens) > 1 || r.Rest { // "pain 0, all good" says nothing more, nor does "have a good day"
-		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool {
-			return t.Field == chart.Wrong && t.Value.Is(chart.No) && l.labelled&(1<<t.Field) == 0
-		})
-	}
 	if p.claim[chart.Nose].doubted { // a cold that night, and not how it is now
 		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool { return t.Field == chart.Nose && l.labelled&(1<<t.Field) == 0 })
 	}

@@ -11,14 +11,16 @@ import (
 // How likely a candidate must be to be what a careful nurse would write down: to be written, and to be asked about. The bars
 // were set on writers that no reader had seen: lower ones write more, and more of it wrong.
 const (
-	enough   = 0.99
+	enough   = 0.993
+	agreed   = 0.96   // ... where the grammar and the claims read the same
 	surely   = 0.9995 // ... where something speaks against it
 	perhaps  = 0.5
+	doubtful = 0.01 // ... of what the grammar reads in words, of a text of which it took in every one
 	unlikely = 0.05 // below it even what stands as on a button is asked
 )
 
 // verdict writes what is likely enough of what anybody proposes, and asks about what is not: of one day, or of each that is told
-// of by itself. A text of which the grammar took in every word, and to which the claims have nothing to add, is read as it is.
+// of by itself. What the grammar reads of a text of which it took in every word is written where it is not unlikely.
 func (p *prose) verdict(net *danger.Net, r *reading.Reading, l *left, h *danger.Hearing) {
 	if r.Word != reading.NoWord {
 		return
@@ -27,17 +29,13 @@ func (p *prose) verdict(net *danger.Net, r *reading.Reading, l *left, h *danger.
 		p.eachDay(net, r, l)
 		return
 	}
-	whole := !r.Rest && !p.disputes(r)
-	if !whole || l.collect {
-		l.candidates = p.candidates()
-		p.hear(l.candidates, r, h)
+	p.whole = !r.Rest && !p.disputes(r)
+	r.Rest = !p.whole
+	l.candidates = p.candidates()
+	p.hear(l.candidates, r, h)
+	if p.whole && !slices.ContainsFunc(p.said, func(t reading.Token) bool { return l.labelled&(1<<t.Field) == 0 }) {
+		return // as on buttons
 	}
-	if whole {
-		p.contradict(r, l)
-		p.sides(r)
-		return
-	}
-	r.Rest = true
 	r.Tokens = p.judged(net, l.candidates, r, l)
 	p.sides(r)
 }
@@ -78,23 +76,6 @@ func (p *prose) disputes(r *reading.Reading) bool {
 	return false
 }
 
-// contradict takes back what the grammar alone reads where it took in every word, and the claims say otherwise.
-func (p *prose) contradict(r *reading.Reading, l *left) {
-	for i := range r.Tokens {
-		switch t, c := &r.Tokens[i], p.claim[r.Tokens[i].Field]; {
-		case !t.Value.Known():
-		case c.value == t.Value:
-			if t.Night == 0 && t.Field.Row().About == chart.LastNight {
-				t.Day = p.day
-			}
-		case c.barred, c.value.Known(), p.asks, c == (claim{}) && p.contrary && t.Field.Row().Worded(t.Value) && l.labelled&(1<<t.Field) == 0:
-			t.Value, r.Rest = chart.Unknown, true
-		case t.Field.Row().About != chart.LastNight: // it stands so tonight, whatever day it was turned
-			t.Night, t.Day = 0, reading.Day{}
-		}
-	}
-}
-
 // judged are the answers that are likely enough, and those that are to be asked.
 func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *left) (tokens []reading.Token) {
 	var best [chart.NumFields]int
@@ -107,9 +88,15 @@ func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *
 		}
 		switch {
 		case s == 1:
-		case p.never(c), s < surely && p.speaksAgainst(c, r):
+		case p.plainly(c, s):
+			s = 1
+		case p.whole && c.grammar != votedSo && (c.Token.Field != chart.NotWorn || s < enough):
+			s = 0 // the grammar knows every word, and nothing of this
+		case p.part && (c.Token.Field == chart.SettingLeft || c.Token.Field == chart.SettingRight): // of which day it is cannot be told
 			s = min(s, perhaps)
-		case p.part && c.claims == votedSo && s >= perhaps && p.plain(): // "Fri not"
+		case c.claims == votedBarred && (r.Hedges&reading.HedgeOther != 0 || danger.RoleOf(c.Token.Field) != danger.RoleNone), s < surely && p.speaksAgainst(c, r):
+			s = min(s, perhaps)
+		case s >= agreed && c.grammar == votedSo && c.claims == votedSo, p.part && c.claims == votedSo && s >= perhaps && p.plain(): // "Fri not"
 			s = max(s, enough)
 		}
 		if f := c.Token.Field; s > share[f] {
@@ -127,6 +114,10 @@ func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *
 				r.Doubt, r.About = reading.NoDoubt, chart.NoField
 			}
 		case r.Doubt != reading.NoDoubt && r.About == f: // it is asked already
+		case share[f] >= perhaps && danger.RoleOf(f) != danger.RoleNone && p.once(all[best[f]].Token.Value) && slices.ContainsFunc(all, func(c Candidate) bool {
+			g := c.Token.Field
+			return g != f && danger.RoleOf(g) != danger.RoleNone && share[g] >= enough && size(all[best[g]].Token.Value) == size(all[best[f]].Token.Value)
+		}): // its number answers another question
 		case share[f] >= perhaps, slices.ContainsFunc(p.said, func(t reading.Token) bool { return t.Field == f }):
 			t := reading.Token{Field: f, Value: chart.Unknown}
 			if p.part {
@@ -136,9 +127,27 @@ func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *
 		}
 	}
 	tokens = follow(tokens, l.labelled)
+	r.Rest = r.Rest || slices.ContainsFunc(p.said, func(t reading.Token) bool { return t.Value.Known() && !answers(tokens, t.Field) })
 	slices.SortStableFunc(tokens, func(a, b reading.Token) int { return p.place(a) - p.place(b) })
 	return tokens
 }
+
+// answers reports whether a question is answered.
+func answers(tokens []reading.Token, f chart.Field) bool {
+	return slices.ContainsFunc(tokens, func(t reading.Token) bool { return t.Field == f && t.Value.Known() })
+}
+
+// once reports whether one figure is of this number.
+func (p *prose) once(v chart.Answer) bool {
+	many := 0
+	for i := range p.figures {
+		many += btoi(size(v) == int(p.figures[i].N))
+	}
+	return many == 1
+}
+
+// size is a number without its sign.
+func size(v chart.Answer) int { return max(v.N(), -v.N()) }
 
 // stands reports whether what stands as on its button is to be written: nothing puts its number right, nor is it of something else.
 func (c *Candidate) stands(share float32) bool {
@@ -151,34 +160,36 @@ func (c *Candidate) stands(share float32) bool {
 	return c.claims == votedNothing && share >= unlikely
 }
 
+// plainly reports whether a candidate is what the grammar reads of a text of which it took in every word, and nothing contradicts it.
+func (p *prose) plainly(c *Candidate, share float32) bool {
+	switch {
+	case !p.whole, c.grammar != votedSo, p.asks, c.claims == votedBarred, c.claims == votedElse:
+		return false
+	case c.claims == votedSo:
+		return true
+	}
+	return share >= doubtful || !c.Token.Field.Row().Worded(c.Token.Value)
+}
+
 // plain reports whether every word of a part is known.
 func (p *prose) plain() bool {
 	return !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemUnknown })
 }
 
-// never reports whether a candidate is not written, however likely: of which day a setting is cannot be told, a number was put
-// right and it is not plain how, or the claims found hours or minutes that are in doubt.
-func (p *prose) never(c *Candidate) bool {
-	f := c.Token.Field
-	return p.part && (f == chart.SettingLeft || f == chart.SettingRight) || p.unfixed && c.claims != votedSo ||
-		c.claims == votedOpen && (f == chart.WornMinutes || f == chart.GuideMinutes)
-}
-
 // speaksAgainst reports whether there is a reason against a candidate: something of the text asks or is to come, the claims know
-// that it is of something else, or the number is odd.
+// that it is of something else or found hours that are in doubt, teeth are not named, ten hours of work were told of beside the night, or a
+// number is odd.
 func (p *prose) speaksAgainst(c *Candidate, r *reading.Reading) bool {
-	f := c.Token.Field
-	switch {
-	case p.asks && c.claims != votedSo, c.claims == votedBarred:
+	switch f := c.Token.Field; {
+	case c.claims == votedSo:
+		return false
+	case p.asks, c.claims == votedBarred, f == chart.Bite && !p.teeth(), c.claims == votedOpen && f == chart.WornMinutes:
 		return true
-	case f == chart.BiteMinutes && c.claims != votedSo && !p.teeth() && !p.any(setOf(cBack, cOK)): // the bus took 40 minutes
+	case f == chart.Worn && c.Token.Value.Is(chart.WornAll) && c.grammar != votedSo && p.most(danger.RoleHours) >= likely:
 		return true
-	case f == chart.Bite && c.claims != votedSo && !p.teeth() && p.any(sitesOf): // the muscle on one side
-		return true
-	case f == chart.Worn && c.grammar != votedSo && c.claims != votedSo && c.Token.Value.Is(chart.WornAll) && p.most(danger.RoleHours) >= likely:
-		return true // ten hours of work, had it in for eight
+	default:
+		return danger.RoleOf(f) != danger.RoleNone && r.Doubt != reading.NoDoubt && (r.About == chart.NoField || r.About == f)
 	}
-	return danger.RoleOf(f) != danger.RoleNone && c.claims != votedSo && r.Doubt != reading.NoDoubt && (r.About == chart.NoField || r.About == f)
 }
 
 // place is where the grammar read an answer, of all that it read; behind them what it did not.

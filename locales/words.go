@@ -59,14 +59,32 @@ type tongue struct {
 // them in several places reads them once. An error means that the program was
 // built with a broken file.
 func Load() (*Words, error) {
+	net, err := builtNet()
+	if err != nil {
+		return nil, err
+	}
+	return LoadHearing(net)
+}
+
+// LoadHearing does the same with another net than the one that is built in, for whoever teaches one: the one that is built in may
+// be of another form.
+func LoadHearing(net *danger.Net) (*Words, error) {
 	w, err := built()
 	if err != nil {
 		return nil, err
 	}
 	own := *w
-	own.misses = new(atomic.Int64)
+	own.misses, own.net = new(atomic.Int64), net
 	return &own, nil
 }
+
+var builtNet = sync.OnceValues(func() (*danger.Net, error) {
+	net, _, err := danger.Load()
+	if err != nil {
+		return nil, fmt.Errorf("loading the net: %w", err)
+	}
+	return net, nil
+})
 
 var built = sync.OnceValues(build)
 
@@ -117,9 +135,6 @@ func build() (*Words, error) {
 	}
 	if w.prose, err = loadDictionary(w.langs, dictionaryPrefix, prosePrefix); err != nil {
 		return nil, fmt.Errorf("loading the dictionaries of prose: %w", err)
-	}
-	if w.net, _, err = danger.Load(); err != nil {
-		return nil, fmt.Errorf("loading the net: %w", err)
 	}
 	w.learnLabels()
 	w.learnBlanks()

@@ -17,9 +17,13 @@ func BenchmarkUnseenWriters(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
+	keep, err := school.Kept(os.DirFS("../../locales"))
+	if err != nil {
+		b.Fatal(err)
+	}
 	w := words(b)
 	for b.Loop() {
-		turns, _, err := school.Turns(all)
+		turns, _, err := school.Turns(all, keep)
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -1,14 +1,13 @@
 package danger
 
 import (
-	_ "embed"
 	"slices"
 
 	"duskdawn/flows/chart"
 )
 
-// A figure is a number as it stands in a text, in digits or in words. A third net (figures.bin) hears from the words
-// around it which question it answers, if any: "six and a bit out of ten" is a score, "took it out at three" none.
+// A figure is a number as it stands in a text, in digits or in words. The tagger hears from the words around it which question it
+// answers, if any: "six and a bit out of ten" is a score, "took it out at three" none.
 
 // MaxFigures is how many figures of a text are heard; who writes more is asked.
 const MaxFigures = 8
@@ -69,160 +68,11 @@ func (g *Figure) Means(f chart.Field, v chart.Answer) bool {
 	return v.Is(n)
 }
 
-// around is how many words on each side of a figure are heard in their places, beside how many in any.
-const (
-	around = 4
-	wide   = 7
-)
-
-// kinds of inputs of figures: all are hashed like those of texts.
-const (
-	figPlace   kind = 64 + iota // a word, so many words from the figure
-	figBarred                   // ... with a mark between
-	figPair                     // two words beside it
-	figThree                    // three words beside it
-	figSide                     // a word on one side of it
-	figClose                    // ... with no mark between
-	figWord                     // a word of the text
-	figSize                     // how large it is
-	figSized                    // ... and the word beside it
-	figNumber                   // the number
-	figUnit                     // its unit
-	figCount                    // how many there are, and which it is
-	cueVerdict                  // heard of an answer
-)
-
-// inputs lists what is heard of the figure k of a text, each once, in ascending order.
-func (g *Figure) inputs(b []byte, ws []span, all []Figure, k int, dst []uint32) []uint32 {
-	say := func(j int) []byte { // a word by its place; figures are all alike
-		switch {
-		case j < 0:
-			return []byte{'^'}
-		case j >= len(ws):
-			return []byte{'$'}
-		}
-		for i := range all {
-			if j >= all[i].from && j < all[i].to {
-				return []byte{'#'}
-			}
-		}
-		return b[ws[j].from:ws[j].to]
-	}
-	place := func(off int) int {
-		if off > 0 {
-			return g.to - 1 + off
-		}
-		return g.from + off
-	}
-	marked := func(off int) byte { // whether a mark stands between the figure and there
-		from, to := 0, 0
-		if j := place(off); off < 0 {
-			if j = max(j, 0); j < g.from {
-				from, to = int(ws[j].to), int(ws[g.from].from)
-			}
-		} else if j = min(j, len(ws)-1); j >= g.to {
-			from, to = int(ws[g.to-1].to), int(ws[j].from)
-		}
-		for _, c := range b[from:to] {
-			switch c {
-			case ',', '.', ';', '!', '?', '\n', '-':
-				return 1
-			}
-		}
-		return 0
-	}
-	add := func(k kind, extra byte, parts ...[]byte) {
-		h := (seed(k) ^ uint32(extra)) * prime
-		for _, p := range parts {
-			h = mix(h, p)
-			h = (h ^ ' ') * prime
-		}
-		dst = append(dst, settle(h))
-	}
-	for off := -around; off <= around; off++ {
-		if off != 0 {
-			add(figPlace, byte(off), say(place(off)))
-			add(figBarred, byte(off)<<1|marked(off), say(place(off)))
-		}
-	}
-	add(figPair, 0, say(place(-2)), say(place(-1)))
-	add(figPair, 1, say(place(1)), say(place(2)))
-	add(figPair, 2, say(place(-1)), say(place(1)))
-	add(figThree, 0, say(place(-3)), say(place(-2)), say(place(-1)))
-	add(figThree, 1, say(place(1)), say(place(2)), say(place(3)))
-	for off := 1; off <= wide; off++ {
-		if place(-off) >= 0 {
-			add(figSide, 0, say(place(-off)))
-			add(figClose, marked(-off), say(place(-off)))
-		}
-		if place(off) < len(ws) {
-			add(figSide, 1, say(place(off)))
-			add(figClose, 2|marked(off), say(place(off)))
-		}
-	}
-	for j := max(0, g.from-maxWords/2); j < min(len(ws), g.to+maxWords/2); j++ {
-		if j < g.from || j >= g.to {
-			add(figWord, 0, say(j))
-		}
-	}
-	size := byte(0)
-	for _, top := range []int16{0, 10, 15, 60} {
-		if g.N > top {
-			size++
-		}
-	}
-	add(figSize, size)
-	add(figSized, size<<1, say(place(-1)))
-	add(figSized, size<<1|1, say(place(1)))
-	add(figNumber, byte(min(g.N, 255)))
-	add(figUnit, 0, []byte(g.unit))
-	add(figCount, byte(min(len(all), 4)<<4|min(k, 3)))
-	slices.Sort(dst)
-	return slices.Compact(dst)
-}
-
-// FiguresOf finds the figures of a folded text, and what is heard of each.
-func FiguresOf(text []byte) ([]Figure, [][]uint32, error) {
+// FiguresOf finds the figures of a folded text.
+func FiguresOf(text []byte) ([]Figure, error) {
 	numbers, err := readNumbers()
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	ws := words(text, nil)
-	all := figures(text, ws, numbers, nil)
-	ids := make([][]uint32, len(all))
-	for k := range all {
-		ids[k] = all[k].inputs(text, ws, all, k, nil)
-	}
-	return all, ids, nil
+	return figures(text, words(text, nil), numbers, nil), nil
 }
-
-//go:embed figures.bin
-var bytesOfFigures []byte
-
-// Figures hears what each figure of a folded text answers. Of more than MaxFigures none is heard.
-func (n *Net) Figures(text []byte) []Figure {
-	if n.figures == nil {
-		return nil
-	}
-	var wordBuf [mostFigured]span
-	var inputBuf [256]uint32
-	ws := words(text, wordBuf[:0])
-	if len(ws) > mostFigured {
-		return nil
-	}
-	all := figures(text, ws, n.numbers, nil)
-	if len(all) == MaxFigures {
-		return nil
-	}
-	for k := range all {
-		ids := all[k].inputs(text, ws, all, k, inputBuf[:0])
-		var out [Width]float32
-		n.figures.sumIDs(ids, &out)
-		Softmax(out[:NumRoles])
-		copy(all[k].Share[:], out[:])
-	}
-	return all
-}
-
-// mostFigured is how many words a text may have for its figures to be heard; who writes more is asked.
-const mostFigured = 120

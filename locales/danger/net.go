@@ -16,9 +16,8 @@ type Net struct {
 	bias     [Width]float32
 	bars     Bars
 	sizes    [2 * levels]int32
-	ways     *Net // hears ways to answer; nil in itself
-	figures  *Net // hears what figures answer; nil in itself
-	verdicts *Net // judges answers; nil in itself
+	tagger   *Tagger // hears answers; nil in itself
+	verdicts *Net    // judges answers; nil in itself
 	numbers  numberWords
 }
 
@@ -34,7 +33,6 @@ type Hearing struct {
 	Hedges reading.Hedges
 	Share  [reading.NumDangers]float32 // how likely it says each danger, 0 to 1; of pieces of a long text the greatest
 	Matter [NumMatters]float32         // how likely it answers about each matter; of pieces the greatest
-	Way    [NumWays]float32            // how likely it answers each question in each way; of pieces the greatest
 	Seems  float32                     // how likely it only seems to say a danger; of pieces the greatest
 }
 
@@ -100,7 +98,6 @@ func (n *Net) Hear(text []byte) (h Hearing) {
 			h.Matter[m] = max(h.Matter[m], out[firstMatter+m])
 		}
 		h.Seems = max(h.Seems, out[Seeming])
-		n.hearWays(ins, &h)
 	}
 	return h
 }

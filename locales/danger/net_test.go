@@ -168,7 +168,7 @@ func BenchmarkHear(b *testing.B) {
 
 // TestSmall keeps what is built in below a million bytes, all nets together.
 func TestSmall(t *testing.T) {
-	if n := len(bytesOfNet) + len(bytesOfAnswers) + len(bytesOfFigures); n >= 1_000_000 {
+	if n := len(bytesOfNet) + len(bytesOfTagger) + len(bytesOfVerdicts); n >= 1_000_000 {
 		t.Errorf("%d bytes", n)
 	}
 }

@@ -55,7 +55,7 @@ func TestHearWays(t *testing.T) {
 		{"no headache this morning", chart.Headache, chart.No}, {"no me la puse", chart.Worn, chart.WornNo},
 		{"no pain at all", chart.Pain, 0},
 	} {
-		h := n.Hear(fold.Text(nil, c.text))
+		h := n.Tag(fold.Text(nil, c.text))
 		if way := WayOf(c.field, chart.Num(c.value)); h.Way[way] < 0.5 {
 			t.Errorf("%q: %.2f", c.text, h.Way[way])
 		}

@@ -2,10 +2,12 @@ package school
 
 import (
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
+	"sync"
 
 	"duskdawn/locales/danger"
 	"duskdawn/locales/sentence"
@@ -17,12 +19,15 @@ const Work = "testdata/sentences/work"
 
 // made are the files that decide what the weights come to, within locales.
 var made = []string{Work + "/*.tsv", "danger/cue.*.toml", "danger/input.go", "danger/net.go", "danger/form.go", "danger/way.go", "danger/figure.go",
-	"danger/number.go", "danger/number.*.toml", "danger/verdict.go", "fold/fold.go", "danger/school/*.go", "*.go", "read.*.toml", "prose.*.toml"}
+	"danger/number.go", "danger/number.*.toml", "danger/token.go", "danger/tagger*.go", "danger/verdict.go", "fold/fold.go", "danger/school/*.go", "*.go", "read.*.toml", "prose.*.toml"}
 
 // Hash is the hash of all that decides what the weights come to; locales is the folder of that package.
-func Hash(locales fs.FS) (hash [32]byte, err error) {
+func Hash(locales fs.FS) (hash [32]byte, err error) { return hashOf(locales, made) }
+
+// hashOf is the hash of all files of these patterns but tests.
+func hashOf(locales fs.FS, patterns []string) (hash [32]byte, err error) {
 	h := sha256.New()
-	for _, pattern := range made {
+	for _, pattern := range patterns {
 		names, err := fs.Glob(locales, pattern)
 		if err != nil {
 			return hash, err
@@ -44,8 +49,8 @@ func Hash(locales fs.FS) (hash [32]byte, err error) {
 
 // Taught are the written forms of the nets, and what was found on the way, in a few lines for whoever taught them.
 type Taught struct {
-	Dangers, Ways, Figures, Verdicts []byte
-	Report                           string
+	Dangers, Tagger, Verdicts []byte
+	Report                    string
 }
 
 // Teach teaches the nets.
@@ -62,56 +67,67 @@ func Teach(locales fs.FS) (Taught, error) {
 	if err != nil {
 		return Taught{}, err
 	}
-	turns, bars, err := turnsIn(all, c)
+	keep, err := Kept(locales)
 	if err != nil {
 		return Taught{}, err
 	}
-	taught := c.taught(func(int) bool { return true })
-	taught[0].Bars = bars
-	forms := append(taught[:], judges(turns, nil))
+	var dangers *danger.Form
+	var tagger *danger.Tagger
+	var errTaught error
+	var wait sync.WaitGroup
+	wait.Go(func() { dangers, tagger, errTaught = c.taught(keep, func(int) bool { return true }) })
+	turns, bars, err := turnsIn(all, c, keep)
+	wait.Wait()
+	if err = errors.Join(err, errTaught); err != nil {
+		return Taught{}, err
+	}
 	hash, err := Hash(locales)
 	if err != nil {
 		return Taught{}, err
 	}
-	bufs := make([][]byte, len(forms))
-	for i, f := range forms {
-		f.Hash = hash
-		if bufs[i], err = f.Bytes(); err != nil {
-			return Taught{}, err
-		}
-	}
-	return Taught{bufs[0], bufs[1], bufs[2], bufs[3], fmt.Sprintf("%d sentences, %d inputs, %d, %d, %d and %d bytes; bars %+v\n", len(all),
-		len(forms[0].Rows), len(bufs[0]), len(bufs[1]), len(bufs[2]), len(bufs[3]), bars)}, nil
+	verdicts := judges(turns, nil)
+	dangers.Bars, dangers.Hash, verdicts.Hash = bars, hash, hash
+	var t Taught
+	var errs [3]error
+	t.Dangers, errs[0] = dangers.Bytes()
+	t.Tagger, errs[1] = tagger.Bytes(hash)
+	t.Verdicts, errs[2] = verdicts.Bytes()
+	t.Report = fmt.Sprintf("%d sentences, %d inputs and %d; %d, %d and %d bytes; bars %+v\n", len(all), len(dangers.Rows), len(tagger.Rows),
+		len(t.Dangers), len(t.Tagger), len(t.Verdicts), bars)
+	return t, errors.Join(errs[:]...)
 }
 
-// class is all that is taught, a net at a time: dangers, ways, figures.
-type class struct{ dangers, ways, figures []lesson }
+// class is all that is taught: dangers, and answers.
+type class struct {
+	dangers []lesson
+	answers []tagLesson
+}
 
-// classOf hears every sentence for every net.
+// classOf hears every sentence, for the net and for the tagger.
 func classOf(all []sentence.Sentence) (c class, err error) {
 	if c.dangers, err = lessons(all); err != nil {
 		return c, err
 	}
-	if c.ways, err = wayLessons(all); err != nil {
-		return c, err
-	}
-	c.figures, err = figureLessons(all)
+	c.answers, err = tagLessons(all)
 	return c, err
 }
 
-// taught teaches the nets on the sentences of which in says that they are taught.
-func (c *class) taught(in func(of int) bool) (forms [3]*danger.Form) {
-	some := func(ls []lesson) (out []lesson) {
-		for _, l := range ls {
-			if in(l.of) {
-				out = append(out, l)
-			}
+// taught teaches the net and the tagger on the sentences of which in says that they are taught.
+func (c *class) taught(keep Keep, in func(of int) bool) (dangers *danger.Form, tagger *danger.Tagger, err error) {
+	var ls []lesson
+	for _, l := range c.dangers {
+		if in(l.of) {
+			ls = append(ls, l)
 		}
-		return out
 	}
-	return [3]*danger.Form{
-		train(some(c.dangers), []danger.Block{{From: 0, To: danger.Outputs}}, fewest, deaf).form(danger.OfWords),
-		train(some(c.ways), danger.WayBlocks(), fewestWays, deaf).form(danger.OfWords),
-		train(some(c.figures), []danger.Block{{From: 0, To: int(danger.NumRoles)}}, fewestFigs, deaf).form(danger.OfWords),
+	var answers []tagLesson
+	for _, l := range c.answers {
+		if in(l.of) {
+			answers = append(answers, l)
+		}
 	}
+	if tagger, err = keep.tagger(answers); err != nil {
+		return nil, nil, err
+	}
+	return train(ls, []danger.Block{{From: 0, To: danger.Outputs}}, fewest, deaf).form(danger.OfWords), tagger, nil
 }

@@ -1,5 +1,6 @@
-// Package school teaches the net of package danger on labelled sentences. It works the same way on every machine, to
-// the last bit: fixed order and seeds, float32 with every step rounded, sums in a fixed order.
+// Package school teaches the nets of package danger on labelled sentences. It works the same way each time, to the last bit:
+// fixed order and seeds, float32 with every step rounded, sums in a fixed order. The tagger's sums are gonum's, which may round otherwise on another kind
+// of machine.
 package school
 
 import (
@@ -29,10 +30,8 @@ const (
 	passes         = 16
 	rate           = 1.0
 	harder         = 1.5   // what a sentence weighs that is harmless or only seems dangerous
-	fewest         = 20    // sentences an input must stand in
-	fewestWays     = 15    // ... to be heard as a way to answer
-	fewestFigs     = 10    // figures an input must stand beside
-	fewestVerdicts = 5     // answers a cue must stand beside
+	fewest         = 34    // sentences an input must stand in
+	fewestVerdicts = 8     // answers a cue must stand beside
 	deaf           = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
 	deafVerdicts   = 0.7   // ... of what is heard of an answer
 	rightEnough    = 0.002 // an output that is this near is left alone
@@ -62,34 +61,6 @@ func telling(s *sentence.Sentence) bool {
 	return !s.Danger() && s.Class != '-' && (s.Class != 'D' || s.Expected != "")
 }
 
-// wayLessons hears every diary sentence, and every one that is no danger, as answers to each question.
-func wayLessons(all []sentence.Sentence) ([]lesson, error) {
-	blocks := danger.WayBlocks()
-	var out []lesson
-	for i := range all {
-		s := &all[i]
-		if !telling(s) {
-			continue
-		}
-		ids, err := danger.WayInputs(fold.Text(nil, s.Text))
-		if err != nil {
-			return nil, err
-		}
-		values, err := s.Values()
-		if err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
-		}
-		l := lesson{inputs: ids, weight: 1, of: i}
-		for _, b := range blocks {
-			if t, ok := wayTarget(values, b); ok {
-				l.targets = append(l.targets, t)
-			}
-		}
-		out = append(out, l)
-	}
-	return out, nil
-}
-
 // wayTarget is the way in which a question is answered, the last of its ways where it is not; false where that is not
 // plain: on another day, in two ways, or worn so many hours.
 func wayTarget(values []sentence.Value, b danger.Block) (target int, ok bool) {
@@ -107,38 +78,6 @@ func wayTarget(values []sentence.Value, b danger.Block) (target int, ok bool) {
 		}
 	}
 	return target, ok
-}
-
-// figureLessons hears every figure of these sentences. Of two questions that were answered with it either will do.
-func figureLessons(all []sentence.Sentence) ([]lesson, error) {
-	var out []lesson
-	for i := range all {
-		s := &all[i]
-		if !telling(s) {
-			continue
-		}
-		figures, ids, err := danger.FiguresOf(fold.Text(nil, s.Text))
-		if err != nil {
-			return nil, err
-		}
-		values, err := s.Values()
-		if err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
-		}
-		for k := range figures {
-			l := lesson{inputs: ids[k], weight: 1, of: i, any: true}
-			for _, v := range values {
-				if r := danger.RoleOf(v.Field); r != danger.RoleNone && figures[k].Means(v.Field, v.Answer) && !slices.Contains(l.targets, int(r)) {
-					l.targets = append(l.targets, int(r))
-				}
-			}
-			if len(l.targets) == 0 {
-				l.targets = []int{int(danger.RoleNone)}
-			}
-			out = append(out, l)
-		}
-	}
-	return out, nil
 }
 
 // verdictLessons hears every answer that the readers propose to these sentences.

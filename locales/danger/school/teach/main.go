@@ -12,8 +12,8 @@ import (
 func main() {
 	t, err := school.Teach(os.DirFS(".."))
 	if err == nil {
-		err = errors.Join(os.WriteFile("net.bin", t.Dangers, 0o644), os.WriteFile("ways.bin", t.Ways, 0o644),
-			os.WriteFile("figures.bin", t.Figures, 0o644), os.WriteFile("verdicts.bin", t.Verdicts, 0o644))
+		err = errors.Join(os.WriteFile("net.bin", t.Dangers, 0o644), os.WriteFile("tagger.bin", t.Tagger, 0o644),
+			os.WriteFile("verdicts.bin", t.Verdicts, 0o644))
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "teach:", err)
