@@ -107,7 +107,7 @@ func TestNeverWritten(t *testing.T) {
 		"10 hour shift, had it in for 8 of them", "6 hours says the box, can't tell if it's true", "12 hours duty", "trece horas de obra",
 		"I am on the fourth step", "pain two point five", "dolor dos coma cinco", "ronquidos tres coma cinco", "lost count, setting twelve or so",
 		"he perdido la cuenta, creo que va en doce", "helmet not splint", "fórmula no férula", "seven and a half hours asleep, seven with it, the first half hour without it",
-		"Siete horas y media durmiendo, siete con la férula, la primera media hora sin ella", "se partió la de mi prima", "my cousin's snapped",
+		"se partió la de mi prima", "my cousin's snapped",
 		"La caja dice 7 horas de uso, aunque no me fío mucho", "the box says 7 hours, not that I trust it",
 		"hasta mañana", "see you in the morning", "dying to know when I can move to setting 6", "a ver cuándo puedo pasar al paso 6",
 		"yes I drove all week", "sí manejé toda la semana", "qué pereza de lunes", "stiff all over at seventy eight, jaw too",

@@ -92,7 +92,7 @@ func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *
 			s = 1
 		case p.whole && c.grammar != votedSo && (c.Token.Field != chart.NotWorn || s < enough):
 			s = 0 // the grammar knows every word, and nothing of this
-		case p.part && (c.Token.Field == chart.SettingLeft || c.Token.Field == chart.SettingRight): // of which day it is cannot be told
+		case (c.Token.Field == chart.SettingLeft || c.Token.Field == chart.SettingRight) && p.unsettled():
 			s = min(s, perhaps)
 		case c.claims == votedBarred && (r.Hedges&reading.HedgeOther != 0 || danger.RoleOf(c.Token.Field) != danger.RoleNone), s < surely && p.speaksAgainst(c, r):
 			s = min(s, perhaps)
@@ -135,6 +135,11 @@ func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *
 // answers reports whether a question is answered.
 func answers(tokens []reading.Token, f chart.Field) bool {
 	return slices.ContainsFunc(tokens, func(t reading.Token) bool { return t.Field == f && t.Value.Known() })
+}
+
+// unsettled reports whether it cannot be told of which day a setting is, which of two numbers it is, or of which side.
+func (p *prose) unsettled() bool {
+	return p.part || p.unfixed || p.flips() || (p.any(setOf(cFix)) || p.anyNot(setOf(cFix))) && p.any(setOf(cLeft, cRight))
 }
 
 // once reports whether one figure is of this number.

@@ -156,3 +156,16 @@ func TestAccentedYesAndMaybe(t *testing.T) {
 		t.Errorf("%v is missing of %+v", want, r.Tokens)
 	}
 }
+
+// TestSwappedSides writes no setting where the sides are put right, or the number is.
+func TestSwappedSides(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{"left 4 right 5, no the other way round", "left=4, right=2, stop, exactly reversed", "izquierda 4 derecha 5, no, al revés",
+		"left is five no right is five left is four"} {
+		for _, token := range w.Read(text).Tokens {
+			if token.Value.Known() && (token.Field == chart.SettingLeft || token.Field == chart.SettingRight) {
+				t.Errorf("%q writes %v=%d", text, token.Field, token.Value.N())
+			}
+		}
+	}
+}
