@@ -86,7 +86,7 @@ func (p *prose) proposed(f chart.Field, dst []chart.Answer) []chart.Answer {
 		return dst
 	}
 	if not := chart.Num(chart.BiteNot); f == chart.BiteMinutes && p.ways[danger.WayOf(f, not)] > likely {
-		dst = append(dst, not)
+		add(not)
 	}
 	if f == chart.WornMinutes {
 		for i := range p.ws {

@@ -191,8 +191,12 @@ func (p *prose) notWorn() {
 		}
 		return
 	}
-	if len(p.ws) > 0 && (p.ws[0].is(cNot) || p.ws[0].is(cNone) || p.ws[0].is(cNope)) && !p.has(chart.Worn) && !p.has(chart.WornMinutes) &&
-		(len(p.ws) == 1 || p.ws[1].clause != p.ws[0].clause || p.ws[1].kind == itemUnknown || p.ws[1].among(failing) && !p.ws[1].among(aches)) { // "Sat no pain"
+	own := p.ws
+	for len(own) > 0 && own[0].among(mouth) { // "wore it Mon, not Tue"
+		own = own[1:]
+	}
+	if len(own) > 0 && own[0].among(setOf(cNot, cNone, cNope)) && !p.has(chart.Worn) && !p.has(chart.WornMinutes) &&
+		(len(own) == 1 || own[1].clause != own[0].clause || own[1].kind == itemUnknown || own[1].among(failing) && !own[1].among(aches)) { // "Sat no pain"
 		p.claim[chart.Worn] = claim{value: chart.Num(chart.WornNo)}
 		p.reason()
 	}

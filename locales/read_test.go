@@ -164,6 +164,7 @@ func TestReadOneLineDays(t *testing.T) {
 		{"4 de 10 dolor", "pain=4"},
 		{"pain -3", "doubt:5/pain"},
 		{"pain 1e3", "doubt:5/pain"},
+		{"pain 3 not 4", "pain=3 rest"},
 		{"Pain 2\nSnoring 1\nWorn 7 h", "pain=2 snoring=1 wornminutes=420"},
 		{"snroing 3, guied 5 min", "snoring=3 guideminutes=5"},
 		{"my dog ate my homework", "rest"},

@@ -12,7 +12,7 @@ import (
 // were set on writers that no reader had seen: lower ones write more, and more of it wrong.
 const (
 	enough   = 0.993
-	agreed   = 0.96   // ... where the grammar and the claims read the same
+	agreed   = 0.9    // ... where the grammar and the claims read the same
 	surely   = 0.9995 // ... where something speaks against it
 	perhaps  = 0.5
 	doubtful = 0.01 // ... of what the grammar reads in words, of a text of which it took in every one
@@ -94,7 +94,7 @@ func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *
 			s = 0 // the grammar knows every word, and nothing of this
 		case (c.Token.Field == chart.SettingLeft || c.Token.Field == chart.SettingRight) && p.unsettled():
 			s = min(s, perhaps)
-		case c.claims == votedBarred && (r.Hedges&reading.HedgeOther != 0 || danger.RoleOf(c.Token.Field) != danger.RoleNone), s < surely && p.speaksAgainst(c, r):
+		case p.never(c, r), s < surely && p.speaksAgainst(c, r):
 			s = min(s, perhaps)
 		case s >= agreed && c.grammar == votedSo && c.claims == votedSo, p.part && c.claims == votedSo && s >= perhaps && p.plain(): // "Fri not"
 			s = max(s, enough)
@@ -181,14 +181,22 @@ func (p *prose) plain() bool {
 	return !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemUnknown })
 }
 
-// speaksAgainst reports whether there is a reason against a candidate: something of the text asks or is to come, the claims know
-// that it is of something else or found hours that are in doubt, teeth are not named, ten hours of work were told of beside the night, or a
-// number is odd.
+// never reports whether a candidate is not written, however likely: something of the text asks or is to come, or the claims know
+// that its number, or what somebody else is named beside, is of something else.
+func (p *prose) never(c *Candidate, r *reading.Reading) bool {
+	if c.claims == votedBarred {
+		return r.Hedges&reading.HedgeOther != 0 || danger.RoleOf(c.Token.Field) != danger.RoleNone
+	}
+	return p.asks && c.claims != votedSo
+}
+
+// speaksAgainst reports whether there is a reason against a candidate: the claims know that it is of something else or found hours
+// that are in doubt, teeth are not named, ten hours of work were told of beside the night, or a number is odd.
 func (p *prose) speaksAgainst(c *Candidate, r *reading.Reading) bool {
 	switch f := c.Token.Field; {
 	case c.claims == votedSo:
 		return false
-	case p.asks, c.claims == votedBarred, f == chart.Bite && !p.teeth(), c.claims == votedOpen && f == chart.WornMinutes:
+	case c.claims == votedBarred, f == chart.Bite && !p.teeth(), c.claims == votedOpen && f == chart.WornMinutes:
 		return true
 	case f == chart.Worn && c.Token.Value.Is(chart.WornAll) && c.grammar != votedSo && p.most(danger.RoleHours) >= likely:
 		return true

@@ -1,7 +1,9 @@
 package locales
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"duskdawn/flows/chart"
@@ -154,6 +156,29 @@ func TestAccentedYesAndMaybe(t *testing.T) {
 	}
 	if len(want) > 0 {
 		t.Errorf("%v is missing of %+v", want, r.Tokens)
+	}
+}
+
+// TestAnswersBeside writes what the tagger alone hears: why it was not worn, where the grammar took in every word; that the bite is not
+// back; that nothing is wrong, beside other answers. And one o'clock is midday, half past one is not.
+func TestAnswersBeside(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]string{
+		"got the flu and could not wear it":                          "worn=0 notworn=4",
+		"front teeth touch first this morning, bite is not back yet": "biteminutes=1440 bite=3",
+		"left side 3 right side 4, nothing wrong with it":            "settingleft=3 settingright=4 wrong=0",
+		"pain 3, gone by one":                                        "pain=3 gone=2",
+		"pain 3, gone at 13:30":                                      "pain=3 gone=3",
+	} {
+		var got []string
+		for _, token := range w.Read(text).Tokens {
+			if token.Value.Known() {
+				got = append(got, fmt.Sprintf("%s=%d", token.Field.Row().Name, token.Value.N()))
+			}
+		}
+		if strings.Join(got, " ") != want {
+			t.Errorf("%q writes %q, want %q", text, got, want)
+		}
 	}
 }
 

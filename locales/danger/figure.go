@@ -67,12 +67,3 @@ func (g *Figure) Means(f chart.Field, v chart.Answer) bool {
 	}
 	return v.Is(n)
 }
-
-// FiguresOf finds the figures of a folded text.
-func FiguresOf(text []byte) ([]Figure, error) {
-	numbers, err := readNumbers()
-	if err != nil {
-		return nil, err
-	}
-	return figures(text, words(text, nil), numbers, nil), nil
-}

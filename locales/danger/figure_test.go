@@ -38,7 +38,7 @@ func TestFigures(t *testing.T) {
 		"veinte y uno, treinta y":        {{21, true, 0}, {30, true, 0}},
 		"the fifth, anyone, onto":        nil,
 	} {
-		got, err := FiguresOf(fold.Text(nil, text))
+		_, got, _, err := TokensOf(fold.Text(nil, text))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -28,7 +28,6 @@ const (
 	tokenUnit                     // letters behind its digits
 	tokenOdd                      // it is no whole number, or a part of another one
 	tokenDigits                   // digits that are no figure
-	cueVerdict                    // heard of an answer
 )
 
 const (
@@ -39,7 +38,7 @@ const (
 	mostRun    = 4
 )
 
-// tokens cuts a folded text of these words into tokens. The figures are those of the same text.
+// cut cuts a folded text of these words into tokens. The figures are those of the same text.
 func (t *Tokens) cut(b []byte, ws []span, figures []Figure) {
 	t.Inputs, t.All = t.Inputs[:0], t.All[:0]
 	at, next := 0, 0

@@ -2,9 +2,12 @@ package danger
 
 import _ "embed"
 
-// A fourth net (verdicts.bin) judges what a text may answer: how likely an answer that some reader proposes is what a careful
+// A third net (verdicts.bin) judges what a text may answer: how likely an answer that some reader proposes is what a careful
 // nurse would write down. What it hears of an answer is said by whoever asks (package locales): who proposed it, how likely the
-// other nets take it to be, what stands around it.
+// tagger takes it to be, what stands around it.
+
+// cueVerdict is the kind of what is heard of an answer.
+const cueVerdict kind = 112
 
 // The outputs of the net of verdicts.
 const (

@@ -3,6 +3,8 @@ package school
 import (
 	"bytes"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"testing"
 
@@ -136,5 +138,26 @@ func TestKeep(t *testing.T) {
 	two, err := k.tagger(ls)
 	if err != nil || !slices.Equal(one.Embed, two.Embed) {
 		t.Error("what is kept is another tagger", err)
+	}
+	kept, err := os.ReadDir(k.folder)
+	if err != nil || len(kept) != 1 {
+		t.Fatal(kept, err)
+	}
+	name := filepath.Join(k.folder, kept[0].Name())
+	other, err := danger.NewTagger([]uint32{1}).Bytes([32]byte{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		raw   []byte
+		taken bool
+	}{{other, true}, {[]byte("damaged"), false}} { // the first shows that what is kept is what is read
+		if err := os.WriteFile(name, c.raw, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		three, err := k.tagger(ls)
+		if err != nil || (len(three.Rows) == 1) != c.taken {
+			t.Errorf("%d bytes: a tagger of %d inputs, %v", len(c.raw), len(three.Rows), err)
+		}
 	}
 }
