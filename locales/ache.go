@@ -125,11 +125,12 @@ func (p *prose) dayTime(i int) int {
 			switch {
 			case h > 13, h == 13 && w.num.kind == isClock && w.num.n%60 > 0:
 				v = chart.GoneAfternoon
-			case h >= 11:
+			case h > 11, h == 11 && w.num.kind == isClock && w.num.n%60 > 0:
 				v = chart.GoneMidday
 			default:
 				v = chart.GoneMorning
 			}
+		case j > 0 && p.isClock(j-1) && w.among(setOf(cMorning, cAfternoon, cEvening)): // "one in the afternoon" is midday
 		case w.is(cMorning):
 			v = chart.GoneMorning
 		case w.is(cNoon) && j > 0 && p.ws[j-1].is(cAfter):

@@ -19,8 +19,8 @@ func (w *Words) amid(text string, r *reading.Reading) {
 	}
 	var buf [256]byte
 	for _, clause := range w.dict.pieces(text) {
-		h := w.net.Hear(fold.Text(buf[:0], clause))
-		if sure, perhaps := w.net.Judge(&h, 0); h.Class('E') >= alone {
+		h := w.nets.Dangers.Hear(fold.Text(buf[:0], clause))
+		if sure, perhaps := w.nets.Dangers.Judge(&h, 0); h.Class('E') >= alone {
 			r.Unsure, r.Calm = r.Unsure|(sure|perhaps).Of('E')&^r.Sure, false
 		}
 	}

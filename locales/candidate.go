@@ -5,7 +5,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
-	"duskdawn/locales/danger"
+	"duskdawn/locales/answer"
 )
 
 // The grammar, the claims and the nets each propose what a text answers. A candidate is an answer that one of them proposes;
@@ -51,7 +51,7 @@ func (p *prose) candidates() (all []Candidate) {
 		values := p.proposed(f, buf[:0])
 		for _, v := range values {
 			t := reading.Token{Field: f, Value: v}
-			if p.part || f.Row().About == chart.LastNight {
+			if p.part || f.Row().Kind != chart.Setting { // a setting is how it is now
 				t.Day = p.day
 				if i := slices.IndexFunc(p.said, func(s reading.Token) bool { return s.Field == f && s.Value == v && s.Night != 0 }); i >= 0 && !p.part {
 					t.Night, t.Day = p.said[i].Night, p.said[i].Day
@@ -78,14 +78,14 @@ func (p *prose) proposed(f chart.Field, dst []chart.Answer) []chart.Answer {
 	}
 	most = f.Row().Said
 	add(p.claim[f].value)
-	role := danger.RoleOf(f)
-	if v, share := p.way(f); share > likely && (role == danger.RoleNone || v.Is(0) && (f == chart.Pain || f == chart.Snoring)) {
+	role := answer.RoleOf(f)
+	if v, share := p.way(f); share > likely && (role == answer.RoleNone || v.Is(0) && (f == chart.Pain || f == chart.Snoring)) {
 		add(v)
 	}
-	if role == danger.RoleNone {
+	if role == answer.RoleNone {
 		return dst
 	}
-	if not := chart.Num(chart.BiteNot); f == chart.BiteMinutes && p.ways[danger.WayOf(f, not)] > likely {
+	if not := chart.Num(chart.BiteNot); f == chart.BiteMinutes && p.tags.Way[answer.WayOf(f, not)] > likely {
 		add(not)
 	}
 	if f == chart.WornMinutes {
@@ -95,8 +95,8 @@ func (p *prose) proposed(f chart.Field, dst []chart.Answer) []chart.Answer {
 			}
 		}
 	}
-	for i := range p.figures {
-		switch g := &p.figures[i]; {
+	for i := range p.tags.Figures {
+		switch g := &p.tags.Figures[i]; {
 		case g.Share[role] < likely || g.Quarters > 0 && f != chart.WornMinutes:
 		case f == chart.WornMinutes:
 			add(chart.Num(int(g.N)*60 + 15*int(g.Quarters)))
@@ -138,22 +138,36 @@ func (p *prose) byClaims(f chart.Field, v chart.Answer) vote {
 	return votedNothing
 }
 
+// mostWays is how far from the least answer of a question there are ways of their own.
+const mostWays = 12
+
 // way is the answer in words that a question most likely has, if any, and how likely.
 func (p *prose) way(f chart.Field) (v chart.Answer, share float32) {
 	row := f.Row()
-	for n := row.Least; n <= min(row.Most, row.Least+12); n++ {
-		if w := danger.WayOf(f, chart.Num(n)); w < danger.NumWays && p.ways[w] > share {
-			v, share = chart.Num(n), p.ways[w]
+	for n := row.Least; n <= min(row.Most, row.Least+mostWays); n++ {
+		if w := answer.WayOf(f, chart.Num(n)); w < answer.NumWays && p.tags.Way[w] > share {
+			v, share = chart.Num(n), p.tags.Way[w]
 		}
 	}
 	return v, share
 }
 
+// rivalWay is how likely the likeliest other way is in which a question is answered, and whether it is said behind this one.
+func (p *prose) rivalWay(f chart.Field, way answer.Way) (share float32, later bool) {
+	row := f.Row()
+	for n := row.Least; n <= min(row.Most, row.Least+mostWays); n++ {
+		if w := answer.WayOf(f, chart.Num(n)); w < answer.NumWays && w != way && p.tags.Way[w] > share {
+			share, later = p.tags.Way[w], way < answer.NumWays && p.tags.At[w] > p.tags.At[way]
+		}
+	}
+	return share, later
+}
+
 // counted is how likely a figure that means this answer answers the question; false where there is none.
 func (p *prose) counted(f chart.Field, v chart.Answer) (best float32, said bool) {
-	role := danger.RoleOf(f)
-	for i := range p.figures {
-		if g := &p.figures[i]; role != danger.RoleNone && g.Means(f, v) {
+	role := answer.RoleOf(f)
+	for i := range p.tags.Figures {
+		if g := &p.tags.Figures[i]; role != answer.RoleNone && g.Means(f, v) {
 			said, best = true, max(best, g.Share[role])
 		}
 	}
@@ -161,17 +175,11 @@ func (p *prose) counted(f chart.Field, v chart.Answer) (best float32, said bool)
 }
 
 // most is how likely a role is of the figure that has it most.
-func (p *prose) most(role danger.Role) (share float32) {
-	for i := range p.figures {
-		share = max(share, p.figures[i].Share[role])
+func (p *prose) most(role answer.Role) (share float32) {
+	for i := range p.tags.Figures {
+		share = max(share, p.tags.Figures[i].Share[role])
 	}
 	return share
-}
-
-// teeth reports whether the bite or the teeth are named.
-func (p *prose) teeth() bool {
-	teeth := bites.or(setOf(cTeeth))
-	return p.any(teeth) || p.anyNot(teeth)
 }
 
 // mostApart is how many words may stand between two times of day that begin and end a night.

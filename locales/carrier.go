@@ -3,6 +3,7 @@ package locales
 import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/answer"
 	"duskdawn/locales/danger"
 	"duskdawn/locales/fold"
 )
@@ -28,8 +29,8 @@ func (w *Words) Carriers(text string) (all []Carrier) {
 	text = unhide(clip(text), w.dict)
 	by := w.dict.readAll(text, true, &l)
 	b := fold.Text(nil, text)
-	h := w.net.Hear(b)
-	tags := w.net.Tag(b)
+	h := w.nets.Dangers.Hear(b)
+	tags := w.nets.Answers.Tag(b)
 	p := w.prose.claims(b, &h, &tags)
 	for _, t := range r.Tokens {
 		if !t.Value.Known() {
@@ -42,13 +43,13 @@ func (w *Words) Carriers(text string) (all []Carrier) {
 		if m := danger.MatterOf(t.Field); m < danger.NumMatters {
 			c.Matter = h.Matter[m]
 		}
-		if way := danger.WayOf(t.Field, t.Value); way < danger.NumWays {
+		if way := answer.WayOf(t.Field, t.Value); way < answer.NumWays {
 			c.Way = tags.Way[way]
 		}
 		c.Figure, _ = p.counted(t.Field, t.Value)
 		for _, x := range candidates {
 			if x.Token == t {
-				c.Verdict = w.net.Verdict(x.Cues)
+				c.Verdict = w.nets.Answers.Verdict(x.Cues)
 			}
 		}
 		all = append(all, c)

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"duskdawn/flows/chart"
+	"duskdawn/locales/answer"
 	"duskdawn/locales/danger"
 )
 
@@ -134,9 +135,9 @@ func (p *prose) worn() {
 
 // unwornWays is how likely the net takes a text to say that it was not worn, or why.
 func (p *prose) unwornWays() (share float32) {
-	share = p.ways[danger.WayOf(chart.Worn, chart.Num(chart.WornNo))]
+	share = p.tags.Way[answer.WayOf(chart.Worn, chart.Num(chart.WornNo))]
 	for r := chart.ReasonForgot; r <= chart.ReasonNotKnown; r++ {
-		share += p.ways[danger.WayOf(chart.NotWorn, chart.Num(r))]
+		share += p.tags.Way[answer.WayOf(chart.NotWorn, chart.Num(r))]
 	}
 	return share
 }
@@ -160,8 +161,8 @@ func (p *prose) ofMouth(i int) bool {
 	if unknown > 0 && i > 0 && p.ws[i-1].clause == p.ws[i].clause && !p.ws[i-1].among(setOf(cYes, cAnd, cFor, cOK, cJust)) {
 		return false // "window open all night"
 	}
-	all, part := danger.WayOf(chart.Worn, chart.Num(chart.WornAll)), danger.WayOf(chart.Worn, chart.Num(chart.WornPart))
-	return unknown <= 4 && p.hears[danger.MatterWorn] >= 0.3 && (p.part || p.ways[all]+p.ways[part] >= 0.3)
+	all, part := answer.WayOf(chart.Worn, chart.Num(chart.WornAll)), answer.WayOf(chart.Worn, chart.Num(chart.WornPart))
+	return unknown <= 4 && p.hears[danger.MatterWorn] >= 0.3 && (p.part || p.tags.Way[all]+p.tags.Way[part] >= 0.3)
 }
 
 // leads reports whether a part of the night begins its clause, and nothing that one does or hears in the night stands behind
@@ -174,7 +175,7 @@ func (p *prose) leads(i int) bool {
 	if i+1 < len(p.ws) && p.ws[i+1].clause == p.ws[i].clause && (p.ws[i+1].among(others) || p.ws[i+1].kind == itemUnknown) {
 		return false
 	}
-	return p.part || p.ways[danger.WayOf(chart.Worn, chart.Num(chart.WornAll))]+p.ways[danger.WayOf(chart.Worn, chart.Num(chart.WornPart))] >= 0.02
+	return p.part || p.tags.Way[answer.WayOf(chart.Worn, chart.Num(chart.WornAll))]+p.tags.Way[answer.WayOf(chart.Worn, chart.Num(chart.WornPart))] >= 0.02
 }
 
 var cPainSet = setOf(cPain)

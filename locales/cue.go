@@ -6,6 +6,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/answer"
 	"duskdawn/locales/danger"
 )
 
@@ -13,7 +14,7 @@ import (
 // text, and what is said around it. Each is heard by itself, with the question, and with what the readers made of that.
 
 // steps are the shares that the net tells apart.
-var steps = [...]float32{-0.5, 0.02, 0.06, 0.12, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.88, 0.94, 0.97, 0.985, 0.993, 0.997, 0.999}
+var steps = [...]float32{-0.5, 0.02, 0.06, 0.12, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.88, 0.94, 0.97, 0.985, 0.993, 0.997, 0.999, 0.9997, 0.9999}
 
 // stepOf counts the steps up to a share; 0 is of none.
 func stepOf(share float32) (n byte) {
@@ -48,7 +49,7 @@ type cues struct {
 	ids             []uint32
 }
 
-func (c *cues) add(kind byte, values ...byte) { c.ids = append(c.ids, danger.Cue(kind, values...)) }
+func (c *cues) add(kind byte, values ...byte) { c.ids = append(c.ids, answer.Cue(kind, values...)) }
 
 // trait adds something that is so, in three ways.
 func (c *cues) trait(which int, n byte) {
@@ -64,7 +65,7 @@ func (p *prose) hear(all []Candidate, r *reading.Reading, h *danger.Hearing) {
 		t := all[i].Token
 		c := cues{p: p, field: byte(t.Field), kind: numbered, by: byte(all[i].grammar)<<4 | byte(all[i].claims),
 			ids: make([]uint32, 0, 3*(len(text)+10)+32+6*len(meanings))}
-		if t.Value.Is(0) || danger.RoleOf(t.Field) == danger.RoleNone {
+		if t.Value.Is(0) || answer.RoleOf(t.Field) == answer.RoleNone {
 			c.kind = byte(t.Value.N())
 		}
 		c.add(cueField, c.field)
@@ -93,9 +94,9 @@ func (p *prose) traits(r *reading.Reading, h *danger.Hearing) []byte {
 	for _, n := range lengths {
 		words += byte(btoi(len(p.ws) >= n))
 	}
-	out := []byte{stepOf(h.Seems), stepOf(h.Answers()), stepOf(h.Any()), byte(min(p.unknown, 6)), words, byte(min(len(p.figures), 5)),
-		byte(min(p.loners, 3))}
-	for _, so := range []bool{r.Rest, p.mended, p.unfixed, p.contrary, p.maybe, p.any(setOf(cFix)), p.any(setOf(cSorry)), p.flips(), p.days > 0,
+	out := []byte{stepOf(h.Seems), stepOf(h.Answers()), stepOf(h.Any()), byte(min(p.unknown, 6)), words, byte(min(len(p.tags.Figures), 5)),
+		byte(min(p.loners, 3)), byte(min(p.days, 5))}
+	for _, so := range []bool{r.Rest, p.mended, p.unfixed, p.contrary, p.maybe, p.any(setOf(cFix)), p.any(setOf(cSorry)), p.flips(),
 		p.part, p.asks, r.Doubt != reading.NoDoubt, r.Hedges&reading.HedgeOther != 0, r.Hedges&reading.HedgePast != 0,
 		r.Hedges&reading.HedgeNot != 0, r.Hedges&reading.HedgeTale != 0, p.any(setOf(cToday))} {
 		out = append(out, byte(btoi(so)))
@@ -123,14 +124,12 @@ const ofCandidate = 100
 // own adds what the other nets make of the candidate.
 func (c *cues) own(t reading.Token, all []Candidate) {
 	p := c.p
-	own, other, open, matter := float32(-1), float32(0), float32(-1), float32(-1)
-	way := danger.WayOf(t.Field, t.Value)
-	if way < danger.NumWays {
-		own, open = p.ways[way], p.ways[danger.WayOpen(t.Field)]
+	own, open, matter := float32(-1), float32(-1), float32(-1)
+	way := answer.WayOf(t.Field, t.Value)
+	if way < answer.NumWays {
+		own, open = p.tags.Way[way], p.tags.Way[answer.WayOpen(t.Field)]
 	}
-	if w, s := p.way(t.Field); danger.WayOf(t.Field, w) != way {
-		other = s
-	}
+	other, later := p.rivalWay(t.Field, way)
 	if m := danger.MatterOf(t.Field); m < danger.NumMatters {
 		matter = p.hears[m]
 	}
@@ -146,7 +145,7 @@ func (c *cues) own(t reading.Token, all []Candidate) {
 	}
 	o, f := stepOf(own), stepOf(figure)
 	for i, n := range []byte{o, stepOf(other), stepOf(open), f, stepOf(rival), stepOf(elsewhere), stepOf(matter), byte(btoi(whole)),
-		byte(min(bits.OnesCount64(uint64(seen)), 6)), byte(of)} {
+		byte(min(bits.OnesCount64(uint64(seen)), 6)), byte(of), stepOf(other)<<1 | byte(btoi(later))} {
 		c.trait(ofCandidate+i, n)
 	}
 	c.add(cueCross, 0, c.by, c.field, o/2)
@@ -161,17 +160,17 @@ func (c *cues) own(t reading.Token, all []Candidate) {
 // figured is how likely another figure answers the question, how likely the figure of an answer answers another question, and
 // whether it is whole.
 func (p *prose) figured(t reading.Token) (rival, elsewhere float32, whole bool) {
-	role := danger.RoleOf(t.Field)
-	for i := range p.figures {
-		switch g := &p.figures[i]; {
+	role := answer.RoleOf(t.Field)
+	for i := range p.tags.Figures {
+		switch g := &p.tags.Figures[i]; {
 		case g.Means(t.Field, t.Value):
 			whole = whole || g.Whole
 			for other, s := range g.Share {
-				if danger.Role(other) != role {
+				if answer.Role(other) != role {
 					elsewhere = max(elsewhere, s)
 				}
 			}
-		case role != danger.RoleNone:
+		case role != answer.RoleNone:
 			rival = max(rival, g.Share[role])
 		}
 	}
@@ -219,8 +218,8 @@ func (c *cues) beside(v chart.Answer, meanings []meaning) {
 // rivals adds whether the number that means the answer stands before or behind another one that may answer the question, and the
 // words between them: "six, make it seven".
 func (c *cues) rivals(t reading.Token) {
-	role := danger.RoleOf(t.Field)
-	all := c.p.figures
+	role := answer.RoleOf(t.Field)
+	all := c.p.tags.Figures
 	for i := range all {
 		if !all[i].Means(t.Field, t.Value) || all[i].Share[role] < likely {
 			continue
@@ -232,7 +231,7 @@ func (c *cues) rivals(t reading.Token) {
 			first := byte(btoi(all[i].Before(&all[j])))
 			c.add(cueRival, first)
 			c.add(cueRival, first, stepOf(all[i].Share[role])/2, stepOf(all[j].Share[role])/2)
-			for _, w := range danger.Between(c.p.text, &all[i], &all[j]) {
+			for _, w := range answer.Between(c.p.text, &all[i], &all[j]) {
 				c.add(cueRival, first, byte(w), byte(w>>8), byte(w>>16), byte(w>>24))
 			}
 		}

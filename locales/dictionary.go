@@ -29,6 +29,7 @@ type dictionary struct {
 	senses    []sense
 	whole     map[string]reading.Word // texts that are one control word
 	exact     map[string]reading.Reading
+	shapes    map[string]chart.Field // of labels with a length of time or a setting (label.go)
 	rules     []flagRule
 	naysay    map[string][]string // a "no" that is none of what follows, and the words that follow it
 	joins     map[string]bool     // words between what is said and what is said beside it
@@ -98,7 +99,7 @@ const (
 // a phrase means what the later one says.
 func loadDictionary(langs []string, prefixes ...string) (*dictionary, error) {
 	d := &dictionary{langs: langs, words: map[string]entry{}, stems: map[string]int32{}, typos: map[string]int32{},
-		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, outOf: map[int32]bool{},
+		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, shapes: map[string]chart.Field{}, outOf: map[int32]bool{},
 		begins: map[string]bool{}, naysay: map[string][]string{}, joins: map[string]bool{}, leads: map[string]bool{}, accents: map[string]string{}, rules: flagRules()}
 	d.danger = dangerous(d.rules)
 	if len(langs) > 8 {

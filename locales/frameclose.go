@@ -78,7 +78,7 @@ func (p *parse) closeGone(f *frame) {
 		switch {
 		case f.time > 13*60:
 			v = chart.Num(chart.GoneAfternoon)
-		case f.time >= 11*60:
+		case f.time > 11*60:
 			v = chart.Num(chart.GoneMidday)
 		default:
 			v = chart.Num(chart.GoneMorning)

@@ -20,19 +20,12 @@ var rowDangers = map[string]reading.Danger{
 // Hear says how likely a text says each danger, as the net hears it.
 func (w *Words) Hear(text string) danger.Hearing {
 	var buf [512]byte
-	return w.net.Hear(fold.Text(buf[:0], clip(text)))
-}
-
-// HearingWith gives the same words with another net, to measure it.
-func (w *Words) HearingWith(net *danger.Net) *Words {
-	other := *w
-	other.net = net
-	return &other
+	return w.nets.Dangers.Hear(fold.Text(buf[:0], clip(text)))
 }
 
 // Why lists what in a text carries a danger, the weightiest first, at most so many.
 func (w *Words) Why(text string, d reading.Danger, most int) []danger.Reason {
-	return w.net.Why(fold.Text(nil, clip(text)), d, most)
+	return w.nets.Dangers.Why(fold.Text(nil, clip(text)), d, most)
 }
 
 // clip cuts a text to what is read of it.
@@ -88,11 +81,11 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		return
 	}
 	b := fold.Text(buf[:0], text)
-	h := w.net.Hear(b)
+	h := w.nets.Dangers.Hear(b)
 	r.Hedges = h.Hedges
 	if r.Understood != reading.InFull || r.Features != 0 {
 		said := flagDangers(r.Features)
-		r.Sure, r.Unsure = w.net.Judge(&h, said)
+		r.Sure, r.Unsure = w.nets.Dangers.Judge(&h, said)
 		ask := turnedWrong | selfHarm // the one asks for the count, no more; of the other nobody jests lightly
 		if l.pos.has(cISwallowed) {
 			ask |= pieceMissing
@@ -117,9 +110,9 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if plain := w.dict.plain(text); plain != text {
 		told = fold.Text(nil, plain)
 	}
-	tags := w.net.Tag(told)
+	tags := w.nets.Answers.Tag(told)
 	l.prose = w.prose.claims(told, &h, &tags)
-	trust(w.net, r, l, &h, asks(b))
+	trust(&w.nets, r, l, &h, asks(b))
 	if r.Understood == reading.InFull && r.Rest {
 		r.Understood = reading.InPart
 	}

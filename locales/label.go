@@ -94,9 +94,15 @@ func labelLine(c message.Choice) message.Line {
 // learnLabels teaches Read the labels of all languages word by word: a label
 // is exactly its answer, whatever else its words could mean. Labels with a
 // length of time or a setting in them are left to the grammar: they are many,
-// and plain.
+// and plain. Their shapes are learnt.
 func (w *Words) learnLabels() {
 	for _, lang := range w.langs {
+		for f := chart.Worn; f < chart.NumFields; f++ {
+			for _, n := range shapesOf(f) {
+				text := trim(fold.Text(nil, w.Label(lang, message.Choice{Field: f, Value: chart.Num(n)})))
+				w.dict.shapes[shape(text)] = f
+			}
+		}
 		for _, c := range fixedChoices() {
 			text := string(trim(fold.Text(nil, w.Label(lang, c))))
 			r := reading.Reading{Lang: lang, Word: c.Word, Topic: c.Topic}
@@ -123,6 +129,31 @@ func plainOf(f chart.Field) (from, to int) {
 		return r.Most, r.Most
 	}
 	return 0, -1
+}
+
+// shapesOf are values of a field whose labels have all the shapes that those with a length of time or a setting have.
+func shapesOf(f chart.Field) []int {
+	switch r := f.Row(); {
+	case r.Kind == chart.Setting:
+		return []int{-1, 1}
+	case r.Kind.Timed():
+		return []int{0, 60, 61}
+	}
+	return nil
+}
+
+// shape is a folded text with each number in it as a mark.
+func shape(text []byte) string {
+	var out []byte
+	for i, c := range text {
+		switch {
+		case !fold.IsDigit(c):
+			out = append(out, c)
+		case i == 0 || !fold.IsDigit(text[i-1]):
+			out = append(out, '#')
+		}
+	}
+	return string(out)
 }
 
 // fixedChoices lists the quick answers whose labels hold no length of time and

@@ -3,7 +3,7 @@ package locales
 import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
-	"duskdawn/locales/danger"
+	"duskdawn/locales/answer"
 )
 
 // lengths shares the lengths of time out among what is told in them.
@@ -74,7 +74,7 @@ func (p *prose) alone(at int) bool {
 	pos, neg, unknown := p.beside(at, inClause)
 	few := setOf(cFor, cAnd, cBut, cJust, cYes, cHalfway)
 	if n := p.ws[at].num.n; p.ws[at].num.hours && n >= 3*60 && n <= mostHours*60 && len(p.ws) <= 3 && unknown <= 1 && pos.and(few) == pos &&
-		p.ways[danger.WayOf(chart.WornMinutes, chart.Num(60))] >= 0.7 {
+		p.tags.Way[answer.WayOf(chart.WornMinutes, chart.Num(60))] >= 0.7 {
 		return true // "seven hours exactly"
 	}
 	if at+1 < len(p.ws) && p.ws[at+1].clause == p.ws[at].clause && p.ws[at+1].kind == itemUnknown {
@@ -83,7 +83,7 @@ func (p *prose) alone(at int) bool {
 	if !p.ws[at].num.hours || unknown > 1 || !neg.empty() || pos.and(few) != pos {
 		return false
 	}
-	if n := p.ws[at].num.n; n >= 3*60 && n <= 12*60 && unknown == 0 && p.ways[danger.WayOf(chart.WornMinutes, chart.Num(60))] >= 0.04 {
+	if n := p.ws[at].num.n; n >= 3*60 && n <= 12*60 && unknown == 0 && p.tags.Way[answer.WayOf(chart.WornMinutes, chart.Num(60))] >= 0.04 {
 		return true // "7 hours, pain 2"
 	}
 	return p.any(failing.or(mouth).or(setOf(cTaken, cAllNight, cPartNight))) || len(p.ws) <= 3

@@ -44,7 +44,10 @@ func (w *Words) Nights(text string, now time.Time) (out []flows.NightSaid) {
 		night, rest, no := w.dated(line, today)
 		n := flows.NightSaid{Night: night, Line: int16(i + 1), Reading: w.Read(rest), NoDate: no}
 		if no == "" && unanswered(&n.Reading) {
-			n.Lost = w.lost(strings.Split(strings.ReplaceAll(strings.ReplaceAll(rest, ";", ", "), ",  ", ", "), ", "), rest)
+			parts := strings.Split(strings.ReplaceAll(strings.ReplaceAll(rest, ";", ", "), ",  ", ", "), ", ")
+			if w.apart(&n.Reading, parts); unanswered(&n.Reading) {
+				n.Lost = w.lost(parts, rest)
+			}
 		}
 		out = append(out, n)
 	}
@@ -67,6 +70,21 @@ func (w *Words) datedIn(cells []string, today civil.Date) bool {
 func unanswered(r *reading.Reading) bool {
 	return len(r.Tokens) == 0 || r.Doubt != reading.NoDoubt ||
 		slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value == chart.Unknown })
+}
+
+// apart answers what is left open in a line by what a part of it says by itself: a word beside it that nobody knows is no doubt of it.
+func (w *Words) apart(r *reading.Reading, parts []string) {
+	for _, part := range parts {
+		by := w.Read(part)
+		if lossy(&by) {
+			continue
+		}
+		for _, x := range by.Tokens {
+			if i := slices.IndexFunc(r.Tokens, func(t reading.Token) bool { return t.Field == x.Field && t.Value == chart.Unknown }); i >= 0 {
+				r.Tokens[i].Value = x.Value
+			}
+		}
+	}
 }
 
 // lossy is unanswered, or words that nobody understood.

@@ -5,7 +5,6 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
-	"duskdawn/locales/danger"
 )
 
 // isDay reports whether an item names a day.
@@ -109,7 +108,7 @@ func (p *prose) headed() {
 	if at <= 0 {
 		return
 	}
-	head := prose{d: p.d, hears: p.hears, ways: p.ways, part: true}
+	head := prose{d: p.d, hears: p.hears, tags: p.tags, part: true}
 	for _, w := range p.ws[:at] {
 		if !w.is(cNot) && !w.is(cNone) {
 			head.ws = append(head.ws, w)
@@ -215,7 +214,7 @@ func (p *prose) certain() bool {
 }
 
 // eachDay does the same for each day that a text tells of; where it is not plain what is told of which, all is asked.
-func (p *prose) eachDay(net *danger.Net, r *reading.Reading, l *left) {
+func (p *prose) eachDay(nets *Nets, r *reading.Reading, l *left) {
 	if len(p.parts) == 0 || p.asks {
 		r.Rest = true
 		for i := range r.Tokens {
@@ -232,15 +231,14 @@ func (p *prose) eachDay(net *danger.Net, r *reading.Reading, l *left) {
 	r.Tokens, r.Doubt, r.About = nil, reading.NoDoubt, chart.NoField
 	for i := range p.parts {
 		q := &p.parts[i]
-		q.text = slices.Concat(q.lead, p.text[q.from:q.to])
-		h := net.Hear(q.text)
-		tags := net.Tag(q.text)
-		q.hears, q.ways, q.figures = h.About(), tags.Way, tags.Figures
+		q.text, q.days = slices.Concat(q.lead, p.text[q.from:q.to]), p.days
+		h := nets.Dangers.Hear(q.text)
+		q.hears, q.tags = h.About(), nets.Answers.Tag(q.text)
 		q.said = p.d.read(string(q.text), false).Tokens
 		all := q.candidates()
 		q.hear(all, r, &h)
 		l.candidates = append(l.candidates, all...)
-		r.Tokens = append(r.Tokens, q.judged(net, all, r, &left{})...)
+		r.Tokens = append(r.Tokens, q.judged(nets, all, r, &left{})...)
 	}
 	twice := fieldSet(0) // told twice of one day, differently: of all days it is asked
 	for i, t := range r.Tokens {

@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/answer"
 	"duskdawn/locales/danger"
 )
 
@@ -49,10 +50,9 @@ type prose struct {
 	nights   []prose                    // ... where all that is told is certain
 	from, to int32                      // of a part: where it stands in the text
 	day      reading.Day                // where one was, or of a part
-	ways     [danger.NumWays]float32    // how likely it takes each question to be answered in each way
+	tags     answer.Tags                // what the tagger hears
 	said     []reading.Token            // what the grammar read
 	text     []byte                     // folded
-	figures  []danger.Figure            // the numbers, and what each answers
 	hears    [danger.NumMatters]float32 // how likely the net takes it to answer about each matter
 }
 
@@ -64,8 +64,8 @@ type claim struct {
 }
 
 // claims reads a folded text as prose.
-func (d *dictionary) claims(b []byte, h *danger.Hearing, tags *danger.Tags) (p prose) {
-	p.text, p.hears, p.ways, p.figures = b, h.About(), tags.Way, tags.Figures
+func (d *dictionary) claims(b []byte, h *danger.Hearing, tags *answer.Tags) (p prose) {
+	p.text, p.hears, p.tags = b, h.About(), *tags
 	if p.d = d; len(b) > 8*mostProse {
 		return p
 	}
@@ -196,7 +196,7 @@ func (p *prose) words(items []item) {
 			p.unknown++
 		}
 		if it.kind == itemFeature && p.d.senses[it.sense].flags == reading.FPain { // "killing me"
-			it = item{kind: itemConcept, c: cPain}
+			it = item{kind: itemConcept, c: cPain, from: it.from, to: it.to}
 		}
 		w := word{item: it, clause: clause, sentence: sentence}
 		if it.kind == itemAnswer {

@@ -105,12 +105,13 @@ func (d *dictionary) card(b []byte) (topic reading.Topic) {
 // have gone. What answers a question of ours, or may be a danger, is none.
 func (d *dictionary) question(b []byte, r *reading.Reading, h *danger.Hearing) {
 	said := slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value != 0 })
-	if said || r.Topic != reading.NoTopic || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() || r.Doubted || h.Class('E')+h.Class('S') >= carded || r.Lang == "" ||
+	turn := r.Unsure == reading.SetOf(reading.DangerTurnedWrong) && r.Sure == 0 && r.Features == 0 // "may I turn twice?" has not been done
+	if said || r.Topic != reading.NoTopic || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() && !turn || r.Doubted || h.Class('E')+h.Class('S') >= carded || r.Lang == "" ||
 		!asks(b) && r.Hedges&reading.HedgeQuestion == 0 {
 		return
 	}
 	if r.Topic = d.card(b); r.Topic != reading.NoTopic { // what it only names in passing is not asked back
 		r.Tokens, r.Doubt, r.About = nil, reading.NoDoubt, 0
-		r.Rest, r.Understood = true, reading.NotUnderstood
+		r.Rest, r.Understood, r.Unsure = true, reading.NotUnderstood, 0
 	}
 }

@@ -162,6 +162,9 @@ func (d *dictionary) labelled(b []byte) (fields fieldSet) {
 		for _, t := range d.exact[string(piece)].Tokens {
 			fields |= 1 << t.Field
 		}
+		if f, ok := d.shapes[shape(piece)]; ok {
+			fields |= 1 << f
+		}
 	}
 	for len(b) > 0 {
 		end := bytes.IndexAny(b, ",;.\n")

@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/answer"
 	"duskdawn/locales/danger"
 )
 
@@ -27,7 +28,7 @@ var mainField = [danger.NumMatters]chart.Field{danger.MatterWorn: chart.Worn, da
 // trust makes of what the grammar, the claims and the nets read what is written and asked. A question writes nothing, nor does
 // what only seems to be of the one who wears it. An answer amid words that were not understood is judged (verdict.go); and a
 // matter that is answered in words of which no answer was made is asked.
-func trust(net *danger.Net, r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
+func trust(nets *Nets, r *reading.Reading, l *left, h *danger.Hearing, asks bool) {
 	if len(r.Tokens) > 0 && asks || r.Rest && l.prose.unknown > 0 && (h.Seems > seems || h.Hedges&reading.HedgeQuestion != 0 && h.Answers() < answering) {
 		r.Tokens, r.Doubt, r.About, r.Rest = nil, reading.NoDoubt, chart.NoField, true
 		return
@@ -43,7 +44,7 @@ func trust(net *danger.Net, r *reading.Reading, l *left, h *danger.Hearing, asks
 			r.Doubt, r.About = reading.NoDoubt, chart.NoField
 		}
 	}
-	p.verdict(net, r, l, h)
+	p.verdict(nets, r, l, h)
 	if p.claim[chart.Nose].doubted { // a cold that night, and not how it is now
 		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool { return t.Field == chart.Nose && l.labelled&(1<<t.Field) == 0 })
 	}
@@ -63,7 +64,7 @@ func trust(net *danger.Net, r *reading.Reading, l *left, h *danger.Hearing, asks
 		said[danger.MatterOf(t.Field)] = true
 	}
 	for m, f := range mainField {
-		if h.Matter[m] >= meant && p.ways[danger.WayOpen(f)] < open && !said[m] && r.About != f {
+		if h.Matter[m] >= meant && p.tags.Way[answer.WayOpen(f)] < open && !said[m] && r.About != f {
 			r.Tokens = append(r.Tokens, reading.Token{Field: f, Value: chart.Unknown})
 		}
 	}

@@ -5,52 +5,57 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
+	"duskdawn/locales/answer"
 	"duskdawn/locales/danger"
+	"duskdawn/locales/fold"
 )
 
 // How likely a candidate must be to be what a careful nurse would write down: to be written, and to be asked about. The bars
 // were set on writers that no reader had seen: lower ones write more, and more of it wrong.
 const (
-	enough   = 0.993
-	agreed   = 0.9    // ... where the grammar and the claims read the same
-	surely   = 0.9995 // ... where something speaks against it
+	enough   = 0.998
+	surely   = 0.9995 // ... where the claims are in doubt, and of a reason of which the grammar read nothing, though it took in every word
+	likelier = 0.95   // ... of a piece of one day of which every word is known
 	perhaps  = 0.5
-	doubtful = 0.01 // ... of what the grammar reads in words, of a text of which it took in every one
-	unlikely = 0.05 // below it even what stands as on a button is asked
+	unlikely = 0.01 // below it not even what stands in a text of known words alone is written
 )
 
 // verdict writes what is likely enough of what anybody proposes, and asks about what is not: of one day, or of each that is told
 // of by itself. What the grammar reads of a text of which it took in every word is written where it is not unlikely.
-func (p *prose) verdict(net *danger.Net, r *reading.Reading, l *left, h *danger.Hearing) {
+func (p *prose) verdict(nets *Nets, r *reading.Reading, l *left, h *danger.Hearing) {
 	if r.Word != reading.NoWord {
 		return
 	}
 	if p.days > 1 {
-		p.eachDay(net, r, l)
+		p.eachDay(nets, r, l)
 		return
 	}
-	p.whole = !r.Rest && !p.disputes(r)
+	p.whole = !r.Rest && (p.spelled() || !p.disputes(r))
 	r.Rest = !p.whole
 	l.candidates = p.candidates()
 	p.hear(l.candidates, r, h)
 	if p.whole && !slices.ContainsFunc(p.said, func(t reading.Token) bool { return l.labelled&(1<<t.Field) == 0 }) {
 		return // as on buttons
 	}
-	r.Tokens = p.judged(net, l.candidates, r, l)
-	p.sides(r)
+	r.Tokens = p.judged(nets, l.candidates, r, l)
+	p.settings(r)
 }
 
-// sides takes back settings that may be scores of a side: "pain left 3, right 1".
-func (p *prose) sides(r *reading.Reading) {
+// settings takes back settings that may be scores: "pain left 3, right 1", "it hurt, it came down to a 3".
+func (p *prose) settings(r *reading.Reading) {
 	known := func(f chart.Field) bool {
 		return slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Field == f && t.Value.Known() })
 	}
-	hurts := false // in a breath with the side
+	if p.any(setOf(cSetting, cTurn)) {
+		return
+	}
+	side := false // in a breath with a pain
 	for i := range p.ws {
 		pos, neg, _ := p.beside(i, inClause)
-		hurts = hurts || p.ws[i].among(aches) && pos.or(neg).meets(setOf(cLeft, cRight))
+		side = side || p.ws[i].among(aches) && pos.or(neg).meets(setOf(cLeft, cRight))
 	}
-	if !hurts || known(chart.Pain) || p.any(setOf(cSetting, cStands, cStillAt, cTurn)) {
+	hurts := !known(chart.Pain) && (side || p.any(aches) && !p.any(setOf(cLeft, cRight)))
+	if !hurts && (known(chart.Snoring) || !p.any(setOf(cSnore))) && (known(chart.Sleepiness) || !p.any(setOf(cSleepy))) {
 		return
 	}
 	for i := range r.Tokens {
@@ -67,7 +72,7 @@ func (p *prose) disputes(r *reading.Reading) bool {
 		return false
 	}
 	for f, c := range p.claim {
-		if c.value.Known() && chart.Field(f) != chart.NotWorn && !slices.ContainsFunc(r.Tokens, func(t reading.Token) bool {
+		if c.value.Known() && !c.value.Is(0) && chart.Field(f) != chart.NotWorn && !slices.ContainsFunc(r.Tokens, func(t reading.Token) bool {
 			return t.Value.Known() && (t.Field == chart.Field(f) || t.Field.Row().With == chart.Field(f))
 		}) {
 			return true
@@ -77,27 +82,21 @@ func (p *prose) disputes(r *reading.Reading) bool {
 }
 
 // judged are the answers that are likely enough, and those that are to be asked.
-func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *left) (tokens []reading.Token) {
+func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left) (tokens []reading.Token) {
 	var best [chart.NumFields]int
 	var share [chart.NumFields]float32
 	for i := range all {
 		c := &all[i]
-		s := net.Verdict(c.Cues)
-		if l.labelled&(1<<c.Token.Field) != 0 && c.stands(s) {
+		s := nets.Answers.Verdict(c.Cues)
+		switch f := c.Token.Field; {
+		case c.claims == votedBarred, p.asks && c.claims != votedSo, (f == chart.SettingLeft || f == chart.SettingRight) && p.unsettled():
+			s = min(s, perhaps)
+		case p.stands(c, s, l):
 			s = 1
-		}
-		switch {
-		case s == 1:
-		case p.plainly(c, s):
-			s = 1
-		case p.whole && c.grammar != votedSo && (c.Token.Field != chart.NotWorn || s < enough):
+		case c.claims == votedOpen && s < surely:
+			s = min(s, perhaps)
+		case p.whole && c.grammar != votedSo && (s < surely || f != chart.NotWorn):
 			s = 0 // the grammar knows every word, and nothing of this
-		case (c.Token.Field == chart.SettingLeft || c.Token.Field == chart.SettingRight) && p.unsettled():
-			s = min(s, perhaps)
-		case p.never(c, r), s < surely && p.speaksAgainst(c, r):
-			s = min(s, perhaps)
-		case s >= agreed && c.grammar == votedSo && c.claims == votedSo, p.part && c.claims == votedSo && s >= perhaps && p.plain(): // "Fri not"
-			s = max(s, enough)
 		}
 		if f := c.Token.Field; s > share[f] {
 			best[f], share[f] = i, s
@@ -107,16 +106,16 @@ func (p *prose) judged(net *danger.Net, all []Candidate, r *reading.Reading, l *
 		switch {
 		case slices.Contains(p.said, reading.Token{Field: f, Value: chart.Skipped}):
 			tokens = append(tokens, reading.Token{Field: f, Value: chart.Skipped})
-		case f == chart.Worn && share[chart.WornMinutes] >= enough && share[f] < 1 && all[best[f]].grammar != votedSo && all[best[f]].claims != votedSo:
+		case f == chart.Worn && share[chart.WornMinutes] >= perhaps && all[best[f]].grammar != votedSo && all[best[f]].claims != votedSo:
 		case share[f] >= enough:
 			tokens = append(tokens, all[best[f]].Token)
 			if r.About == f {
 				r.Doubt, r.About = reading.NoDoubt, chart.NoField
 			}
 		case r.Doubt != reading.NoDoubt && r.About == f: // it is asked already
-		case share[f] >= perhaps && danger.RoleOf(f) != danger.RoleNone && p.once(all[best[f]].Token.Value) && slices.ContainsFunc(all, func(c Candidate) bool {
+		case share[f] >= perhaps && answer.RoleOf(f) != answer.RoleNone && p.once(all[best[f]].Token.Value) && slices.ContainsFunc(all, func(c Candidate) bool {
 			g := c.Token.Field
-			return g != f && danger.RoleOf(g) != danger.RoleNone && share[g] >= enough && size(all[best[g]].Token.Value) == size(all[best[f]].Token.Value)
+			return g != f && answer.RoleOf(g) != answer.RoleNone && share[g] >= enough && size(all[best[g]].Token.Value) == size(all[best[f]].Token.Value)
 		}): // its number answers another question
 		case share[f] >= perhaps, slices.ContainsFunc(p.said, func(t reading.Token) bool { return t.Field == f }):
 			t := reading.Token{Field: f, Value: chart.Unknown}
@@ -145,8 +144,8 @@ func (p *prose) unsettled() bool {
 // once reports whether one figure is of this number.
 func (p *prose) once(v chart.Answer) bool {
 	many := 0
-	for i := range p.figures {
-		many += btoi(size(v) == int(p.figures[i].N))
+	for i := range p.tags.Figures {
+		many += btoi(size(v) == int(p.tags.Figures[i].N))
 	}
 	return many == 1
 }
@@ -154,26 +153,26 @@ func (p *prose) once(v chart.Answer) bool {
 // size is a number without its sign.
 func size(v chart.Answer) int { return max(v.N(), -v.N()) }
 
-// stands reports whether what stands as on its button is to be written: nothing puts its number right, nor is it of something else.
-func (c *Candidate) stands(share float32) bool {
+// stands reports whether a candidate is written though it is not likely enough: it is all that is told of a day; or what a button says,
+// or else what the grammar reads of a text of which it took in every word, where that is not unlikely, or each word has a meaning.
+func (p *prose) stands(c *Candidate, share float32, l *left) bool {
+	row, v := c.Token.Field.Row(), c.Token.Value
+	label := l.labelled&(1<<c.Token.Field) != 0
+	worded := row.Worded(v) && answer.RoleOf(c.Token.Field) == answer.RoleNone
 	switch {
-	case c.grammar != votedSo, c.claims == votedBarred:
+	case p.part:
+		return c.claims == votedSo && share >= likelier && p.plain() // "Fri not"
+	case c.grammar != votedSo || c.claims == votedElse && !p.spelled():
 		return false
-	case c.claims == votedSo, c.Token.Field.Row().Worded(c.Token.Value) && danger.RoleOf(c.Token.Field) == danger.RoleNone:
-		return true
+	case p.whole && p.terse() && !p.maybe && !p.unfixed:
+		return worded && share >= unlikely || !worded && (c.Token.Field != chart.WornMinutes || v.Is(0) || p.lasts(v))
 	}
-	return c.claims == votedNothing && share >= unlikely
+	return label && (p.whole || worded) || (label || p.whole) && share >= perhaps
 }
 
-// plainly reports whether a candidate is what the grammar reads of a text of which it took in every word, and nothing contradicts it.
-func (p *prose) plainly(c *Candidate, share float32) bool {
-	switch {
-	case !p.whole, c.grammar != votedSo, p.asks, c.claims == votedBarred, c.claims == votedElse:
-		return false
-	case c.claims == votedSo:
-		return true
-	}
-	return share >= doubtful || !c.Token.Field.Row().Worded(c.Token.Value)
+// lasts reports whether a number is a length of time as it stands: "in at ten" is no ten hours.
+func (p *prose) lasts(v chart.Answer) bool {
+	return slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemNumber && w.num.kind == isSpan && v.Is(int(w.num.n)) })
 }
 
 // plain reports whether every word of a part is known.
@@ -181,28 +180,20 @@ func (p *prose) plain() bool {
 	return !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemUnknown })
 }
 
-// never reports whether a candidate is not written, however likely: something of the text asks or is to come, or the claims know
-// that its number, or what somebody else is named beside, is of something else.
-func (p *prose) never(c *Candidate, r *reading.Reading) bool {
-	if c.claims == votedBarred {
-		return r.Hedges&reading.HedgeOther != 0 || danger.RoleOf(c.Token.Field) != danger.RoleNone
-	}
-	return p.asks && c.claims != votedSo
+// spelled reports whether a text says no more than numbers, names of questions and answers as they are chosen.
+func (p *prose) spelled() bool {
+	names := mouth.or(setOf(cPain, cSnore, cSleepy, cGuide, cSetting, cLeft, cRight, cBite, cBack, cOK, cOne, cFront, cBoth, cTeeth, cNot, cNone))
+	return p.terse() && !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind != itemNumber && w.kind != itemAnswer && !w.among(names) })
 }
 
-// speaksAgainst reports whether there is a reason against a candidate: the claims know that it is of something else or found hours
-// that are in doubt, teeth are not named, ten hours of work were told of beside the night, or a number is odd.
-func (p *prose) speaksAgainst(c *Candidate, r *reading.Reading) bool {
-	switch f := c.Token.Field; {
-	case c.claims == votedSo:
-		return false
-	case c.claims == votedBarred, f == chart.Bite && !p.teeth(), c.claims == votedOpen && f == chart.WornMinutes:
-		return true
-	case f == chart.Worn && c.Token.Value.Is(chart.WornAll) && c.grammar != votedSo && p.most(danger.RoleHours) >= likely:
-		return true
-	default:
-		return danger.RoleOf(f) != danger.RoleNone && r.Doubt != reading.NoDoubt && (r.About == chart.NoField || r.About == f)
+// terse reports whether every word of a text of more than three letters has a meaning that the grammar knows.
+func (p *prose) terse() bool {
+	for _, w := range fold.Words(p.text, nil) {
+		if w.To-w.From > 3 && !slices.ContainsFunc(p.ws, func(x word) bool { return x.from <= int32(w.From) && int32(w.To) <= x.to && x.kind != itemUnknown }) {
+			return false
+		}
 	}
+	return true
 }
 
 // place is where the grammar read an answer, of all that it read; behind them what it did not.
@@ -230,7 +221,7 @@ func follow(tokens []reading.Token, labelled fieldSet) []reading.Token {
 			t.Value = chart.Unknown
 		}
 	}
-	guide := value(chart.GuideMinutes)
+	guide, bite := value(chart.GuideMinutes), value(chart.BiteMinutes)
 	return slices.DeleteFunc(tokens, func(t reading.Token) bool {
 		if labelled&(1<<t.Field) != 0 {
 			return false
@@ -241,7 +232,9 @@ func follow(tokens []reading.Token, labelled fieldSet) []reading.Token {
 		case chart.Gone, chart.Where, chart.Woken:
 			return pain.Is(0) && !(t.Field == chart.Woken && t.Value.Is(chart.No))
 		case chart.Guide:
-			return guide.Known() && guide.N() > 0
+			return guide.Known()
+		case chart.Bite:
+			return bite.Known() && t.Value.Is(chart.BiteBoth) && !bite.Is(chart.BiteNot)
 		}
 		return false
 	})

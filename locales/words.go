@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"duskdawn/flows/message"
-	"duskdawn/locales/danger"
 
 	"github.com/BurntSushi/toml"
 	"github.com/nicksnyder/go-i18n/v2/i18n"
@@ -40,7 +39,7 @@ type Words struct {
 	parser   template.Parser
 	dict     *dictionary
 	prose    *dictionary
-	net      *danger.Net
+	nets     Nets
 	blanks   *blanks
 }
 
@@ -59,32 +58,12 @@ type tongue struct {
 // them in several places reads them once. An error means that the program was
 // built with a broken file.
 func Load() (*Words, error) {
-	net, err := builtNet()
+	nets, err := builtNets()
 	if err != nil {
 		return nil, err
 	}
-	return LoadHearing(net)
+	return LoadHearing(nets)
 }
-
-// LoadHearing does the same with another net than the one that is built in, for whoever teaches one: the one that is built in may
-// be of another form.
-func LoadHearing(net *danger.Net) (*Words, error) {
-	w, err := built()
-	if err != nil {
-		return nil, err
-	}
-	own := *w
-	own.misses, own.net = new(atomic.Int64), net
-	return &own, nil
-}
-
-var builtNet = sync.OnceValues(func() (*danger.Net, error) {
-	net, _, err := danger.Load()
-	if err != nil {
-		return nil, fmt.Errorf("loading the net: %w", err)
-	}
-	return net, nil
-})
 
 var built = sync.OnceValues(build)
 

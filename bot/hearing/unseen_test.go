@@ -4,7 +4,7 @@ import (
 	"os"
 	"testing"
 
-	"duskdawn/locales/danger/school"
+	"duskdawn/locales/school"
 	"duskdawn/locales/sentence"
 )
 
@@ -30,7 +30,7 @@ func BenchmarkUnseenWriters(b *testing.B) {
 		}
 		var sets []Set
 		for _, turn := range turns {
-			sets = append(sets, Set{w.HearingWith(turn.Net), turn.Left})
+			sets = append(sets, Set{w.HearingWith(turn.Nets), turn.Left})
 		}
 		r, err := MeasureSets(sets)
 		if err != nil {

@@ -7,10 +7,8 @@ import (
 
 	"duskdawn/flows/reading"
 	"duskdawn/locales/fold"
+	"duskdawn/locales/linear"
 )
-
-// Dims is how many inputs the net tells apart; what is said is hashed to them.
-const Dims = 1 << 18
 
 // kind is a way in which words make an input.
 type kind uint8
@@ -33,11 +31,8 @@ const (
 type input struct {
 	id   uint32
 	kind kind
-	a, b span // the words it is made of; b is empty for most
+	a, b fold.Span // the words it is made of; b is empty for most
 }
-
-// span is a piece of a folded text.
-type span struct{ from, to uint16 }
 
 // reach is how many words a negation reaches over.
 const reach = 4
@@ -50,65 +45,47 @@ const (
 	pieceStep  = 4
 )
 
-// words cuts a folded text into words of letters and digits. It reads what a span can name, 65,535 bytes.
-func words(b []byte, dst []span) []span {
-	b = b[:min(len(b), 1<<16-1)]
-	for i := 0; i < len(b); {
-		if !fold.IsLetter(b[i]) && !fold.IsDigit(b[i]) {
-			i++
-			continue
-		}
-		j := i + 1
-		for j < len(b) && (fold.IsLetter(b[j]) || fold.IsDigit(b[j])) {
-			j++
-		}
-		dst = append(dst, span{uint16(i), uint16(j)})
-		i = j
-	}
-	return dst
-}
-
 // cues finds the cues in a piece of a text.
-func (c cueWords) cues(b []byte, ws []span) (found reading.Hedges) {
+func (c cueWords) cues(b []byte, ws []fold.Span) (found reading.Hedges) {
 	for i, w := range ws {
-		has := c[string(b[w.from:w.to])]
+		has := c[string(w.Of(b))]
 		if i > 0 {
 			has &^= reading.HedgeQuestion // such a word asks where it begins a text
 		}
 		found |= has
 	}
-	if len(ws) > 0 && bytes.IndexByte(b[ws[0].from:], '?') >= 0 {
+	if len(ws) > 0 && bytes.IndexByte(b[ws[0].From:], '?') >= 0 {
 		found |= reading.HedgeQuestion
 	}
 	return found
 }
 
 // inputs lists what the net hears in a piece of a text, each once, in the order of their numbers.
-func (c cueWords) inputs(b []byte, ws []span, cues reading.Hedges, dst []input) []input {
-	add := func(h uint32, k kind, x, y span) { dst = append(dst, input{settle(h), k, x, y}) }
+func (c cueWords) inputs(b []byte, ws []fold.Span, cues reading.Hedges, dst []input) []input {
+	add := func(h uint32, k kind, x, y fold.Span) { dst = append(dst, input{linear.Settle(h), k, x, y}) }
 	if len(ws) == 0 {
 		return dst
 	}
 	first, last := ws[0], ws[len(ws)-1]
-	add(mix(seed(kindFirst), b[first.from:first.to]), kindFirst, first, span{})
-	add(mix(seed(kindLast), b[last.from:last.to]), kindLast, last, span{})
-	add(mix(seed(kindLength), []byte{length(len(ws))}), kindLength, span{}, span{})
+	add(linear.Mix(linear.Seed(kindFirst), first.Of(b)), kindFirst, first, fold.Span{})
+	add(linear.Mix(linear.Seed(kindLast), last.Of(b)), kindLast, last, fold.Span{})
+	add(linear.Mix(linear.Seed(kindLength), []byte{length(len(ws))}), kindLength, fold.Span{}, fold.Span{})
 	for i := range kind(reading.NumHedges) {
 		if cues&(1<<i) != 0 {
-			add(seed(kindCue+i), kindCue+i, span{}, span{})
+			add(linear.Seed(kindCue+i), kindCue+i, fold.Span{}, fold.Span{})
 		}
 	}
 	not := 0
 	for i, w := range ws {
-		word := b[w.from:w.to]
-		add(mix(seed(kindWord), word), kindWord, w, span{})
+		word := w.Of(b)
+		add(linear.Mix(linear.Seed(kindWord), word), kindWord, w, fold.Span{})
 		for j := range kind(reading.NumHedges) {
 			if cues&(1<<j) != 0 {
-				add(mix(seed(kindCued+j), word), kindCued+j, w, span{})
+				add(linear.Mix(linear.Seed(kindCued+j), word), kindCued+j, w, fold.Span{})
 			}
 		}
 		if not > 0 {
-			add(mix(seed(kindNot), word), kindNot, w, span{})
+			add(linear.Mix(linear.Seed(kindNot), word), kindNot, w, fold.Span{})
 			not--
 		}
 		if c[string(word)]&reading.HedgeNot != 0 {
@@ -116,7 +93,7 @@ func (c cueWords) inputs(b []byte, ws []span, cues reading.Hedges, dst []input) 
 		}
 		for far := 1; far <= 3 && i+far < len(ws); far++ {
 			k, next := kindPair+kind(far-1), ws[i+far]
-			add(mix(mix(seed(k), word)^' ', b[next.from:next.to]), k, w, next)
+			add(linear.Mix(linear.Mix(linear.Seed(k), word)^' ', next.Of(b)), k, w, next)
 		}
 		dst = grams(b, w, dst)
 	}
@@ -125,24 +102,24 @@ func (c cueWords) inputs(b []byte, ws []span, cues reading.Hedges, dst []input) 
 }
 
 // grams adds every run of three to five letters of a word that is marked at both ends.
-func grams(b []byte, w span, dst []input) []input {
+func grams(b []byte, w fold.Span, dst []input) []input {
 	const least, most = 3, 5
 	at := func(i int) byte { // the word with a mark before and behind it
 		switch {
 		case i == 0:
 			return '^'
-		case i == int(w.to-w.from)+1:
+		case i == int(w.To-w.From)+1:
 			return '$'
 		}
-		return b[int(w.from)+i-1]
+		return b[int(w.From)+i-1]
 	}
-	for i, n := 0, int(w.to-w.from)+2; i+least <= n; i++ {
-		h := seed(kindGram)
+	for i, n := 0, int(w.To-w.From)+2; i+least <= n; i++ {
+		h := linear.Seed(kindGram)
 		for j := i; j < min(i+most, n); j++ {
-			h = (h ^ uint32(at(j))) * prime
+			h = (h ^ uint32(at(j))) * linear.Prime
 			if j-i+1 >= least {
 				from, to := uint16(max(i-1, 0)), uint16(min(j, n-2))
-				dst = append(dst, input{settle(h), kindGram, span{w.from + from, w.from + to}, span{}})
+				dst = append(dst, input{linear.Settle(h), kindGram, fold.Span{From: w.From + from, To: w.From + to}, fold.Span{}})
 			}
 		}
 	}
@@ -164,22 +141,17 @@ func length(n int) byte {
 	return 4
 }
 
-// The hash is FNV-1a (draft-eastlake-fnv), its upper bits folded in.
-const (
-	basis = 2_166_136_261
-	prime = 16_777_619
-)
-
-func seed(k kind) uint32 {
-	h := uint32(basis)
-	return (h ^ uint32(k)) * prime
-}
-
-func mix(h uint32, b []byte) uint32 {
-	for _, c := range b {
-		h = (h ^ uint32(c)) * prime
+// Inputs lists the numbers of what the net hears in a folded text of any length, each once, in ascending order.
+func Inputs(text []byte) ([]uint32, error) {
+	cues, err := readCues()
+	if err != nil {
+		return nil, err
 	}
-	return h
+	ws := fold.Words(text, nil)
+	ins := cues.inputs(text, ws, cues.cues(text, ws), nil)
+	ids := make([]uint32, len(ins))
+	for i, in := range ins {
+		ids[i] = in.id
+	}
+	return ids, nil
 }
-
-func settle(h uint32) uint32 { return (h ^ h>>15 ^ h>>24) % Dims }

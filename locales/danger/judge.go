@@ -11,6 +11,7 @@ import (
 const (
 	near       = 0.25
 	nearUrgent = 0.1
+	leastShare = 0.05 // share below which none is named, however little the others have
 )
 
 // Judge says which dangers a text says, surely or perhaps: what stands above the bars, of each class the likeliest and
@@ -18,17 +19,17 @@ const (
 // where the grammar names one, too.
 func (n *Net) Judge(h *Hearing, grammar reading.Dangers) (sure, perhaps reading.Dangers) {
 	switch urgent := h.Class('E') + h.Class('S'); {
-	case urgent > n.bars.Sure || h.Class('E') > n.bars.SureE:
+	case urgent > n.bar(BarSure) || h.Class('E') > n.bar(BarSureE):
 		sure = h.named(near, grammar) | grammar&h.named(nearUrgent, grammar)
 		perhaps = h.named(nearUrgent, grammar).Of('E')
 		least := float32(2) / 3 * urgent
 		if grammar.Of('E') != 0 {
 			least = urgent / 2
 		}
-		if h.Class('E') < least && h.Class('E') <= n.bars.SureE {
+		if h.Class('E') < least && h.Class('E') <= n.bar(BarSureE) {
 			sure, perhaps = sure&^sure.Of('E'), perhaps|sure.Of('E')
 		}
-	case h.Any() > n.bars.Unsure:
+	case h.Any() > n.bar(BarUnsure):
 		perhaps = h.named(near, grammar) | h.named(nearUrgent, grammar).Of('E')
 	}
 	return sure, perhaps &^ sure
@@ -45,7 +46,7 @@ func (h *Hearing) named(part float32, grammar reading.Dangers) (all reading.Dang
 	var share [3]float32
 	for d, s := range h.Share {
 		d := reading.Danger(d)
-		if s < part*most {
+		if s < max(part*most, leastShare) {
 			continue
 		}
 		if i := bytes.IndexByte([]byte("ESN"), d.Class()); s > share[i] {

@@ -2,31 +2,37 @@ package danger
 
 import (
 	"iter"
-	"math"
 
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
+	"duskdawn/locales/linear"
 )
 
-// Net is the weights of the inputs. It never changes and may be used by any number of goroutines.
+// Net hears dangers. It never changes and may be used by any number of goroutines.
 type Net struct {
-	cues     cueWords
-	start    []uint32 // where an input's weights begin; unknown where the net does not know the input
-	count    []uint8  // how many they are
-	weights  []code
-	bias     [Width]float32
-	bars     Bars
-	sizes    [2 * levels]int32
-	tagger   *Tagger // hears answers; nil in itself
-	verdicts *Net    // judges answers; nil in itself
-	numbers  numberWords
+	cues    cueWords
+	weights *linear.Net
 }
 
-// Bars are shares above which a danger counts, set on writers that the net was not taught on.
-type Bars struct {
-	Sure   float32 // of E and S together: above it a danger is sure
-	SureE  float32 // of E alone
-	Unsure float32 // of all dangers together: above it something was heard
+// The bars of the net are shares above which a danger counts, set on writers that it was not taught on.
+const (
+	BarSure   = iota // of E and S together: above it a danger is sure
+	BarSureE         // of E alone
+	BarUnsure        // of all dangers together: above it something was heard
+)
+
+// Open reads the written form of a net, and gives the hash of what it was taught on.
+func Open(buf []byte) (*Net, [32]byte, error) {
+	weights, hash, err := linear.Open(buf)
+	if err != nil {
+		return nil, hash, err
+	}
+	cues, err := readCues()
+	return &Net{cues, weights}, hash, err
 }
+
+// bar is one of the bars.
+func (n *Net) bar(which int) float32 { return n.weights.Bars[which] }
 
 // Hearing is what the net hears in a text.
 type Hearing struct {
@@ -82,15 +88,14 @@ func (h *Hearing) Answers() (share float32) {
 
 // Hear says how likely a folded text says each danger.
 func (n *Net) Hear(text []byte) (h Hearing) {
-	var wordBuf [maxWords]span
+	var wordBuf [maxWords]fold.Span
 	var inputBuf [640]input
-	ws := words(text, wordBuf[:0])
+	ws := fold.Words(text, wordBuf[:0])
 	for from, to := range pieces(len(ws)) {
 		ins, hedges := n.piece(text, ws, from, to, inputBuf[:0])
 		h.Hedges |= hedges
-		var out [Width]float32
-		n.sum(ins, &out)
-		Softmax(out[:])
+		out := n.sum(ins)
+		linear.Softmax(out[:])
 		for d := range h.Share {
 			h.Share[d] = max(h.Share[d], out[d])
 		}
@@ -118,91 +123,20 @@ func pieces(words int) iter.Seq2[int, int] {
 }
 
 // piece lists the inputs of some words of a text, and the hedges among them.
-func (n *Net) piece(text []byte, ws []span, from, to int, dst []input) ([]input, reading.Hedges) {
+func (n *Net) piece(text []byte, ws []fold.Span, from, to int, dst []input) ([]input, reading.Hedges) {
 	if to < len(ws) {
-		text = text[:ws[to].from]
+		text = text[:ws[to].From]
 	}
 	ws = ws[from:to]
 	hedges := n.cues.cues(text, ws)
 	return n.cues.inputs(text, ws, hedges, dst), hedges
 }
 
-// sum adds up the weights of the inputs that the net knows, by the root of how many they are.
-func (n *Net) sum(ins []input, out *[Width]float32) {
-	var sums [Width]int32
-	known := 0
+// sum adds up the weights of the inputs that the net knows.
+func (n *Net) sum(ins []input) [linear.Width]float32 {
+	var sums linear.Sums
 	for _, in := range ins {
-		known += n.addOne(in.id, &sums)
+		n.weights.Add(&sums, in.id)
 	}
-	n.weigh(&sums, known, out)
-}
-
-// sumIDs is sum for the numbers of inputs.
-func (n *Net) sumIDs(ids []uint32, out *[Width]float32) {
-	var sums [Width]int32
-	known := 0
-	for _, id := range ids {
-		known += n.addOne(id, &sums)
-	}
-	n.weigh(&sums, known, out)
-}
-
-// addOne adds the weights of one input; 1 where the net knows it, else 0.
-func (n *Net) addOne(id uint32, sums *[Width]int32) int {
-	at := n.start[id]
-	if at == unknown {
-		return 0
-	}
-	for _, c := range n.weights[at : at+uint32(n.count[id])] {
-		sums[c>>6] += n.sizes[c&(2*levels-1)]
-	}
-	return 1
-}
-
-func (n *Net) weigh(sums *[Width]int32, known int, out *[Width]float32) {
-	part := share(known)
-	for i := range out {
-		out[i] = float32(float32(sums[i])*part) + n.bias[i]
-	}
-}
-
-// share is what a weight of one 1,024th adds to a sum, of so many known inputs.
-func share(known int) float32 { return 1 / (unit * float32(math.Sqrt(float64(known+1)))) }
-
-// Softmax turns the sums of the outputs into shares of 1.
-func Softmax(out []float32) {
-	most := out[0]
-	for _, v := range out[1:] {
-		most = max(most, v)
-	}
-	var all float32
-	for i, v := range out {
-		out[i] = exp(v - most)
-		all += out[i]
-	}
-	for i := range out {
-		out[i] /= all
-	}
-}
-
-// exp is e to the power of x for x from -87 to 0, and 0 below. It is our own, each step rounded to float32, because
-// weights must come out alike on every machine: by halving x to at most an eighth, a Taylor series of degree 7 (error
-// below 1e-9 there) and squaring again.
-func exp(x float32) float32 {
-	if x < -87 {
-		return 0
-	}
-	halved := 0
-	for x < -0.125 {
-		x /= 2
-		halved++
-	}
-	y := float32(1)
-	for i := 7; i > 0; i-- {
-		y = 1 + float32(float32(x*y)/float32(i))
-	}
-	for range halved {
-		y *= y
-	}
-	return y
+	return n.weights.Outputs(&sums)
 }

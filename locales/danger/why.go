@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"duskdawn/flows/reading"
+	"duskdawn/locales/fold"
+	"duskdawn/locales/linear"
 )
 
 // Reason is one thing in a text that speaks for a danger, or against it.
@@ -19,12 +21,11 @@ type Reason struct {
 func (n *Net) Why(text []byte, d reading.Danger, most int) []Reason {
 	var best []Reason
 	top := float32(-1)
-	ws := words(text, nil)
+	ws := fold.Words(text, nil)
 	for from, to := range pieces(len(ws)) {
 		ins, _ := n.piece(text, ws, from, to, nil)
-		var out [Width]float32
-		n.sum(ins, &out)
-		Softmax(out[:])
+		out := n.sum(ins)
+		linear.Softmax(out[:])
 		if out[d] > top {
 			top, best = out[d], n.reasons(text, ins, d)
 		}
@@ -39,13 +40,13 @@ func (n *Net) reasons(text []byte, ins []input, d reading.Danger) []Reason {
 	sums := map[string]*Reason{}
 	var order []string
 	for _, in := range ins {
-		at := n.start[in.id]
-		if at == unknown {
+		weights, ok := n.weights.Weights(in.id)
+		if !ok {
 			continue
 		}
 		known++
-		for _, c := range n.weights[at : at+uint32(n.count[in.id])] {
-			if c>>6 != code(d) {
+		for output, units := range weights {
+			if output != int(d) {
 				continue
 			}
 			said, how := in.say(text)
@@ -54,29 +55,29 @@ func (n *Net) reasons(text []byte, ins []input, d reading.Danger) []Reason {
 				sums[key] = &Reason{Said: said, How: how}
 				order = append(order, key)
 			}
-			sums[key].Weight += float32(n.sizes[c&(2*levels-1)])
+			sums[key].Weight += float32(units)
 		}
 	}
-	part := share(known)
+	part := linear.Part(known)
 	out := make([]Reason, 0, len(order))
 	for _, key := range order {
 		r := *sums[key]
 		r.Weight *= part
 		out = append(out, r)
 	}
-	slices.SortStableFunc(out, func(a, b Reason) int { return cmp.Compare(abs(b.Weight), abs(a.Weight)) })
+	slices.SortStableFunc(out, func(a, b Reason) int { return cmp.Compare(max(b.Weight, -b.Weight), max(a.Weight, -a.Weight)) })
 	return out
 }
 
 // say puts an input into words.
 func (in *input) say(text []byte) (said, how string) {
-	one, both := string(text[in.a.from:in.a.to]), ""
-	if in.b.to > 0 {
-		both = one + " … " + string(text[in.b.from:in.b.to])
+	one, both := string(in.a.Of(text)), ""
+	if in.b.To > 0 {
+		both = one + " … " + string(in.b.Of(text))
 	}
 	switch k := in.kind; {
 	case k == kindPair:
-		return one + " " + string(text[in.b.from:in.b.to]), "words"
+		return one + " " + string(in.b.Of(text)), "words"
 	case k == kindSkip, k == kindSkip2:
 		return both, "words"
 	case k == kindGram:

@@ -1,0 +1,31 @@
+package answer
+
+import "sync"
+
+// Tags are what a tagger hears of a text.
+type Tags struct {
+	Way     [NumWays]float32 // how likely it answers each question in each way
+	At      [NumWays]int     // which token says so most
+	Figures []Figure         // its numbers, and what each answers
+}
+
+var passes = sync.Pool{New: func() any { return new(Pass) }}
+
+// Tag hears what a folded text answers; of one that is too long nothing.
+func (n *Net) Tag(text []byte) (tags Tags) {
+	p := passes.Get().(*Pass)
+	defer passes.Put(p)
+	figures, ok := p.Tokens.of(text, n.numbers)
+	if !ok || len(p.Tokens.All) == 0 {
+		return tags
+	}
+	p.Tokens.Know(n.tagger.Rows)
+	n.tagger.Run(p, nil)
+	copy(tags.Way[:], p.Ways)
+	copy(tags.At[:], p.WayAt)
+	for i := range figures {
+		copy(figures[i].Share[:], p.Roles[i*int(NumRoles):])
+	}
+	tags.Figures = figures
+	return tags
+}

@@ -1,0 +1,166 @@
+package school
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"duskdawn/locales/answer"
+	"duskdawn/locales/sentence"
+)
+
+// someLessons are lessons of a few sentences, each so often that all their words are heard.
+func someLessons(t *testing.T) []tagLesson {
+	t.Helper()
+	var all []sentence.Sentence
+	for range fewestLetters {
+		all = append(all, sentence.Sentence{Class: 'D', Text: "pain 3, wore it seven hours", Expected: "pain=3 hours=7"},
+			sentence.Sentence{Class: 'D', Text: "no headache; the left one stands at 4", Expected: "headache=no left=4"},
+			sentence.Sentence{Class: 'H', Text: "thanks a lot"})
+	}
+	ls, err := tagLessons(all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ls
+}
+
+// loss is what a pass that heard a lesson has wrong: minus the logarithm of what it gives to what is meant.
+func (p *pupil) loss(l *tagLesson) (all float64) {
+	for _, way := range l.ways {
+		if way >= 0 {
+			all -= math.Log(float64(p.pass.Ways[way]))
+		}
+	}
+	for k, roles := range l.roles {
+		share := 0.0
+		for _, r := range roles {
+			share += float64(p.pass.Roles[k*int(answer.NumRoles)+r])
+		}
+		all -= math.Log(share)
+	}
+	return all
+}
+
+// TestSlopes holds the slopes of every kind of weight to what the loss does when the weight is moved a little.
+func TestSlopes(t *testing.T) {
+	ls := someLessons(t)
+	p := newPupil(ls)
+	for at := range 3 {
+		l := &ls[at]
+		tokens := answer.Tokens{Inputs: slices.Clone(l.tokens.Inputs), All: slices.Clone(l.tokens.All)}
+		tokens.Know(p.Rows)
+		run := func() float64 {
+			p.pass.Tokens = tokens
+			p.Run(&p.pass, nil)
+			return p.loss(l)
+		}
+		run()
+		n := len(tokens.All)
+		p.unheard = make([]bool, n)
+		p.kept[0], p.kept[answer.TagLayers] = ones(n*answer.TagDims), ones(n*answer.TagHidden)
+		p.learn(l)
+		checked := 0
+		for which, m := range append(slices.Clone(p.dense), p.embed) {
+			for i := range m.weights {
+				if s := m.slope[i]; math.Abs(float64(s)) < 0.05 || i%7 != at {
+					continue
+				}
+				const by = 1e-3
+				was := m.weights[i]
+				m.weights[i] = was + by
+				p.turn()
+				up := run()
+				m.weights[i] = was - by
+				p.turn()
+				down := run()
+				m.weights[i] = was
+				p.turn()
+				if got, want := float64(m.slope[i]), (up-down)/(2*by); math.Abs(got-want) > 0.05+0.1*math.Abs(want) {
+					t.Errorf("lesson %d, weights %d, number %d: slope %.3f, the loss says %.3f", at, which, i, got, want)
+				}
+				if checked++; checked%50 == 0 {
+					break
+				}
+			}
+		}
+		if checked < 100 {
+			t.Errorf("lesson %d: %d slopes", at, checked)
+		}
+		for _, m := range append(slices.Clone(p.dense), p.embed) {
+			clear(m.slope)
+		}
+	}
+}
+
+func ones(n int) []float32 {
+	all := make([]float32, n)
+	for i := range all {
+		all[i] = 1
+	}
+	return all
+}
+
+// TestTeachTaggerTwice teaches a few sentences twice: the same bytes, and what was taught is heard.
+func TestTeachTaggerTwice(t *testing.T) {
+	ls := someLessons(t)
+	one, two := teachTagger(ls), teachTagger(ls)
+	a, err := one.Bytes([32]byte{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := two.Bytes([32]byte{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(a, b) {
+		t.Error("two lessons, two taggers")
+	}
+	p := pupil{Tagger: one}
+	for i := range 3 {
+		p.pass.Tokens = answer.Tokens{Inputs: slices.Clone(ls[i].tokens.Inputs), All: slices.Clone(ls[i].tokens.All)}
+		p.pass.Tokens.Know(one.Rows)
+		p.Run(&p.pass, nil)
+		if loss := p.loss(&ls[i]); loss > 1 {
+			t.Errorf("lesson %d is not known: %.2f", i, loss)
+		}
+	}
+}
+
+// TestKeep teaches once what is kept, and again where what is kept is damaged.
+func TestKeep(t *testing.T) {
+	k := Keep{folder: t.TempDir()}
+	ls := someLessons(t)
+	one, err := k.tagger(ls)
+	if err != nil {
+		t.Fatal(err)
+	}
+	two, err := k.tagger(ls)
+	if err != nil || !slices.Equal(one.Embed, two.Embed) {
+		t.Error("what is kept is another tagger", err)
+	}
+	kept, err := os.ReadDir(k.folder)
+	if err != nil || len(kept) != 1 {
+		t.Fatal(kept, err)
+	}
+	name := filepath.Join(k.folder, kept[0].Name())
+	other, err := answer.NewTagger([]uint32{1}).Bytes([32]byte{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		raw   []byte
+		taken bool
+	}{{other, true}, {[]byte("damaged"), false}} { // the first shows that what is kept is what is read
+		if err := os.WriteFile(name, c.raw, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		three, err := k.tagger(ls)
+		if err != nil || (len(three.Rows) == 1) != c.taken {
+			t.Errorf("%d bytes: a tagger of %d inputs, %v", len(c.raw), len(three.Rows), err)
+		}
+	}
+}
