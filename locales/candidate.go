@@ -174,14 +174,6 @@ func (p *prose) counted(f chart.Field, v chart.Answer) (best float32, said bool)
 	return best, said
 }
 
-// most is how likely a role is of the figure that has it most.
-func (p *prose) most(role answer.Role) (share float32) {
-	for i := range p.tags.Figures {
-		share = max(share, p.tags.Figures[i].Share[role])
-	}
-	return share
-}
-
 // mostApart is how many words may stand between two times of day that begin and end a night.
 const mostApart = 6
 
