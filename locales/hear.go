@@ -94,15 +94,16 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 			seen := r.Sure.Of('E') &^ childPart
 			r.Sure, r.Unsure = r.Sure&^seen, r.Unsure|seen
 		}
-		if r.Hedges&reading.HedgeOther != 0 && r.Hedges&^(reading.HedgeOther|reading.HedgeNot) == 0 && h.Any() >= beside {
+		if other := r.Hedges &^ (reading.HedgeOther | reading.HedgeNot); r.Hedges&reading.HedgeOther != 0 &&
+			(other == 0 && h.Any() >= beside || other&^reading.HedgeQuestion == 0 && l.unknown <= fewUnknown) {
 			ask |= said.Of('E') // somebody beside the writer, now
 		}
 		phrases(r, said, ask, l.unknown, h.Class('E'))
 		w.dict.kinds(b, r, l, &h)
 	}
 	r.Calm = h.Any() < calm && r.Lang != "" && (!r.Doubted || h.Any() < calmer || r.Hedges&^reading.HedgePast != 0)
-	if sure := r.Sure; severe(r) { // a number that is asked back has been heard; what begins like a question is asked about
-		if r.Hedges&reading.HedgeQuestion != 0 && h.Share[reading.DangerPainSevere] < asked {
+	if sure := r.Sure; severe(r) { // a number that is asked back has been heard; what begins like a question, or names somebody else, is asked about
+		if r.Hedges&(reading.HedgeQuestion|reading.HedgeOther) != 0 && h.Share[reading.DangerPainSevere] < asked {
 			r.Sure, r.Unsure = sure, r.Unsure|r.Sure&^sure
 		}
 	}
@@ -126,8 +127,12 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 // not seen, so that of harmless texts one in seven is asked about.
 const calm = 0.2
 
-// beside is how likely a danger must be for a phrase of an emergency, told of somebody else, to be asked about.
-const beside = 0.2
+// beside is how likely a danger must be for a phrase of an emergency, told of somebody else, to be asked about; where the text has few
+// words that nobody knows it always is, "what do I do" or not.
+const (
+	beside     = 0.2
+	fewUnknown = 2
+)
 
 // calmer is the same beside a phrase of the flag table that nothing but the past speaks against.
 const calmer = 0.1

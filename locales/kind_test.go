@@ -127,3 +127,19 @@ func TestIndirectSelfHarm(t *testing.T) {
 		}
 	}
 }
+
+// TestBesideTheWriter asks about an emergency of somebody beside the writer, whatever the writer asks for, and about a severe score of
+// somebody else, which stops nothing.
+func TestBesideTheWriter(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]reading.Danger{
+		"my wife is having a stroke": reading.DangerStroke, "my wife is having a stroke what do I do": reading.DangerStroke,
+		"what do I do my husband is having chest pain": reading.DangerChest, "my wife has a stroke, help": reading.DangerStroke,
+		"qué hago, a mi mujer le duele el pecho": reading.DangerChest,
+		"a mi mujer le duele un 8, a mí un 1":    reading.DangerPainSevere,
+	} {
+		if r := w.Read(text); !(r.Sure | r.Unsure).Has(want) || want == reading.DangerPainSevere && r.Sure.Has(want) {
+			t.Errorf("%q: surely %v, perhaps %v", text, r.Sure.All(), r.Unsure.All())
+		}
+	}
+}
