@@ -45,8 +45,9 @@ func TestDeskLoad(t *testing.T) {
 	t.Parallel()
 	for typing, most := range map[string]float64{
 		"nothing": 10, "own": 12,
-		// Who types of another's night reports pain and sleepiness that nobody has: the better it is read, the more.
-		"strangers": 19,
+		// Who types of another's night reports pain and sleepiness that nobody has: the better it is read, and the more of it stands in
+		// the sentences, the more.
+		"strangers": 28,
 	} {
 		load := deskLoad(t, 60, typing)
 		rounds := 0
