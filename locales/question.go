@@ -24,6 +24,9 @@ const mostAsked = 20
 // people read the words all the same.
 const carded = 0.4
 
+// turned is how likely a danger must be for a question about turning not to be one alone: "I turned it twice, should I turn it back?"
+const turned = 0.5
+
 // question is one way to ask for a card.
 type question struct {
 	topic reading.Topic
@@ -105,7 +108,7 @@ func (d *dictionary) card(b []byte) (topic reading.Topic) {
 // have gone. What answers a question of ours, or may be a danger, is none.
 func (d *dictionary) question(b []byte, r *reading.Reading, h *danger.Hearing) {
 	said := slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value != 0 })
-	turn := r.Unsure == reading.SetOf(reading.DangerTurnedWrong) && r.Sure == 0 && r.Features == 0 // "may I turn twice?" has not been done
+	turn := r.Unsure == reading.SetOf(reading.DangerTurnedWrong) && r.Sure == 0 && r.Features == 0 && h.Any() < turned // "may I turn twice?"
 	if said || r.Topic != reading.NoTopic || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() && !turn || r.Doubted || h.Class('E')+h.Class('S') >= carded || r.Lang == "" ||
 		!asks(b) && r.Hedges&reading.HedgeQuestion == 0 {
 		return

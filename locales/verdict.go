@@ -24,6 +24,9 @@ const (
 // of by itself. What the grammar reads of a text of which it took in every word is written where it is not unlikely.
 func (p *prose) verdict(nets *Nets, r *reading.Reading, l *left, h *danger.Hearing) {
 	if r.Word != reading.NoWord {
+		if p.settings(r); r.Rest && !answers(r.Tokens, chart.SettingLeft) && !answers(r.Tokens, chart.SettingRight) && (r.Word == reading.WordStands || r.Word == reading.WordStill) {
+			r.Word = reading.NoWord
+		}
 		return
 	}
 	if p.days > 1 {

@@ -194,3 +194,36 @@ func TestSwappedSides(t *testing.T) {
 		}
 	}
 }
+
+// TestWhoseNumber writes no setting where the number is a score, and the scores of a day that is named under that day.
+func TestWhoseNumber(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]string{
+		"tomé un ibuprofeno de 400, me quedó en 3 el dolor": "",
+		"Friday I didn't drive and my sleepy was a four":    "5/sleepiness=4 5/driving=3",
+		"sunday brunch shift on, sleepy 7, didn't drive":    "0/sleepiness=7 0/driving=3",
+		"el dolor se me quitó a las 3 de la tarde":          "gone=3",
+		"the pain had gone by 11":                           "gone=1",
+		"the pain had gone by 11:30":                        "gone=2",
+	} {
+		var got []string
+		for _, x := range w.Read(text).Tokens {
+			if !x.Value.Known() {
+				continue
+			}
+			day := ""
+			if x.Day.Kind == reading.DayWeek {
+				day = fmt.Sprintf("%d/", x.Day.N)
+			}
+			got = append(got, fmt.Sprintf("%s%s=%d", day, x.Field.Row().Name, x.Value.N()))
+		}
+		for _, g := range got {
+			if !slices.Contains(strings.Fields(want), g) {
+				t.Errorf("%q writes %s, want %q", text, g, want)
+			}
+		}
+		if len(got) == 0 && want != "" {
+			t.Errorf("%q writes nothing, want %q", text, want)
+		}
+	}
+}

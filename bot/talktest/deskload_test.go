@@ -25,7 +25,7 @@ import (
 // BenchmarkDesk counts what 200 patients put before two people in 42 days: virtual
 // patients who entered week by week, each of whom types a sentence a week, and a
 // practice that deals with what is open once a working day. No sentence is a danger;
-// they are those that the net was taught on, so other people's ring more often.
+// they are those that no net was taught on.
 //
 //	go test -run xxx -bench Desk -benchtime 1x -v ./bot/talktest
 func BenchmarkDesk(b *testing.B) {
@@ -45,9 +45,8 @@ func TestDeskLoad(t *testing.T) {
 	t.Parallel()
 	for typing, most := range map[string]float64{
 		"nothing": 10, "own": 12,
-		// Who types of another's night reports pain and sleepiness that nobody has: the better it is read, and the more of it stands in
-		// the sentences, the more.
-		"strangers": 28,
+		// Who types of another's night reports pain and sleepiness that nobody has: the better it is read, the more.
+		"strangers": 19,
 	} {
 		load := deskLoad(t, 60, typing)
 		rounds := 0
@@ -258,7 +257,7 @@ func (l *deskCards) playRounds(pr practice.Practice) {
 // typed is what patients type: dangers, and what looks like them, are another count.
 func typed(tb testing.TB, words *locales.Words, typing string) func(int, *cohort.Lived) *cohort.Sentence {
 	tb.Helper()
-	lines, err := written.Folder(os.DirFS("../../locales/testdata/sentences/work"))
+	lines, err := written.Folder(os.DirFS("../../locales/testdata/sentences/bars"))
 	if err != nil {
 		tb.Fatal(err)
 	}

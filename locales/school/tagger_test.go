@@ -8,6 +8,7 @@ import (
 	"slices"
 	"testing"
 
+	"duskdawn/flows/chart"
 	"duskdawn/locales/answer"
 	"duskdawn/locales/sentence"
 )
@@ -161,6 +162,44 @@ func TestKeep(t *testing.T) {
 		three, err := k.tagger(ls)
 		if err != nil || (len(three.Rows) == 1) != c.taken {
 			t.Errorf("%d bytes: a tagger of %d inputs, %v", len(c.raw), len(three.Rows), err)
+		}
+	}
+}
+
+// TestJoined hears two sentences as one: the tokens of both with a mark or nothing between, every figure's role, and of each question what
+// either of them answers; nothing where both do, differently.
+func TestJoined(t *testing.T) {
+	ls, err := tagLessons([]sentence.Sentence{{Class: 'D', Text: "pain 3, wore it seven hours", Expected: "pain=3 hours=7"},
+		{Class: 'D', Text: "no headache; the left one stands at 4", Expected: "headache=no left=4"},
+		{Class: 'D', Text: "headache again", Expected: "headache=yes"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := newPupil(ls)
+	way := func(l *tagLesson, f chart.Field, n int) int {
+		w := int(answer.WayOf(f, chart.Num(n)))
+		for i, b := range p.blocks {
+			if w >= b.From && w < b.To {
+				return l.ways[i]
+			}
+		}
+		return -2
+	}
+	no, yes := int(answer.WayOf(chart.Headache, chart.Num(chart.No))), int(answer.WayOf(chart.Headache, chart.Num(chart.Yes)))
+	for range 20 {
+		l := p.joined(&ls[0], &ls[1])
+		if n := len(l.tokens.All) - len(ls[0].tokens.All) - len(ls[1].tokens.All); n < 0 || n > 1 || len(l.roles) != len(ls[0].roles)+len(ls[1].roles) {
+			t.Fatalf("%d tokens more, %d roles", n, len(l.roles))
+		}
+		last := l.tokens.All[len(l.tokens.All)-1]
+		if int(last.To) != len(l.tokens.Inputs) || !last.Figure || way(l, chart.Headache, chart.No) != no {
+			t.Errorf("the last token %+v, headache %d", last, way(l, chart.Headache, chart.No))
+		}
+		if l = p.joined(&ls[2], &ls[0]); way(l, chart.Headache, chart.Yes) != yes {
+			t.Error("what the first one answers is gone")
+		}
+		if l = p.joined(&ls[1], &ls[2]); way(l, chart.Headache, chart.No) != -1 {
+			t.Error("two answers are one")
 		}
 	}
 }
