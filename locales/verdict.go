@@ -185,7 +185,7 @@ func (p *prose) plain() bool {
 
 // spelled reports whether a text says no more than numbers, names of questions and answers as they are chosen.
 func (p *prose) spelled() bool {
-	names := mouth.or(setOf(cPain, cSnore, cSleepy, cGuide, cSetting, cLeft, cRight, cBite, cBack, cOK, cOne, cFront, cBoth, cTeeth, cNot, cNone))
+	names := mouth.or(setOf(cPain, cSnore, cSleepy, cGuide, cSetting, cLeft, cRight, cBite, cBack, cOK, cOne, cFront, cBoth, cTeeth, cUsed, cNot, cNone))
 	return p.terse() && !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind != itemNumber && w.kind != itemAnswer && !w.among(names) })
 }
 

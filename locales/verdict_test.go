@@ -227,3 +227,25 @@ func TestWhoseNumber(t *testing.T) {
 		}
 	}
 }
+
+// TestSpelledOut reads what is spelled out in numbers, names and answers as they are chosen, whatever else a number could be of.
+func TestSpelledOut(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]string{
+		"worn 1 hours guide used bite ok pain 0":            "wornminutes=60 guide=1 bite=1 pain=0",
+		"20 h ronquido 0 guía 22 min mordida un lado":       "wornminutes=1200 snoring=0 guideminutes=22 bite=2",
+		"0 h ronquido 0 posición 0 guía 0 min mordida bien": "wornminutes=0 snoring=0 settingleft=0 guideminutes=0 bite=1",
+		"sueño de día 2; mordida un lado; dolor 0":          "sleepiness=2 bite=2 pain=0",
+		"snore 0, didn't use the guide, 0 h":                "snoring=0 guide=0 wornminutes=0",
+	} {
+		var got []string
+		for _, x := range w.Read(text).Tokens {
+			if x.Value.Known() {
+				got = append(got, fmt.Sprintf("%s=%d", x.Field.Row().Name, x.Value.N()))
+			}
+		}
+		if strings.Join(got, " ") != want {
+			t.Errorf("%q writes %q, want %q", text, got, want)
+		}
+	}
+}
