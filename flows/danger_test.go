@@ -68,6 +68,27 @@ func TestPerhapsSomebodyElse(t *testing.T) {
 	}
 }
 
+// What is asked is answered in a few words of one's own as well; words that may say more are heard as any others.
+func TestPerhapsInOwnWords(t *testing.T) {
+	other, past := reading.Reading{Rest: true, Hedges: reading.HedgeOther}, reading.Reading{Rest: true, Hedges: reading.HedgePast}
+	asked := func() *life { return active(t).say("so out of breath", unsure(reading.DangerBreath)) }
+	l := asked().say("it is my husband", other).want(0, "doubt.passed")
+	if esc := l.must("breath"); !strings.Contains(esc.Quote, "my husband") || l.p.Talk.Ask == AskDanger || len(l.p.Escalations) != 1 {
+		t.Errorf("%+v, %v", l.p.Escalations, l.p.Talk.Ask)
+	}
+	asked().say("that was yesterday", past).want(0, "doubt.when")
+	for text, r := range map[string]reading.Reading{
+		"my husband says that you should call us soon": other,
+		"is it my husband you mean":                    {Rest: true, Hedges: reading.HedgeOther | reading.HedgeQuestion},
+		"he has no air":                                {Rest: true, Hedges: reading.HedgeOther, Unsure: reading.SetOf(reading.DangerBreath)},
+		"he wore it":                                   {Hedges: reading.HedgeOther, Tokens: []reading.Token{{Field: chart.Worn, Value: chart.Num(chart.WornAll)}}},
+	} {
+		if l := asked().say(text, r); slices.Contains(l.heard(0), "doubt.passed") {
+			t.Errorf("%q closed the question", text)
+		}
+	}
+}
+
 // Of what is less urgent the answers come first, and the card after one of them
 // or a quarter of an hour.
 func TestPerhapsTheSameDay(t *testing.T) {
