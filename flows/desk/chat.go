@@ -26,6 +26,7 @@ type Chat struct {
 	Drafts  []flows.Draft   `cbor:"12,keyasint,omitempty"` // what others, or this person before, filled in, and waits to be looked at and signed
 	Pins    int16           `cbor:"13,keyasint,omitempty"` // wrong PINs since the last right one
 	Aside   *Form           `cbor:"14,keyasint,omitempty"` // a form that was set aside for another
+	Warned  int64           `cbor:"15,keyasint,omitempty"` // when a stranger was last told whom to call in an emergency that they wrote of, Unix seconds
 }
 
 // Form is what a staff member has open: one at a time.

@@ -156,6 +156,7 @@ func (t *turn) said(s flows.Said) {
 		t.code(s)
 	case known:
 		t.removed("said")
+	case t.danger(&s.Reading):
 	default:
 		t.stranger()
 	}

@@ -34,6 +34,24 @@ func TestStrangerOnceAMinute(t *testing.T) {
 	}
 }
 
+// Within that minute an emergency is answered all the same, once.
+func TestStrangerInDanger(t *testing.T) {
+	w := newWorld(t)
+	w.say(7, "hello")
+	urgent := flows.Said{Chat: 7, User: 7, Text: "i cant breathe", Reading: reading.Reading{Sure: reading.SetOf(reading.DangerBreath)}}
+	for range 3 {
+		w.chat(7, urgent)
+	}
+	if n := len(w.said[7]); n != 2 || w.said[7][1].Lines[0].Key != "desk.stranger.emergency" {
+		t.Errorf("%d answers: %+v", n, w.said[7])
+	}
+	w.now = w.now.Add(time.Minute)
+	w.chat(7, urgent)
+	if n := len(w.said[7]); n != 3 || w.said[7][2].Lines[0].Key != "desk.stranger" {
+		t.Errorf("%d answers after a minute: %+v", n, w.said[7])
+	}
+}
+
 func TestPatientJoins(t *testing.T) {
 	w := newWorld(t)
 	w.codes["07AAAAAAAAAAAA"] = true

@@ -39,6 +39,17 @@ func (t *turn) stranger() {
 	t.say(lines...)
 }
 
+// danger tells a stranger who writes of an emergency whom to call, also within the minute in which nothing else is answered: at most
+// once a minute by itself.
+func (t *turn) danger(r *reading.Reading) bool {
+	if (r.Sure|r.Unsure).Of('E') == 0 || t.pr.Emergency == "" || t.c.Told == 0 || t.now()-t.c.Told >= minute || t.now()-t.c.Warned < minute {
+		return false
+	}
+	t.c.Warned = t.now()
+	t.say(message.Say("desk.stranger.emergency", message.ArgS("number", t.pr.Emergency)))
+	return true
+}
+
 // code takes a code that a chat gave, by link or typed: a patient's goes to
 // whoever owns it, a staff code to the practice. Answers to unknown, used and
 // expired codes are the same.
