@@ -204,6 +204,22 @@ func TestTroublesLeadSomewhere(t *testing.T) {
 	}
 }
 
+// What is left of a text that answers may be a danger: then the safety question comes, and no other, and until an answer the words wait.
+func TestWordsLeftMayBeADanger(t *testing.T) {
+	left := reading.Reading{Rest: true, Understood: reading.InPart, Tokens: []reading.Token{{Field: chart.Snoring, Value: chart.Num(2)}}}
+	l := active(t).say("snore 2 and the kitchen went sideways", left).want(0, "said.rest").want(0, "safety.ask").want(0, "wrong.urgent")
+	if esc := l.must(WhyMessage); !esc.Unread || l.p.Talk.Ask != AskSafety {
+		t.Errorf("%+v, %v", esc, l.p.Talk.Ask)
+	}
+	if l.word(reading.WordNone).want(0, "safety.none"); l.open(WhyMessage).Unread {
+		t.Error("the answer left the words waiting")
+	}
+	left.Calm = true
+	if l = active(t).say("snore 2 and the kitchen is blue", left).want(0, "said.rest").wantNot(0, "safety.ask"); l.open(WhyMessage) != nil && l.open(WhyMessage).Unread {
+		t.Errorf("%+v", l.p.Escalations)
+	}
+}
+
 // While words of a patient were neither understood, nor answered by the safety
 // question, nor read by a person, no evening's advice goes forward, whatever
 // else is said and done.

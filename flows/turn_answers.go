@@ -5,6 +5,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -167,8 +168,9 @@ func (b *dayAnswers) answers() {
 			}
 			t.askNamed(named.Field, namedOn)
 		default:
-			b.rest()
-			t.proceed()
+			if b.rest(); t.p.Talk.Ask != AskSafety || t.p.Talk.SafetyAt != t.now() {
+				t.proceed()
+			}
 		}
 	})
 }
@@ -221,6 +223,14 @@ func (b *dayAnswers) rest() {
 	case b.n == 0 && b.refused == "" && !b.told:
 		t.pass(*b.s)
 		b.again = true
+	case r.Rest && len(t.rose) == 0 && !r.Calm && t.trusted(): // what is left may be a danger: it is asked, and until then nothing goes forward
+		b.hand(redflag.ClassR)
+		if esc := t.openAlready(redflag.ClassR, WhyMessage); esc != nil {
+			esc.Unread = true
+		}
+		t.say("said.rest")
+		t.reply(message.Say("wrong.urgent", t.numbers()...))
+		t.askSafety()
 	case r.Rest && len(t.rose) == 0: // else its caution says who hears of it
 		b.hand(redflag.ClassR)
 		t.say("said.rest")

@@ -57,3 +57,24 @@ func TestSidesOfAPain(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 }
+
+// What the grammar takes in word by word is heard all the same: neither a word that also asks how something is done nor an answer beside
+// it hides a danger. Labels and numbers alone say none.
+func TestHeardInFull(t *testing.T) {
+	w := load(t)
+	for text, class := range map[string]byte{
+		"es como si tuviera el saco de harina encima, aqui en el medio del pecho": 'E',
+		"the jaw is stuck open": 'E',
+		"toda la noche puesta y lo que quiero es quitarme de en medio": 'E',
+		"it's on there solid and won't move, how do i get it off":      'S',
+	} {
+		if r := w.Read(text); (r.Sure|r.Unsure)&(r.Sure|r.Unsure).Of(class) == 0 {
+			t.Errorf("%q: %v, %v", text, r.Sure.All(), r.Unsure.All())
+		}
+	}
+	for _, text := range []string{"how do i take it out", "como me lo saco", "help", "stop", "10", "nine", "all night, pain 2", "left 4 right 5"} {
+		if r := w.Read(text); r.Sure|r.Unsure != 0 {
+			t.Errorf("%q: %v, %v", text, r.Sure.All(), r.Unsure.All())
+		}
+	}
+}

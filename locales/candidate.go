@@ -89,10 +89,8 @@ func (p *prose) proposed(f chart.Field, dst []chart.Answer) []chart.Answer {
 		add(not)
 	}
 	if f == chart.WornMinutes {
-		for i := range p.ws {
-			if minutes, ok := p.fromTo(i); ok {
-				add(chart.Num(minutes))
-			}
+		for _, s := range p.spans() {
+			add(chart.Num(s.minutes))
 		}
 	}
 	for i := range p.tags.Figures {
@@ -172,39 +170,4 @@ func (p *prose) counted(f chart.Field, v chart.Answer) (best float32, said bool)
 		}
 	}
 	return best, said
-}
-
-// mostApart is how many words may stand between two times of day that begin and end a night.
-const mostApart = 6
-
-// fromTo is the time from a number that may be a time of day to the next one: "in at eleven, out by half five".
-func (p *prose) fromTo(i int) (minutes int, ok bool) {
-	from, ok := p.timeOfDay(i)
-	if !ok {
-		return 0, false
-	}
-	for j := i + 1; j < min(i+mostApart, len(p.ws)); j++ {
-		if p.ws[j].kind != itemNumber {
-			continue
-		}
-		to, ok := p.timeOfDay(j)
-		minutes = (to - from + 12*60) % (12 * 60)
-		return minutes, ok && minutes >= 2*60 && minutes <= 11*60
-	}
-	return 0, false
-}
-
-// timeOfDay is what a number is as a time of day, in minutes of twelve hours.
-func (p *prose) timeOfDay(i int) (minutes int, ok bool) {
-	switch num := p.ws[i].num; {
-	case p.ws[i].kind != itemNumber || num.neg:
-		return 0, false
-	case num.kind == isClock:
-		return int(num.n) % (12 * 60), true
-	case num.kind == isNumber && num.milli == 0 && num.n >= 1 && num.n <= 24:
-		return int(num.n) * 60 % (12 * 60), true
-	case num.kind == isBad && num.doubt == reading.IsHalf && num.n <= 24:
-		return (int(num.n)*60 + 30) % (12 * 60), true
-	}
-	return 0, false
 }

@@ -260,39 +260,3 @@ func (p *prose) reason() {
 		p.doubt(chart.NotWorn)
 	}
 }
-
-// clocks gives the hours between two times of day, where it was put in at the one and taken out at the other.
-func (p *prose) clocks() {
-	var at [2]int // minutes from noon of the evening
-	n, first := 0, 0
-	for i := range p.ws {
-		w := &p.ws[i]
-		switch {
-		case w.kind == itemNumber && w.num.kind == isSpan:
-			return
-		case !p.isClock(i):
-			continue
-		case n == 2, n == 1 && i-first > 3:
-			return
-		}
-		first = i
-		m := p.hour(i) * 60
-		switch {
-		case w.num.kind == isClock:
-			m = int(w.num.n)
-		case w.num.kind == isBad:
-			m += 30
-		}
-		at[n] = (m + 12*60) % (24 * 60)
-		if w.num.kind != isClock || m < 13*60 {
-			at[n] = m % (12 * 60) // said with twelve hours: the evening first, the morning then
-			if n == 1 || m%(12*60) < 4*60 {
-				at[n] += 12 * 60
-			}
-		}
-		n++
-	}
-	if n == 2 && p.any(mouth.or(setOf(cTaken))) && !p.any(setOf(cDrive, cGone)) && at[1]-at[0] >= 3*60 && at[1]-at[0] <= 11*60 {
-		p.say(chart.WornMinutes, chart.Num(at[1]-at[0]))
-	}
-}

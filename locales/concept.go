@@ -182,6 +182,8 @@ const (
 	cBody     // a part of the body that is none of ours
 	cBar      // "all but", "all except"
 	cMaybe    // it may be so, and may be not
+	cHabit    // it is so as a rule, or on many days
+	cElsewhen // it was at another time that is no day of the diary's
 	cAbout    // a number behind it is not exact
 	cSorry    // may begin a correction, and most often begins none
 
@@ -242,7 +244,7 @@ var conceptNames = [cField]string{
 	cGasp: "gasp", cWokeChoking: "wokechoking", cISwallowed: "iswallowed", cChild: "child", cCrash: "crash", cAccident: "accident",
 	cWeek: "week", cWeeks: "weeks",
 	cAsks: "asks", cIf: "if", cSays: "says", cThem: "them", cReply: "reply", cJust: "just", cIn: "in", cMend: "mend", cBother: "bother",
-	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point", cSorry: "sorry", cAbout: "about", cMaybe: "maybe", cBar: "except", cBody: "body", cUntil: "until",
+	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point", cSorry: "sorry", cAbout: "about", cMaybe: "maybe", cHabit: "habit", cElsewhen: "elsewhen", cBar: "except", cBody: "body", cUntil: "until",
 }
 
 // String names a concept as the dictionaries do.

@@ -101,7 +101,27 @@ func (p *prose) traits(r *reading.Reading, h *danger.Hearing) []byte {
 		r.Hedges&reading.HedgeNot != 0, r.Hedges&reading.HedgeTale != 0, p.any(setOf(cToday))} {
 		out = append(out, byte(btoi(so)))
 	}
-	return append(out, p.dayPlace(), byte(btoi(len(p.lead) > 0)))
+	return append(out, p.dayPlace(), byte(btoi(len(p.lead) > 0)), p.dayAmid(inClause), p.dayAmid(inSentence))
+}
+
+// dayAmid is what stands beside the first day that a text names: what is answered, nothing at all, or words that nobody knows, as of
+// what else is on that day ("netball is Monday, pain 1").
+func (p *prose) dayAmid(in where) byte {
+	at := slices.IndexFunc(p.ws, func(w word) bool { return w.isDay() })
+	if at < 0 {
+		return 0
+	}
+	unknown := 0
+	for i := range p.ws {
+		switch w := &p.ws[i]; {
+		case i == at || !in(w, &p.ws[at]):
+		case w.kind == itemNumber, w.kind == itemAnswer, w.among(topical.or(mouth).or(setOf(cAllNight, cPartNight))):
+			return 1
+		case w.kind == itemUnknown:
+			unknown++
+		}
+	}
+	return byte(2 + min(unknown, 3))
 }
 
 // dayPlace is where the one day that a text names stands: at its beginning, at its end, or within.
@@ -233,21 +253,6 @@ func (c *cues) rivals(t reading.Token) {
 			c.add(cueRival, first, stepOf(all[i].Share[role])/2, stepOf(all[j].Share[role])/2)
 			for _, w := range answer.Between(c.p.text, &all[i], &all[j]) {
 				c.add(cueRival, first, byte(w), byte(w>>8), byte(w>>16), byte(w>>24))
-			}
-		}
-	}
-}
-
-// times adds what stands around and between two times of day that make the hours: "in at eleven, out by five".
-func (c *cues) times(t reading.Token) {
-	for i := range c.p.ws {
-		if minutes, ok := c.p.fromTo(i); t.Field != chart.WornMinutes || !ok || !t.Value.Is(minutes) {
-			continue
-		}
-		c.add(cueTimes)
-		for j := max(i-3, 0); j < min(i+mostApart+2, len(c.p.ws)); j++ {
-			if hi, lo := c.p.meaning(j).bytes(); j != i {
-				c.add(cueTimes, byte(btoi(j > i)), hi, lo)
 			}
 		}
 	}

@@ -94,3 +94,17 @@ func TestAnyDayReadsBack(t *testing.T) {
 		})
 	}
 }
+
+// TestYesterdayAndToday writes neither of two numbers of which it cannot be told which is of the last night.
+func TestYesterdayAndToday(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{"pain yesterday was 4, today 2", "ayer 6 de ronquido hoy 3", "pain 4 yesterday and 2 today"} {
+		seen := map[chart.Field]chart.Answer{}
+		for _, x := range w.Read(text).Tokens {
+			if was, ok := seen[x.Field]; ok && x.Value.Known() && was.Known() && was != x.Value {
+				t.Errorf("%q: %+v", text, x)
+			}
+			seen[x.Field] = x.Value
+		}
+	}
+}

@@ -78,6 +78,10 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 				r.Topic = topic
 			}
 		}
+		if !l.label && (r.Word == reading.NoWord || r.Word == reading.WordHow) && !r.Bare.Known() && r.Code == "" && r.Why == "" {
+			h := w.nets.Dangers.Hear(fold.Text(buf[:0], text))
+			w.urgent(r, &h)
+		}
 		return
 	}
 	b := fold.Text(buf[:0], text)
@@ -98,8 +102,13 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 			(other == 0 && h.Any() >= beside || other&^reading.HedgeQuestion == 0 && l.unknown <= fewUnknown) {
 			ask |= said.Of('E') // somebody beside the writer, now
 		}
+		if h.Class('E') >= beside { // the net hears something of it, too
+			ask |= said.Of('E')
+		}
 		phrases(r, said, ask, l.unknown, h.Class('E'))
 		w.dict.kinds(b, r, l, &h)
+	} else {
+		w.urgent(r, &h)
 	}
 	r.Calm = h.Any() < calm && r.Lang != "" && (!r.Doubted || h.Any() < calmer || r.Hedges&^reading.HedgePast != 0)
 	if sure := r.Sure; severe(r) { // a number that is asked back has been heard; what begins like a question, or names somebody else, is asked about
@@ -117,17 +126,33 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if r.Understood == reading.InFull && r.Rest {
 		r.Understood = reading.InPart
 	}
+	if r.Understood == reading.InPart && !r.Rest && r.Doubt == reading.NoDoubt && r.Features == 0 && len(r.Tokens) > 0 {
+		r.Understood = reading.InFull // a number that was in doubt was judged
+	}
 	if r.Understood == reading.NotUnderstood && slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() }) {
 		r.Understood = reading.InPart
 	}
 	w.dict.question(b, r, &h)
 }
 
+// urgent adds what the net more likely than not hears in words that the grammar took in one by one: "como un saco" asks nothing about
+// taking it out. Beside answers it is asked about.
+func (w *Words) urgent(r *reading.Reading, h *danger.Hearing) {
+	if h.Class('E')+h.Class('S') < named {
+		return
+	}
+	sure, perhaps := w.nets.Dangers.Judge(h, 0)
+	if len(r.Tokens) > 0 {
+		sure, perhaps = 0, perhaps|sure
+	}
+	r.Sure, r.Unsure, r.Hedges = r.Sure|sure, (r.Unsure|perhaps)&^(r.Sure|sure), h.Hedges
+}
+
 // calm is how likely the net may take a text to say a danger for it to be small talk: measured on writers that it had
 // not seen, so that of harmless texts one in seven is asked about.
 const calm = 0.2
 
-// beside is how likely a danger must be for a phrase of an emergency, told of somebody else, to be asked about; where the text has few
+// beside is how likely a danger must be for a phrase of an emergency, told of somebody else or amid words that nobody knows, to be asked about; where the text has few
 // words that nobody knows it always is, "what do I do" or not.
 const (
 	beside     = 0.2
@@ -143,6 +168,9 @@ const asked = 0.3
 // named is how likely an emergency must be to be asked about where a phrase says plainly what else it is.
 const named = 0.5
 
+// plainly is how likely an emergency must be for a phrase of one to be taken at its word where nothing but somebody else or a "not" is in it.
+const plainly = 0.8
+
 // phrases adds the phrases of the flag table to what the net hears. A text whose every word is known and that takes
 // nothing back is taken at its word, as is one in which the net hears something too; where something speaks against it,
 // it is in doubt; and amid unknown words that the net takes for harmless nine in ten such phrases are, but for those of
@@ -155,7 +183,11 @@ func phrases(r *reading.Reading, said, ask reading.Dangers, unknown int, emergen
 	switch {
 	case r.Hedges == 0 && (unknown == 0 || heard && (unknown == 1 || said.Class() == 'N')):
 		r.Sure |= said
-		if r.Unsure = r.Unsure.Of('E'); emergency < named {
+		least := float32(named)
+		if said == turnedWrong { // "tres de golpe" is said of turns and of much else
+			least = alone
+		}
+		if r.Unsure = r.Unsure.Of('E'); emergency < least {
 			r.Unsure = 0
 		}
 	case unknown == 0 || heard:
@@ -164,6 +196,9 @@ func phrases(r *reading.Reading, said, ask reading.Dangers, unknown int, emergen
 	default:
 		r.Unsure |= said & ask
 		r.Doubted = true
+	}
+	if r.Hedges&^(reading.HedgeNot|reading.HedgeOther) == 0 && emergency >= plainly { // "this is his wife, he cannot breathe"
+		r.Sure |= said.Of('E')
 	}
 	if both := said.Of('E'); both&(both-1) != 0 && r.Hedges&^reading.HedgeNot == 0 {
 		r.Sure, r.Doubted = r.Sure|both, false // two emergencies are sure: the net shares out between them what it hears

@@ -96,6 +96,9 @@ var (
 	selfHarm     = reading.SetOf(reading.DangerSelfHarm)
 )
 
+// sameDay is how many times likelier than an emergency what is of the same day must be for the emergency not to be asked about.
+const sameDay = 1.25
+
 // kinds mends what kind of danger was heard. What was surely an emergency is asked about at least, unless what is of
 // the same day is likelier by the net too.
 func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hearing) {
@@ -103,7 +106,7 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 	if heard&(childPart|pieceAirway|pieceMissing|jawOpen|swellAirway|pauses|partnerBlue|toothLoose) == 0 {
 		return
 	}
-	s, plain, likelier := d.signsIn(b, r.Lang), flagDangers(r.Features), h.Class('E') > h.Class('S')
+	s, plain, likelier := d.signsIn(b, r.Lang), flagDangers(r.Features), sameDay*h.Class('E') > h.Class('S')
 	switch {
 	case heard&childPart == 0:
 	case s&signBeside == 0 || l.pos.has(cISwallowed):

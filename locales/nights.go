@@ -243,7 +243,7 @@ func (p *prose) eachDay(nets *Nets, r *reading.Reading, l *left) {
 	twice := fieldSet(0) // told twice of one day, differently: of all days it is asked
 	for i, t := range r.Tokens {
 		for j, u := range r.Tokens {
-			if i != j && t.Field == u.Field && t.Day == u.Day && t.Value.Known() && u.Value.Known() && u.Value != t.Value {
+			if i != j && t.Field == u.Field && sameNight(t.Day, u.Day) && t.Value.Known() && u.Value.Known() && u.Value != t.Value {
 				twice |= 1 << t.Field
 			}
 		}
@@ -255,6 +255,12 @@ func (p *prose) eachDay(nets *Nets, r *reading.Reading, l *left) {
 	}
 	r.Tokens = slices.CompactFunc(r.Tokens, func(a, b reading.Token) bool { return a == b })
 	r.Rest = r.Rest || slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return !t.Value.Known() })
+}
+
+// sameNight reports whether two days are of one night: that of yesterday is the last one, of which a text tells that names none.
+func sameNight(a, b reading.Day) bool {
+	last := func(d reading.Day) bool { return d.Kind == reading.NoDay || d.Kind == reading.DaysAgo && d.N == 1 }
+	return a == b || last(a) && last(b)
 }
 
 // told are the answers that the claims find in a part of a text.

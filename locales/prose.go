@@ -40,6 +40,7 @@ type prose struct {
 	denied   chart.Field                // of a part: the question that its bare "no" answers
 	part     bool                       // of a text that tells of several days
 	whole    bool                       // the grammar took in every word
+	terse    bool                       // every word of more than three letters has a meaning that the grammar knows
 	lead     []byte                     // of a part: what the part before it is about
 	maybe    bool                       // something of it is not sure, and it is no number
 	mended   bool                       // a number was put right, and the later one holds
@@ -84,6 +85,7 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing, tags *answer.Tags) (p p
 			p.ws[i+1].about = p.ws[i].is(cAbout)
 		}
 	}
+	p.terse = p.everyWord()
 	p.ws = slices.DeleteFunc(p.ws, func(w word) bool { return w.among(setOf(cSorry, cUntil, cAbout)) })
 	p.negate()
 	p.contrary = p.contrary || p.denies()
@@ -128,7 +130,7 @@ func (p *prose) revised() {
 	}
 	for f, c := range p.claim {
 		if c.value.Known() {
-			p.bar(chart.Field(f))
+			p.doubt(chart.Field(f))
 		}
 	}
 }

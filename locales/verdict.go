@@ -13,22 +13,22 @@ import (
 // How likely a candidate must be to be what a careful nurse would write down: to be written, and to be asked about. The bars
 // were set on writers that no reader had seen: lower ones write more, and more of it wrong.
 const (
-	enough   = 0.998
-	surely   = 0.9995 // ... where the claims are in doubt, and of a reason of which the grammar read nothing, though it took in every word
-	likelier = 0.95   // ... of a piece of one day of which every word is known
+	enough   = 0.9975
+	likelier = 0.99 // ... of what the grammar reads of a text of known words alone, and of a piece of one day
 	perhaps  = 0.5
-	unlikely = 0.01 // below it not even what stands in a text of known words alone is written
+	unlikely = 0.02 // below it no number is written of a text of known words alone, unless it is spelled out
 )
 
 // verdict writes what is likely enough of what anybody proposes, and asks about what is not: of one day, or of each that is told
 // of by itself. What the grammar reads of a text of which it took in every word is written where it is not unlikely.
 func (p *prose) verdict(nets *Nets, r *reading.Reading, l *left, h *danger.Hearing) {
-	if r.Word != reading.NoWord {
-		if p.settings(r); r.Rest && !answers(r.Tokens, chart.SettingLeft) && !answers(r.Tokens, chart.SettingRight) && (r.Word == reading.WordStands || r.Word == reading.WordStill) {
+	if stands := r.Word == reading.WordStands || r.Word == reading.WordStill; r.Word != reading.NoWord && !(stands && r.Rest) {
+		if p.settings(r); stands && r.Rest {
 			r.Word = reading.NoWord
 		}
 		return
 	}
+	r.Word = reading.NoWord // amid other words what it stands at is judged like any other answer
 	if p.days > 1 {
 		p.eachDay(nets, r, l)
 		return
@@ -92,13 +92,11 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 		c := &all[i]
 		s := nets.Answers.Verdict(c.Cues)
 		switch f := c.Token.Field; {
-		case c.claims == votedBarred, p.asks && c.claims != votedSo, (f == chart.SettingLeft || f == chart.SettingRight) && p.unsettled():
+		case c.claims == votedBarred, p.anyTime(), p.asks && c.claims != votedSo, (f == chart.SettingLeft || f == chart.SettingRight) && p.unsettled():
 			s = min(s, perhaps)
 		case p.stands(c, s, l):
 			s = 1
-		case c.claims == votedOpen && s < surely:
-			s = min(s, perhaps)
-		case p.whole && c.grammar != votedSo && (s < surely || f != chart.NotWorn):
+		case p.whole && c.grammar == votedNothing && (s < enough || p.terse && f != chart.NotWorn || p.taken(c)):
 			s = 0 // the grammar knows every word, and nothing of this
 		}
 		if f := c.Token.Field; s > share[f] {
@@ -134,6 +132,12 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 	return tokens
 }
 
+// anyTime reports whether a text tells of no night in particular, or of one that the diary does not reach: "as a rule", "three weeks
+// ago", and neither today nor a day beside it.
+func (p *prose) anyTime() bool {
+	return p.any(setOf(cHabit)) || p.any(setOf(cElsewhen)) && !p.any(setOf(cToday)) && p.days == 0
+}
+
 // answers reports whether a question is answered.
 func answers(tokens []reading.Token, f chart.Field) bool {
 	return slices.ContainsFunc(tokens, func(t reading.Token) bool { return t.Field == f && t.Value.Known() })
@@ -153,6 +157,14 @@ func (p *prose) once(v chart.Answer) bool {
 	return many == 1
 }
 
+// taken reports whether the grammar read the one figure of a candidate as the answer to another question.
+func (p *prose) taken(c *Candidate) bool {
+	f, v := c.Token.Field, c.Token.Value
+	return answer.RoleOf(f) != answer.RoleNone && p.once(v) && slices.ContainsFunc(p.said, func(t reading.Token) bool {
+		return t.Field != f && t.Value.Known() && answer.RoleOf(t.Field) != answer.RoleNone && size(t.Value) == size(v)
+	})
+}
+
 // size is a number without its sign.
 func size(v chart.Answer) int { return max(v.N(), -v.N()) }
 
@@ -165,12 +177,26 @@ func (p *prose) stands(c *Candidate, share float32, l *left) bool {
 	switch {
 	case p.part:
 		return c.claims == votedSo && share >= likelier && p.plain() // "Fri not"
-	case c.grammar != votedSo || c.claims == votedElse && !p.spelled():
+	case c.grammar != votedSo || c.claims == votedElse && (share < unlikely || !p.spelled()):
 		return false
-	case p.whole && p.terse() && !p.maybe && !p.unfixed:
-		return worded && share >= unlikely || !worded && (c.Token.Field != chart.WornMinutes || v.Is(0) || p.lasts(v))
+	case label && worded:
+		return true
+	case p.whole && p.terse && !p.maybe && !p.unfixed && (worded || c.Token.Field != chart.WornMinutes || v.Is(0) || p.lasts(v)):
+		spelled := c.Token.Field != chart.Worn && p.spelled()
+		return share >= perhaps || share >= unlikely && (spelled || !worded) || !worded && (spelled || p.spelledAt(c.Token))
 	}
-	return label && (p.whole || worded) || (label || p.whole) && share >= perhaps
+	return label && p.whole || (label || p.whole || p.terse && c.claims == votedSo && p.named(c.Token)) && share >= likelier
+}
+
+// named reports whether the name of a question stands right before its number: "pain 2".
+func (p *prose) named(t reading.Token) bool {
+	for i := range p.ws[:max(len(p.ws)-1, 0)] {
+		next := &p.ws[i+1]
+		if p.ws[i].is(cField+concept(t.Field)) && next.kind == itemNumber && t.Value.Is(int(next.num.n)) && inClause(&p.ws[i], next) {
+			return true
+		}
+	}
+	return false
 }
 
 // lasts reports whether a number is a length of time as it stands: "in at ten" is no ten hours.
@@ -183,16 +209,41 @@ func (p *prose) plain() bool {
 	return !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemUnknown })
 }
 
-// spelled reports whether a text says no more than numbers, names of questions and answers as they are chosen.
-func (p *prose) spelled() bool {
-	names := mouth.or(setOf(cPain, cSnore, cSleepy, cGuide, cSetting, cLeft, cRight, cBite, cBack, cOK, cOne, cFront, cBoth, cTeeth, cUsed, cNot, cNone))
-	return p.terse() && !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind != itemNumber && w.kind != itemAnswer && !w.among(names) })
+// spellings are the names of questions and of answers as they are chosen.
+var spellings = mouth.or(setOf(cPain, cSnore, cSleepy, cGuide, cSetting, cLeft, cRight, cBite, cBack, cOK, cOne, cFront, cBoth, cTeeth, cUsed, cAfter, cNot, cNone))
+
+// spells reports whether a word is a number, the name of a question, or an answer as it is chosen.
+func (w *word) spells() bool {
+	return w.kind == itemNumber || w.kind == itemAnswer || w.among(spellings)
 }
 
-// terse reports whether every word of a text of more than three letters has a meaning that the grammar knows.
-func (p *prose) terse() bool {
+// spelled reports whether a text says no more than numbers, names of questions and answers as they are chosen, and apart from them for
+// how much of the night it was worn.
+func (p *prose) spelled() bool {
+	nights := setOf(cAllNight, cPartNight)
+	return p.terse && !slices.ContainsFunc(p.ws, func(w word) bool {
+		alone := w.among(nights) && !slices.ContainsFunc(p.ws, func(x word) bool { return inClause(&x, &w) && !x.among(nights.or(mouth)) })
+		return !w.spells() && !alone
+	})
+}
+
+// spelledAt reports whether a clause in which the number of an answer stands, or the name of what there is none of, says no more than
+// that, and denies nothing twice.
+func (p *prose) spelledAt(t reading.Token) bool {
+	return slices.ContainsFunc(p.ws, func(n word) bool {
+		nots := 0
+		none := t.Value.Is(0) && n.is(cField+concept(t.Field)) || n.kind == itemAnswer && n.field == t.Field && n.value == t.Value
+		return (none || n.kind == itemNumber && !n.num.neg && t.Value.Is(int(n.num.n))) && !slices.ContainsFunc(p.ws, func(w word) bool {
+			nots += btoi(inClause(&w, &n) && w.is(cNot))
+			return inClause(&w, &n) && !w.spells() || nots > 1
+		})
+	})
+}
+
+// everyWord reports whether every word of a text of more than three letters has a meaning that the grammar knows.
+func (p *prose) everyWord() bool {
 	for _, w := range fold.Words(p.text, nil) {
-		if w.To-w.From > 3 && !slices.ContainsFunc(p.ws, func(x word) bool { return x.from <= int32(w.From) && int32(w.To) <= x.to && x.kind != itemUnknown }) {
+		if w.To-w.From > 3 && !slices.ContainsFunc(p.ws, func(x word) bool { return x.from <= int32(w.From) && int32(w.From) < x.to && x.kind != itemUnknown }) {
 			return false
 		}
 	}

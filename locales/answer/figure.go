@@ -37,6 +37,8 @@ const (
 	RoleBite
 	RoleSetting // of the only side, or the left one
 	RoleRight
+	RoleFrom // of the time at which it was put in
+	RoleTo   // ... and at which it was taken out
 	NumRoles
 )
 

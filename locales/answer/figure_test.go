@@ -38,7 +38,7 @@ func TestFigures(t *testing.T) {
 		"veinte y uno, treinta y":        {{21, true, 0}, {30, true, 0}},
 		"the fifth, anyone, onto":        nil,
 	} {
-		_, got, _, err := TokensOf(fold.Text(nil, text))
+		_, got, _, _, err := TokensOf(fold.Text(nil, text))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -54,13 +54,16 @@ func TestFigures(t *testing.T) {
 
 // TestRoles gives every role a question of its own that takes numbers, and back.
 func TestRoles(t *testing.T) {
-	for r := RoleNone + 1; r < NumRoles; r++ {
+	for r := RoleNone + 1; r < RoleFrom; r++ {
 		if f := r.Field(); f == chart.NoField || RoleOf(f) != r || f.Row().Kind == chart.Choice || f.Row().Kind == chart.YesNo {
 			t.Errorf("role %d: %v", r, f)
 		}
 	}
 	if RoleOf(chart.Worn) != RoleNone || RoleOf(chart.NoField) != RoleNone || RoleNone.Field() != chart.NoField {
 		t.Error("none is one")
+	}
+	if RoleFrom.Field() != chart.NoField || RoleTo.Field() != chart.NoField {
+		t.Error("a time of day answers a question by itself")
 	}
 	for _, c := range []struct {
 		n    int16

@@ -18,7 +18,7 @@ type numberWords struct {
 }
 
 // numberRole is what a word does beside a number; it may do several things.
-type numberRole uint16
+type numberRole uint32
 
 const (
 	wordTens    numberRole = 1 << iota // between a ten and a one: "treinta y cinco"
@@ -31,6 +31,19 @@ const (
 	wordThree    // of three quarters
 	wordQuarters // behind it
 	wordVague    // "7 and a bit"
+	wordOf       // "quarter of six"
+	wordPast     // of times of day: "ten past six", "las seis y diez"
+	wordBefore   // "ten to six", "diez para las seis"
+	wordLess     // "las seis menos diez"
+	wordLead     // before a time: "at", "las"
+	wordFrom     // before the first of two: "from ten to six"
+	wordSharp    // behind it: "o'clock"
+	wordMidnight
+	wordNoon
+	wordAM
+	wordPM
+	wordNight
+	wordMinutes
 )
 
 //go:embed number.*.toml
@@ -49,14 +62,17 @@ var readNumbers = sync.OnceValues(func() (numberWords, error) {
 			return all, fmt.Errorf("opening %s: %w", e.Name(), err)
 		}
 		var page struct {
-			Tens, Article, Join, Or, Hour, Half, Quarter, Three, Quarters, Vague []string
-			Number                                                               map[string]int16
+			Tens, Article, Join, Or, Hour, Half, Quarter, Three, Quarters, Vague              []string
+			Of, Past, Before, Less, Lead, From, Sharp, Midnight, Noon, AM, PM, Night, Minutes []string
+			Number                                                                            map[string]int16
 		}
 		if err := toml.Unmarshal(buf, &page); err != nil {
 			return all, fmt.Errorf("reading %s: %w", e.Name(), err)
 		}
 		maps.Copy(all.numbers, page.Number)
-		for i, row := range [][]string{page.Tens, page.Article, page.Join, page.Or, page.Hour, page.Half, page.Quarter, page.Three, page.Quarters, page.Vague} {
+		for i, row := range [][]string{page.Tens, page.Article, page.Join, page.Or, page.Hour, page.Half, page.Quarter, page.Three, page.Quarters, page.Vague,
+			page.Of, page.Past, page.Before, page.Less, page.Lead, page.From, page.Sharp,
+			page.Midnight, page.Noon, page.AM, page.PM, page.Night, page.Minutes} {
 			for _, word := range row {
 				all.roles[word] |= 1 << i
 			}

@@ -19,7 +19,7 @@ func TestTokens(t *testing.T) {
 		"left-4 (right: 12345)": "w-#(w:w)",
 		"":                      "",
 	} {
-		tokens, figures, ok, err := TokensOf(fold.Text(nil, text))
+		tokens, figures, _, ok, err := TokensOf(fold.Text(nil, text))
 		if err != nil || !ok {
 			t.Fatal(text, ok, err)
 		}

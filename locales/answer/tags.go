@@ -7,6 +7,7 @@ type Tags struct {
 	Way     [NumWays]float32 // how likely it answers each question in each way
 	At      [NumWays]int     // which token says so most
 	Figures []Figure         // its numbers, and what each answers
+	Clocks  []Clock          // its times of day
 }
 
 var passes = sync.Pool{New: func() any { return new(Pass) }}
@@ -15,7 +16,7 @@ var passes = sync.Pool{New: func() any { return new(Pass) }}
 func (n *Net) Tag(text []byte) (tags Tags) {
 	p := passes.Get().(*Pass)
 	defer passes.Put(p)
-	figures, ok := p.Tokens.of(text, n.numbers)
+	figures, times, ok := p.Tokens.of(text, n.numbers)
 	if !ok || len(p.Tokens.All) == 0 {
 		return tags
 	}
@@ -26,6 +27,6 @@ func (n *Net) Tag(text []byte) (tags Tags) {
 	for i := range figures {
 		copy(figures[i].Share[:], p.Roles[i*int(NumRoles):])
 	}
-	tags.Figures = figures
+	tags.Figures, tags.Clocks = figures, times
 	return tags
 }

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"bytes"
+	"slices"
 
 	"duskdawn/locales/fold"
 	"duskdawn/locales/linear"
@@ -29,6 +30,7 @@ const (
 	tokenUnit                      // letters behind its digits
 	tokenOdd                       // it is no whole number, or a part of another one
 	tokenDigits                    // digits that are no figure
+	tokenClock                     // a figure that is a part of a time of day
 )
 
 const (
@@ -39,14 +41,14 @@ const (
 	mostRun    = 4
 )
 
-// cut cuts a folded text of these words into tokens. The figures are those of the same text.
-func (t *Tokens) cut(b []byte, ws []fold.Span, figures []Figure) {
+// cut cuts a folded text of these words into tokens. The figures and the times of day are those of the same text.
+func (t *Tokens) cut(b []byte, ws []fold.Span, figures []Figure, times []Clock) {
 	t.Inputs, t.All = t.Inputs[:0], t.All[:0]
 	at, next := 0, 0
 	for i := 0; i < len(ws); i++ {
 		t.marks(b[at:ws[i].From])
 		if next < len(figures) && figures[next].from == i {
-			t.figure(b, ws, &figures[next])
+			t.figure(b, ws, &figures[next], times)
 			i = figures[next].to - 1
 			next++
 		} else {
@@ -94,7 +96,7 @@ func (t *Tokens) Append(other *Tokens) {
 	}
 }
 
-func (t *Tokens) figure(b []byte, ws []fold.Span, g *Figure) {
+func (t *Tokens) figure(b []byte, ws []fold.Span, g *Figure, times []Clock) {
 	token := t.begin()
 	token.Figure = true
 	size := byte(0)
@@ -110,6 +112,9 @@ func (t *Tokens) figure(b []byte, ws []fold.Span, g *Figure) {
 	}
 	if !g.Whole || g.Quarters > 0 {
 		t.add(linear.Mix(linear.Seed(tokenOdd), []byte{byte(btoi(g.Whole)), byte(g.Quarters)}))
+	}
+	if slices.ContainsFunc(times, func(c Clock) bool { return !c.Bare && c.Has(g) }) {
+		t.add(linear.Seed(tokenClock))
 	}
 	for _, w := range ws[g.from:g.to] {
 		if word := w.Of(b); !fold.IsDigit(word[0]) {
@@ -170,26 +175,27 @@ func (t *Tokens) Know(rows map[uint32]uint32) {
 	t.Inputs = t.Inputs[:kept]
 }
 
-// TokensOf cuts a folded text into tokens, and gives its figures; false where it is too long to be heard.
-func TokensOf(text []byte) (t Tokens, all []Figure, ok bool, err error) {
+// TokensOf cuts a folded text into tokens, and gives its figures and its times of day; false where it is too long to be heard.
+func TokensOf(text []byte) (t Tokens, all []Figure, times []Clock, ok bool, err error) {
 	numbers, err := readNumbers()
 	if err != nil {
-		return t, nil, false, err
+		return t, nil, nil, false, err
 	}
-	all, ok = t.of(text, numbers)
-	return t, all, ok, nil
+	all, times, ok = t.of(text, numbers)
+	return t, all, times, ok, nil
 }
 
-// of cuts a folded text into tokens, and gives its figures; false where it is too long to be heard.
-func (t *Tokens) of(text []byte, numbers numberWords) (all []Figure, ok bool) {
+// of cuts a folded text into tokens, and gives its figures and its times of day; false where it is too long to be heard.
+func (t *Tokens) of(text []byte, numbers numberWords) (all []Figure, times []Clock, ok bool) {
 	var buf [mostTokens]fold.Span
 	ws := fold.Words(text, buf[:0])
 	if len(ws) > mostTokens {
-		return nil, false
+		return nil, nil, false
 	}
 	if all = figures(text, ws, numbers, nil); len(all) == MaxFigures {
-		return nil, false
+		return nil, nil, false
 	}
-	t.cut(text, ws, all)
-	return all, len(t.All) <= mostTokens
+	times = clocks(text, ws, numbers, nil)
+	t.cut(text, ws, all, times)
+	return all, times, len(t.All) <= mostTokens
 }

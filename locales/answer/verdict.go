@@ -56,5 +56,16 @@ func Between(text []byte, one, two *Figure) (between []uint32) {
 	return between
 }
 
+// WordsIn gives the words of a stretch of a folded text, at most so many, as numbers of words.
+func WordsIn(text []byte, from, to, most int) (words []uint32) {
+	part := text[max(from, 0):min(to, len(text))]
+	for i, w := range fold.Words(part, nil) {
+		if i < most {
+			words = append(words, linear.Mix(linear.Basis, w.Of(part)))
+		}
+	}
+	return words
+}
+
 // Before reports whether a figure stands before another.
 func (g *Figure) Before(other *Figure) bool { return g.from < other.from }

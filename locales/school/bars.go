@@ -12,7 +12,7 @@ import (
 // can be (ten.tsv, eleven.tsv): of the others fewer stand above them.
 const (
 	sureInTenThousand  = 50
-	heardInTenThousand = 850
+	heardInTenThousand = 750
 )
 
 // bars sets the bars from what was heard of unseen writers.

@@ -110,6 +110,11 @@ func classOf(all []sentence.Sentence) (c class, err error) {
 	if c.dangers, err = lessons(all); err != nil {
 		return c, err
 	}
+	joined, err := joinedLessons(all)
+	if err != nil {
+		return c, err
+	}
+	c.dangers = append(c.dangers, joined...)
 	c.answers, err = tagLessons(all)
 	return c, err
 }

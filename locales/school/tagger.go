@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"duskdawn/flows/chart"
 	"duskdawn/locales/answer"
 	"duskdawn/locales/fold"
 	"duskdawn/locales/linear"
@@ -19,8 +20,8 @@ const (
 	tagPasses     = 12
 	tagTogether   = 16
 	tagRate       = 3e-3
-	fewestWords   = 7  // sentences a word must stand in to be heard
-	fewestLetters = 50 // ... a run of letters
+	fewestWords   = 8  // sentences a word must stand in to be heard
+	fewestLetters = 55 // ... a run of letters
 	deafToken     = 0.08
 	deafNumber    = 0.15
 	inTwos        = 0.4 // share of lessons behind which another one is heard (tagjoin.go)
@@ -43,7 +44,7 @@ func tagLessons(all []sentence.Sentence) ([]tagLesson, error) {
 		if !telling(s) {
 			continue
 		}
-		tokens, figures, ok, err := answer.TokensOf(fold.Text(nil, s.Text))
+		tokens, figures, clocks, ok, err := answer.TokensOf(fold.Text(nil, s.Text))
 		if err != nil {
 			return nil, err
 		}
@@ -62,12 +63,51 @@ func tagLessons(all []sentence.Sentence) ([]tagLesson, error) {
 			}
 			l.ways = append(l.ways, way)
 		}
+		from, to := worn(clocks, values)
 		for k := range figures {
-			l.roles = append(l.roles, rolesOf(&figures[k], values))
+			has := func(c *answer.Clock) bool { return c.Has(&figures[k]) }
+			switch {
+			case slices.ContainsFunc(from, has):
+				l.roles = append(l.roles, []int{int(answer.RoleFrom)})
+			case slices.ContainsFunc(to, has):
+				l.roles = append(l.roles, []int{int(answer.RoleTo)})
+			default:
+				l.roles = append(l.roles, rolesOf(&figures[k], values))
+			}
 		}
 		out = append(out, l)
 	}
 	return out, nil
+}
+
+// worn finds the times of day between which it was worn: two that make the hours of a night, where no other two do as plainly.
+func worn(clocks []answer.Clock, values []sentence.Value) (from, to []*answer.Clock) {
+	for _, v := range values {
+		if v.Field != chart.WornMinutes {
+			continue
+		}
+		at, many, least := 0, 0, 3
+		for i := 1; i < len(clocks); i++ {
+			bare := 0
+			for _, c := range clocks[i-1 : i+1] {
+				if c.Bare {
+					bare++
+				}
+			}
+			minutes, ok := clocks[i-1].Worn(&clocks[i])
+			switch {
+			case !ok || !v.Answer.Is(minutes) || bare > least:
+			case bare < least: // it may count something else
+				at, many, least = i, 1, bare
+			default:
+				many++
+			}
+		}
+		if many == 1 {
+			from, to = append(from, &clocks[at-1]), append(to, &clocks[at])
+		}
+	}
+	return from, to
 }
 
 // rolesOf are the roles of a figure where these values are to be written. Of two questions that it answers either will do.

@@ -203,3 +203,30 @@ func TestJoined(t *testing.T) {
 		}
 	}
 }
+
+// TestTimesWorn teaches which of the times of day are those at which it was put in and taken out, and only where that is plain.
+func TestTimesWorn(t *testing.T) {
+	none, from, to, pain := int(answer.RoleNone), int(answer.RoleFrom), int(answer.RoleTo), int(answer.RolePain)
+	for _, c := range []struct {
+		text, expected string
+		want           []int
+	}{
+		{"in at eleven, out by half six, pain 2", "hours=7.5 pain=2", []int{from, to, pain}},
+		{"me la puse a las once y diez hasta las cinco y media", "hours=6", []int{none, none, none}},
+		{"me la puse a las once y diez hasta las seis y diez", "hours=7", []int{from, from, to, to}},
+		{"in at eleven, out by six, back at eleven, out by six", "hours=7", []int{none, none, none, none}},
+		{"mon eleven to six, tue ten to eight", "mon/hours=7 tue/hours=10", []int{from, to, from, to}},
+	} {
+		ls, err := tagLessons([]sentence.Sentence{{Class: 'D', Text: c.text, Expected: c.expected}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []int
+		for _, roles := range ls[0].roles {
+			got = append(got, roles...)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%q: roles %v, want %v", c.text, got, c.want)
+		}
+	}
+}

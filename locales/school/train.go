@@ -21,14 +21,16 @@ type lesson struct {
 	targets []int // the outputs that are meant; a block without one is left alone
 	any     bool  // any of them will do; else all of a block, with equal shares
 	weight  float32
-	of      int // the sentence, of those that were read
+	of      int  // the sentence, of those that were read
+	beside  bool // it is taught beside another one (joined.go)
 }
 
 // How it is taught: found by leaving writers out, one change at a time.
 const (
 	passes         = 16
 	rate           = 1.0
-	harder         = 1.5   // what a sentence weighs that is harmless or only seems dangerous
+	harder         = 2.25  // what a sentence weighs that is harmless or only seems dangerous
+	again          = 0.5   // ... beside another one, of what it weighs alone
 	lighter        = 0.6   // ... of the diary: there are more of them than of all others
 	fewest         = 46    // sentences an input must stand in
 	fewestVerdicts = 8     // answers a cue must stand beside
@@ -37,6 +39,7 @@ const (
 	rightEnough    = 0.002 // an output that is this near is left alone
 	seedA          = 20_261_103
 	seedB          = 7
+	seedJoined     = 99
 )
 
 // lessons hears every sentence.
@@ -206,6 +209,9 @@ func train(ls []lesson, blocks []answer.Block, fewest uint16, unheard float64) *
 	d := &draft{blocks: blocks}
 	var often [linear.Dims]uint16
 	for _, l := range ls {
+		if l.beside { // its words were counted
+			continue
+		}
 		for _, id := range l.inputs {
 			often[id]++
 		}
