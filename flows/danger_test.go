@@ -78,14 +78,28 @@ func TestPerhapsInOwnWords(t *testing.T) {
 	}
 	asked().say("that was yesterday", past).want(0, "doubt.when")
 	for text, r := range map[string]reading.Reading{
-		"my husband says that you should call us soon": other,
-		"is it my husband you mean":                    {Rest: true, Hedges: reading.HedgeOther | reading.HedgeQuestion},
-		"he has no air":                                {Rest: true, Hedges: reading.HedgeOther, Unsure: reading.SetOf(reading.DangerBreath)},
-		"he wore it":                                   {Hedges: reading.HedgeOther, Tokens: []reading.Token{{Field: chart.Worn, Value: chart.Num(chart.WornAll)}}},
+		"my husband says that you should call us back very soon": other,
+		"is it my husband you mean":                              {Rest: true, Hedges: reading.HedgeOther | reading.HedgeQuestion},
+		"he has no air":                                          {Rest: true, Hedges: reading.HedgeOther, Unsure: reading.SetOf(reading.DangerBreath)},
+		"he wore it":                                             {Hedges: reading.HedgeOther, Tokens: []reading.Token{{Field: chart.Worn, Value: chart.Num(chart.WornAll)}}},
 	} {
 		if l := asked().say(text, r); slices.Contains(l.heard(0), "doubt.passed") {
 			t.Errorf("%q closed the question", text)
 		}
+	}
+}
+
+// Words that answer nothing go to the card of what was asked, and it is asked again; an older doubt about something else does not ring anew.
+func TestPerhapsAndUnclearWords(t *testing.T) {
+	l := active(t).say("so out of breath", unsure(reading.DangerBreath)).say("the stairs in this house are what they are and were", reading.Reading{Rest: true})
+	l.want(0, "doubt.ask")
+	if esc := l.must("breath"); !strings.Contains(esc.Quote, "stairs") || !esc.Unread || l.p.Talk.Ask != AskDanger || l.open(WhyMessage) != nil {
+		t.Errorf("%+v, %v", l.p.Escalations, l.p.Talk.Ask)
+	}
+	n := l.must("breath").N
+	l.order("sasst", Order{Op: OrderHarmless, Esc: n})
+	if l.later(26*60).say("numb chin, perhaps", unsure(reading.DangerNumb)); l.open("breath") != nil {
+		t.Errorf("what staff closed is back: %+v", l.p.Escalations)
 	}
 }
 

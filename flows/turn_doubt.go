@@ -23,7 +23,7 @@ func (t *turn) askDanger(row *redflag.Row, words string) {
 	k := &t.p.Talk
 	class := row.ClassFor(&t.p.Baseline)
 	again := k.DoubtAt != 0 && t.now()-k.DoubtAt < doubtAgain
-	if k.Doubt != "" && k.Doubt != row.ID { // what was asked before stays with a person
+	if k.Doubt != "" && k.Doubt != row.ID && t.now()-k.DoubtAt < 60*doubtMinutes { // what was asked before goes to a person; an older one is with one
 		t.ringDoubt()
 	}
 	if row.ID == "lowmood" { // when and to whom is no question; how bad it is, is one
@@ -110,6 +110,10 @@ func (t *turn) doubtWord(s Said) bool {
 		t.howTheyAre(true)
 	case k.Ask == AskNow && (w == reading.WordEarlier || w == reading.WordOver || w == reading.WordNotWearer):
 		t.happening(false)
+	case k.Ask == AskDanger && row != nil && w == reading.NoWord && row.ClassFor(&t.p.Baseline).Worse(redflag.ClassN) && unclear(&s): // people have the words, and it is asked again
+		t.doubtAnswered(s.Text).Unread = true
+		t.after(doubtName, doubtMinutes)
+		t.poseDanger(row.ClassFor(&t.p.Baseline))
 	case k.Ask == AskDanger && row != nil && (w == reading.WordNo || s.Reading.Bare.Known()): // which of the three?
 		t.poseDanger(row.ClassFor(&t.p.Baseline))
 	case w == reading.WordNow && row == nil:
@@ -192,7 +196,7 @@ func (t *turn) askOn(a Ask, key string, words ...reading.Word) {
 }
 
 // mostOwnWords is how many words may answer whose danger it is, or when it was: who writes more tells something.
-const mostOwnWords = 6
+const mostOwnWords = 8
 
 // inOwnWords is the answer that a few words which say no danger give to whether one is now: "it's my husband", "that was yesterday".
 func inOwnWords(s *Said) reading.Word {
@@ -206,6 +210,13 @@ func inOwnWords(s *Said) reading.Word {
 		return reading.WordEarlier
 	}
 	return reading.NoWord
+}
+
+// unclear reports whether a text that was not understood says nothing else that is dealt with.
+func unclear(s *Said) bool {
+	r := &s.Reading
+	return r.Understood == reading.NotUnderstood && !r.Dangerous() && len(r.Tokens) == 0 && r.Word == reading.NoWord && !r.Bare.Known() &&
+		r.Code == "" && r.Why == "" && r.Topic == reading.NoTopic && !r.Symbols && s.Text != ""
 }
 
 // doubtPassed closes the asking with words for people, and says when they call.

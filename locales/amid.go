@@ -11,7 +11,7 @@ import (
 // Answers beside a danger dilute it: "guide 5 min, bite ok, snore 1 and I passed out". A text that answers questions is heard once
 // more in its clauses, each by itself, and what one of them surely says is asked about.
 
-// amid adds the emergencies that a clause of a text with answers surely says by itself.
+// amid adds the emergencies that a clause of a text with answers surely says by itself. Where one may be said, the text is no small talk.
 func (w *Words) amid(text string, r *reading.Reading) {
 	answers := slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() })
 	if !answers || r.Word != reading.NoWord || (r.Sure|r.Unsure).Of('E') != 0 {
@@ -22,12 +22,18 @@ func (w *Words) amid(text string, r *reading.Reading) {
 		h := w.nets.Dangers.Hear(fold.Text(buf[:0], clause))
 		if sure, perhaps := w.nets.Dangers.Judge(&h, 0); h.Class('E') >= alone {
 			r.Unsure, r.Calm = r.Unsure|(sure|perhaps).Of('E')&^r.Sure, false
+		} else if h.Class('E')+h.Class('S') >= uneasy {
+			r.Calm = false
 		}
 	}
 }
 
-// alone is how likely a clause must be an emergency.
-const alone = 0.87
+// How likely a clause must be an emergency to be asked about as one, and an emergency or of the same day for the safety question to follow:
+// seven in a hundred diary texts by strangers.
+const (
+	alone  = 0.87
+	uneasy = 0.3
+)
 
 // pieces cuts a text into its clauses: at marks, behind words that join, and before a word of one's own that nothing leads to.
 func (d *dictionary) pieces(text string) (all []string) {

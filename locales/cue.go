@@ -115,6 +115,7 @@ func (p *prose) dayAmid(in where) byte {
 	for i := range p.ws {
 		switch w := &p.ws[i]; {
 		case i == at || !in(w, &p.ws[at]):
+		case w.is(cSetting): // "is on" Monday
 		case w.kind == itemNumber, w.kind == itemAnswer, w.among(topical.or(mouth).or(setOf(cAllNight, cPartNight))):
 			return 1
 		case w.kind == itemUnknown:

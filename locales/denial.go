@@ -1,5 +1,7 @@
 package locales
 
+import "bytes"
+
 // negate finds which words each "not" belongs to: those behind it up to the first question's name and what stands
 // right beside that, or the ones before it where it ends its clause ("pain: none").
 func (p *prose) negate() {
@@ -133,4 +135,17 @@ func (p *prose) negateBack(i int) bool {
 		p.ws[j].not = p.ws[j].kind == itemConcept
 	}
 	return true
+}
+
+// deniesTwice reports whether one "not" stands right before another: "not without pain", "I didn't not wear it". A "no" that answers
+// first is none: "no, not at all".
+func (p *prose) deniesTwice() bool {
+	for i := range p.ws[:max(len(p.ws)-1, 0)] {
+		one, two := &p.ws[i], &p.ws[i+1]
+		again := two.is(cNot) || two.kind == itemAnswer && bytes.HasPrefix(p.text[two.from:two.to], []byte("not ")) // "never not wore it"
+		if one.is(cNot) && again && inClause(one, two) && string(p.text[one.from:one.to]) != "no" {
+			return true
+		}
+	}
+	return false
 }

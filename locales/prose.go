@@ -42,6 +42,7 @@ type prose struct {
 	whole    bool                       // the grammar took in every word
 	terse    bool                       // every word of more than three letters has a meaning that the grammar knows
 	lead     []byte                     // of a part: what the part before it is about
+	twice    bool                       // a "not" is denied: "not without pain"
 	maybe    bool                       // something of it is not sure, and it is no number
 	mended   bool                       // a number was put right, and the later one holds
 	unfixed  bool                       // something was put right, and it is not plain what
@@ -87,6 +88,7 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing, tags *answer.Tags) (p p
 	}
 	p.terse = p.everyWord()
 	p.ws = slices.DeleteFunc(p.ws, func(w word) bool { return w.among(setOf(cSorry, cUntil, cAbout)) })
+	p.twice = p.deniesTwice()
 	p.negate()
 	p.contrary = p.contrary || p.denies()
 	for i := range p.ws {
@@ -173,7 +175,8 @@ func (p *prose) words(items []item) {
 				continue
 			}
 			if it.mark == '?' {
-				if len(ws)-from <= 2 && i+1 < len(items) && items[i+1].kind != itemMark && !out[sentence] { // "pain? 3"
+				answered := slices.ContainsFunc(ws[from:], func(w word) bool { return w.kind == itemNumber || w.kind == itemAnswer || w.is(cOK) }) // "bite ok? no"
+				if len(ws)-from <= 2 && !answered && i+1 < len(items) && items[i+1].kind != itemMark && !out[sentence] {                           // "pain? 3"
 					clause--
 					continue
 				}

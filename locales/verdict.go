@@ -7,7 +7,6 @@ import (
 	"duskdawn/flows/reading"
 	"duskdawn/locales/answer"
 	"duskdawn/locales/danger"
-	"duskdawn/locales/fold"
 )
 
 // How likely a candidate must be to be what a careful nurse would write down: to be written, and to be asked about. The bars
@@ -20,7 +19,7 @@ const (
 )
 
 // verdict writes what is likely enough of what anybody proposes, and asks about what is not: of one day, or of each that is told
-// of by itself. What the grammar reads of a text of which it took in every word is written where it is not unlikely.
+// of by itself. A text that is spelled out as on buttons is written as it stands (stands.go).
 func (p *prose) verdict(nets *Nets, r *reading.Reading, l *left, h *danger.Hearing) {
 	if stands := r.Word == reading.WordStands || r.Word == reading.WordStill; r.Word != reading.NoWord && !(stands && r.Rest) {
 		if p.settings(r); stands && r.Rest {
@@ -41,6 +40,9 @@ func (p *prose) verdict(nets *Nets, r *reading.Reading, l *left, h *danger.Heari
 		return // as on buttons
 	}
 	r.Tokens = p.judged(nets, l.candidates, r, l)
+	if r.Doubt != reading.NoDoubt && p.clocksRead(r.Tokens) {
+		r.Doubt, r.About, r.Rest = reading.NoDoubt, chart.NoField, true
+	}
 	p.settings(r)
 }
 
@@ -92,7 +94,7 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 		c := &all[i]
 		s := nets.Answers.Verdict(c.Cues)
 		switch f := c.Token.Field; {
-		case c.claims == votedBarred, p.anyTime(), p.asks && c.claims != votedSo, (f == chart.SettingLeft || f == chart.SettingRight) && p.unsettled():
+		case c.claims == votedBarred, p.anyTime(), p.twice, c.Token.Day.Kind != reading.NoDay && p.strays(), p.asks && c.claims != votedSo, (f == chart.SettingLeft || f == chart.SettingRight) && p.unsettled():
 			s = min(s, perhaps)
 		case p.stands(c, s, l):
 			s = 1
@@ -157,98 +159,14 @@ func (p *prose) once(v chart.Answer) bool {
 	return many == 1
 }
 
-// taken reports whether the grammar read the one figure of a candidate as the answer to another question.
-func (p *prose) taken(c *Candidate) bool {
-	f, v := c.Token.Field, c.Token.Value
-	return answer.RoleOf(f) != answer.RoleNone && p.once(v) && slices.ContainsFunc(p.said, func(t reading.Token) bool {
-		return t.Field != f && t.Value.Known() && answer.RoleOf(t.Field) != answer.RoleNone && size(t.Value) == size(v)
-	})
+// strays reports whether the one day that a text names stands behind what is told, in a breath of its own with words that nobody knows:
+// "pain 1, netball is Monday".
+func (p *prose) strays() bool {
+	return p.days == 1 && !p.part && p.dayPlace() != 1 && p.dayAmid(inClause) > 2
 }
 
 // size is a number without its sign.
 func size(v chart.Answer) int { return max(v.N(), -v.N()) }
-
-// stands reports whether a candidate is written though it is not likely enough: it is all that is told of a day; or what a button says,
-// or else what the grammar reads of a text of which it took in every word, where that is not unlikely, or each word has a meaning.
-func (p *prose) stands(c *Candidate, share float32, l *left) bool {
-	row, v := c.Token.Field.Row(), c.Token.Value
-	label := l.labelled&(1<<c.Token.Field) != 0
-	worded := row.Worded(v) && answer.RoleOf(c.Token.Field) == answer.RoleNone
-	switch {
-	case p.part:
-		return c.claims == votedSo && share >= likelier && p.plain() // "Fri not"
-	case c.grammar != votedSo || c.claims == votedElse && (share < unlikely || !p.spelled()):
-		return false
-	case label && worded:
-		return true
-	case p.whole && p.terse && !p.maybe && !p.unfixed && (worded || c.Token.Field != chart.WornMinutes || v.Is(0) || p.lasts(v)):
-		spelled := c.Token.Field != chart.Worn && p.spelled()
-		return share >= perhaps || share >= unlikely && (spelled || !worded) || !worded && (spelled || p.spelledAt(c.Token))
-	}
-	return label && p.whole || (label || p.whole || p.terse && c.claims == votedSo && p.named(c.Token)) && share >= likelier
-}
-
-// named reports whether the name of a question stands right before its number: "pain 2".
-func (p *prose) named(t reading.Token) bool {
-	for i := range p.ws[:max(len(p.ws)-1, 0)] {
-		next := &p.ws[i+1]
-		if p.ws[i].is(cField+concept(t.Field)) && next.kind == itemNumber && t.Value.Is(int(next.num.n)) && inClause(&p.ws[i], next) {
-			return true
-		}
-	}
-	return false
-}
-
-// lasts reports whether a number is a length of time as it stands: "in at ten" is no ten hours.
-func (p *prose) lasts(v chart.Answer) bool {
-	return slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemNumber && w.num.kind == isSpan && v.Is(int(w.num.n)) })
-}
-
-// plain reports whether every word of a part is known.
-func (p *prose) plain() bool {
-	return !slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemUnknown })
-}
-
-// spellings are the names of questions and of answers as they are chosen.
-var spellings = mouth.or(setOf(cPain, cSnore, cSleepy, cGuide, cSetting, cLeft, cRight, cBite, cBack, cOK, cOne, cFront, cBoth, cTeeth, cUsed, cAfter, cNot, cNone))
-
-// spells reports whether a word is a number, the name of a question, or an answer as it is chosen.
-func (w *word) spells() bool {
-	return w.kind == itemNumber || w.kind == itemAnswer || w.among(spellings)
-}
-
-// spelled reports whether a text says no more than numbers, names of questions and answers as they are chosen, and apart from them for
-// how much of the night it was worn.
-func (p *prose) spelled() bool {
-	nights := setOf(cAllNight, cPartNight)
-	return p.terse && !slices.ContainsFunc(p.ws, func(w word) bool {
-		alone := w.among(nights) && !slices.ContainsFunc(p.ws, func(x word) bool { return inClause(&x, &w) && !x.among(nights.or(mouth)) })
-		return !w.spells() && !alone
-	})
-}
-
-// spelledAt reports whether a clause in which the number of an answer stands, or the name of what there is none of, says no more than
-// that, and denies nothing twice.
-func (p *prose) spelledAt(t reading.Token) bool {
-	return slices.ContainsFunc(p.ws, func(n word) bool {
-		nots := 0
-		none := t.Value.Is(0) && n.is(cField+concept(t.Field)) || n.kind == itemAnswer && n.field == t.Field && n.value == t.Value
-		return (none || n.kind == itemNumber && !n.num.neg && t.Value.Is(int(n.num.n))) && !slices.ContainsFunc(p.ws, func(w word) bool {
-			nots += btoi(inClause(&w, &n) && w.is(cNot))
-			return inClause(&w, &n) && !w.spells() || nots > 1
-		})
-	})
-}
-
-// everyWord reports whether every word of a text of more than three letters has a meaning that the grammar knows.
-func (p *prose) everyWord() bool {
-	for _, w := range fold.Words(p.text, nil) {
-		if w.To-w.From > 3 && !slices.ContainsFunc(p.ws, func(x word) bool { return x.from <= int32(w.From) && int32(w.From) < x.to && x.kind != itemUnknown }) {
-			return false
-		}
-	}
-	return true
-}
 
 // place is where the grammar read an answer, of all that it read; behind them what it did not.
 func (p *prose) place(t reading.Token) int {

@@ -228,6 +228,48 @@ func TestWhoseNumber(t *testing.T) {
 	}
 }
 
+// TestDeniedTwice writes nothing of what is denied twice, and what is denied once all the same.
+func TestDeniedTwice(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]bool{
+		"not without pain": false, "i didn't not wear it": false, "i havent not had pain": false,
+		"no pain": true, "no, not worn": true, "no pain, no snoring": true, "sin dolor, no ronqué": true,
+	} {
+		r := w.Read(text)
+		if got := slices.ContainsFunc(r.Tokens, func(x reading.Token) bool { return x.Value.Known() }); got != want {
+			t.Errorf("%q: %+v", text, r.Tokens)
+		}
+	}
+}
+
+// TestStrayDay takes no day from words of something else, and asks.
+func TestStrayDay(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]bool{
+		"pain 1, netball practice is on monday": false, "dolor 2, el sábado hay matanza": false,
+		"pain 2 on monday": true, "monday pain 2": true, "wore it all night on saturday": true, "el lunes dolor 2": true,
+	} {
+		r := w.Read(text)
+		if got := slices.ContainsFunc(r.Tokens, func(x reading.Token) bool { return x.Value.Known() && x.Day.Kind == reading.DayWeek }); got != want {
+			t.Errorf("%q: %+v", text, r.Tokens)
+		}
+	}
+}
+
+// TestNoNightInParticular writes nothing of what is so as a rule, or was at another time, and what is told of today beside it.
+func TestNoNightInParticular(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]bool{
+		"normally i wear it 6 hours": false, "three weeks ago the pain was a 7": false, "por costumbre lo uso seis horas": false, "hace 4 noches no la usé": false,
+		"la otra noche ronqué un 6": false, "bite back in 10 min, pain 1": true, "today pain 2": true, "pain 2": true,
+	} {
+		r := w.Read(text)
+		if got := slices.ContainsFunc(r.Tokens, func(x reading.Token) bool { return x.Value.Known() }); got != want {
+			t.Errorf("%q: %+v", text, r.Tokens)
+		}
+	}
+}
+
 // TestSpelledOut reads what is spelled out in numbers, names and answers as they are chosen, whatever else a number could be of.
 func TestSpelledOut(t *testing.T) {
 	w := load(t)

@@ -154,6 +154,9 @@ func (h *Heard) follow(r *reading.Reading) {
 		h.Asked = append(h.Asked, "the safety question")
 		h.Staff = append(h.Staff, "the words")
 	case r.Rest:
+		if len(r.Tokens) > 0 && !r.Calm && !r.Dangerous() {
+			h.Asked = append(h.Asked, "the safety question")
+		}
 		h.Staff = append(h.Staff, "the words")
 	}
 }
