@@ -73,10 +73,12 @@ func TestPerhapsInOwnWords(t *testing.T) {
 	other, past := reading.Reading{Rest: true, Hedges: reading.HedgeOther}, reading.Reading{Rest: true, Hedges: reading.HedgePast}
 	asked := func() *life { return active(t).say("so out of breath", unsure(reading.DangerBreath)) }
 	l := asked().say("it is my husband", other).want(0, "doubt.passed")
-	if esc := l.must("breath"); !strings.Contains(esc.Quote, "my husband") || l.p.Talk.Ask == AskDanger || len(l.p.Escalations) != 1 {
+	if esc := l.must("breath"); !strings.Contains(esc.Quote, "my husband") || l.p.Talk.Ask == AskDanger || len(l.p.Escalations) != 1 || !esc.Unread {
 		t.Errorf("%+v, %v", l.p.Escalations, l.p.Talk.Ask)
 	}
-	asked().say("that was yesterday", past).want(0, "doubt.when")
+	if l = asked().say("that was yesterday", past).want(0, "doubt.ask"); !l.must("breath").Unread || !strings.Contains(l.must("breath").Quote, "yesterday") {
+		t.Errorf("%+v", l.must("breath"))
+	}
 	for text, r := range map[string]reading.Reading{
 		"my husband says that you should call us back very soon": other,
 		"is it my husband you mean":                              {Rest: true, Hedges: reading.HedgeOther | reading.HedgeQuestion},

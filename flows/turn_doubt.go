@@ -124,7 +124,7 @@ func (t *turn) doubtWord(s Said) bool {
 		t.doubtAnswered(s.Text)
 		t.askOn(AskWhen, "doubt.when", reading.WordOver, reading.WordNotOver)
 	case w == reading.WordNotWearer && row != nil && s.Reading.Word == reading.NoWord: // who it is was said
-		t.doubtPassed(s.Text)
+		t.doubtPassed(s.Text).Unread = true // they may say more than that
 		t.goOn()
 	case w == reading.WordNotWearer && row != nil:
 		t.doubtAnswered(s.Text)
@@ -195,21 +195,18 @@ func (t *turn) askOn(a Ask, key string, words ...reading.Word) {
 	m.Plain = len(words) == 0
 }
 
-// mostOwnWords is how many words may answer whose danger it is, or when it was: who writes more tells something.
+// mostOwnWords is how many words may answer whose danger it is: who writes more tells something.
 const mostOwnWords = 8
 
-// inOwnWords is the answer that a few words which say no danger give to whether one is now: "it's my husband", "that was yesterday".
+// inOwnWords is the answer that a few words which say no danger give to whose it is: "it's my husband". When it was is asked, however it
+// is said: "better than last week" answers nothing.
 func inOwnWords(s *Said) reading.Word {
 	r := &s.Reading
-	switch {
-	case r.Dangerous() || len(r.Tokens) > 0 || len(strings.Fields(s.Text)) > mostOwnWords || r.Hedges&^(reading.HedgeNot|reading.HedgeOther|reading.HedgePast) != 0:
+	if r.Dangerous() || len(r.Tokens) > 0 || len(strings.Fields(s.Text)) > mostOwnWords || r.Hedges&reading.HedgeOther == 0 ||
+		r.Hedges&^(reading.HedgeNot|reading.HedgeOther|reading.HedgePast) != 0 {
 		return reading.NoWord
-	case r.Hedges&reading.HedgeOther != 0:
-		return reading.WordNotWearer
-	case r.Hedges&reading.HedgePast != 0:
-		return reading.WordEarlier
 	}
-	return reading.NoWord
+	return reading.WordNotWearer
 }
 
 // unclear reports whether a text that was not understood says nothing else that is dealt with.
@@ -220,10 +217,11 @@ func unclear(s *Said) bool {
 }
 
 // doubtPassed closes the asking with words for people, and says when they call.
-func (t *turn) doubtPassed(words string) {
+func (t *turn) doubtPassed(words string) *Escalation {
 	esc := t.doubtAnswered(words)
 	t.doubtClosed()
 	t.reply(append([]message.Line{message.Say("doubt.passed", t.numbers()...)}, t.whenCalled(esc.Class)...)...)
+	return esc
 }
 
 // toldMore takes free words about a danger that was asked about.

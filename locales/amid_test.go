@@ -78,3 +78,20 @@ func TestHeardInFull(t *testing.T) {
 		}
 	}
 }
+
+// What may be a danger beside answers is no small talk; who is in danger beside the writer is, surely; and whose setting stands where amid
+// other words is judged like any answer.
+func TestUneasy(t *testing.T) {
+	w := load(t)
+	for text, calm := range map[string]bool{"worn 7h, pain 0, daughter isnt waking up": false, "worn 7h, pain 0, daughter is home from school": true} {
+		if r := w.Read(text); r.Calm != calm {
+			t.Errorf("%q: calm %v", text, r.Calm)
+		}
+	}
+	if r := w.Read("this is his wife, he cannot breathe"); r.Sure.Of('E') == 0 {
+		t.Errorf("%v, %v", r.Sure.All(), r.Unsure.All())
+	}
+	if r := w.Read("me mate terrys stands at 8 he says its boss"); r.Word != reading.NoWord {
+		t.Errorf("%+v", r)
+	}
+}

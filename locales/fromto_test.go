@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"duskdawn/flows/reading"
 	"duskdawn/locales/fold"
 )
 
@@ -51,6 +52,16 @@ func TestWornByTheClock(t *testing.T) {
 		}
 		if got != want {
 			t.Errorf("%q: %d minutes, want %d", text, got, want)
+		}
+	}
+}
+
+// TestClocksAreNoDoubt leaves no number in doubt that is a part of the times that made the hours, and any other.
+func TestClocksAreNoDoubt(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]bool{"in at half ten out at twenty to six, snoring 4": false, "in at half ten out at twenty to six, pain 3-4": true} {
+		if r := w.Read(text); (r.Doubt != reading.NoDoubt) != want {
+			t.Errorf("%q: doubt %v of %v", text, r.Doubt, r.About)
 		}
 	}
 }
