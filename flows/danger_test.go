@@ -236,6 +236,22 @@ func TestWordsLeftMayBeADanger(t *testing.T) {
 	}
 }
 
+// What perhaps was said reaches people after a quarter of an hour, whatever else was asked by then; and what somebody has taken is not
+// raised anew by another doubt of the next day.
+func TestADoubtIsNotLost(t *testing.T) {
+	l := active(t).say("my jaw stuck a bit?", unsure(reading.DangerJawLocked))
+	l.p.Talk.Ask = AskNumber // something else came between
+	if l.later(doubtMinutes).on(Due{Name: doubtName}); l.open("jaw.locked") == nil {
+		t.Errorf("nobody hears of it: %+v", l.p.Escalations)
+	}
+	l = active(t).say("so out of breath", unsure(reading.DangerBreath))
+	l.order("sasst", Order{Op: OrderAck, Esc: l.must("breath").N})
+	times := l.must("breath").Times
+	if l.later(26*60).say("numb chin, perhaps", unsure(reading.DangerNumb)); l.must("breath").Times != times || len(l.p.Escalations) != 1 {
+		t.Errorf("raised anew: %+v", l.p.Escalations)
+	}
+}
+
 // While words of a patient were neither understood, nor answered by the safety
 // question, nor read by a person, no evening's advice goes forward, whatever
 // else is said and done.

@@ -168,7 +168,7 @@ func (b *dayAnswers) answers() {
 			}
 			t.askNamed(named.Field, namedOn)
 		default:
-			if b.rest(); t.p.Talk.Ask != AskSafety || t.p.Talk.SafetyAt != t.now() {
+			if b.rest(); !t.safetyAsked() {
 				t.proceed()
 			}
 		}

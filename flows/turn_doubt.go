@@ -81,9 +81,7 @@ func (t *turn) ringDoubt() {
 func (t *turn) doubtDue() {
 	k := &t.p.Talk
 	t.unanswered = k.Ask == AskDanger // the other question follows what was pressed
-	if k.Ask == AskDanger || k.Ask == AskWorry {
-		t.ringDoubt()
-	}
+	t.ringDoubt()                     // whatever is asked by now: an answer would have ended the waiting
 	t.unanswered = false
 }
 

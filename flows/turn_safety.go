@@ -73,6 +73,9 @@ func (t *turn) askSafety() bool {
 	return true
 }
 
+// safetyAsked reports whether it was asked in this turn: nothing else is asked behind it.
+func (t *turn) safetyAsked() bool { return t.p.Talk.Ask == AskSafety && t.p.Talk.SafetyAt == t.now() }
+
 // labels are words as quick answers, a row each.
 func labels(words ...reading.Word) (rows [][]message.Choice) {
 	for _, w := range words {

@@ -162,3 +162,17 @@ func TestACommonQuestionIsAnswered(t *testing.T) {
 		t.Errorf("%+v", k.p.Escalations)
 	}
 }
+
+// The safety question beside a morning's answers comes alone, and what is open comes after it.
+func TestTheSafetyQuestionComesAlone(t *testing.T) {
+	k := start(t)
+	k.to(mon2+1, 7, 30)
+	k.say("worn 7h, pain 0, daughter isnt waking up")
+	if b := buttonsOf(k); !slices.Contains(b, "None of these") || slices.Contains(b, "Skip: setting") {
+		t.Errorf("%q", b)
+	}
+	k.say("None of these")
+	if b := buttonsOf(k); !slices.Contains(b, "Skip: setting") || slices.Contains(b, "None of these") {
+		t.Errorf("%q", b)
+	}
+}
