@@ -47,6 +47,20 @@ func (p *prose) clocks() {
 	}
 }
 
+// clocksRead reports whether every number that could not be read is a part of the times of day that made the hours: "in at half ten".
+func (p *prose) clocksRead(tokens []reading.Token) bool {
+	for _, s := range p.spans() {
+		within := func(w *word, c *answer.Clock) bool { return c.From <= int(w.from) && int(w.to) <= c.To }
+		if slices.Contains(tokens, reading.Token{Field: chart.WornMinutes, Value: chart.Num(s.minutes)}) &&
+			!slices.ContainsFunc(p.ws, func(w word) bool {
+				return w.kind == itemNumber && w.num.kind == isBad && !within(&w, s.from) && !within(&w, s.to)
+			}) {
+			return true
+		}
+	}
+	return false
+}
+
 // What is heard of two times of day.
 const (
 	timesAre        = iota // what kinds of times they are
@@ -66,20 +80,6 @@ const (
 	timesWordBetween
 	timesWordBehind
 )
-
-// clocksRead reports whether every number that could not be read is a part of the times of day that made the hours: "in at half ten".
-func (p *prose) clocksRead(tokens []reading.Token) bool {
-	for _, s := range p.spans() {
-		within := func(w *word, c *answer.Clock) bool { return c.From <= int(w.from) && int(w.to) <= c.To }
-		if slices.Contains(tokens, reading.Token{Field: chart.WornMinutes, Value: chart.Num(s.minutes)}) &&
-			!slices.ContainsFunc(p.ws, func(w word) bool {
-				return w.kind == itemNumber && w.num.kind == isBad && !within(&w, s.from) && !within(&w, s.to)
-			}) {
-			return true
-		}
-	}
-	return false
-}
 
 // mostAround is how many words are heard before the first of two times and behind the second.
 const mostAround = 4

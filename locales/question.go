@@ -25,7 +25,7 @@ const mostAsked = 20
 const carded = 0.6
 
 // turned is how likely a danger must be for a question about turning not to be one alone: "I turned it twice, should I turn it back?"
-const turned = 0.5
+const turned = 0.85
 
 // question is one way to ask for a card.
 type question struct {
@@ -108,9 +108,9 @@ func (d *dictionary) card(b []byte) (topic reading.Topic) {
 // have gone. What answers a question of ours, or may be a danger, is none.
 func (d *dictionary) question(b []byte, r *reading.Reading, h *danger.Hearing) {
 	said := slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value != 0 })
-	unsaid := asks(b) && r.Sure == 0 && r.Features == 0                                                                // the net hears it, and no phrase says it: "do I still need a sleep test?"
-	turn := r.Unsure == reading.SetOf(reading.DangerTurnedWrong) && r.Sure == 0 && r.Features == 0 && h.Any() < turned // "may I turn twice?"
-	if said || r.Topic != reading.NoTopic || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() && !turn && !(unsaid && r.Unsure.Class() == 'N') || r.Doubted || h.Class('E')+h.Class('S') >= carded || r.Lang == "" ||
+	unsaid := asks(b) && r.Sure == 0 && r.Features == 0 && r.Unsure&turnedWrong == 0 && r.Unsure.Class() == 'N' // the net hears it, and no phrase says it: "do I still need a sleep test?"
+	turn := r.Unsure == turnedWrong && r.Sure == 0 && r.Features == 0 && h.Any() < turned                       // "may I turn twice?"
+	if said || r.Topic != reading.NoTopic || r.Word != reading.NoWord || r.Code != "" || r.Why != "" || r.Dangerous() && !turn && !unsaid || r.Doubted || h.Class('E')+h.Class('S') >= carded || r.Lang == "" ||
 		!asks(b) && r.Hedges&reading.HedgeQuestion == 0 {
 		return
 	}

@@ -56,7 +56,7 @@ func TestQuestionsWithoutACard(t *testing.T) {
 	for _, text := range []string{
 		"My tongue swells when I have a cold, should I wear it?", "I can't breathe with a cold, should I wear it?",
 		"I drank wine and vomited, can I wear it?", "My crown came off, what now?", "Is it normal for teeth to move?",
-		"Can I drink wine when I travel?", "I turned it twice, can I wear it?", "I have a cold", "We drank wine",
+		"Can I drink wine when I travel?", "I turned it twice, can I wear it?", "le di dos vueltas, ¿la regreso una?", "I have a cold", "We drank wine",
 		"pain 3, can I take it on a plane?", "Can I drink water with it?", "Is cold water ok to rinse it?", "Can I drive?",
 		"I drool on one side of my face, is that normal?",
 		"Se me hincha la lengua con la gripe, ¿lo uso?", "Bebí vino y vomité, ¿lo uso?", "¿Puedo beber vino en el viaje?", "Tengo gripe",

@@ -27,8 +27,8 @@ func (p *prose) stands(c *Candidate, share float32, l *left) bool {
 	case label && worded:
 		return true
 	case p.whole && p.terse && !p.maybe && !p.unfixed && (worded || c.Token.Field != chart.WornMinutes || v.Is(0) || p.lasts(v)):
-		spelled := c.Token.Field != chart.Worn && p.spelled()
-		return share >= perhaps || share >= unlikely && (spelled || !worded) || !worded && (spelled || p.spelledAt(c.Token))
+		spelled := c.Token.Field != chart.Worn && (p.spelled() || p.spelledAt(c.Token, worded))
+		return share >= perhaps || share >= unlikely && !worded || spelled
 	}
 	return label && p.whole || (label || p.whole || p.terse && c.claims == votedSo && p.named(c.Token)) && share >= likelier
 }
@@ -72,12 +72,12 @@ func (p *prose) spelled() bool {
 	})
 }
 
-// spelledAt reports whether a clause in which the number of an answer stands, or the name of what there is none of, says no more than
-// that, and denies nothing twice.
-func (p *prose) spelledAt(t reading.Token) bool {
+// spelledAt reports whether a clause in which the number of an answer stands, or the name of what there is none of or is answered in words,
+// says no more than that, and denies nothing twice.
+func (p *prose) spelledAt(t reading.Token, worded bool) bool {
 	return slices.ContainsFunc(p.ws, func(n word) bool {
 		nots := 0
-		none := t.Value.Is(0) && n.is(cField+concept(t.Field)) || n.kind == itemAnswer && n.field == t.Field && n.value == t.Value
+		none := (worded || t.Value.Is(0)) && n.is(cField+concept(t.Field)) || n.kind == itemAnswer && n.field == t.Field && n.value == t.Value
 		return (none || n.kind == itemNumber && !n.num.neg && t.Value.Is(int(n.num.n))) && !slices.ContainsFunc(p.ws, func(w word) bool {
 			nots += btoi(inClause(&w, &n) && w.is(cNot))
 			return inClause(&w, &n) && !w.spells() || nots > 1

@@ -55,7 +55,8 @@ func (g *Siege) look(ref store.Ref) (s snapshot) {
 func (g *Siege) count() {
 	t := g.t
 	lost, twice, missed, doubled, flags, flagsMissed, asked := 0, 0, 0, 0, 0, 0, 0
-	for _, s := range g.said {
+	all := g.all()
+	for _, s := range all {
 		if !g.stored(s) {
 			lost++
 			t.Errorf("lost: update %d of %d, said at %v", s.update, s.user, s.at)
@@ -87,9 +88,9 @@ func (g *Siege) count() {
 	}
 	again := g.doubts(shown)
 	t.Logf("replies written %d, kills %d, redelivered %d, lost %d, acknowledged too early %d, applied twice %d; prompts due %d, missed %d, sent twice %d; messages sent again in doubt %d; red flags %d, missed %d",
-		len(g.said), len(g.kills), g.platform.Redelivered(), lost, g.early.Load(), twice, asked, missed, doubled, again,
+		len(all), len(g.kills), g.platform.Redelivered(), lost, g.early.Load(), twice, asked, missed, doubled, again,
 		flags, flagsMissed)
-	if len(g.kills) < g.fewest.kills || len(g.said) < 50 || asked == 0 || flags == 0 ||
+	if len(g.kills) < g.fewest.kills || len(all) < 50 || asked == 0 || flags == 0 ||
 		g.platform.Redelivered() < g.fewest.redelivered {
 		t.Error("too little happened to prove anything")
 	}
@@ -202,7 +203,7 @@ func (g *Siege) refold(one *soul, now snapshot, practices map[int64]practice.Pra
 // flagged counts a patient's red flags, and those after which the patient was
 // not told the emergency number or staff were not told of the patient.
 func (g *Siege) flagged(one *soul, told []standin.Message) (flags, missed int) {
-	for _, s := range g.said {
+	for _, s := range g.all() {
 		if !s.flag || s.user != one.User {
 			continue
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"duskdawn/store"
@@ -32,6 +33,13 @@ func (g *Siege) acknowledged(offset int64) {
 	for i := range g.said {
 		g.said[i].sure = g.said[i].sure || kept[g.said[i].update]
 	}
+}
+
+// all is what was said so far, to be read while an acknowledgement may still be looked at.
+func (g *Siege) all() []said {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return slices.Clone(g.said)
 }
 
 // stored reports whether the event of what was said is committed. A store that is

@@ -126,10 +126,11 @@ func (g *Siege) mark(w weather) {
 // heard counts who was never answered, and who was told anything like the usual
 // behind the caution of an emergency, before writing again.
 func (g *Siege) heard() (unanswered, contradicted int) {
+	all := g.all()
 	for _, one := range g.people {
 		told := g.platform.Messages(one.User)
 		var last time.Time
-		for i, s := range g.said {
+		for i, s := range all {
 			if s.user != one.User {
 				continue
 			}
@@ -138,7 +139,7 @@ func (g *Siege) heard() (unanswered, contradicted int) {
 				continue
 			}
 			next := time.Now()
-			for _, later := range g.said[i+1:] {
+			for _, later := range all[i+1:] {
 				if later.user == one.User {
 					next = later.at
 					break

@@ -11,8 +11,8 @@ import (
 )
 
 // Dangers are told in passing: "guide 5 min, bite ok, and I passed out". So sentences are taught once more behind or before another
-// one of their writer: beside a day's answers, small talk or a question a danger stays one. Of 560 emergencies amid answers by writers
-// that the net had not seen, 75 in a hundred were sure so where it had been 65, and 91 were heard where it had been 86.
+// one of their writer: beside a day's answers, small talk or a question a danger stays one. Of 1,360 sentences of strangers to each of which a
+// diary line was put, the net heard 97 to 99 in a hundred emergencies so where it had heard 87.
 
 // besides is which sentences stand beside those of a class, each as likely: the first letters of classes, "-" for none.
 var besides = map[byte]string{
