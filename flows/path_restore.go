@@ -55,6 +55,7 @@ func (t *turn) restored(Restored) {
 			t.voidAdvice()
 			t.withdrawAll()
 			t.closeTalk()
+			t.p.Talk.DoubtAt = 0
 		}
 		return
 	}

@@ -161,6 +161,26 @@ func TestEscalationsOfACopyWait(t *testing.T) {
 	l.later(60).on(ring).want(chatClin, "esc.again")
 }
 
+// A doubt of the copy waits for the release as well, one of the freeze does not.
+func TestADoubtOfACopyWaits(t *testing.T) {
+	due := Due{Name: doubtName}
+	l := active(t).say("my jaw stuck a bit?", unsure(reading.DangerJawLocked))
+	if l.restore().later(doubtMinutes).on(due); l.open("jaw.locked") != nil {
+		t.Errorf("it rang: %+v", l.p.Escalations)
+	}
+	if at, ok := l.timer(doubtName); !ok || at.After == 0 {
+		t.Error("it will never ring")
+	}
+	if l.release().later(doubtMinutes).on(due); l.open("jaw.locked") == nil {
+		t.Error("nobody hears of it after the release")
+	}
+
+	l = active(t).restore().say("my jaw stuck a bit?", unsure(reading.DangerJawLocked))
+	if l.later(doubtMinutes).on(due); l.open("jaw.locked") == nil {
+		t.Error("what is said in the freeze waits")
+	}
+}
+
 func TestReleaseAsksForTheSettingFirst(t *testing.T) {
 	l := advisedTonight(t).restore().release().want(0, "restore.lost").want(0, "ask.count")
 	if l.p.Talk.Open != chart.SettingLeft {

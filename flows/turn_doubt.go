@@ -23,7 +23,7 @@ func (t *turn) askDanger(row *redflag.Row, words string) {
 	k := &t.p.Talk
 	class := row.ClassFor(&t.p.Baseline)
 	again := k.DoubtAt != 0 && t.now()-k.DoubtAt < doubtAgain
-	if k.Doubt != "" && k.Doubt != row.ID && t.now()-k.DoubtAt < 60*doubtMinutes { // what was asked before goes to a person; an older one is with one
+	if k.Doubt != "" && k.Doubt != row.ID && (t.ofCopy() || t.now()-k.DoubtAt < 60*doubtMinutes) { // what was asked before goes to a person; an older one is with one
 		t.ringDoubt()
 	}
 	if row.ID == "lowmood" { // when and to whom is no question; how bad it is, is one
@@ -77,9 +77,16 @@ func (t *turn) ringDoubt() {
 	}
 }
 
+// ofCopy reports whether the doubt was asked about before a copy was put back: whoever answered it since is not in there.
+func (t *turn) ofCopy() bool { return t.p.Talk.Doubt != "" && t.p.Talk.DoubtAt == 0 }
+
 // doubtDue comes a quarter of an hour after the question.
 func (t *turn) doubtDue() {
 	k := &t.p.Talk
+	if t.pr.Frozen() && t.ofCopy() { // it may be settled long since: it waits for the release as flags do
+		t.after(doubtName, doubtMinutes)
+		return
+	}
 	t.unanswered = k.Ask == AskDanger // the other question follows what was pressed
 	t.ringDoubt()                     // whatever is asked by now: an answer would have ended the waiting
 	t.unanswered = false
