@@ -3,6 +3,8 @@ package flows
 import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
+	"duskdawn/flows/redflag"
 )
 
 // The check-ins ask at dusk and at dawn, read what is said, and tell each
@@ -157,6 +159,9 @@ func (t *turn) proceed() {
 		k.Open = chart.NoField
 		return
 	}
+	if t.dayWaits() {
+		return
+	}
 	if k.Ask == AskWrong {
 		t.askWrong()
 		return
@@ -184,6 +189,21 @@ func (t *turn) proceed() {
 		t.endCheckIn()
 		t.plain()
 	}
+}
+
+// dayWaits reports whether an emergency is open. Nothing of the day is asked beside it, until somebody has spoken with them.
+func (t *turn) dayWaits() bool {
+	if t.p.Emergency() == nil {
+		return false
+	}
+	if s, ok := t.e.Body.(Said); ok && !t.desked && len(t.notes) == 0 { // what was to be asked back of it goes to people
+		t.toDesk(redflag.ClassN, WhyMessage, s.Text)
+	}
+	t.p.Talk.Open = chart.NoField
+	t.endCheckIn()
+	t.reply(message.Say("now.still", t.numbers()...))
+	t.plain()
+	return true
 }
 
 // checkInOver reports whether the check-in's own time is over: the night has gone on,
@@ -214,6 +234,9 @@ func (t *turn) openAgain() {
 func (t *turn) askField(f chart.Field, night civil.Date) {
 	if (f == chart.SettingLeft || f == chart.SettingRight) && t.advised(night) && night == t.coming() {
 		t.askStands(&t.p.Course.Advice)
+		return
+	}
+	if t.dayWaits() {
 		return
 	}
 	order := [...]CheckIn{MorningCheck, WeeklyCheck, EveningCheck}

@@ -9,6 +9,7 @@ import (
 
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
+	"duskdawn/flows/message"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -317,5 +318,25 @@ func TestNoStepOverUnheardWords(t *testing.T) {
 	})
 	if steps == 0 || held == 0 {
 		t.Errorf("%d steps, %d evenings with unheard words", steps, held)
+	}
+}
+
+// Beside an open emergency nothing of the day is asked, whatever is said; what would have been asked back reaches people.
+func TestNoDayBesideAnEmergency(t *testing.T) {
+	l := active(t)
+	l.now = civil.Wall{Date: monday() + 1, Clock: 7 * 60}
+	l.on(Due{Name: "morning", Scheduled: l.now})
+	l.say("can't breathe", reading.Reading{Sure: reading.SetOf(reading.DangerBreath)})
+	for _, r := range []reading.Reading{{Rest: true}, {Tokens: []reading.Token{{Field: chart.Snoring, Value: chart.Num(3)}}},
+		{Doubt: reading.IsRange, About: chart.Pain}} {
+		l.say("my husband drives me there", r)
+		for _, x := range l.out {
+			if s, ok := x.(Send); ok && s.Chat == 0 && slices.ContainsFunc(s.Msg.Lines, func(m message.Line) bool { return strings.HasPrefix(m.Key, "ask.") }) {
+				t.Errorf("asked of the day: %v", s.Msg.Lines)
+			}
+		}
+	}
+	if esc := l.must(WhyMessage); !strings.Contains(esc.Quote, "my husband") {
+		t.Errorf("nobody reads %+v", esc)
 	}
 }

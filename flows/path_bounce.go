@@ -132,8 +132,7 @@ func (t *turn) askAgain() {
 		t.ask(AskStop, "", []message.Line{message.Say("stop.ask")},
 			[2]string{"1", "stop.b.messages"}, [2]string{"2", "stop.b.turning"}, [2]string{"3", "stop.b.treatment"})
 	case AskNow:
-		t.ask(AskNow, t.p.Talk.AskArg, []message.Line{message.Say("now.ask")}, [2]string{"yes", "now.b.yes"},
-			[2]string{"no", "now.b.no"})
+		t.askNow(t.p.Talk.AskArg)
 	case AskHow:
 		if esc := t.p.Emergency(); esc != nil {
 			t.askHow(esc.N)

@@ -62,9 +62,19 @@ func (t *turn) hear(s Said) bool {
 			n = t.p.Escalations[i].N
 		}
 	}
-	t.ask(AskNow, number(n), []message.Line{message.Say("now.ask")}, [2]string{"yes", "now.b.yes"},
-		[2]string{"no", "now.b.no"})
+	t.askNow(number(n))
 	return false
+}
+
+// askNow names the danger of an escalation, and asks whether it is there now.
+func (t *turn) askNow(n string) {
+	var lines []message.Line
+	for i := range t.p.Escalations {
+		if esc := &t.p.Escalations[i]; number(esc.N) == n {
+			lines = append(lines, message.Say("now.what", message.ArgK("what", ReasonKey(esc.Reason))))
+		}
+	}
+	t.ask(AskNow, n, append(lines, message.Say("now.ask")), [2]string{"yes", "now.b.yes"}, [2]string{"no", "now.b.no"})
 }
 
 // surely raises what a text says without a doubt: by the phrases of the flag

@@ -35,18 +35,19 @@ func (t *turn) askDanger(row *redflag.Row, words string) {
 		t.deskDoubt(again)
 	}
 	t.after(doubtName, doubtMinutes)
-	t.poseDanger(class)
+	t.poseDanger(row)
 }
 
-// poseDanger sends the question with its three answers.
-func (t *turn) poseDanger(class redflag.Class) {
+// poseDanger names what was perhaps said, and sends the question with its three answers.
+func (t *turn) poseDanger(row *redflag.Row) {
 	rows := labels(reading.WordNow, reading.WordEarlier, reading.WordNotWearer)
-	if class == redflag.ClassE {
+	what := message.Say("now.what", message.ArgK("what", ReasonKey(row.ID)))
+	if row.ClassFor(&t.p.Baseline) == redflag.ClassE {
 		t.send(Send{Lane: LaneUrgent, Msg: message.Message{Lines: []message.Line{
-			message.Say(emergencyLine, t.numbers()...), message.Say("doubt.ask")}, Choices: rows}})
+			message.Say(emergencyLine, t.numbers()...), what, message.Say("doubt.ask")}, Choices: rows}})
 		return
 	}
-	t.reply(message.Say("doubt.heard", t.numbers()...), message.Say("doubt.ask")).Choices = rows
+	t.reply(message.Say("doubt.heard", t.numbers()...), what, message.Say("doubt.ask")).Choices = rows
 }
 
 // deskDoubt puts what was perhaps said in front of people, marked as unsure
@@ -118,9 +119,9 @@ func (t *turn) doubtWord(s Said) bool {
 	case k.Ask == AskDanger && row != nil && w == reading.NoWord && row.ClassFor(&t.p.Baseline).Worse(redflag.ClassN) && unclear(&s): // people have the words, and it is asked again
 		t.doubtAnswered(s.Text).Unread = true
 		t.after(doubtName, doubtMinutes)
-		t.poseDanger(row.ClassFor(&t.p.Baseline))
+		t.poseDanger(row)
 	case k.Ask == AskDanger && row != nil && (w == reading.WordNo || s.Reading.Bare.Known()): // which of the three?
-		t.poseDanger(row.ClassFor(&t.p.Baseline))
+		t.poseDanger(row)
 	case w == reading.WordNow && row == nil:
 		t.happeningWords(s, true)
 	case w == reading.WordNow, w == reading.WordNotOver && row != nil:

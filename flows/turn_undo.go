@@ -15,6 +15,10 @@ const undoNights = 2
 // cautious by it.
 func (t *turn) undo() {
 	k := &t.p.Talk
+	if k.Ask == AskEdit { // what is asked about was not stored
+		t.edit(nil, false)
+		return
+	}
 	f, night, was := k.Last, k.LastOn, k.LastWas
 	if f == chart.NoField || night < t.coming()-undoNights {
 		t.say("undo.none")
