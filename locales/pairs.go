@@ -46,8 +46,8 @@ func (w *Words) learnBlanks() {
 
 // Pairs reads a text as lines of the enrolment form, "key: value" each, with
 // the words of all languages put into canonical form: a blank's name, a
-// choice, yes and no, digits of every script. A text of one line without a key
-// is one pair without a key. What is not known comes back as it was typed.
+// choice, yes and no, digits of every script. "settle 7" needs no colon. A text of one
+// line without a key is one pair without a key. What is not known comes back as it was typed.
 func (w *Words) Pairs(text string) []enrol.Pair {
 	pairs := enrol.ReadPairs(text)
 	if len(pairs) == 1 && pairs[0].Value == "" && !strings.ContainsAny(text, ":=") {
@@ -57,10 +57,24 @@ func (w *Words) Pairs(text string) []enrol.Pair {
 		p := &pairs[i]
 		if key, ok := w.blanks.keys[folded(p.Key)]; ok && p.Key != "" {
 			p.Key = key
+		} else {
+			w.uncolon(p)
 		}
 		p.Value = w.canonical(p.Value)
 	}
 	return pairs
+}
+
+// uncolon parts the name of a blank from a number behind it: "settle 7", "evening 21:30".
+func (w *Words) uncolon(p *enrol.Pair) {
+	whole := strings.TrimLeft(p.Key+":"+p.Value, ":")
+	at := strings.LastIndexByte(whole, ' ')
+	if at < 0 || at+1 == len(whole) {
+		return
+	}
+	if key, ok := w.blanks.keys[folded(whole[:at])]; ok && strings.ContainsRune("-0123456789", rune(whole[at+1])) {
+		p.Key, p.Value = key, strings.TrimRight(whole[at+1:], ":")
+	}
 }
 
 // canonical puts one value into canonical form.

@@ -25,6 +25,10 @@ func TestPairs(t *testing.T) {
 		{"pareja", []enrol.Pair{{Line: 1, Value: "partner"}}},
 		{"Sí", []enrol.Pair{{Line: 1, Value: "yes"}}},
 		{"21:30", []enrol.Pair{{Line: 1, Key: "21", Value: "30"}}},
+		{"settle 7", []enrol.Pair{{Line: 1, Key: "settle", Value: "7"}}},
+		{"techo -2\nevening 21:30", []enrol.Pair{{Line: 1, Key: "ceiling", Value: "-2"}, {Line: 2, Key: "evening", Value: "21:30"}}},
+		{"Heron 12", []enrol.Pair{{Line: 1, Value: "Heron 12"}}},
+		{"settle down", []enrol.Pair{{Line: 1, Value: "settle down"}}},
 		{"colour: red", []enrol.Pair{{Line: 1, Key: "colour", Value: "red"}}},
 	} {
 		if d := cmp.Diff(c.want, w.Pairs(c.text)); d != "" {

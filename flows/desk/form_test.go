@@ -99,6 +99,8 @@ func TestPlanChange(t *testing.T) {
 	w := newWorld(t)
 	w.card(clinician, opPlan, "")
 	w.must(clinician, "desk.ask.limits")
+	w.say(clinician, "make it gentler")
+	w.must(clinician, "desk.limit.how")
 	w.say(clinician, "ceiling: 17")
 	w.must(clinician, "enrol.bad.over")
 	w.say(clinician, "step-mm: 0.5")

@@ -108,7 +108,7 @@ func (t *turn) limitsDone() {
 	t.preview()
 }
 
-// limitSaid takes `key: value` lines, or the value of the limit that is open.
+// limitSaid takes lines of a name and a value, or the value of the limit that is open.
 func (t *turn) limitSaid(text string, s flows.Said) {
 	f := &t.c.Form
 	fields := enrol.FormFields()
@@ -137,6 +137,7 @@ func (t *turn) limitSaid(text string, s flows.Said) {
 	case f.Field > 0 && int(f.Field) <= len(fields):
 		t.limitValue(fields[f.Field-1], t.value(fields[f.Field-1], text, s))
 	default:
+		t.sayKey("desk.limit.how")
 		t.question()
 	}
 }
