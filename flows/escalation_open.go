@@ -165,6 +165,12 @@ func joinWords(old, words string) string {
 		return words
 	}
 	const between = " / "
+	for at := range old { // what ends the old words and begins the new ones stands once
+		if last := old[at:]; (at == 0 || strings.HasSuffix(old[:at], between)) && strings.HasPrefix(words, last+between) {
+			words = words[len(last+between):]
+			break
+		}
+	}
 	room := quoteMost - reading.Runes(words) - len(between)
 	if room < 2 {
 		return words

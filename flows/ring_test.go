@@ -71,7 +71,8 @@ func TestWordsPutTogether(t *testing.T) {
 	q := func(n int) string { return strings.Repeat("q", n) }
 	for _, x := range []struct{ old, words, want string }{
 		{"older", q(195), "o… / " + q(195)}, {"older", q(196), q(196)}, {q(97), "w" + q(99), q(97) + " / w" + q(99)},
-		{q(98), "w" + q(99), q(96) + "… / w" + q(99)},
+		{q(98), "w" + q(99), q(96) + "… / w" + q(99)}, {"it came / it grew", "it grew / help", "it came / it grew / help"},
+		{"a cough", "cough / help", "a cough / cough / help"},
 	} {
 		if got := joinWords(x.old, x.words); got != x.want {
 			t.Errorf("%d and %d: %q", len(x.old), len(x.words), got)
