@@ -201,7 +201,7 @@ func (t *turn) dayWaits() bool {
 	}
 	t.p.Talk.Open = chart.NoField
 	t.endCheckIn()
-	t.reply(message.Say("now.still", t.numbers()...))
+	t.reply(append(t.staysOut(), message.Say("now.still", t.numbers()...))...)
 	t.plain()
 	return true
 }

@@ -79,7 +79,7 @@ func (t *turn) remindEvening(night civil.Date, late int32) {
 		return
 	}
 	if t.p.Emergency() != nil { // since the check-in began
-		if k.CheckIn == EveningCheck && late <= LateEvening-RemindAfter && t.mayPrompt() {
+		if e, _ := t.p.Course.Entry(night); e.Asked&oursEvening == 0 && late <= LateEvening-RemindAfter && t.mayPrompt() {
 			t.withdraw("prompt")
 			t.eveningAfter(night)
 		}

@@ -44,6 +44,17 @@ func TestAfterAnEmergencyNothingOrdinaryIsAsked(t *testing.T) {
 	l.on(Due{Name: "evening", Scheduled: l.now}).want(0, "prompt.evening").wantNot(0, "emergency.evening")
 }
 
+// Whatever is typed on the evening of an emergency, the night's advice comes.
+func TestTheNightAfterAnEmergencyIsTold(t *testing.T) {
+	l := active(t)
+	l.now = civil.Wall{Date: monday(), Clock: 21 * 60}
+	l.on(Due{Name: "evening", Scheduled: l.now})
+	l.later(5).say("my chest hurts", reading.Reading{Features: reading.FChest})
+	l.later(5).say("nothing wrong tonight", reading.Reading{Tokens: []reading.Token{{Field: chart.Wrong, Value: chart.Num(chart.No)}}}).want(0, "out.stays")
+	l.now.Clock = 22*60 + 15
+	l.on(Due{Name: "commit", Scheduled: l.now}).want(0, "advice.out").want(0, "out.stays")
+}
+
 // A child that swallowed a part is an emergency, and nothing of the patient's own evening changes.
 func TestAChildsEmergencyIsNotThePatients(t *testing.T) {
 	l := active(t).say("my son swallowed a screw", reading.Reading{Features: reading.FChild | reading.FSwallowed})

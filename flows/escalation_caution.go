@@ -140,9 +140,8 @@ func (t *turn) whenCalled(class redflag.Class) []message.Line {
 	if class == redflag.ClassN && t.pr.IsOpen(t.e.Office) && t.owed() { // an earlier promise stands
 		return []message.Line{message.Say("when.today", t.numbers()...)}
 	}
-	if t.wordsLate() {
-		next := t.pr.NextMorning(t.e.Office)
-		return []message.Line{message.Say("when.next", append(t.numbers(), message.ArgD("date", next.Date), message.ArgC("time", next.Clock))...)}
+	if t.words {
+		return t.whenRead()
 	}
 	if t.pr.IsOpen(t.e.Office) {
 		if class.Worse(redflag.ClassN) {
@@ -163,13 +162,28 @@ func (t *turn) whenCalled(class redflag.Class) []message.Line {
 	return append(lines, message.Say("when.emergency", t.numbers()...))
 }
 
+// whenRead says when words that wait for a list are read: nobody calls because of a "thank you".
+func (t *turn) whenRead() []message.Line {
+	at, ok := t.pr.Opens(t.e.Office)
+	switch {
+	case t.wordsLate():
+		at, ok = t.pr.NextMorning(t.e.Office), true
+	case t.pr.IsOpen(t.e.Office):
+		return []message.Line{message.Say("when.read", t.numbers()...)}
+	}
+	if !ok {
+		return []message.Line{message.Say("when.call", t.numbers()...)}
+	}
+	return []message.Line{message.Say("when.next", append(t.numbers(), message.ArgD("date", at.Date), message.ArgC("time", at.Clock))...)}
+}
+
 // owed reports whether the patient was promised a call by today, for something said on an
 // earlier day or while the office was closed, and nobody has noted anything since: a later
 // promise would take that one back.
 func (t *turn) owed() bool {
 	for i := range t.p.Escalations {
 		x := &t.p.Escalations[i]
-		if x.Told == "" && x.Reason != WhyMessage && x.Reason != WhyCall && x.Reason != WhyOther ||
+		if x.Quiet || x.Told == "" && x.Reason != WhyMessage && x.Reason != WhyCall && x.Reason != WhyOther ||
 			slices.ContainsFunc(t.p.Noted, func(n Noted) bool { return !n.At.Before(x.Raised) }) {
 			continue
 		}

@@ -16,7 +16,7 @@ func TestTheEarlierPromiseStands(t *testing.T) {
 	l := active(t)
 	l.p.Escalations = nil
 	l.now = civil.Wall{Date: monday() + 1, Clock: 22 * 60}
-	l.say("it rubs", reading.Reading{}).want(0, "when.closed")
+	l.say("a tooth is loose", reading.Reading{Features: reading.FTooth}).want(0, "when.closed")
 	l.now = civil.Wall{Date: monday() + 2, Clock: 11 * 60}
 	l.say("and it clicks", reading.Reading{}).want(0, "when.today").wantNot(0, "when.workday")
 	l.order("sasst", Order{Op: OrderContact, Text: "called her"})
@@ -24,12 +24,22 @@ func TestTheEarlierPromiseStands(t *testing.T) {
 	l.say("one more thing", reading.Reading{}).want(0, "when.workday").wantNot(0, "when.today")
 }
 
+// Words that wait for a list are read, and nobody calls because of them: that is what is said.
+func TestWordsAreRead(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	l.now = civil.Wall{Date: monday() + 1, Clock: 22 * 60}
+	l.say("sleep tight", reading.Reading{}).want(0, "when.next").wantNot(0, "when.closed")
+	l.now = civil.Wall{Date: monday() + 2, Clock: 11 * 60}
+	l.say("it rubs", reading.Reading{}).want(0, "when.read").wantNot(0, "when.today")
+}
+
 // A first promise is the usual one.
 func TestAFirstPromiseIsTheUsual(t *testing.T) {
 	l := active(t)
 	l.p.Escalations = nil
 	l.now = civil.Wall{Date: monday() + 1, Clock: 11 * 60}
-	l.say("it rubs", reading.Reading{}).want(0, "when.workday")
+	l.say("a tooth is loose", reading.Reading{Features: reading.FTooth}).want(0, "when.workday")
 	l.later(30)
 	l.say("and it clicks", reading.Reading{}).want(0, "when.workday").wantNot(0, "when.today")
 }

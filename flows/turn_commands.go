@@ -108,12 +108,12 @@ func (t *turn) pass(s Said) {
 	t.words = true
 	esc := t.toDesk(redflag.ClassN, WhyMessage, s.Text)
 	esc.Unread, t.words = true, esc.Quiet
-	if asked := s.Reading.Topic; asked != reading.NoTopic { // a card answers it; people read it all the same (P19)
+	if asked := s.Reading.Topic; asked != reading.NoTopic && !t.withholds(asked) { // a card answers it; people read it all the same (P19)
 		t.showCard(asked)
 	}
 	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.whenCalled(redflag.ClassN)...)...)
 	t.words = false
-	if t.p.Talk.OutOn != t.e.Wall.Date { // the words may ask whether to wear it
+	if !s.Reading.Calm || t.p.Talk.OutOn != t.e.Wall.Date { // the words may ask whether to wear it
 		t.reply(t.staysOut()...)
 	}
 	t.reply(message.Say("wrong.urgent", t.numbers()...))

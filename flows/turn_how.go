@@ -11,8 +11,17 @@ func (t *turn) how(topic reading.Topic) {
 		t.say("how.which").Choices = t.cardRows()
 		return
 	}
-	t.showCard(topic)
+	if t.withholds(topic) {
+		t.reply(t.staysOut()...)
+	} else {
+		t.showCard(topic)
+	}
 	t.goOn()
+}
+
+// withholds reports whether a card tells what is not to be done: nobody puts it in, or turns it, while a flag leaves it out.
+func (t *turn) withholds(topic reading.Topic) bool {
+	return (topic == reading.HowPutIn || topic == reading.HowStep) && t.p.Course.LeftOut()
 }
 
 // showCard shows a card, the practice's own or ours. What is asked has a person's number under it.

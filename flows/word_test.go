@@ -89,7 +89,7 @@ func TestOwnDataAndLeaving(t *testing.T) {
 }
 
 func TestOtherTextReachesTheDesk(t *testing.T) {
-	l := active(t).say("the case is too small", reading.Reading{Rest: true}).want(0, "pass.told").want(0, "when.workday")
+	l := active(t).say("the case is too small", reading.Reading{Rest: true}).want(0, "pass.told").want(0, "when.read")
 	if esc := l.must(WhyMessage); esc.Quote != "the case is too small" {
 		t.Errorf("quoted %q", esc.Quote)
 	}
