@@ -223,8 +223,9 @@ func (t *turn) openAgain() {
 	if t.quiet() {
 		return
 	}
-	if f := k.Open; k.CheckIn == NoCheckIn && f != chart.NoField {
-		t.askField(f, t.openOn(t.e.Wall))
+	f, night := k.Open, t.openOn(t.e.Wall)
+	if e, _ := t.p.Course.Entry(night); f != chart.NoField && (k.CheckIn == NoCheckIn || e.V[f] != chart.Unknown) { // also what is asked anew
+		t.askField(f, night)
 		return
 	}
 	t.proceed()

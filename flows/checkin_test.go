@@ -181,6 +181,12 @@ func TestUndo(t *testing.T) {
 	k.hears("nothing to take back", "How loud was the snoring")
 	k.say("Snoring 5")
 	k.is(mon2, chart.Snoring, chart.Num(5))
+	k.say("my diary")
+	k.say("undo") // of what was written last, nothing was stored
+	k.hears("Nothing was saved of your last message", "snoring")
+	k.is(mon2, chart.Snoring, chart.Num(5))
+	k.say("undo")
+	k.is(mon2, chart.Snoring, chart.Unknown)
 }
 
 // After the advice an undo can only make it more cautious, and the patient hears

@@ -90,6 +90,7 @@ type Talk struct {
 	DoubtAt  int64        `cbor:"25,keyasint,omitempty"` // Unix seconds when the newest such was said
 	SafetyAt int64        `cbor:"26,keyasint,omitempty"` // Unix seconds when the safety question was last asked
 	Unheard  int16        `cbor:"27,keyasint,omitempty"` // mornings after an emergency, in a row, on which nobody answered how they are
+	Beside   bool         `cbor:"29,keyasint,omitempty"` // something was written since the last answer, and nothing of it stored
 	OutOn    civil.Date   `cbor:"28,keyasint,omitempty"` // the day on which it was last said that it stays out until the practice has looked
 }
 

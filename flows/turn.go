@@ -8,6 +8,7 @@ import (
 	"duskdawn/flows/message"
 	"duskdawn/flows/pacing"
 	"duskdawn/flows/practice"
+	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
 
@@ -207,6 +208,9 @@ func (t *turn) mineTo(s *Send) bool { return s.Chat == 0 || s.Chat == t.p.Chat }
 // is left.
 func (t *turn) done() {
 	t.settingConfirmed()
+	if s, ok := t.e.Body.(Said); ok && s.Reading.Word != reading.WordUndo {
+		t.p.Talk.Beside = len(t.notes) == 0
+	}
 	frozen := t.frozen()
 	if frozen {
 		t.freeze()

@@ -27,6 +27,12 @@ func (t *turn) undo() {
 	}
 	e, _ := t.p.Course.Entry(night)
 	taken := e.V[f]
+	if k.Beside && taken != chart.Unknown { // the newest words are meant, and nothing was stored of them
+		k.Beside = false
+		t.reply(message.Say("undo.which", message.ArgK("what", fieldKeys[f].name), message.ArgD("date", night)))
+		t.openAgain()
+		return
+	}
 	t.takeBack(night, f, was)
 	if was == chart.Unknown {
 		t.takeBackWhatFollowed(night, f, &e)

@@ -235,3 +235,13 @@ func TestZoneChangesAtTheBoundary(t *testing.T) {
 		t.Errorf("zone %q, next %q", l.p.Zone, l.p.ZoneNext)
 	}
 }
+
+// What is asked anew, though it was answered, stays asked when something else comes between.
+func TestAskedAnewStaysAsked(t *testing.T) {
+	l := active(t)
+	l.now = civil.Wall{Date: monday() + 1, Clock: 7 * 60}
+	l.on(Due{Name: "morning", Scheduled: l.now})
+	l.say("pain 1", reading.Reading{Tokens: []reading.Token{{Field: chart.Pain, Value: chart.Num(1)}}})
+	l.say("it was more, really", reading.Reading{Tokens: []reading.Token{{Field: chart.Pain}}, Rest: true}).want(0, "ask.pain")
+	l.word(reading.WordDiary).want(0, "ask.pain")
+}
