@@ -198,6 +198,22 @@ func TestGroupHearsNoAnswers(t *testing.T) {
 	}
 }
 
+// Words that nobody has read are never pushed out by newer ones: these are an escalation of their own.
+func TestUnreadWordsAreKept(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	long := strings.Repeat("y", 300)
+	l.say("two turns too many "+long, reading.Reading{Rest: true}).later(10).say("and it aches "+long, reading.Reading{Rest: true})
+	l.later(10).say("sleep tight", reading.Reading{Rest: true})
+	all := ""
+	for _, esc := range l.p.Escalations {
+		all += esc.Quote
+	}
+	if len(l.p.Escalations) != 2 || !strings.Contains(all, "two turns too many "+long) || !strings.Contains(all, "and it aches "+long+" / sleep tight") {
+		t.Errorf("%d open: %q", len(l.p.Escalations), all)
+	}
+}
+
 func TestOneEscalationGrows(t *testing.T) {
 	l := active(t)
 	for i := range 5 {
@@ -210,9 +226,10 @@ func TestOneEscalationGrows(t *testing.T) {
 		esc.Quote != "the case smells a / the case smells b / the case smells c / the case smells d / the case smells e" {
 		t.Errorf("grown to %+v", esc)
 	}
-	l.later(10).say(strings.Repeat("x", 150), reading.Reading{Rest: true})
-	if q := l.must(WhyMessage).Quote; utf8.RuneCountInString(q) != quoteMost ||
-		!strings.HasPrefix(q, "the case smells a") || !strings.HasSuffix(q, "… / "+strings.Repeat("x", 150)) {
+	l.must(WhyMessage).Unread = false // somebody has read them
+	l.later(10).say(strings.Repeat("x", 550), reading.Reading{Rest: true})
+	if q := l.must(WhyMessage).Quote; utf8.RuneCountInString(q) != wordsMore ||
+		!strings.HasPrefix(q, "the case smells a") || !strings.HasSuffix(q, "… / "+strings.Repeat("x", 550)) {
 		t.Errorf("quoted %q", q)
 	}
 	l.say("piece came off", reading.Reading{Features: reading.FBroken}).later(1).say("and my jaw is locked",

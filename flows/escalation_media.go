@@ -59,7 +59,7 @@ func (t *turn) media() {
 // mediaSeen puts it before people where its words have not.
 func (t *turn) mediaSeen(s *Said) {
 	if s.Media != "" && !t.desked && t.trusted() {
-		t.toDesk(redflag.ClassN, WhyOther, joinWords(s.Media, s.Text)).Unread = true
+		t.toDesk(redflag.ClassN, WhyOther, joinWords(s.Media, s.Text, quoteMost)).Unread = true
 	}
 }
 

@@ -48,8 +48,9 @@ const (
 // a person either way.
 const (
 	maxOpen   = 16
-	quoteMost = 200 // runes of what was said
-	quoteAll  = 900 // bytes of all quotes together; the newest keep theirs
+	quoteMost = 200  // runes of what was said
+	wordsMore = 600  // ... in words that were not understood, of which the quote is all that people have
+	quoteAll  = 2400 // bytes of all quotes together; the newest keep theirs
 )
 
 // toDesk puts something in front of people: an escalation of that class and
@@ -62,10 +63,10 @@ func (t *turn) toDesk(class redflag.Class, reason, quote string) *Escalation {
 
 // toDeskFor is toDesk for what the table puts before a role.
 func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote string) *Escalation {
-	quote = reading.Clip(quote, quoteMost)
+	quote = reading.Clip(quote, quoteRoom(reason))
 	t.desked = true
 	waits := t.medium.Message == 0 && t.waits(class, reason, role) // a picture is looked at
-	if esc := t.openAlready(class, reason); esc != nil {
+	if esc := t.openAlready(class, reason); esc != nil && !(t.overflows(esc, quote) && len(t.p.Escalations) < maxOpen) {
 		t.grow(esc, class, reason, quote, waits)
 		if esc.Quiet && !waits {
 			t.loud(esc)
@@ -116,7 +117,7 @@ func (t *turn) openAlready(class redflag.Class, reason string) *Escalation {
 func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string, waits bool) {
 	esc.Times = min(esc.Times+1, 9999)
 	esc.Count, esc.GrewAt = esc.Times, t.now()
-	esc.Quote = joinWords(esc.Quote, quote)
+	esc.Quote = joinWords(esc.Quote, quote, quoteRoom(esc.Reason))
 	t.keepMedia(esc)
 	t.log("escalation.grew", message.ArgN("n", int(esc.N)), message.ArgS("reason", reason),
 		message.ArgN("times", int(esc.Times)))
@@ -155,23 +156,38 @@ func (t *turn) grow(esc *Escalation, class redflag.Class, reason, quote string, 
 	}
 }
 
-// joinWords puts new words after older ones. Where not all fit, the newest stay
+// quoteRoom is how many runes are kept of what was said.
+func quoteRoom(reason string) int {
+	if reason == WhyMessage {
+		return wordsMore
+	}
+	return quoteMost
+}
+
+// overflows reports whether new words would push out older ones that nobody has read.
+func (t *turn) overflows(esc *Escalation, words string) bool {
+	return esc.Reason == WhyMessage && esc.Unread && reading.Runes(esc.Quote)+reading.Runes(words)+len(between) > wordsMore
+}
+
+// between stands between words that were said after one another.
+const between = " / "
+
+// joinWords puts new words after older ones, so many runes at most. Where not all fit, the newest stay
 // whole and of the older ones the end goes.
-func joinWords(old, words string) string {
+func joinWords(old, words string, most int) string {
 	switch {
 	case words == "" || strings.HasSuffix(old, words):
 		return old
 	case strings.HasPrefix(words, old):
 		return words
 	}
-	const between = " / "
 	for at := range old { // what ends the old words and begins the new ones stands once
 		if last := old[at:]; (at == 0 || strings.HasSuffix(old[:at], between)) && strings.HasPrefix(words, last+between) {
 			words = words[len(last+between):]
 			break
 		}
 	}
-	room := quoteMost - reading.Runes(words) - len(between)
+	room := most - reading.Runes(words) - len(between)
 	if room < 2 {
 		return words
 	}

@@ -50,16 +50,16 @@ func TestAFullListGrowsWhatIsThere(t *testing.T) {
 	}
 }
 
-// Of all quotes together 900 bytes are kept, the newest first.
+// Of all quotes together 2,400 bytes are kept, the newest first.
 func TestQuotesTogether(t *testing.T) {
-	for extra, want := range map[int][2]int{0: {100, 100}, 1: {0, 100}} {
+	for extra, want := range map[int][2]int{0: {300, 300}, 1: {0, 300}} {
 		p := Patient{}
-		for range 9 {
-			p.Escalations = append(p.Escalations, Escalation{Quote: strings.Repeat("q", 100)})
+		for range 8 {
+			p.Escalations = append(p.Escalations, Escalation{Quote: strings.Repeat("q", 300)})
 		}
 		p.Escalations[4].Quote += strings.Repeat("q", extra)
 		(&turn{p: &p}).fitQuotes()
-		if a, b := len(p.Escalations[0].Quote), len(p.Escalations[8].Quote); a != want[0] || b != want[1] {
+		if a, b := len(p.Escalations[0].Quote), len(p.Escalations[7].Quote); a != want[0] || b != want[1] {
 			t.Errorf("%d more: the oldest has %d, the newest %d", extra, a, b)
 		}
 	}
@@ -74,7 +74,7 @@ func TestWordsPutTogether(t *testing.T) {
 		{q(98), "w" + q(99), q(96) + "… / w" + q(99)}, {"it came / it grew", "it grew / help", "it came / it grew / help"},
 		{"a cough", "cough / help", "a cough / cough / help"},
 	} {
-		if got := joinWords(x.old, x.words); got != x.want {
+		if got := joinWords(x.old, x.words, quoteMost); got != x.want {
 			t.Errorf("%d and %d: %q", len(x.old), len(x.words), got)
 		}
 	}

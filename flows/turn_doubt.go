@@ -177,7 +177,7 @@ func (t *turn) happeningWords(s Said, now bool) {
 // doubtAnswered notes an answer beside the words, in front of people.
 func (t *turn) doubtAnswered(answer string) *Escalation {
 	k := &t.p.Talk
-	k.DoubtOf = joinWords(k.DoubtOf, reading.Clip(answer, quoteMost))
+	k.DoubtOf = joinWords(k.DoubtOf, reading.Clip(answer, quoteMost), quoteMost)
 	t.clear(doubtName)
 	esc := t.deskDoubt(false)
 	esc.Unread = false

@@ -63,6 +63,14 @@ const (
 	opAll   = "all"
 )
 
+// opKey is the message that names what is open: of everything no button does it.
+func opKey(op string) string {
+	if op == opAll {
+		return "desk.everything"
+	}
+	return "desk.b." + op
+}
+
 // Transcribe is the op of the form that writes down answers: its text is read line
 // by line.
 const Transcribe = opTranscribe

@@ -27,7 +27,7 @@ func (t *turn) busy(want flows.Tap) {
 		f.Want, key = &flows.Tap{Op: want.Op, Arg: want.Arg, Nonce: want.Nonce, Patient: want.Patient}, "desk.form.busy"
 		rows = append([][]message.Button{{t.tap("desk.b.aside", asideArg)}}, rows...)
 	}
-	t.send(message.Message{Lines: []message.Line{message.Say(key, message.ArgK("what", "desk.b."+f.Op))}, Inline: rows})
+	t.send(message.Message{Lines: []message.Line{message.Say(key, message.ArgK("what", opKey(f.Op)))}, Inline: rows})
 }
 
 // menuWant is the button of the menu that a word stands for.
@@ -80,7 +80,7 @@ func (t *turn) remindAside() {
 }
 
 func (t *turn) tellAside() {
-	t.send(message.Message{Lines: []message.Line{message.Say("desk.form.aside", message.ArgK("what", "desk.b."+t.c.Aside.Op))},
+	t.send(message.Message{Lines: []message.Line{message.Say("desk.form.aside", message.ArgK("what", opKey(t.c.Aside.Op)))},
 		Inline: [][]message.Button{{{Label: message.Say("desk.b.takeup"), Op: opForm, Arg: "takeup"}}}})
 }
 

@@ -143,7 +143,7 @@ func (t *turn) formTap(p flows.Tap) {
 		return
 	case p.Nonce != f.Nonce:
 		t.send(message.Message{
-			Lines:  []message.Line{message.Say("desk.form.old", message.ArgK("what", "desk.b."+f.Op))},
+			Lines:  []message.Line{message.Say("desk.form.old", message.ArgK("what", opKey(f.Op)))},
 			Inline: [][]message.Button{{t.tap("desk.b.carryon", "again"), t.tap("desk.b.cancel", "x")}},
 		})
 		return

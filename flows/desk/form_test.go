@@ -105,6 +105,8 @@ func TestPlanChange(t *testing.T) {
 	w.must(clinician, "enrol.bad.over")
 	w.say(clinician, "step-mm: 0.5")
 	w.must(clinician, "desk.bad.limit")
+	w.say(clinician, "interval: 4\nsettle: eight nights")
+	w.must(clinician, "desk.nochange")
 	w.say(clinician, "interval: 4\nsettle: 8")
 	w.must(clinician, "desk.sum.change")
 	w.say(clinician, "done")

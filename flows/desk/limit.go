@@ -131,6 +131,9 @@ func (t *turn) limitSaid(text string, s flows.Said) {
 		next := f.Filled
 		if ps := next.Fill(fields, pairs); len(ps) > 0 {
 			t.problems(ps)
+			if len(pairs) > 1 {
+				t.sayKey("desk.nochange") // not of the other lines either
+			}
 			return
 		}
 		t.limitTaken(next)

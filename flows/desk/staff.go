@@ -131,7 +131,7 @@ func (t *turn) holdBeside() {
 // stillOpen says that a form is open, and offers both ways.
 func (t *turn) stillOpen() {
 	t.send(message.Message{
-		Lines:  []message.Line{message.Say("desk.form.open", message.ArgK("what", "desk.b."+t.c.Form.Op))},
+		Lines:  []message.Line{message.Say("desk.form.open", message.ArgK("what", opKey(t.c.Form.Op)))},
 		Inline: [][]message.Button{{t.tap("desk.b.carryon", "again"), t.tap("desk.b.cancel", "x")}},
 	})
 }

@@ -60,7 +60,7 @@ func (t *turn) sumLines() []message.Line {
 		return []message.Line{message.Say("desk.sum.sweep", message.ArgK("list", "desk.list."+f.Order.Flag+".name"))}
 	}
 	e, o := &f.Filled.Enrolment, &f.Order
-	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", "desk.b."+f.Op),
+	lines := []message.Line{message.Say("desk.sum.head", message.ArgK("what", opKey(f.Op)),
 		message.ArgS("label", f.Brief.Enrolment.Label))}
 	if f.Op == opSteady {
 		if f.Brief.Proof != nil {
