@@ -99,6 +99,7 @@ func TestPerhapsAndUnclearWords(t *testing.T) {
 	if esc := l.must("breath"); !strings.Contains(esc.Quote, "stairs") || !esc.Unread || l.p.Talk.Ask != AskDanger || l.open(WhyMessage) != nil {
 		t.Errorf("%+v, %v", l.p.Escalations, l.p.Talk.Ask)
 	}
+	l.say("that was yesterday, it has gone", reading.Reading{Understood: reading.InPart, Rest: true, Tokens: []reading.Token{{Field: chart.Gone}}}).want(0, "doubt.ask").wantNot(0, "ask.gone")
 	n := l.must("breath").N
 	l.order("sasst", Order{Op: OrderHarmless, Esc: n})
 	if l.later(26*60).say("numb chin, perhaps", unsure(reading.DangerNumb)); l.open("breath") != nil {

@@ -154,8 +154,11 @@ func (t *turn) whenCalled(class redflag.Class) []message.Line {
 	if !ok {
 		return []message.Line{message.Say("when.call", t.numbers()...)}
 	}
-	lines := []message.Line{message.Say("when.closed", message.ArgD("date", opens.Date),
-		message.ArgC("time", opens.Clock))}
+	return t.beforeThat(message.Say("when.closed", message.ArgD("date", opens.Date), message.ArgC("time", opens.Clock)))
+}
+
+// beforeThat says, with when the office opens, whom to call before.
+func (t *turn) beforeThat(lines ...message.Line) []message.Line {
 	if t.pr.OutOfHours != "" {
 		return append(lines, message.Say("when.before", message.ArgS("whom", t.pr.OutOfHours)))
 	}
@@ -164,17 +167,17 @@ func (t *turn) whenCalled(class redflag.Class) []message.Line {
 
 // whenRead says when words that wait for a list are read: nobody calls because of a "thank you".
 func (t *turn) whenRead() []message.Line {
-	at, ok := t.pr.Opens(t.e.Office)
+	opens, ok := t.pr.Opens(t.e.Office)
 	switch {
 	case t.wordsLate():
-		at, ok = t.pr.NextMorning(t.e.Office), true
+		next := t.pr.NextMorning(t.e.Office)
+		return []message.Line{message.Say("when.next", append(t.numbers(), message.ArgD("date", next.Date), message.ArgC("time", next.Clock))...)}
 	case t.pr.IsOpen(t.e.Office):
 		return []message.Line{message.Say("when.read", t.numbers()...)}
-	}
-	if !ok {
+	case !ok:
 		return []message.Line{message.Say("when.call", t.numbers()...)}
 	}
-	return []message.Line{message.Say("when.next", append(t.numbers(), message.ArgD("date", at.Date), message.ArgC("time", at.Clock))...)}
+	return t.beforeThat(message.Say("when.list", message.ArgD("date", opens.Date), message.ArgC("time", opens.Clock)))
 }
 
 // owed reports whether the patient was promised a call by today, for something said on an

@@ -48,7 +48,7 @@ type saidBefore struct {
 // companions are what is said beside any caution and belongs to it: the emergency
 // number, what to use instead, and when somebody calls.
 var companions = [...]string{emergencyLine, "advice.other", "advice.noother", "advice.noother.own", "advice.nodrive",
-	"when.soon", "when.today", "when.workday", "when.next", "when.read", "when.closed", "when.before", "when.emergency", "when.call", "when.nobody",
+	"when.soon", "when.today", "when.workday", "when.next", "when.read", "when.list", "when.closed", "when.before", "when.emergency", "when.call", "when.nobody",
 	"stop.fallback", "pause.keep", "out.stays", "out.call"}
 
 // keepWords keeps, with each escalation that was told of in this turn, what went out

@@ -29,7 +29,7 @@ func TestWordsAreRead(t *testing.T) {
 	l := active(t)
 	l.p.Escalations = nil
 	l.now = civil.Wall{Date: monday() + 1, Clock: 22 * 60}
-	l.say("sleep tight", reading.Reading{}).want(0, "when.next").wantNot(0, "when.closed")
+	l.say("sleep tight", reading.Reading{}).want(0, "when.list").wantNot(0, "when.closed")
 	l.now = civil.Wall{Date: monday() + 2, Clock: 11 * 60}
 	l.say("it rubs", reading.Reading{}).want(0, "when.read").wantNot(0, "when.today")
 }

@@ -212,8 +212,11 @@ func (t *turn) diary() {
 	t.reply(message.Say("diary.head", message.ArgN("count", len(nights))))
 	for i := range nights {
 		e := &nights[i]
-		t.reply(message.Say("diary.night", message.ArgD("date", e.Night),
-			message.ArgS("setting", mark(e.At(chart.SettingLeft))), message.ArgK("worn", wornKey(e)),
+		key, worn := "diary.night", message.ArgK("worn", wornKey(e))
+		if m := e.At(chart.WornMinutes); m.Known() && !e.At(chart.Worn).Is(chart.WornNo) {
+			key, worn = "diary.hours", message.Arg{Name: "worn", Kind: message.ArgMinutes, N: int64(m.N())}
+		}
+		t.reply(message.Say(key, message.ArgD("date", e.Night), message.ArgS("setting", mark(e.At(chart.SettingLeft))), worn,
 			message.ArgS("snoring", mark(e.At(chart.Snoring))), message.ArgS("pain", mark(e.At(chart.Pain)))))
 	}
 	t.reply(message.Say("diary.key"))

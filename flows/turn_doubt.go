@@ -1,6 +1,7 @@
 package flows
 
 import (
+	"slices"
 	"strings"
 
 	"duskdawn/flows/message"
@@ -215,10 +216,11 @@ func inOwnWords(s *Said) reading.Word {
 	return reading.WordNotWearer
 }
 
-// unclear reports whether a text that was not understood says nothing else that is dealt with.
+// unclear reports whether a text that was not understood says nothing else that is dealt with: "it was yesterday, it has gone" tells of no pain.
 func unclear(s *Said) bool {
 	r := &s.Reading
-	return r.Understood == reading.NotUnderstood && !r.Dangerous() && len(r.Tokens) == 0 && r.Word == reading.NoWord && !r.Bare.Known() &&
+	answers := slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() })
+	return r.Understood != reading.InFull && !r.Dangerous() && !answers && r.Word == reading.NoWord && !r.Bare.Known() &&
 		r.Code == "" && r.Why == "" && r.Topic == reading.NoTopic && !r.Symbols && s.Text != ""
 }
 

@@ -47,18 +47,19 @@ func (p *prose) clocks() {
 	}
 }
 
-// clocksRead reports whether every number that could not be read is a part of the times of day that made the hours: "in at half ten".
+// clocksRead reports whether every number that could not be read is a part of the times of day that made the hours, "in at half ten", or of
+// one that can be nothing else, beside what was read: "out round 3am, pain 4".
 func (p *prose) clocksRead(tokens []reading.Token) bool {
-	for _, s := range p.spans() {
-		within := func(w *word, c *answer.Clock) bool { return c.From <= int(w.from) && int(w.to) <= c.To }
-		if slices.Contains(tokens, reading.Token{Field: chart.WornMinutes, Value: chart.Num(s.minutes)}) &&
-			!slices.ContainsFunc(p.ws, func(w word) bool {
-				return w.kind == itemNumber && w.num.kind == isBad && !within(&w, s.from) && !within(&w, s.to)
-			}) {
-			return true
-		}
-	}
-	return false
+	within := func(w *word, c *answer.Clock) bool { return c.From <= int(w.from) && int(w.to) <= c.To }
+	known := slices.ContainsFunc(tokens, func(t reading.Token) bool { return t.Value.Known() })
+	spans := p.spans()
+	return !slices.ContainsFunc(p.ws, func(w word) bool {
+		return w.kind == itemNumber && w.num.kind == isBad &&
+			!slices.ContainsFunc(spans, func(s fromTo) bool {
+				return slices.Contains(tokens, reading.Token{Field: chart.WornMinutes, Value: chart.Num(s.minutes)}) && (within(&w, s.from) || within(&w, s.to))
+			}) &&
+			!slices.ContainsFunc(p.tags.Clocks, func(c answer.Clock) bool { return known && !c.Bare && within(&w, &c) })
+	})
 }
 
 // What is heard of two times of day.

@@ -45,7 +45,7 @@ func (w *Words) Nights(text string, now time.Time) (out []flows.NightSaid) {
 		n := flows.NightSaid{Night: night, Line: int16(i + 1), Reading: w.Read(rest), NoDate: no}
 		if no == "" && unanswered(&n.Reading) {
 			parts := strings.Split(strings.ReplaceAll(strings.ReplaceAll(rest, ";", ", "), ",  ", ", "), ", ")
-			if w.apart(&n.Reading, parts); unanswered(&n.Reading) {
+			if w.apart(&n.Reading, parts) || unanswered(&n.Reading) {
 				n.Lost = w.lost(parts, rest)
 			}
 		}
@@ -73,9 +73,11 @@ func unanswered(r *reading.Reading) bool {
 }
 
 // apart answers what is left open in a line by what a part of it says by itself: a word beside it that nobody knows is no doubt of it.
-func (w *Words) apart(r *reading.Reading, parts []string) {
+// It reports whether a part is a number that answers nothing.
+func (w *Words) apart(r *reading.Reading, parts []string) (left bool) {
 	for _, part := range parts {
 		by := w.Read(part)
+		left = left || by.Bare.Known() || by.Doubt != reading.NoDoubt
 		if lossy(&by) {
 			continue
 		}
@@ -85,6 +87,7 @@ func (w *Words) apart(r *reading.Reading, parts []string) {
 			}
 		}
 	}
+	return left
 }
 
 // lossy is unanswered, or words that nobody understood.

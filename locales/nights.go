@@ -38,6 +38,8 @@ func (p *prose) byPieces(pieces []piece) {
 	certain := true
 	for i := range pieces {
 		part := &prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i].ws), from: pieces[i].from, to: pieces[i].to}
+		part.retold = i == 0 && len(pieces) > 1 && len(pieces[0].days) == 1 && sameNight(pieces[0].days[0], reading.Day{}) &&
+			!slices.ContainsFunc(part.ws, func(w word) bool { return !w.among(setOf(cNot, cNone, cNope)) })
 		ref := last
 		if ref == nil && i+1 < len(pieces) {
 			ref = (&prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i+1].ws)}).read()
@@ -231,6 +233,7 @@ func (p *prose) eachDay(nets *Nets, r *reading.Reading, l *left) {
 	r.Tokens, r.Doubt, r.About = nil, reading.NoDoubt, chart.NoField
 	for i := range p.parts {
 		q := &p.parts[i]
+		q.closing = i > 0 && i == len(p.parts)-1
 		q.text, q.days = slices.Concat(q.lead, p.text[q.from:q.to]), p.days
 		h := nets.Dangers.Hear(q.text)
 		q.hears, q.tags = h.About(), nets.Answers.Tag(q.text)
@@ -253,8 +256,20 @@ func (p *prose) eachDay(nets *Nets, r *reading.Reading, l *left) {
 			t.Value = chart.Unknown
 		}
 	}
+	if p.lastUntold(r.Tokens) {
+		for i := range r.Tokens {
+			r.Tokens[i].Value = chart.Unknown
+		}
+	}
 	r.Tokens = slices.CompactFunc(r.Tokens, func(a, b reading.Token) bool { return a == b })
 	r.Rest = r.Rest || slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return !t.Value.Known() })
+}
+
+// lastUntold reports whether last night is named and nothing told of it, but of another day: "nine hours, Sunday that it is, last night".
+func (p *prose) lastUntold(tokens []reading.Token) bool {
+	last := func(d reading.Day) bool { return sameNight(d, reading.Day{}) }
+	return slices.ContainsFunc(p.parts, func(q prose) bool { return last(q.day) }) &&
+		!slices.ContainsFunc(tokens, func(t reading.Token) bool { return t.Value.Known() && last(t.Day) })
 }
 
 // sameNight reports whether two days are of one night: that of yesterday is the last one, of which a text tells that names none.

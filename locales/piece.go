@@ -18,6 +18,9 @@ type piece struct {
 // namesDay reports whether a word names a day, or today beside another one.
 func (w *word) namesDay() bool { return w.isDay() || w.is(cToday) }
 
+// isLast reports whether a word names last night, or today.
+func (w *word) isLast() bool { return w.is(cToday) || w.kind == itemAgo && w.n == 1 }
+
 // pieces cuts a text into what it tells of each day: from each day to the next where the first one begins it, up to each
 // day where the last one ends it, and else by clauses that name one each. It gives none where that cannot be told.
 func (p *prose) pieces() (all []piece) {
@@ -57,13 +60,14 @@ func (p *prose) pieces() (all []piece) {
 		all = append(all, one)
 		return len(one.days) > 0 && len(one.ws) > 0
 	}
-	group := func(i int) int { // behind the days that stand together
-		for i < n && (p.ws[i].namesDay() || i > 0 && i+1 < n && (p.ws[i].is(cAnd) || p.ws[i].is(cTo) && p.ws[i-1].isDay()) && p.ws[i+1].namesDay()) {
+	group := func(i int) int { // behind the days that stand together; "clinic on Tuesday, last night 7 hours" is not of both
+		for i < n && (p.ws[i].namesDay() && !(i > 0 && p.ws[i].isLast() && p.ws[i-1].kind == itemWeekday) || i > 0 && i+1 < n && (p.ws[i].is(cAnd) || p.ws[i].is(cTo) && p.ws[i-1].isDay()) && p.ws[i+1].namesDay()) {
 			i++
 		}
 		return i
 	}
-	if !slices.ContainsFunc(lead, func(w word) bool { return w.tells() }) {
+	of := len(lead) > 0 && p.about(lead) == nil && p.ws[n-1].namesDay() // "bin day is Thursday, 6 hours last night"
+	if !of && !slices.ContainsFunc(lead, func(w word) bool { return w.tells() }) {
 		for i := first; i < n; {
 			from := i
 			for from < n && !p.ws[from].namesDay() {

@@ -45,6 +45,8 @@ type prose struct {
 	twice    bool                       // a "not" is denied: "not without pain"
 	maybe    bool                       // something of it is not sure, and it is no number
 	mended   bool                       // a number was put right, and the later one holds
+	closing  bool                       // of a text that tells of several days, the last
+	retold   bool                       // a "not" of last night before another day: it denies the night, or only that it is meant
 	unfixed  bool                       // something was put right, and it is not plain what
 	asks     bool                       // a sentence was left out: it asks, or tells of what is to come
 	days     int                        // days that were named

@@ -21,7 +21,8 @@ func (p *prose) stands(c *Candidate, share float32, l *left) bool {
 	worded := row.Worded(v) && answer.RoleOf(c.Token.Field) == answer.RoleNone
 	switch {
 	case p.part:
-		return c.claims == votedSo && share >= likelier && p.plain() // "Fri not"
+		no := p.closing && !slices.ContainsFunc(p.ws, func(w word) bool { return !w.among(setOf(cNot, cNone, cNope)) }) // "Fri not"
+		return c.claims == votedSo && (share >= likelier || no && share >= perhaps) && p.plain()
 	case c.grammar != votedSo || c.claims == votedElse && (share < unlikely || !p.spelled()):
 		return false
 	case label && worded:

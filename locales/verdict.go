@@ -94,7 +94,7 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 		c := &all[i]
 		s := nets.Answers.Verdict(c.Cues)
 		switch f := c.Token.Field; {
-		case c.claims == votedBarred, p.anyTime(), p.twice, c.Token.Day.Kind != reading.NoDay && p.strays(), p.asks && c.claims != votedSo, (f == chart.SettingLeft || f == chart.SettingRight) && p.unsettled():
+		case c.claims == votedBarred, p.anyTime(), p.otherTime(c.Token), p.notBack(c.Token), p.twice, p.retold, c.Token.Day.Kind != reading.NoDay && (p.strays() || p.any(setOf(cBar))), p.asks && c.claims != votedSo, (f == chart.SettingLeft || f == chart.SettingRight) && p.unsettled():
 			s = min(s, perhaps)
 		case p.stands(c, s, l):
 			s = 1
@@ -128,7 +128,7 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 			tokens = append(tokens, t)
 		}
 	}
-	tokens = follow(tokens, l.labelled)
+	tokens = p.untilMorning(follow(tokens, l.labelled))
 	r.Rest = r.Rest || slices.ContainsFunc(p.said, func(t reading.Token) bool { return t.Value.Known() && !answers(tokens, t.Field) })
 	slices.SortStableFunc(tokens, func(a, b reading.Token) int { return p.place(a) - p.place(b) })
 	return tokens
@@ -138,6 +138,22 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 // ago", and neither today nor a day beside it.
 func (p *prose) anyTime() bool {
 	return p.any(setOf(cHabit)) || p.any(setOf(cElsewhen)) && !p.any(setOf(cToday)) && p.days == 0
+}
+
+// otherTime reports whether an answer stands in a breath with a time that the diary does not reach: "sleepy was 6 last week, no headache today".
+func (p *prose) otherTime(t reading.Token) bool {
+	return p.any(setOf(cElsewhen)) && slices.ContainsFunc(p.ws, func(n word) bool {
+		of := n.kind == itemNumber && t.Value.Is(int(n.num.n)) || n.is(cField+concept(t.Field)) || n.kind == itemAnswer && n.field == t.Field
+		beside := func(c concept) bool {
+			return slices.ContainsFunc(p.ws, func(w word) bool { return w.is(c) && inClause(&w, &n) })
+		}
+		return of && beside(cElsewhen) && !beside(cToday)
+	})
+}
+
+// notBack reports whether minutes of the bite stand beside a bite that is not back: "still not back after 30 min".
+func (p *prose) notBack(t reading.Token) bool {
+	return t.Field == chart.BiteMinutes && !t.Value.Is(chart.BiteNot) && (p.anyNot(setOf(cBack)) || p.any(setOf(cStill)))
 }
 
 // answers reports whether a question is answered.
@@ -175,6 +191,19 @@ func (p *prose) place(t reading.Token) int {
 		return len(p.said)
 	}
 	return i
+}
+
+// mostOfNight is how many minutes between two times of day may be all of a night: who takes it out at five may get up then.
+const mostOfNight = 5*60 + 30
+
+// untilMorning takes back that it was worn for a part of the night where that is told by its times alone, and they may be those of all the night.
+func (p *prose) untilMorning(tokens []reading.Token) []reading.Token {
+	return slices.DeleteFunc(tokens, func(t reading.Token) bool {
+		return t.Field == chart.Worn && t.Value.Is(chart.WornPart) && !answers(tokens, chart.NotWorn) && !p.any(setOf(cPartNight)) &&
+			slices.ContainsFunc(p.spans(), func(s fromTo) bool {
+				return s.minutes >= mostOfNight && slices.Contains(tokens, reading.Token{Field: chart.WornMinutes, Value: chart.Num(s.minutes), Day: t.Day})
+			})
+	})
 }
 
 // follow takes back what does not go with another answer: why not beside all night, when a pain went of which there was none.

@@ -247,10 +247,28 @@ func TestStrayDay(t *testing.T) {
 	w := load(t)
 	for text, want := range map[string]bool{
 		"pain 1, netball practice is on monday": false, "dolor 2, el sábado hay matanza": false,
+		"clinics on tuesday. last night 7 hours in": false, "el sábado hay feria, anoche 7 horas": false,
+		"tuesday and last night 7 hours": true, "monday 7 hours, last night 6 hours": true,
 		"pain 2 on monday": true, "monday pain 2": true, "wore it all night on saturday": true, "el lunes dolor 2": true,
 	} {
 		r := w.Read(text)
 		if got := slices.ContainsFunc(r.Tokens, func(x reading.Token) bool { return x.Value.Known() && x.Day.Kind == reading.DayWeek }); got != want {
+			t.Errorf("%q: %+v", text, r.Tokens)
+		}
+	}
+}
+
+// TestNotLastNight asks whether last night is denied, or another one meant.
+func TestNotLastNight(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]bool{
+		"not last night, friday it was out": false, "anoche no, el viernes fue toda": false,
+		"last night not worn": true, "sunday all night, last night not worn": true,
+	} {
+		r := w.Read(text)
+		if got := slices.ContainsFunc(r.Tokens, func(x reading.Token) bool {
+			return x.Field == chart.Worn && x.Value.Is(chart.WornNo) && sameNight(x.Day, reading.Day{})
+		}); got != want {
 			t.Errorf("%q: %+v", text, r.Tokens)
 		}
 	}

@@ -156,11 +156,16 @@ func (t *numberText) partFirst(i int) (minutes, to int, ok bool) {
 	return (h%12*60 + sign*part + halfDay) % halfDay, to, true
 }
 
-// hourFirst is "ten fifteen", "las seis y media", "once menos cuarto".
+// hourFirst is "ten fifteen", "23 30", "las seis y media", "once menos cuarto".
 func (t *numberText) hourFirst(i int) (minutes, to int, ok bool) {
 	h, at, ok := t.hour(i)
-	if !ok || h > 12 {
+	if !ok {
 		return 0, 0, false
+	}
+	if h > 12 {
+		m, to, ok := t.number(at)
+		ok = ok && t.digitsIn(i) && t.digitsIn(at) && m%15 == 0 && m < 60 && m > 0 && t.apartBySpace(i, at) && !t.is(to, wordHour|wordMinutes)
+		return (h*60 + m) % wholeDay, to, ok
 	}
 	sign, join := 1, false
 	switch {

@@ -59,6 +59,8 @@ func TestClocks(t *testing.T) {
 		"a media noche, desde las once treinta, al mediodía": "0:00 ~11:30 12:00",
 		"siete horas y media, dolor 2":                       "(~2:00)",
 		"guía 10 minutos y media hora después mordida bien":  "",
+		"me la puse 23 30 y me la saque 6 30":                "23:30 ~6:30",
+		"16 20 pulsaciones, 14 30 min":                       "(16:00) (20:00) (14:00)",
 		"a las 23 hs":                                        "23:00",
 		"veinte para las seis; un cuarto para la una":        "~5:40 ~0:45",
 	} {

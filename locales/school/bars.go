@@ -11,8 +11,8 @@ import (
 // writers that the net was not taught on. At least a sixth of these sentences were written to be as near to a danger as
 // can be (ten.tsv, eleven.tsv): of the others fewer stand above them.
 const (
-	sureInTenThousand  = 50
-	heardInTenThousand = 750
+	sureInTenThousand  = 42
+	heardInTenThousand = 680
 )
 
 // bars sets the bars from what was heard of unseen writers.

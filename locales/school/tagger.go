@@ -20,8 +20,8 @@ const (
 	tagPasses     = 12
 	tagTogether   = 16
 	tagRate       = 3e-3
-	fewestWords   = 8  // sentences a word must stand in to be heard
-	fewestLetters = 55 // ... a run of letters
+	fewestWords   = 9  // sentences a word must stand in to be heard
+	fewestLetters = 60 // ... a run of letters
 	deafToken     = 0.08
 	deafNumber    = 0.15
 	inTwos        = 0.4 // share of lessons behind which another one is heard (tagjoin.go)

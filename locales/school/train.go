@@ -32,7 +32,7 @@ const (
 	harder         = 2.25  // what a sentence weighs that is harmless or only seems dangerous
 	again          = 0.5   // ... beside another one, of what it weighs alone
 	lighter        = 0.6   // ... of the diary: there are more of them than of all others
-	fewest         = 46    // sentences an input must stand in
+	fewest         = 50    // sentences an input must stand in
 	fewestVerdicts = 8     // answers a cue must stand beside
 	deaf           = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
 	deafVerdicts   = 0.7   // ... of what is heard of an answer
