@@ -189,6 +189,21 @@ func TestUndo(t *testing.T) {
 	k.is(mon2, chart.Snoring, chart.Unknown)
 }
 
+// An undo after what changed nothing names the answer it would take back, and says what stands again.
+func TestUndoNamesWhatItTakes(t *testing.T) {
+	k := start(t)
+	k.to(mon2, 21, 30)
+	k.evening()
+	k.to(mon2+1, 7, 0)
+	k.say("Worn all night")
+	k.say("Pain 2")
+	k.say("sorry, pain 4")
+	k.is(mon2, chart.Pain, chart.Num(4))
+	k.say("undo")
+	k.hears("Taken back: pain.", "As it was before:")
+	k.is(mon2, chart.Pain, chart.Num(2))
+}
+
 // After the advice an undo can only make it more cautious, and the patient hears
 // the setting at once.
 func TestUndoAfterTheAdvice(t *testing.T) {

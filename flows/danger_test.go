@@ -341,3 +341,22 @@ func TestNoDayBesideAnEmergency(t *testing.T) {
 		t.Errorf("nobody reads %+v", esc)
 	}
 }
+
+// A question or thanks beside an open doubt are answered, the words go to its card, and it is asked again; a "yes" after an emergency
+// answers nothing of the day.
+func TestADoubtStandsBesideQuestions(t *testing.T) {
+	l := active(t).say("a funny feeling in my chest", unsure(reading.DangerChest))
+	l.say("yes, still there, but how do I clean it?", reading.Reading{Word: reading.WordHow, Topic: reading.HowClean}).want(0, "howto.clean").want(0, "doubt.ask")
+	if esc := l.must("chest"); !strings.Contains(esc.Quote, "still there") || l.p.Talk.Ask != AskDanger {
+		t.Errorf("%+v, asks %v", esc, l.p.Talk.Ask)
+	}
+	l.word(reading.WordThanks).want(0, "doubt.ask")
+
+	l = active(t)
+	l.now = civil.Wall{Date: monday(), Clock: 21 * 60}
+	l.on(Due{Name: "evening", Scheduled: l.now})
+	l.say("my chest hurts", reading.Reading{Features: reading.FChest}).word(reading.WordYes).wantNot(0, "saved.one")
+	if e, _ := l.p.Course.Entry(monday()); e.V[chart.Wrong].Known() || l.p.Talk.Ask == AskWrong {
+		t.Errorf("yes is an answer of the day: %v", e.V[chart.Wrong])
+	}
+}

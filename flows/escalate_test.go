@@ -209,8 +209,26 @@ func TestUnreadWordsAreKept(t *testing.T) {
 	for _, esc := range l.p.Escalations {
 		all += esc.Quote
 	}
-	if len(l.p.Escalations) != 2 || !strings.Contains(all, "two turns too many "+long) || !strings.Contains(all, "and it aches "+long+" / sleep tight") {
+	if len(l.p.Escalations) != 2 || l.p.Escalations[1].Quiet || !strings.Contains(all, "two turns too many "+long) || !strings.Contains(all, "and it aches "+long+" / sleep tight") {
 		t.Errorf("%d open: %q", len(l.p.Escalations), all)
+	}
+}
+
+// Twelve long messages of an evening are all in front of people.
+func TestManyLongMessages(t *testing.T) {
+	l := active(t)
+	l.p.Escalations = nil
+	for i := range 12 {
+		l.later(2).say(strings.Repeat(string(rune('a'+i)), 590), reading.Reading{Rest: true})
+	}
+	all := ""
+	for _, esc := range l.p.Escalations {
+		all += esc.Quote
+	}
+	for i := range 12 {
+		if !strings.Contains(all, strings.Repeat(string(rune('a'+i)), 590)) {
+			t.Errorf("message %d is nowhere", i)
+		}
 	}
 }
 

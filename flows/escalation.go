@@ -24,7 +24,7 @@ type Escalation struct {
 	AckBy    string        `cbor:"8,keyasint,omitempty"` // staff id
 	AckAt    int64         `cbor:"9,keyasint,omitempty"`
 	Times    int16         `cbor:"10,keyasint,omitempty"`
-	Quote    string        `cbor:"11,keyasint,omitempty"` // what was said, 200 runes at most, the newest words last and whole
+	Quote    string        `cbor:"11,keyasint,omitempty"` // what was said, 200 runes at most, 600 of a message, the newest words last and whole
 	Told     string        `cbor:"12,keyasint,omitempty"` // key of what the bot already told the patient
 	Notes    int16         `cbor:"13,keyasint,omitempty"`
 	Count    int16         `cbor:"14,keyasint,omitempty"` // merged occurrences

@@ -48,9 +48,9 @@ const (
 // a person either way.
 const (
 	maxOpen   = 16
-	quoteMost = 200  // runes of what was said
-	wordsMore = 600  // ... in words that were not understood, of which the quote is all that people have
-	quoteAll  = 2400 // bytes of all quotes together; the newest keep theirs
+	quoteMost = 200   // runes of what was said
+	wordsMore = 600   // ... in words that were not understood, of which the quote is all that people have
+	quoteAll  = 12000 // bytes of all quotes together; the newest keep theirs
 )
 
 // toDesk puts something in front of people: an escalation of that class and
@@ -66,7 +66,9 @@ func (t *turn) toDeskFor(role practice.Role, class redflag.Class, reason, quote 
 	quote = reading.Clip(quote, quoteRoom(reason))
 	t.desked = true
 	waits := t.medium.Message == 0 && t.waits(class, reason, role) // a picture is looked at
-	if esc := t.openAlready(class, reason); esc != nil && !(t.overflows(esc, quote) && len(t.p.Escalations) < maxOpen) {
+	if esc := t.openAlready(class, reason); esc != nil && t.overflows(esc, quote) && len(t.p.Escalations) < maxOpen {
+		waits = false // a list, which closes what it shows, has no room for so many words
+	} else if esc != nil {
 		t.grow(esc, class, reason, quote, waits)
 		if esc.Quiet && !waits {
 			t.loud(esc)

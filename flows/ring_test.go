@@ -50,12 +50,12 @@ func TestAFullListGrowsWhatIsThere(t *testing.T) {
 	}
 }
 
-// Of all quotes together 2,400 bytes are kept, the newest first.
+// Of all quotes together 12,000 bytes are kept, the newest first.
 func TestQuotesTogether(t *testing.T) {
-	for extra, want := range map[int][2]int{0: {300, 300}, 1: {0, 300}} {
+	for extra, want := range map[int][2]int{0: {1500, 1500}, 1: {0, 1500}} {
 		p := Patient{}
 		for range 8 {
-			p.Escalations = append(p.Escalations, Escalation{Quote: strings.Repeat("q", 300)})
+			p.Escalations = append(p.Escalations, Escalation{Quote: strings.Repeat("q", 1500)})
 		}
 		p.Escalations[4].Quote += strings.Repeat("q", extra)
 		(&turn{p: &p}).fitQuotes()

@@ -39,6 +39,7 @@ type turn struct {
 	notes      []nightNote
 	looking    context          // what the conditions of questions see
 	saying     Said             // what is being bound
+	answers    bool             // an answer was stored that can be undone
 	told       []saidBefore     // what was told anew, and what was said of it before
 	rose       []redflag.Raised // the flags raised so far: a text may name one by a phrase and by an answer
 }
@@ -209,7 +210,10 @@ func (t *turn) mineTo(s *Send) bool { return s.Chat == 0 || s.Chat == t.p.Chat }
 func (t *turn) done() {
 	t.settingConfirmed()
 	if s, ok := t.e.Body.(Said); ok && s.Reading.Word != reading.WordUndo {
-		t.p.Talk.Beside = len(t.notes) == 0
+		t.p.Talk.Beside = !t.answers
+	}
+	if t.alarm && t.p.Emergency() != nil { // a "yes" after it answers no question of the day
+		t.endCheckIn()
 	}
 	frozen := t.frozen()
 	if frozen {

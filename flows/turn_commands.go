@@ -113,7 +113,7 @@ func (t *turn) pass(s Said) {
 	}
 	t.reply(append([]message.Line{message.Say("pass.told", t.numbers()...)}, t.whenCalled(redflag.ClassN)...)...)
 	t.words = false
-	if !s.Reading.Calm || t.p.Talk.OutOn != t.e.Wall.Date { // the words may ask whether to wear it
+	if !s.Reading.Calm || s.Reading.Hedges&reading.HedgeQuestion != 0 || strings.Contains(s.Text, "?") || t.p.Talk.OutOn != t.e.Wall.Date { // the words may ask whether to wear it
 		t.reply(t.staysOut()...)
 	}
 	t.reply(message.Say("wrong.urgent", t.numbers()...))

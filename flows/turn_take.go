@@ -43,6 +43,7 @@ func (b *dayAnswers) record(night civil.Date, f chart.Field, v chart.Answer) {
 		return
 	}
 	k.Last, k.LastOn, k.LastWas = f, night, was
+	t.answers = true
 }
 
 // store is record without the read-back, for what follows from an answer.

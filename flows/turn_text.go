@@ -205,9 +205,20 @@ func (t *turn) goOn() {
 	case t.alarm || t.p.Chat == 0 || t.p.Course.State == chart.Ended:
 	case !t.trusted():
 		t.askedPath()
+	case t.p.Talk.Ask == AskDanger && redflag.Find(t.p.Talk.Doubt) != nil:
+		t.doubtStands()
 	default:
 		t.openAgain()
 	}
+}
+
+// doubtStands asks about a danger again after something else was answered: "yes, still there, but how do I clean it?"
+func (t *turn) doubtStands() {
+	if s, ok := t.e.Body.(Said); ok && !t.desked && s.Reading.Word != reading.WordThanks && s.Text != "" {
+		t.doubtAnswered(s.Text).Unread = true
+		t.after(doubtName, doubtMinutes)
+	}
+	t.poseDanger(redflag.Find(t.p.Talk.Doubt))
 }
 
 // other takes a message without readable text: it is never read, and never

@@ -46,6 +46,9 @@ func (t *turn) undo() {
 		t.say("undo.none")
 	} else {
 		t.reply(message.Say("undo.done", message.ArgK("what", fieldKeys[f].name)))
+		if was.Known() { // what stood before does again
+			t.reply(message.Say("undo.was"), t.answerLine(f, was))
+		}
 	}
 	if t.advised(t.coming()) {
 		t.readvise()

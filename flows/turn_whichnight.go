@@ -156,6 +156,7 @@ func (b *dayAnswers) setting(night civil.Date, tokens []reading.Token, i int) {
 	}
 	if was := e.V[tok.Field]; was != tok.Value || t.p.Course.InDoubt {
 		k.Last, k.LastOn, k.LastWas = tok.Field, night, was
+		t.answers = true
 	}
 	b.told = true
 	if left.Known() && right.Known() {

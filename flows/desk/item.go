@@ -34,7 +34,7 @@ func escalation(pr *practice.Practice, p *flows.Patient, number string, private,
 		}
 		lines = append(lines, reachLines(p)...)
 		vias := []int32{}
-		for _, y := range itemOf(p, x) {
+		for _, y := range asked(itemOf(p, x), x) {
 			lines = append(lines, escalationLines(pr, p, y, &vias)...)
 			for _, f := range p.Course.Flags {
 				if f.Esc == y.N {
@@ -71,6 +71,21 @@ func itemOf(p *flows.Patient, x *flows.Escalation) (out []*flows.Escalation) {
 		return cmp.Or(bit(redflag.Find(b.Reason) != nil)-bit(redflag.Find(a.Reason) != nil), cmp.Compare(max(b.RaisedAt, b.GrewAt), max(a.RaisedAt, a.GrewAt)))
 	})
 	return out
+}
+
+// roomForWords is how many bytes of what was said have room on a card beside all else: a message holds 4,096 characters.
+const roomForWords = 1800
+
+// asked puts what was asked for first, where not all that was said has room: each is read under its own number.
+func asked(item []*flows.Escalation, x *flows.Escalation) []*flows.Escalation {
+	all := 0
+	for _, y := range item {
+		all += len(y.Quote)
+	}
+	if i := slices.Index(item, x); i > 0 && all > roomForWords {
+		item = append([]*flows.Escalation{x}, slices.Delete(item, i, i+1)...)
+	}
+	return item
 }
 
 // notedSince is what people wrote down about an item, or about the patient since it was
