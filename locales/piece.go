@@ -66,8 +66,8 @@ func (p *prose) pieces() (all []piece) {
 		}
 		return i
 	}
-	of := len(lead) > 0 && p.about(lead) == nil && p.ws[n-1].namesDay() // "bin day is Thursday, 6 hours last night"
-	if !of && !slices.ContainsFunc(lead, func(w word) bool { return w.tells() }) {
+	elses := len(lead) > 0 && p.about(lead) == nil && p.ws[n-1].namesDay() // the first day is of something else: "bin day is Thursday, 6 hours last night"
+	if !elses && !slices.ContainsFunc(lead, func(w word) bool { return w.tells() }) {
 		for i := first; i < n; {
 			from := i
 			for from < n && !p.ws[from].namesDay() {

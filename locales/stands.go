@@ -95,11 +95,3 @@ func (p *prose) everyWord() bool {
 	}
 	return true
 }
-
-// taken reports whether the grammar read the one figure of a candidate as the answer to another question.
-func (p *prose) taken(c *Candidate) bool {
-	f, v := c.Token.Field, c.Token.Value
-	return answer.RoleOf(f) != answer.RoleNone && p.once(v) && slices.ContainsFunc(p.said, func(t reading.Token) bool {
-		return t.Field != f && t.Value.Known() && answer.RoleOf(t.Field) != answer.RoleNone && size(t.Value) == size(v)
-	})
-}

@@ -94,11 +94,11 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 		c := &all[i]
 		s := nets.Answers.Verdict(c.Cues)
 		switch f := c.Token.Field; {
-		case c.claims == votedBarred, p.anyTime(), p.otherTime(c.Token), p.notBack(c.Token), p.twice, p.retold, c.Token.Day.Kind != reading.NoDay && (p.strays() || p.any(setOf(cBar))), p.asks && c.claims != votedSo, (f == chart.SettingLeft || f == chart.SettingRight) && p.unsettled():
+		case p.heldBack(c):
 			s = min(s, perhaps)
 		case p.stands(c, s, l):
 			s = 1
-		case p.whole && c.grammar == votedNothing && (s < enough || p.terse && f != chart.NotWorn || p.taken(c)):
+		case p.whole && c.grammar == votedNothing && (s < enough || p.terse && f != chart.NotWorn):
 			s = 0 // the grammar knows every word, and nothing of this
 		}
 		if f := c.Token.Field; s > share[f] {
@@ -134,36 +134,9 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 	return tokens
 }
 
-// anyTime reports whether a text tells of no night in particular, or of one that the diary does not reach: "as a rule", "three weeks
-// ago", and neither today nor a day beside it.
-func (p *prose) anyTime() bool {
-	return p.any(setOf(cHabit)) || p.any(setOf(cElsewhen)) && !p.any(setOf(cToday)) && p.days == 0
-}
-
-// otherTime reports whether an answer stands in a breath with a time that the diary does not reach: "sleepy was 6 last week, no headache today".
-func (p *prose) otherTime(t reading.Token) bool {
-	return p.any(setOf(cElsewhen)) && slices.ContainsFunc(p.ws, func(n word) bool {
-		of := n.kind == itemNumber && t.Value.Is(int(n.num.n)) || n.is(cField+concept(t.Field)) || n.kind == itemAnswer && n.field == t.Field
-		beside := func(c concept) bool {
-			return slices.ContainsFunc(p.ws, func(w word) bool { return w.is(c) && inClause(&w, &n) })
-		}
-		return of && beside(cElsewhen) && !beside(cToday)
-	})
-}
-
-// notBack reports whether minutes of the bite stand beside a bite that is not back: "still not back after 30 min".
-func (p *prose) notBack(t reading.Token) bool {
-	return t.Field == chart.BiteMinutes && !t.Value.Is(chart.BiteNot) && (p.anyNot(setOf(cBack)) || p.any(setOf(cStill)))
-}
-
 // answers reports whether a question is answered.
 func answers(tokens []reading.Token, f chart.Field) bool {
 	return slices.ContainsFunc(tokens, func(t reading.Token) bool { return t.Field == f && t.Value.Known() })
-}
-
-// unsettled reports whether it cannot be told of which day a setting is, which of two numbers it is, or of which side.
-func (p *prose) unsettled() bool {
-	return p.part || p.unfixed || p.flips() || (p.any(setOf(cFix)) || p.anyNot(setOf(cFix))) && p.any(setOf(cLeft, cRight))
 }
 
 // once reports whether one figure is of this number.
@@ -173,12 +146,6 @@ func (p *prose) once(v chart.Answer) bool {
 		many += btoi(size(v) == int(p.tags.Figures[i].N))
 	}
 	return many == 1
-}
-
-// strays reports whether the one day that a text names stands behind what is told, in a breath of its own with words that nobody knows:
-// "pain 1, netball is Monday".
-func (p *prose) strays() bool {
-	return p.days == 1 && !p.part && p.dayPlace() != 1 && p.dayAmid(inClause) > 2
 }
 
 // size is a number without its sign.
