@@ -48,9 +48,9 @@ const (
 // a person either way.
 const (
 	maxOpen   = 16
-	quoteMost = 200   // runes of what was said
-	wordsMore = 600   // ... in words that were not understood, of which the quote is all that people have
-	quoteAll  = 12000 // bytes of all quotes together; the newest keep theirs
+	quoteMost = 200  // runes of what was said
+	wordsMore = 600  // ... in words that were not understood, of which the quote is all that people have
+	quoteAll  = 8000 // bytes of all quotes together; of the longest the end goes, the oldest first
 )
 
 // toDesk puts something in front of people: an escalation of that class and
@@ -240,15 +240,19 @@ func (t *turn) escalation(n int32) *Escalation {
 	return nil
 }
 
-// fitQuotes cuts the oldest quotes where all of them together are too much to keep.
+// fitQuotes cuts the ends of quotes, the oldest first, where all of them together are too much to keep: of each something stays.
 func (t *turn) fitQuotes() {
-	left := quoteAll
-	for i := len(t.p.Escalations) - 1; i >= 0; i-- {
+	all := 0
+	for i := range t.p.Escalations {
+		all += len(t.p.Escalations[i].Quote)
+	}
+	part := quoteAll / max(len(t.p.Escalations), 1)
+	for i := 0; all > quoteAll && i < len(t.p.Escalations); i++ {
 		q := &t.p.Escalations[i].Quote
-		if len(*q) > left {
-			*q = ""
+		if whole := len(*q); whole > part {
+			*q = strings.ToValidUTF8((*q)[:part-len("…")], "") + "…"
+			all -= whole - len(*q)
 		}
-		left -= len(*q)
 	}
 	for i := range t.p.Course.Flags {
 		if f := &t.p.Course.Flags[i]; f.Esc != 0 {

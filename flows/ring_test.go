@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"duskdawn/flows/civil"
 	"duskdawn/flows/practice"
@@ -50,18 +51,28 @@ func TestAFullListGrowsWhatIsThere(t *testing.T) {
 	}
 }
 
-// Of all quotes together 12,000 bytes are kept, the newest first.
+// Of all quotes together 8,000 bytes are kept: of the longest the end goes, the oldest first, and of each something stays.
 func TestQuotesTogether(t *testing.T) {
-	for extra, want := range map[int][2]int{0: {1500, 1500}, 1: {0, 1500}} {
+	for size, cut := range map[int]int{1000: 0, 1001: 8, 1200: 8, 1500: 8} {
 		p := Patient{}
 		for range 8 {
-			p.Escalations = append(p.Escalations, Escalation{Quote: strings.Repeat("q", 1500)})
+			p.Escalations = append(p.Escalations, Escalation{Quote: strings.Repeat("q", size)})
 		}
-		p.Escalations[4].Quote += strings.Repeat("q", extra)
 		(&turn{p: &p}).fitQuotes()
-		if a, b := len(p.Escalations[0].Quote), len(p.Escalations[7].Quote); a != want[0] || b != want[1] {
-			t.Errorf("%d more: the oldest has %d, the newest %d", extra, a, b)
+		all, short := 0, 0
+		for _, esc := range p.Escalations {
+			all += len(esc.Quote)
+			if strings.HasSuffix(esc.Quote, "…") {
+				short++
+			}
 		}
+		if all > quoteAll || short > cut || p.Escalations[0].Quote == "" || !utf8.ValidString(p.Escalations[0].Quote) {
+			t.Errorf("%d bytes each: %d kept, %d cut", size, all, short)
+		}
+	}
+	p := Patient{Escalations: []Escalation{{Quote: strings.Repeat("ä", 3000)}, {Quote: strings.Repeat("q", 3000)}}}
+	if (&turn{p: &p}).fitQuotes(); len(p.Escalations[0].Quote) > 4000 || !utf8.ValidString(p.Escalations[0].Quote) || len(p.Escalations[1].Quote) != 3000 {
+		t.Errorf("%d and %d bytes", len(p.Escalations[0].Quote), len(p.Escalations[1].Quote))
 	}
 }
 

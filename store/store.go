@@ -36,8 +36,8 @@ const (
 	// MaxPatientBody is the most bytes a patient's body may take. Most take one or
 	// two thousand; the busiest that a test could make, 60 setting labels in a
 	// long script, 28 full nights and 16 open escalations with their words, takes
-	// 7.6 thousand, and nothing that is urgent may be refused for its length.
-	MaxPatientBody = 12 << 10
+	// 14.6 thousand, and nothing that is urgent may be refused for its length.
+	MaxPatientBody = 20 << 10
 	// MaxBody is the most bytes the body of any other aggregate, a diary row or an outbox item may take.
 	MaxBody = 256 << 10
 	// MaxKey is the most bytes a ref, an event, a name, a queue or a key may take.
