@@ -202,6 +202,9 @@ func TestUndoNamesWhatItTakes(t *testing.T) {
 	k.say("undo")
 	k.hears("Taken back: pain.", "As it was before:")
 	k.is(mon2, chart.Pain, chart.Num(2))
+	k.say("setting 1")
+	k.say("undo")
+	k.hears("Taken back: setting.")
 }
 
 // After the advice an undo can only make it more cautious, and the patient hears

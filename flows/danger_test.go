@@ -355,7 +355,11 @@ func TestADoubtStandsBesideQuestions(t *testing.T) {
 	l = active(t)
 	l.now = civil.Wall{Date: monday(), Clock: 21 * 60}
 	l.on(Due{Name: "evening", Scheduled: l.now})
-	l.say("my chest hurts", reading.Reading{Features: reading.FChest}).word(reading.WordYes).wantNot(0, "saved.one")
+	l.say("my chest hurts", reading.Reading{Features: reading.FChest})
+	if k := &l.p.Talk; k.CheckIn != NoCheckIn || k.Open != chart.NoField {
+		t.Errorf("the check-in goes on: %v, %v", k.CheckIn, k.Open)
+	}
+	l.word(reading.WordYes).wantNot(0, "saved.one")
 	if e, _ := l.p.Course.Entry(monday()); e.V[chart.Wrong].Known() || l.p.Talk.Ask == AskWrong {
 		t.Errorf("yes is an answer of the day: %v", e.V[chart.Wrong])
 	}

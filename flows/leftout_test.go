@@ -66,6 +66,7 @@ func TestPassedWordsAreToldThatItStaysOut(t *testing.T) {
 	l.say("shall I wear it?", reading.Reading{}).want(0, "pass.told").want(0, "out.stays")
 	l.say("shall I?", reading.Reading{}).want(0, "pass.told").want(0, "out.stays")
 	l.say("good night", reading.Reading{Calm: true}).want(0, "pass.told").wantNot(0, "out.stays")
+	l.say("can I use it?", reading.Reading{Calm: true}).want(0, "out.stays")
 	l.say("how do I put it in?", reading.Reading{Word: reading.WordHow, Topic: reading.HowPutIn}).want(0, "out.stays").wantNot(0, "howto.putin")
 	l.now = civil.Wall{Date: monday() + 1, Clock: 10 * 60}
 	l.say("and tonight?", reading.Reading{}).want(0, "out.stays")

@@ -258,6 +258,28 @@ func TestStrayDay(t *testing.T) {
 	}
 }
 
+// TestWhichDay writes of each day what is told of it alone: nothing of one that is of something else, none of a "no" that puts the day right.
+func TestWhichDay(t *testing.T) {
+	w := load(t)
+	day := func(name string) func(reading.Token) bool {
+		named := w.Read(name + " pain 2").Tokens[0].Day
+		return func(x reading.Token) bool { return x.Day == named && x.Value.Known() }
+	}
+	for text, not := range map[string]string{
+		"nueve horas, domingo bendito, con el aparatito anoche":    "sunday",
+		"bin day is thursday anyway 6 hours in last night":         "thursday",
+		"not monday, tuesday i wore all nite":                      "monday",
+		"el lunes toda la noche el martes también el miércoles no": "tuesday",
+	} {
+		if r := w.Read(text); slices.ContainsFunc(r.Tokens, day(not)) {
+			t.Errorf("%q: %+v", text, r.Tokens)
+		}
+	}
+	if !wrote(w, "bin day is thursday anyway 6 hours in last night", chart.WornMinutes, chart.Num(360)) {
+		t.Error("last night is asked")
+	}
+}
+
 // TestNotLastNight asks whether last night is denied, or another one meant.
 func TestNotLastNight(t *testing.T) {
 	w := load(t)
