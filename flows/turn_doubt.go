@@ -118,9 +118,7 @@ func (t *turn) doubtWord(s Said) bool {
 	case k.Ask == AskNow && (w == reading.WordEarlier || w == reading.WordOver || w == reading.WordNotWearer):
 		t.happening(false)
 	case k.Ask == AskDanger && row != nil && w == reading.NoWord && row.ClassFor(&t.p.Baseline).Worse(redflag.ClassN) && unclear(&s): // people have the words, and it is asked again
-		t.doubtAnswered(s.Text).Unread = true
-		t.after(doubtName, doubtMinutes)
-		t.poseDanger(row)
+		t.doubtStill(row, s.Text)
 	case k.Ask == AskDanger && row != nil && (w == reading.WordNo || s.Reading.Bare.Known()): // which of the three?
 		t.poseDanger(row)
 	case w == reading.WordNow && row == nil:
@@ -183,6 +181,23 @@ func (t *turn) doubtAnswered(answer string) *Escalation {
 	esc := t.deskDoubt(false)
 	esc.Unread = false
 	return esc
+}
+
+// doubtStill gives people words that answer nothing of it, and asks again.
+func (t *turn) doubtStill(row *redflag.Row, words string) {
+	t.doubtAnswered(words).Unread = true
+	t.after(doubtName, doubtMinutes)
+	t.poseDanger(row)
+}
+
+// doubtStands asks about a danger again after something else was answered: "yes, still there, but how do I clean it?"
+func (t *turn) doubtStands() {
+	row := redflag.Find(t.p.Talk.Doubt)
+	if s, ok := t.e.Body.(Said); ok && !t.desked && s.Reading.Word != reading.WordThanks && s.Text != "" {
+		t.doubtStill(row, s.Text)
+		return
+	}
+	t.poseDanger(row)
 }
 
 // doubtClosed ends the asking, never what staff were told.

@@ -212,15 +212,6 @@ func (t *turn) goOn() {
 	}
 }
 
-// doubtStands asks about a danger again after something else was answered: "yes, still there, but how do I clean it?"
-func (t *turn) doubtStands() {
-	if s, ok := t.e.Body.(Said); ok && !t.desked && s.Reading.Word != reading.WordThanks && s.Text != "" {
-		t.doubtAnswered(s.Text).Unread = true
-		t.after(doubtName, doubtMinutes)
-	}
-	t.poseDanger(redflag.Find(t.p.Talk.Doubt))
-}
-
 // other takes a message without readable text: it is never read, and never
 // left without an answer. What may say something is words that were not
 // understood; of the rest a person is told while something is open.
