@@ -364,3 +364,18 @@ func TestADoubtStandsBesideQuestions(t *testing.T) {
 		t.Errorf("yes is an answer of the day: %v", e.V[chart.Wrong])
 	}
 }
+
+// "It has passed" stands on the card of what has, also where nothing asked for it; nothing is taken back by it.
+func TestItHasPassedIsOnTheCard(t *testing.T) {
+	for _, w := range []reading.Word{reading.WordNotNow, reading.WordOver} {
+		l := active(t).say("I cannot breathe", reading.Reading{Sure: reading.SetOf(reading.DangerBreath)})
+		if l.p.Talk.Ask == AskHow || l.p.Talk.Ask == AskNow {
+			l.p.Talk.Ask = NoAsk
+		}
+		l.later(3).say("it has passed", reading.Reading{Word: w}).want(0, "now.kept")
+		if esc := l.must("breath"); !strings.Contains(esc.Quote, "it has passed") || esc.Class != redflag.ClassE {
+			t.Errorf("%+v", esc)
+		}
+	}
+	active(t).say("it has passed", reading.Reading{Word: reading.WordNotNow}).want(0, "now.kept").wantNot(0, "now.gone")
+}

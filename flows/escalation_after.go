@@ -85,6 +85,7 @@ func (t *turn) howTheyAre(over bool) {
 		t.goOn()
 	case over:
 		t.log("emergency.over", message.ArgN("n", int(esc.N)))
+		t.quotes(esc)
 		if s, ok := t.pr.ByID(esc.AckBy); ok && s.Reachable() {
 			t.card(s, esc, message.Say("esc.over", message.ArgN("n", int(t.p.Headline(esc.N)))))
 		}

@@ -260,3 +260,34 @@ func TestNamedWithoutAnAnswer(t *testing.T) {
 		t.Errorf("open %d", k.p.Talk.Open)
 	}
 }
+
+// What a tap is to change waits while something else is answered, until the tap comes or the question itself is answered.
+func TestAChangeWaitsForItsTap(t *testing.T) {
+	edited := func(s *flows.Said) { s.Edited = true }
+	begin := func() *walk {
+		k := start(t)
+		k.to(mon2, 21, 30)
+		k.evening()
+		k.to(mon2+1, 7, 0)
+		k.say("all night, snore 3")
+		k.say("all night, snore 5", edited)
+		k.hears("change it to this")
+		k.say("pain 2")
+		k.is(mon2, chart.Pain, chart.Num(2))
+		k.is(mon2, chart.Snoring, chart.Num(3))
+		k.hears("change it to this")
+		return k
+	}
+	k := begin()
+	k.say("yes")
+	k.is(mon2, chart.Snoring, chart.Num(5))
+	k = begin()
+	k.say("no")
+	k.is(mon2, chart.Snoring, chart.Num(3))
+	k = begin()
+	k.say("snore 4")
+	k.is(mon2, chart.Snoring, chart.Num(4))
+	if k.p.Talk.Ask == flows.AskEdit {
+		t.Error("it is asked again after the question itself was answered")
+	}
+}

@@ -88,6 +88,8 @@ type saved struct {
 func (b *dayAnswers) answers() {
 	t, r := b.t, &b.s.Reading
 	k := &t.p.Talk
+	waits := k.Ask == AskEdit && !slices.ContainsFunc(r.Tokens, func(tok reading.Token) bool { return tok.Field == k.EditOf })
+	edit, editOn := reading.Token{Field: k.EditOf, Value: k.Edit}, k.EditOn
 	switch k.Ask {
 	case AskNumber, AskEdit:
 		k.Ask = NoAsk
@@ -168,7 +170,11 @@ func (b *dayAnswers) answers() {
 			}
 			t.askNamed(named.Field, namedOn)
 		default:
-			if b.rest(); !t.safetyAsked() {
+			switch b.rest(); {
+			case t.safetyAsked():
+			case waits: // something else was answered first
+				t.askEdit(edit.Field, edit.Value, editOn)
+			default:
 				t.proceed()
 			}
 		}

@@ -68,9 +68,11 @@ func (t *turn) word(w reading.Word, s Said) {
 	case reading.WordThanks:
 		t.say("hello.thanks")
 		t.goOn()
-	case reading.WordNotNow: // no danger was asked about: nothing to take back
-		t.say("now.kept")
-		t.goOn()
+	case reading.WordNotNow: // nothing is taken back by it; without a danger it is small talk
+		if !t.happeningWords(false) {
+			t.say("now.kept")
+			t.goOn()
+		}
 	default: // yes or no without a question, and the desk's words
 		t.say("help.unasked")
 		t.goOn()

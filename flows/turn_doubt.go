@@ -121,8 +121,10 @@ func (t *turn) doubtWord(s Said) bool {
 		t.doubtStill(row, s.Text)
 	case k.Ask == AskDanger && row != nil && (w == reading.WordNo || s.Reading.Bare.Known()): // which of the three?
 		t.poseDanger(row)
-	case w == reading.WordNow && row == nil:
-		t.happeningWords(s, true)
+	case (w == reading.WordNow || w == reading.WordOver) && row == nil:
+		if !t.happeningWords(w == reading.WordNow) {
+			t.pass(s) // what they are about is for people
+		}
 	case w == reading.WordNow, w == reading.WordNotOver && row != nil:
 		t.isNow(row)
 	case w == reading.WordEarlier && row != nil:
@@ -139,8 +141,6 @@ func (t *turn) doubtWord(s Said) bool {
 		t.doubtClosed()
 		t.reply(append([]message.Line{message.Say("doubt.kept")}, t.whenCalled(esc.Class)...)...)
 		t.goOn()
-	case w == reading.WordOver:
-		t.happeningWords(s, false)
 	case w == reading.WordEarlier, w == reading.WordNotWearer, w == reading.WordNotOver:
 		t.pass(s) // nothing is asked: the words are for people
 	default:
@@ -161,16 +161,16 @@ func (t *turn) isNow(row *redflag.Row) {
 }
 
 // happeningWords takes "it is happening now" or "it is over" where nothing is
-// asked: they are of what is open, else it is asked what they are about.
-func (t *turn) happeningWords(s Said, now bool) {
+// asked: they are of what is open; false where nothing is.
+func (t *turn) happeningWords(now bool) bool {
 	for i := range t.p.Escalations {
 		if esc := &t.p.Escalations[i]; esc.Class.Worse(redflag.ClassN) {
 			t.p.Talk.AskArg = number(esc.N)
 			t.happening(now)
-			return
+			return true
 		}
 	}
-	t.pass(s)
+	return false
 }
 
 // doubtAnswered notes an answer beside the words, in front of people.

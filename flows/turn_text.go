@@ -192,11 +192,19 @@ func (t *turn) happening(now bool) {
 				key = "now.there"
 			}
 			t.log(key, message.ArgN("n", int(esc.N)))
+			t.quotes(esc)
 		}
 	}
 	t.answered()
 	t.reply(message.Say(key, t.numbers()...), message.Say("now.kept"))
 	t.goOn()
+}
+
+// quotes adds what was typed in this turn to what a card quotes: "it has passed" stands beside what has.
+func (t *turn) quotes(esc *Escalation) {
+	if s, ok := t.e.Body.(Said); ok {
+		esc.Quote = joinWords(esc.Quote, reading.Clip(s.Text, quoteMost), quoteRoom(esc.Reason))
+	}
 }
 
 // goOn asks again what was open before something came between.
