@@ -200,9 +200,9 @@ func (t *turn) happening(now bool) {
 	t.goOn()
 }
 
-// quotes adds what was typed in this turn to what a card quotes: "it has passed" stands beside what has.
+// quotes adds what was typed in this turn to what a card quotes, if it is more than yes or no: "it has passed" stands beside what has.
 func (t *turn) quotes(esc *Escalation) {
-	if s, ok := t.e.Body.(Said); ok {
+	if s, ok := t.e.Body.(Said); ok && s.Reading.Word != reading.WordYes && s.Reading.Word != reading.WordNo {
 		esc.Quote = joinWords(esc.Quote, reading.Clip(s.Text, quoteMost), quoteRoom(esc.Reason))
 	}
 }
