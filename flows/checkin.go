@@ -223,6 +223,10 @@ func (t *turn) openAgain() {
 	if t.quiet() {
 		return
 	}
+	if k.Ask == AskEdit {
+		t.askEdit(k.EditOf, k.Edit, k.EditOn)
+		return
+	}
 	f, night := k.Open, t.openOn(t.e.Wall)
 	if e, _ := t.p.Course.Entry(night); f != chart.NoField && (k.CheckIn == NoCheckIn || e.V[f] != chart.Unknown) { // also what is asked anew
 		t.askField(f, night)

@@ -377,5 +377,21 @@ func TestItHasPassedIsOnTheCard(t *testing.T) {
 			t.Errorf("%+v", esc)
 		}
 	}
-	active(t).say("it has passed", reading.Reading{Word: reading.WordNotNow}).want(0, "now.kept").wantNot(0, "now.gone")
+	active(t).say("it has passed", reading.Reading{Word: reading.WordNotNow}).want(0, "now.none").wantNot(0, "now.kept")
+	l := active(t).say("blah", reading.Reading{Rest: true})
+	if l.say("it has passed", reading.Reading{Word: reading.WordNotNow}).want(0, "now.kept"); !strings.Contains(l.must(WhyMessage).Quote, "it has passed") {
+		t.Errorf("%+v", l.must(WhyMessage))
+	}
+}
+
+// Words that say among others that it is over answer what is asked about a danger: neither is another danger heard in them, nor are they lost.
+func TestOverAmongOtherWords(t *testing.T) {
+	over := reading.Reading{Rest: true, Over: true, Unsure: reading.SetOf(reading.DangerSelfHarm)}
+	l := active(t).say("so out of breath", unsure(reading.DangerBreath)).say("not now, that was this morning", over).want(0, "doubt.when")
+	if esc := l.must("breath"); !strings.Contains(esc.Quote, "this morning") || len(l.p.Escalations) != 1 {
+		t.Errorf("%+v", l.p.Escalations)
+	}
+	if l := active(t).say("not now, that was this morning", over); l.p.Talk.Ask != AskDanger { // nothing was asked: what is heard is
+		t.Errorf("asked %v", l.p.Talk.Ask)
+	}
 }

@@ -291,3 +291,37 @@ func TestAChangeWaitsForItsTap(t *testing.T) {
 		t.Error("it is asked again after the question itself was answered")
 	}
 }
+
+// "Sorry, 2" puts right what was said last, after a tap, and is never the answer to the question that came since.
+func TestANumberPutsRightTheLastAnswer(t *testing.T) {
+	begin := func(said string) *walk {
+		k := start(t)
+		k.to(mon2, 21, 30)
+		k.evening()
+		k.to(mon2+1, 7, 0)
+		k.say(said)
+		return k
+	}
+	for _, words := range []string{"sorry, 2", "no, wait, 2", "make that 2", "2, I meant", "perdón, 2", "no, espera, 2"} {
+		k := begin("all night, snore 3, pain 4") // whether it woke is asked
+		k.say(words)
+		k.is(mon2, chart.Pain, chart.Num(4))
+		k.hears("change it to this", "ain 2")
+		k.say("yes")
+		k.is(mon2, chart.Pain, chart.Num(2))
+
+		k = begin("all night, snore 3") // a pain is asked: the number may be that
+		k.say(words)
+		k.is(mon2, chart.Pain, chart.Unknown)
+		k.is(mon2, chart.Snoring, chart.Num(3))
+		k.hears("2")
+		if k.p.Talk.Ask != flows.AskNumber {
+			t.Errorf("%q: asked %v", words, k.p.Talk.Ask)
+		}
+		k.say("snoring 2")
+		k.is(mon2, chart.Snoring, chart.Num(2))
+	}
+	k := begin("all night")
+	k.say("sorry, 2") // of what was said last no number is asked
+	k.is(mon2, chart.Snoring, chart.Num(2))
+}

@@ -69,8 +69,14 @@ func (t *turn) word(w reading.Word, s Said) {
 		t.say("hello.thanks")
 		t.goOn()
 	case reading.WordNotNow: // nothing is taken back by it; without a danger it is small talk
-		if !t.happeningWords(false) {
+		switch n := len(t.p.Escalations); {
+		case t.happeningWords(false):
+		case n > 0: // of whatever it is, people have it with the words before
+			t.quotes(&t.p.Escalations[n-1])
 			t.say("now.kept")
+			t.goOn()
+		default:
+			t.reply(message.Say("now.none", t.numbers()...))
 			t.goOn()
 		}
 	default: // yes or no without a question, and the desk's words

@@ -113,7 +113,13 @@ func (t *turn) surely(s *Said) (rs []redflag.Raised) {
 // question, nor what an answer in the same text raises by itself.
 func (t *turn) perhaps(s *Said, rs []redflag.Raised) *redflag.Row {
 	r := &s.Reading
+	if ask := t.p.Talk.Ask; r.Over && (ask == AskDanger || ask == AskNow || ask == AskHow) {
+		return nil // it answers what is asked: that has passed
+	}
 	row := redflag.MostUrgent(r.Unsure)
+	if x := redflag.ByDanger(r.Likeliest); row != nil && r.Unsure.Has(r.Likeliest) && x != nil && x.Class == row.Class {
+		row = x // of several it is named what was heard most
+	}
 	if row != nil && row.Doubt { // the count is in doubt, in either case
 		return nil
 	}

@@ -107,7 +107,9 @@ func (t *turn) doubtWord(s Said) bool {
 		case reading.WordNotNow, reading.WordOver:
 			w = reading.WordEarlier
 		case reading.NoWord:
-			w = inOwnWords(&s)
+			if w = inOwnWords(&s); s.Reading.Over {
+				w = reading.WordEarlier
+			}
 		}
 	}
 	switch {

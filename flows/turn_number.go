@@ -1,6 +1,8 @@
 package flows
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
@@ -29,7 +31,17 @@ func (b *dayAnswers) bare() {
 	t := b.t
 	n := b.s.Reading.Bare.N()
 	f := t.p.Talk.Open
-	if !b.direct() {
+	switch r := &b.s.Reading; {
+	case r.Both && f.Row().Kind == chart.Setting && b.direct(): // a number of both sides
+		r.Bare, r.Tokens = chart.Unknown, []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(n)}, {Field: chart.SettingRight, Value: chart.Num(n)}}
+		b.answers()
+		return
+	case r.Both:
+		t.askNumber(n)
+		return
+	case r.Mends && b.mends(n):
+		return
+	case !b.direct():
 		t.askNumber(n)
 		return
 	}
@@ -51,6 +63,27 @@ func (b *dayAnswers) bare() {
 		b.take(night, f, v)
 	}
 	b.finish(t.proceed)
+}
+
+// mends asks whether a number puts right the last answer, or which question it is for where the open one takes it, too; false where no
+// answer could be meant.
+func (b *dayAnswers) mends(n int) bool {
+	k := &b.t.p.Talk
+	f, night := k.Last, k.LastOn
+	v, doubt := fieldNumber(f, n)
+	if k.Ask == AskEdit { // the change that waits is meant
+		f, night = k.EditOf, k.EditOn
+		v, doubt = fieldNumber(f, n)
+	}
+	if f == chart.NoField || v == chart.Unknown || doubt != reading.NoDoubt || night+1 < b.t.nights() {
+		return false
+	}
+	if open, doubt := fieldNumber(k.Open, n); k.Open != f && open.Known() && doubt == reading.NoDoubt && k.Ask != AskEdit {
+		b.t.askNumber(n)
+		return true
+	}
+	b.t.askEdit(f, v, night)
+	return true
 }
 
 // fieldNumber makes a number an answer of a field: hours worn, minutes of the
@@ -81,9 +114,9 @@ func (t *turn) askNumber(n int) {
 	k := &t.p.Talk
 	k.Ask = AskNumber
 	var rows [][]message.Choice
-	for _, f := range [...]chart.Field{k.Open, chart.Pain, chart.Snoring, chart.SettingLeft, chart.WornMinutes} {
+	for _, f := range [...]chart.Field{k.Open, k.Last, chart.Pain, chart.Snoring, chart.SettingLeft, chart.WornMinutes} {
 		v, doubt := fieldNumber(f, n)
-		if f == chart.NoField || v == chart.Unknown || doubt != reading.NoDoubt || f == k.Open && len(rows) > 0 {
+		if f == chart.NoField || v == chart.Unknown || doubt != reading.NoDoubt || slices.ContainsFunc(rows, func(row []message.Choice) bool { return row[0].Field == f }) {
 			continue
 		}
 		rows = append(rows, []message.Choice{{Field: f, Value: v}})

@@ -98,12 +98,12 @@ func (t *turn) pathAnswer(s Said) bool {
 			return true
 		}
 	case AskNow:
-		if yes || no || r.Word == reading.WordNotNow {
+		if yes || no || r.Word == reading.WordNotNow || r.Over {
 			t.pathChosen(map[bool]string{true: "yes", false: "no"}[yes])
 			return true
 		}
 	case AskHow:
-		if yes || no || r.Word == reading.WordNotNow {
+		if yes || no || r.Word == reading.WordNotNow || r.Over {
 			t.howTheyAre(!no)
 			return true
 		}

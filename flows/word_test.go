@@ -63,7 +63,7 @@ func TestWords(t *testing.T) {
 	}{
 		{reading.WordHelp, "help.unwatched"}, {reading.WordHelp, "help.emergency"}, {reading.WordHelp, "help.net"}, {reading.WordToday, "tonight.wait"}, {reading.WordCall, "call.told"},
 		{reading.WordHow, "how.which"}, {reading.WordDiary, "diary.head"}, {reading.WordData, "data.here"}, {reading.WordLeave, "leave.ask"}, {reading.WordLanguage, "lang.ask"},
-		{reading.WordThanks, "hello.thanks"}, {reading.WordHello, "hello.text"}, {reading.WordNotNow, "now.kept"}, {reading.WordResume, "pause.none"}, {reading.WordQueue, "help.unasked"},
+		{reading.WordThanks, "hello.thanks"}, {reading.WordHello, "hello.text"}, {reading.WordNotNow, "now.none"}, {reading.WordResume, "pause.none"}, {reading.WordQueue, "help.unasked"},
 	} {
 		active(t).later(60).word(x.word).want(0, x.key)
 	}

@@ -161,13 +161,14 @@ func (p *prose) rivalWay(f chart.Field, way answer.Way) (share float32, later bo
 	return share, later
 }
 
-// counted is how likely a figure that means this answer answers the question; false where there is none.
-func (p *prose) counted(f chart.Field, v chart.Answer) (best float32, said bool) {
+// counted is how likely a figure that means this answer answers the question, to all ears and to the one that believes it least; false
+// where there is none.
+func (p *prose) counted(f chart.Field, v chart.Answer) (best, least float32, said bool) {
 	role := answer.RoleOf(f)
 	for i := range p.tags.Figures {
 		if g := &p.tags.Figures[i]; role != answer.RoleNone && g.Means(f, v) {
-			said, best = true, max(best, g.Share[role])
+			said, best, least = true, max(best, g.Share[role]), max(least, g.Least[role])
 		}
 	}
-	return best, said
+	return best, least, said
 }

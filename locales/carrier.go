@@ -46,7 +46,7 @@ func (w *Words) Carriers(text string) (all []Carrier) {
 		if way := answer.WayOf(t.Field, t.Value); way < answer.NumWays {
 			c.Way = tags.Way[way]
 		}
-		c.Figure, _ = p.counted(t.Field, t.Value)
+		c.Figure, _, _ = p.counted(t.Field, t.Value)
 		for _, x := range candidates {
 			if x.Token == t {
 				c.Verdict = w.nets.Answers.Verdict(x.Cues)

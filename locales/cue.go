@@ -79,7 +79,7 @@ func (p *prose) hear(all []Candidate, r *reading.Reading, h *danger.Hearing) {
 		c.own(t, all)
 		c.words(meanings)
 		c.times(t)
-		if _, counted := p.counted(t.Field, t.Value); counted {
+		if _, _, counted := p.counted(t.Field, t.Value); counted {
 			c.beside(t.Value, meanings)
 			c.rivals(t)
 		}
@@ -145,18 +145,18 @@ const ofCandidate = 100
 // own adds what the other nets make of the candidate.
 func (c *cues) own(t reading.Token, all []Candidate) {
 	p := c.p
-	own, open, matter := float32(-1), float32(-1), float32(-1)
+	own, open, matter, least := float32(-1), float32(-1), float32(-1), float32(-1)
 	way := answer.WayOf(t.Field, t.Value)
 	if way < answer.NumWays {
-		own, open = p.tags.Way[way], p.tags.Way[answer.WayOpen(t.Field)]
+		own, open, least = p.tags.Way[way], p.tags.Way[answer.WayOpen(t.Field)], p.tags.Least[way]
 	}
 	other, later := p.rivalWay(t.Field, way)
 	if m := danger.MatterOf(t.Field); m < danger.NumMatters {
 		matter = p.hears[m]
 	}
-	figure, counted := p.counted(t.Field, t.Value)
+	figure, believed, counted := p.counted(t.Field, t.Value)
 	if !counted {
-		figure = -1
+		figure, believed = -1, -1
 	}
 	rival, elsewhere, whole := p.figured(t)
 	seen, of := fieldSet(0), 0
@@ -166,7 +166,8 @@ func (c *cues) own(t reading.Token, all []Candidate) {
 	}
 	o, f := stepOf(own), stepOf(figure)
 	for i, n := range []byte{o, stepOf(other), stepOf(open), f, stepOf(rival), stepOf(elsewhere), stepOf(matter), byte(btoi(whole)),
-		byte(min(bits.OnesCount64(uint64(seen)), 6)), byte(of), stepOf(other)<<1 | byte(btoi(later))} {
+		byte(min(bits.OnesCount64(uint64(seen)), 6)), byte(of), stepOf(other)<<1 | byte(btoi(later)),
+		stepOf(least), stepOf(believed)} {
 		c.trait(ofCandidate+i, n)
 	}
 	c.add(cueCross, 0, c.by, c.field, o/2)
@@ -176,6 +177,8 @@ func (c *cues) own(t reading.Token, all []Candidate) {
 	c.add(cueCross, 4, f, stepOf(rival)/2)
 	c.add(cueCross, 5, c.field, c.kind, o)
 	c.add(cueCross, 6, o, stepOf(matter)/2)
+	c.add(cueCross, 7, c.field, o/2, stepOf(least)/2)
+	c.add(cueCross, 8, c.field, f/2, stepOf(believed)/2)
 }
 
 // figured is how likely another figure answers the question, how likely the figure of an answer answers another question, and

@@ -71,6 +71,9 @@ func understood(r *reading.Reading) reading.Understanding {
 // are not to be trusted. What the grammar takes in as a label, a command or a code needs no hearing.
 func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	defer severe(r)
+	if w.short(text, r, l) {
+		return
+	}
 	var buf [512]byte
 	if r.Understood == reading.InFull && r.Features == 0 && (len(r.Tokens) == 0 || l.label) {
 		if r.Word == reading.WordHow && !l.label { // of two cards the one that the question has of its own

@@ -104,6 +104,8 @@ func (h *Heard) answers(w *locales.Words, lang string, r *reading.Reading) {
 		h.Asked = append(h.Asked, plain(w, lang, locales.FieldKey(r.About)))
 	case r.Doubt != reading.NoDoubt:
 		h.Asked = append(h.Asked, "what the number is for")
+	case r.Mends:
+		h.Asked = append(h.Asked, fmt.Sprintf("whether %d puts right what was said last", r.Bare.N()))
 	case r.Bare.Known():
 		h.Asked = append(h.Asked, fmt.Sprintf("%d answers the question that was replied to, or is asked about", r.Bare.N()))
 	}

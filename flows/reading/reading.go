@@ -19,15 +19,19 @@ type Reading struct {
 	Topic    Topic        // with WordHow: which how-to card; with NoWord: the card that answers what the text asks, which people read too
 	Code     string       // the text, or the payload of /start, looks like an enrolment code (upper case, no separators)
 	Bare     chart.Answer // the whole text is one number and nothing else
+	Mends    bool         // with Bare: beside it stand words that put right what was said before ("sorry, 2")
 	Doubt    Doubt        // why a number in it could not be read
 	About    chart.Field  // with Doubt: the question whose number it is; NoField where none was named
 	Why      string       // the whole text asks what a rule, flag or number rests on: its id in lower case, WhyAll where none is named
 	Rest     bool         // words are left over that were not understood
+	Both     bool         // with Bare: the number is said of both sides, or twice
+	Over     bool         // among other words, which say no danger, it says that something is over or not now
 	Symbols  bool         // nothing but emoji or punctuation
 
 	Understood Understanding // how much of it was
 	Sure       Dangers       // dangers heard, and so without a doubt
 	Unsure     Dangers       // dangers heard, to be asked about: never one of Sure
+	Likeliest  Danger        // of those of Unsure that are most urgent
 	Hedges     Hedges        // what speaks against a danger, heard or not
 	Doubted    bool          // the phrases of Features are not to be taken at their word: Sure and Unsure say what was heard
 	Calm       bool          // small talk, as far as can be told: nothing of it sounds like a danger

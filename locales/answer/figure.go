@@ -18,6 +18,7 @@ type Figure struct {
 	Quarters int16             // what is added to it: "and a half" is 2
 	Whole    bool              // nothing else beside it makes it another number: neither ":30" nor "or four"
 	Share    [NumRoles]float32 // how likely it answers each question
+	Least    [NumRoles]float32 // ... to the ear that believes it least
 
 	from, to int    // its words
 	unit     string // letters right behind its digits, "h"

@@ -15,9 +15,9 @@ import (
 
 // The written form of a tagger: a magic word, and the rest deflated (RFC 1951): the hash of what it was taught on; how many
 // inputs it knows, and the gap from each to the next as two bytes, 65,535 for "and on"; what stands for each, as whole numbers of
-// steps, a byte each; then the weights and biases of each layer, of tokens and of the text: the size of a step as float32, and the steps. All is
+// steps, a byte each; then, of each ear, the weights and biases of each layer, of tokens and of the text: the size of a step as float32, and the steps. All is
 // little-endian.
-const taggerMagic = "DDT1"
+const taggerMagic = "DDT2"
 
 // embedStep is the step of the numbers that stand for tokens: coarser ones are heard worse, finer ones take more room.
 const embedStep = 1.0 / 10
@@ -41,11 +41,7 @@ func (t *Tagger) Bytes(hash [32]byte) ([]byte, error) {
 		raw = inSteps(raw, t.Embed[row*TagDims:(row+1)*TagDims], embedStep)
 	}
 	for _, weights := range t.weights() {
-		most := float32(0)
-		for _, w := range weights {
-			most = max(most, w, -w)
-		}
-		step := most / math.MaxInt8
+		step := stepOf(weights)
 		raw = binary.LittleEndian.AppendUint32(raw, math.Float32bits(step))
 		raw = inSteps(raw, weights, step)
 	}
@@ -61,10 +57,26 @@ func (t *Tagger) Bytes(hash [32]byte) ([]byte, error) {
 
 // weights are all but those that stand for tokens.
 func (t *Tagger) weights() (all [][]float32) {
-	for i := range t.Layers {
-		all = append(all, t.Layers[i].Weights, t.Layers[i].Bias)
+	for i := range t.Ears {
+		e := &t.Ears[i]
+		for l := range e.Layers {
+			all = append(all, e.Layers[l].Weights, e.Layers[l].Bias)
+		}
+		all = append(all, e.Token.Weights, e.Text.Weights, e.Text.Bias)
 	}
-	return append(all, t.Token.Weights, t.Text.Weights, t.Text.Bias)
+	return all
+}
+
+// stepsInSize is how many steps there are in the root mean square of weights: rounding them so costs nothing that could be measured.
+const stepsInSize = 4
+
+// stepOf is the step in which weights are written.
+func stepOf(weights []float32) float32 {
+	var squares float64
+	for _, w := range weights {
+		squares += float64(float64(w) * float64(w))
+	}
+	return float32(math.Sqrt(squares/float64(max(len(weights), 1))) / stepsInSize)
 }
 
 // inSteps adds weights as whole numbers of steps.

@@ -98,12 +98,8 @@ func TestTaggerWritten(t *testing.T) {
 		}
 	}
 	for i, weights := range was.weights() {
-		most := float32(0)
-		for _, w := range weights {
-			most = max(most, w, -w)
-		}
 		for j, w := range weights {
-			if got := is.weights()[i][j]; math.Abs(float64(got-w)) > float64(most)/127/2+1e-6 {
+			if got := is.weights()[i][j]; math.Abs(float64(got-w)) > float64(stepOf(weights))/2+1e-6 {
 				t.Errorf("%d: %v was written as %v", i, w, got)
 			}
 		}
@@ -174,29 +170,91 @@ func TestTagAnything(t *testing.T) {
 	}
 }
 
-// TestSums are those of the products, and AddScaled adds products.
-func TestSums(t *testing.T) {
+// TestEars holds what a tagger hears to the mean of its ears, computed anew from their weights: places by places.
+func TestEars(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
-	for n := 1; n < 20; n++ {
-		d, heard := dense(n, n+2), make([]float32, 3*n)
-		for _, numbers := range [][]float32{d.Weights, d.Bias, heard} {
-			for i := range numbers {
-				numbers[i] = float32(r.NormFloat64())
+	tagger := someTagger(r)
+	for n := 1; n < 9; n++ {
+		var p Pass
+		for i := range n {
+			p.Tokens.Inputs = append(p.Tokens.Inputs, uint32(r.IntN(4)), uint32(r.IntN(4)), uint32(r.IntN(4)))
+			p.Tokens.All = append(p.Tokens.All, Token{int32(3 * i), int32(3*i + 1), int32(3*i + 3), true})
+		}
+		tagger.Run(&p)
+		var roles, ways [TagOut]float64
+		for e := range tagger.Ears {
+			sums := slowEar(&tagger.Ears[e], n, func(i int) float64 { return float64(p.Embed[i]) })
+			for w, block := 0, 0; w < int(NumWays); w++ {
+				for w >= wayBlocks[block].To {
+					block++
+				}
+				var most [NumWays]float64
+				all := 0.0
+				for v := wayBlocks[block].From; v < wayBlocks[block].To; v++ {
+					most[v] = math.Inf(-1)
+					for i := range n {
+						most[v] = max(most[v], sums[i][v])
+					}
+					all += math.Exp(most[v])
+				}
+				ways[w] += math.Exp(most[w]) / all / TagEars
+			}
+			all := 0.0
+			for o := int(NumWays); o < TagOut; o++ {
+				all += math.Exp(sums[0][o])
+			}
+			for o := int(NumWays); o < TagOut; o++ {
+				roles[o] += math.Exp(sums[0][o]) / all / TagEars
 			}
 		}
-		out := d.sums(heard, 3, nil)
-		for i := range 3 {
-			sums := out[i*(n+2) : (i+1)*(n+2)]
-			AddScaled(sums, -2, d.Bias)
-			for o := range sums {
-				want := float64(-d.Bias[o])
-				for k := range n {
-					want += float64(d.Weights[k*(n+2)+o]) * float64(heard[i*n+k])
-				}
-				if math.Abs(float64(sums[o])-want) > 1e-4 {
-					t.Errorf("%d numbers, sum %d: %v, want %v", n, o, sums[o], want)
-				}
+		for w, share := range p.Ways {
+			if math.Abs(float64(share)-ways[w]) > 1e-3 {
+				t.Errorf("%d tokens, way %d: %v, want %v", n, w, share, ways[w])
+			}
+		}
+		for o, share := range p.Roles[:NumRoles] {
+			if want := roles[int(NumWays)+o]; math.Abs(float64(share)-want) > 1e-3 {
+				t.Errorf("%d tokens, role %d: %v, want %v", n, o, share, want)
 			}
 		}
 	}
+}
+
+// slowEar is what an ear says of n tokens, computed as it is written: with what the text adds.
+func slowEar(e *Ear, n int, embed func(i int) float64) (sums [][TagOut]float64) {
+	before, size := embed, TagDims
+	for l := range e.Layers {
+		made := make([]float64, n*EarHidden)
+		for i := range n {
+			for o := range EarHidden {
+				s := float64(e.Layers[l].Bias[o])
+				for k, off := range EarPlaces[l] {
+					for d := range size {
+						if j := i + off; j >= 0 && j < n {
+							s += before(j*size+d) * float64(e.Layers[l].Weights[(k*size+d)*EarHidden+o])
+						}
+					}
+				}
+				if made[i*EarHidden+o] = max(s, 0); l > 0 {
+					made[i*EarHidden+o] += before(i*size + o)
+				}
+			}
+		}
+		before, size = func(i int) float64 { return made[i] }, EarHidden
+	}
+	sums = make([][TagOut]float64, n)
+	for i := range n {
+		for o := range TagOut {
+			s := float64(e.Text.Bias[o])
+			for h := range EarHidden {
+				top := 0.0
+				for j := range n {
+					top = max(top, before(j*EarHidden+h))
+				}
+				s += before(i*EarHidden+h)*float64(e.Token.Weights[h*TagOut+o]) + top*float64(e.Text.Weights[h*TagOut+o])
+			}
+			sums[i][o] = s
+		}
+	}
+	return sums
 }

@@ -5,6 +5,7 @@ import "sync"
 // Tags are what a tagger hears of a text.
 type Tags struct {
 	Way     [NumWays]float32 // how likely it answers each question in each way
+	Least   [NumWays]float32 // ... to the ear that believes it least
 	At      [NumWays]int     // which token says so most
 	Figures []Figure         // its numbers, and what each answers
 	Clocks  []Clock          // its times of day
@@ -21,11 +22,24 @@ func (n *Net) Tag(text []byte) (tags Tags) {
 		return tags
 	}
 	p.Tokens.Know(n.tagger.Rows)
-	n.tagger.Run(p, nil)
+	n.tagger.Run(p)
 	copy(tags.Way[:], p.Ways)
+	copy(tags.Least[:], p.Ears[0].Ways)
+	for e := range p.Ears {
+		for w, share := range p.Ears[e].Ways {
+			tags.Least[w] = min(tags.Least[w], share)
+		}
+	}
 	copy(tags.At[:], p.WayAt)
 	for i := range figures {
-		copy(figures[i].Share[:], p.Roles[i*int(NumRoles):])
+		g := &figures[i]
+		copy(g.Share[:], p.Roles[i*int(NumRoles):])
+		g.Least = g.Share
+		for e := range p.Ears {
+			for r := range g.Least {
+				g.Least[r] = min(g.Least[r], p.Ears[e].Roles[i*int(NumRoles)+r])
+			}
+		}
 	}
 	tags.Figures, tags.Clocks = figures, times
 	return tags

@@ -1,6 +1,7 @@
 package linear
 
 import (
+	"bufio"
 	"bytes"
 	"compress/flate"
 	"encoding/binary"
@@ -81,10 +82,10 @@ func (s Scale) encode(sizes *[2 * levels]int32, output int, w float32) (code, bo
 func abs[T int32 | float32](x T) T { return max(x, -x) }
 
 // The written form: a magic word, and the rest deflated (RFC 1951): the hash; biases, bars and scale as float32; how many rows
-// and how many weights there are; for each row the gap to the input before it as four bytes and how many weights it has
-// as one; then the outputs of all weights, and their levels, a byte each: apart, they are written shorter. All is
-// little-endian.
-const magic = "DDN5"
+// and how many weights there are; for each row the gap to the input before it in as many bytes as it takes, seven bits each; how many
+// weights each has, a byte; then for each weight how far its output is behind that of the one before it in its row, and its level, a
+// byte each: apart, and as gaps, they are written shorter. All is little-endian.
+const magic = "DDN6"
 
 // ErrForm says that what was read is no written form.
 var ErrForm = errors.New("the weights of the net are damaged")
@@ -105,12 +106,13 @@ func (f *Form) Bytes() ([]byte, error) {
 	last := uint32(0)
 	for i := range f.Rows {
 		r := &f.Rows[i]
-		gaps = binary.LittleEndian.AppendUint32(gaps, r.Input-last)
+		gaps = binary.AppendUvarint(gaps, uint64(r.Input-last))
 		last = r.Input
-		many := byte(0)
+		many, before := byte(0), 0
 		for o, w := range r.Weights {
 			if c, ok := f.Scale.encode(&levels, o, w); ok {
-				outputs, sizes, many = append(outputs, byte(c>>6)), append(sizes, byte(c&0x3F)), many+1
+				outputs, sizes, many = append(outputs, byte(o-before)), append(sizes, byte(c&0x3F)), many+1
+				before = o
 			}
 		}
 		counts = append(counts, many)
@@ -136,7 +138,7 @@ func Open(buf []byte) (*Net, [32]byte, error) {
 	if !ok {
 		return nil, [32]byte{}, ErrForm
 	}
-	inflated := flate.NewReader(bytes.NewReader(rest))
+	inflated := bufio.NewReader(flate.NewReader(bytes.NewReader(rest)))
 	var h head
 	if binary.Read(inflated, binary.LittleEndian, &h) != nil || h.Rows > Dims || int(h.Weights) > int(h.Rows)*Width {
 		return nil, h.Hash, ErrForm
@@ -145,27 +147,38 @@ func Open(buf []byte) (*Net, [32]byte, error) {
 	for i := range n.start {
 		n.start[i] = unknown
 	}
-	all := make([]byte, 5*h.Rows+2*h.Weights+1)
+	inputs := make([]uint64, h.Rows)
+	id := uint64(0)
+	for i := range inputs {
+		gap, err := binary.ReadUvarint(inflated)
+		if id += gap; err != nil || gap >= Dims || id >= Dims {
+			return nil, h.Hash, ErrForm
+		}
+		inputs[i] = id
+	}
+	all := make([]byte, h.Rows+2*h.Weights+1)
 	if k, err := io.ReadFull(inflated, all); err != io.ErrUnexpectedEOF || k != len(all)-1 {
 		return nil, h.Hash, ErrForm
 	}
-	gaps, counts := all[:4*h.Rows], all[4*h.Rows:5*h.Rows]
-	outputs, sizes := all[5*h.Rows:5*h.Rows+h.Weights], all[5*h.Rows+h.Weights:len(all)-1]
-	id, at := uint64(0), uint32(0)
-	for i, many := range counts {
-		id += uint64(binary.LittleEndian.Uint32(gaps[4*i:]))
-		if id >= Dims || int(many) > Width || h.Weights-at < uint32(many) {
-			return nil, h.Hash, ErrForm
-		}
-		n.start[id], n.count[id] = at, many
-		at += uint32(many)
-	}
+	counts, outputs, sizes := all[:h.Rows], all[h.Rows:h.Rows+h.Weights], all[h.Rows+h.Weights:len(all)-1]
+	at := uint32(0)
 	n.weights = make([]code, h.Weights)
-	for i := range n.weights {
-		if int(outputs[i]) >= Width || sizes[i] >= 2*levels {
+	for i, many := range counts {
+		if int(many) > Width || h.Weights-at < uint32(many) {
 			return nil, h.Hash, ErrForm
 		}
-		n.weights[i] = code(outputs[i])<<6 | code(sizes[i])
+		n.start[inputs[i]], n.count[inputs[i]] = at, many
+		output := 0
+		for range many {
+			if output += int(outputs[at]); output >= Width || sizes[at] >= 2*levels {
+				return nil, h.Hash, ErrForm
+			}
+			n.weights[at] = code(output)<<6 | code(sizes[at])
+			at++
+		}
+	}
+	if at != h.Weights {
+		return nil, h.Hash, ErrForm
 	}
 	return n, h.Hash, nil
 }

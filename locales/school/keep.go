@@ -27,7 +27,7 @@ func Kept(locales fs.FS) (k Keep, err error) {
 		return k, nil
 	}
 	k.folder = filepath.Join(at, "duskdawn", "taggers")
-	k.program, err = hashOf(locales, []string{"answer/tagger.go", "answer/form.go", "linear/softmax.go", "school/tag*.go"})
+	k.program, err = hashOf(locales, []string{"answer/tagger.go", "answer/ear.go", "answer/form.go", "matrix/*", "linear/softmax.go", "school/tag*.go"})
 	return k, err
 }
 
