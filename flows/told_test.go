@@ -181,7 +181,7 @@ func TestADoubtfulNumberReplacesNothing(t *testing.T) {
 // day's, and "none" in the same text takes nothing back of it.
 func TestAHeadacheOfTheDayBeforeTheFirst(t *testing.T) {
 	k := start(t)
-	r := k.w.Read("sunday headache monday none")
+	r := k.w.Read("Sunday I had a headache, Monday no headache")
 	if len(r.Tokens) != 2 {
 		t.Fatalf("%+v", r)
 	}

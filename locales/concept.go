@@ -179,6 +179,8 @@ const (
 	cWorse    // compared with another night
 	cPoint    // between the whole and the tenths of a number in words
 	cUntil    // a day behind it is when something ends
+	cStored   // it is in its box, or something else is worn
+	cOnly     // of a whole no more than a part
 	cBody     // a part of the body that is none of ours
 	cBar      // "all but", "all except"
 	cMaybe    // it may be so, and may be not
@@ -244,7 +246,7 @@ var conceptNames = [cField]string{
 	cGasp: "gasp", cWokeChoking: "wokechoking", cISwallowed: "iswallowed", cChild: "child", cCrash: "crash", cAccident: "accident",
 	cWeek: "week", cWeeks: "weeks",
 	cAsks: "asks", cIf: "if", cSays: "says", cThem: "them", cReply: "reply", cJust: "just", cIn: "in", cMend: "mend", cBother: "bother",
-	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point", cSorry: "sorry", cAbout: "about", cMaybe: "maybe", cHabit: "habit", cElsewhen: "elsewhen", cBar: "except", cBody: "body", cUntil: "until",
+	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point", cSorry: "sorry", cAbout: "about", cMaybe: "maybe", cHabit: "habit", cElsewhen: "elsewhen", cBar: "except", cBody: "body", cUntil: "until", cStored: "stored", cOnly: "only",
 }
 
 // String names a concept as the dictionaries do.
@@ -256,7 +258,7 @@ func (c concept) String() string {
 }
 
 // concepts is a set of concepts.
-type concepts [3]uint64
+type concepts [4]uint64
 
 func setOf(cs ...concept) concepts {
 	var s concepts
@@ -268,13 +270,13 @@ func setOf(cs ...concept) concepts {
 
 func (s *concepts) add(c concept)     { s[c>>6] |= 1 << (c & 63) }
 func (s concepts) has(c concept) bool { return s[c>>6]&(1<<(c&63)) != 0 }
-func (s concepts) empty() bool        { return s[0]|s[1]|s[2] == 0 }
+func (s concepts) empty() bool        { return s[0]|s[1]|s[2]|s[3] == 0 }
 func (s concepts) meets(t concepts) bool {
-	return s[0]&t[0]|s[1]&t[1]|s[2]&t[2] != 0
+	return s[0]&t[0]|s[1]&t[1]|s[2]&t[2]|s[3]&t[3] != 0
 }
 func (s concepts) and(t concepts) concepts {
-	return concepts{s[0] & t[0], s[1] & t[1], s[2] & t[2]}
+	return concepts{s[0] & t[0], s[1] & t[1], s[2] & t[2], s[3] & t[3]}
 }
 func (s concepts) or(t concepts) concepts {
-	return concepts{s[0] | t[0], s[1] | t[1], s[2] | t[2]}
+	return concepts{s[0] | t[0], s[1] | t[1], s[2] | t[2], s[3] | t[3]}
 }

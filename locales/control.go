@@ -11,8 +11,32 @@ import (
 // maxControl is how many words a control word may have.
 const maxControl = 8
 
-// control finds a text that is one control word, "please" apart.
+// control finds a text that is one control word, "please" apart, or thanks and greetings behind one another.
 func (d *dictionary) control(b []byte, lex []lexeme) (reading.Word, bool) {
+	if w, ok := d.controlWord(b, lex); ok {
+		return w, true
+	}
+	word, from := reading.NoWord, 0
+	for i := 0; i <= len(lex); i++ {
+		if i < len(lex) && lex[i].kind != itemMark {
+			continue
+		}
+		if i > from {
+			w, ok := d.controlWord(b, lex[from:i])
+			if !ok || w != reading.WordThanks && w != reading.WordHello {
+				return 0, false
+			}
+			if word != reading.WordThanks {
+				word = w
+			}
+		}
+		from = i + 1
+	}
+	return word, word != reading.NoWord
+}
+
+// controlWord finds words that are one control word, "please" apart.
+func (d *dictionary) controlWord(b []byte, lex []lexeme) (reading.Word, bool) {
 	var buf [96]byte
 	key, n := buf[:0], 0
 	for _, l := range lex {

@@ -123,6 +123,8 @@ func flagRules() []flagRule {
 		{flags: reading.FBiteOff, all: [3]concepts{s(cBite), s(cOff), s(cAllDay, cStill)}},
 		{flags: reading.FBiteOff, all: [3]concepts{s(cTeeth), s(cMeet), s(cCannot, cStopped)}},
 		{flags: reading.FBiteOff, all: [3]concepts{s(cTeeth)}, under: s(cMeet)},
+		{flags: reading.FBiteOff, all: [3]concepts{s(cBite), s(cDays, cWeek, cWeeks, cSince)}, under: s(cBack, cOK)},
+		{flags: reading.FBiteOff, all: [3]concepts{s(cBite), s(cBack), s(cDays, cWeek, cWeeks)}},
 		{flags: reading.FSore, all: [3]concepts{s(cSore)}},
 		{flags: reading.FUlcer, all: [3]concepts{s(cSore), s(cWeeks)}},
 		{flags: reading.FPain, all: [3]concepts{s(cPain), s(cSevere)}, less: s(cOtherPain)},

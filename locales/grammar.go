@@ -1,6 +1,8 @@
 package locales
 
 import (
+	"slices"
+
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/reading"
@@ -44,13 +46,25 @@ func (p *parse) item(s tail, i int) {
 }
 
 // isHour reports whether a bare number is an hour of the clock: it stands behind "a las", or behind "at" with a time of
-// day after it.
+// day after it, or where a score is told of behind "at", "after", "since", "by": "no pain after 9".
 func (p *parse) isHour(s tail, i int) bool {
+	if s.number(i) && s[i].num.n <= 24 && i > 0 && (s.has(i-1, cAt) || s.has(i-1, cAfter) || s.has(i-1, cSince) || s.has(i-1, cBy)) && !s.lasts(i+1) &&
+		(scoredTopic(p.frame.topic) || p.frame.topic == tNone && slices.ContainsFunc(s[i+1:], func(it item) bool { return it.kind == itemConcept && scoredTopic(opens[it.c]) })) {
+		return true
+	}
 	if !s.number(i) || s[i].num.n > 24 || i == 0 || !s.has(i-1, cAt) || manners[p.frame.topic].time {
 		return false
 	}
 	return p.d.senses[s[i-1].sense].langs&1 == 0 || s.has(i+1, cMorning) || s.has(i+1, cAfternoon) || s.has(i+1, cEvening)
 }
+
+// scoredTopic reports whether a number of a topic is a score, or minutes of the guide: none of them is told with "at".
+func scoredTopic(t topic) bool {
+	return t == tPain || t == tSnore || t == topic(chart.Sleepiness) || t == tGuide
+}
+
+// lasts reports whether the item i places on makes a number a length of time: "after 15 minutes".
+func (s tail) lasts(i int) bool { return s.has(i, cMinute) || s.has(i, cHour) }
 
 // mark ends a piece of the day: what waited has no question.
 func (p *parse) mark() {

@@ -110,6 +110,9 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		}
 		phrases(r, said, ask, l.unknown, h.Class('E'))
 		w.dict.kinds(b, r, l, &h)
+		if r.Sure.Has(reading.DangerPieceMissing) && l.pos.has(cBroke) && r.Features.Has(reading.FMissing) {
+			r.Unsure |= reading.SetOf(reading.DangerPieceAirway) &^ r.Sure // broken off in the mouth, and not found: it may have been breathed in
+		}
 	} else {
 		w.urgent(r, &h)
 	}
@@ -136,6 +139,18 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		r.Understood = reading.InPart
 	}
 	w.dict.question(b, r, &h)
+	r.Likeliest = likeliest(&h, r.Unsure)
+}
+
+// likeliest is the danger that a net takes for the likeliest, of those that are most urgent.
+func likeliest(h *danger.Hearing, ds reading.Dangers) (best reading.Danger) {
+	share := float32(-1)
+	for _, d := range ds.Of(byte(ds.Class())).All() {
+		if h.Share[d] > share {
+			best, share = d, h.Share[d]
+		}
+	}
+	return best
 }
 
 // urgent adds what the net more likely than not hears in words that the grammar took in one by one: "como un saco" asks nothing about
@@ -153,7 +168,7 @@ func (w *Words) urgent(r *reading.Reading, h *danger.Hearing) {
 
 // calm is how likely the net may take a text to say a danger for it to be small talk: measured on writers that it had
 // not seen, so that of harmless texts one in seven is asked about.
-const calm = 0.2
+const calm = 0.15
 
 // beside is how likely a danger must be for a phrase of an emergency, told of somebody else or amid words that nobody knows, to be asked about; where the text has few
 // words that nobody knows it always is, "what do I do" or not.

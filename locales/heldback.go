@@ -19,7 +19,37 @@ func (p *prose) heldBack(c *Candidate) bool {
 	case p.anyTime(), p.otherTime(c.Token), p.retold, day && (p.strays() || p.any(setOf(cBar))): // of which night?
 		return true
 	}
-	return p.twice || p.notBack(c.Token) || setting && p.unsettled()
+	return p.twice || p.notBack(c.Token) || setting && p.unsettled() || p.notHere(c.Token) || p.butOne(c.Token)
+}
+
+// notHere reports whether a whole night, or hours, are told with where the appliance was, or with what else was worn: "all night in the box".
+func (p *prose) notHere(t reading.Token) bool {
+	switch {
+	case t.Field == chart.Worn && t.Value.Is(chart.WornAll):
+		return p.any(setOf(cStored)) || p.anyNot(setOf(cAllNight))
+	case t.Field == chart.WornMinutes: // "snored for three hours"
+		return p.any(setOf(cSnore)) && !p.any(setOf(cWorn, cUsed, cPutIn, cTaken, cAppliance, cSlept, cAllNight)) && p.figures() == 1
+	}
+	return false
+}
+
+// butOne reports whether both sides of the bite, or a night, are told with an exception: "ok only on the left".
+func (p *prose) butOne(t reading.Token) bool {
+	return t.Field == chart.Bite && t.Value.Is(chart.BiteBoth) && p.any(setOf(cBar, cOnly)) || t.Field == chart.Worn && p.any(setOf(cBar))
+}
+
+// figures counts the numbers of a text.
+func (p *prose) figures() (n int) {
+	for i := range p.ws {
+		n += btoi(p.ws[i].kind == itemNumber)
+	}
+	return n
+}
+
+// untold reports whether an answer is read of a word that says something else here: "snored until 4" tells of no pain.
+func (p *prose) untold(t reading.Token) bool {
+	return t.Field == chart.Gone && !p.any(aches.or(setOf(cPain, cSore))) && slices.ContainsFunc(p.ws, func(w word) bool { return w.until }) &&
+		p.any(setOf(cSnore, cWorn, cUsed, cPutIn, cSlept, cBite, cAllNight, cTaken, cAppliance, cIn))
 }
 
 // anyTime reports whether a text tells of no night in particular, or of one that the diary does not reach: "as a rule", "three weeks
@@ -46,7 +76,7 @@ func (p *prose) notBack(t reading.Token) bool {
 
 // unsettled reports whether it cannot be told of which day a setting is, which of two numbers it is, or of which side.
 func (p *prose) unsettled() bool {
-	return p.part || p.unfixed || p.flips() || (p.any(setOf(cFix)) || p.anyNot(setOf(cFix))) && p.any(setOf(cLeft, cRight))
+	return p.part || p.unfixed || p.flips() || p.mended && p.any(setOf(cLeft, cRight)) || (p.any(setOf(cFix)) || p.anyNot(setOf(cFix))) && p.any(setOf(cLeft, cRight))
 }
 
 // strays reports whether the one day that a text names stands behind what is told, in a breath of its own with words that nobody knows:

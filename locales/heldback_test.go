@@ -57,3 +57,51 @@ func TestUntilMorning(t *testing.T) {
 		t.Errorf("a time of day is a number in doubt: %+v", r)
 	}
 }
+
+// What is denied, stored away, an exception, a time of day, or of a side that hurts writes no value: it is asked.
+func TestDeniedStoredAndTimes(t *testing.T) {
+	w := load(t)
+	for text, field := range map[string]chart.Field{
+		"no está en 3": chart.SettingLeft, "it does not stand at 6": chart.SettingLeft, "I forgot to set it to 12": chart.SettingLeft, "setting isn't 5": chart.SettingLeft,
+		"pain 2 left, 4 right": chart.SettingRight, "dolor 2 izquierda, 4 derecha": chart.SettingRight,
+		"out all night": chart.Worn, "toda la noche en la caja": chart.Worn, "all night with the cpap": chart.Worn,
+		"snored until 4": chart.Gone, "lo tuve hasta las 5": chart.Gone, "I kept it in until five": chart.Gone,
+		"pain at 3 in the night": chart.Pain, "at 9 no pain": chart.Pain, "no pain after 9": chart.Pain, "guide at 8": chart.GuideMinutes,
+		"ronqué 3 horas": chart.WornMinutes,
+	} {
+		r := w.Read(text)
+		for _, x := range r.Tokens {
+			if x.Field == field && x.Value.Known() {
+				t.Errorf("%q writes %v", text, x)
+			}
+		}
+		if r.Sure != 0 {
+			t.Errorf("%q is surely %v", text, r.Sure.All())
+		}
+	}
+	for _, text := range []string{"it stands at 5, no pain", "left 4, right 5, no headache", "not 7, it stands at 8"} {
+		if r := w.Read(text); !slices.ContainsFunc(r.Tokens, func(x reading.Token) bool { return x.Field == chart.SettingLeft && x.Value.Known() }) {
+			t.Errorf("%q writes no setting", text)
+		}
+	}
+}
+
+// A danger that is told along with its end is asked about; good news alone is none, and what stands on a button says no more than that.
+func TestPassed(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{"hoy al desayunar se me cerró la garganta un momento pero ya pasó", "my throat closed up for a moment but it passed"} {
+		if r := w.Read(text); (r.Sure|r.Unsure).Class() != 'E' || r.Over {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for _, text := range []string{"no, that was this morning, it's over now", "it's over now, im fine"} {
+		if r := w.Read(text); !r.Over || r.Sure != 0 {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for _, text := range []string{"New: tablets", "Novedad: pastillas", "thank you! good night"} {
+		if r := w.Read(text); r.Dangerous() || r.Understood != reading.InFull {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+}

@@ -43,7 +43,7 @@ func (w *Words) Nights(text string, now time.Time) (out []flows.NightSaid) {
 	for i, line := range lines {
 		night, rest, no := w.dated(line, today)
 		n := flows.NightSaid{Night: night, Line: int16(i + 1), Reading: w.Read(rest), NoDate: no}
-		if no == "" && unanswered(&n.Reading) {
+		if no == "" && lossy(&n.Reading) {
 			parts := strings.Split(strings.ReplaceAll(strings.ReplaceAll(rest, ";", ", "), ",  ", ", "), ", ")
 			if w.apart(&n.Reading, parts) || unanswered(&n.Reading) {
 				n.Lost = w.lost(parts, rest)

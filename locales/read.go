@@ -42,8 +42,11 @@ func (w *Words) Read(text string) reading.Reading {
 	r.Why = w.dict.asksWhy(text)
 	r.Understood = understood(&r)
 	w.judge(text, &r, &l)
-	w.beside(text, &r)
-	w.amid(text, &r)
+	if !l.label { // what stands on a button says no more than that
+		w.beside(text, &r)
+		w.amid(text, &r)
+		w.passed(text, &r)
+	}
 	return r
 }
 

@@ -6,87 +6,110 @@ import (
 	"duskdawn/locales/fold"
 )
 
-// Short texts in which every word is one of a few are read by themselves: a number that puts right what was said before, and one that is
-// of both sides.
+// Short texts in which every word is one of a few are read by themselves: a number that puts right what was said before, one that is of both
+// sides, and one beside a yes.
 
-// longestShort is the longest of them, in bytes.
-const longestShort = 48
+const (
+	longestShort = 48   // bytes of the longest of them
+	largestBare  = 9999 // the largest number that may be an answer by itself
+)
+
+// few is what such a text says.
+type few struct {
+	numbers []int
+	fixes   bool // something is put right
+	nots    bool
+	both    bool // both sides
+	side    bool // one of them
+	at      bool
+	set     bool // the setting, the screws, where it stands
+	yes     bool
+}
+
+// fewOf takes up what items say; false where they say anything else.
+func fewOf(items []item) (f few, ok bool) {
+	for _, it := range items {
+		switch {
+		case it.kind == itemNumber && it.num.kind == isNumber:
+			n, doubt := it.num.whole()
+			if doubt != reading.NoDoubt || n > largestBare {
+				return f, false
+			}
+			f.numbers = append(f.numbers, n)
+		case it.kind == itemMark && (it.mark == '?' || it.mark == '/' || it.mark == '-'):
+			return f, false
+		case it.kind == itemMark:
+		case it.kind != itemConcept || !f.take(it.c):
+			return f, false
+		}
+	}
+	return f, len(f.numbers) == 1 || len(f.numbers) == 2
+}
+
+// take takes up what a word means; false where it is none of the few.
+func (f *few) take(c concept) bool {
+	switch c {
+	case cFix, cSorry:
+		f.fixes = true
+	case cNot, cNope:
+		f.nots = true
+	case cBoth:
+		f.both = true
+	case cLeft, cRight:
+		f.side = true
+	case cAt, cOn, cNow:
+		f.at = true
+	case cSetting, cStands, cStillAt, cPiece:
+		f.set = true
+	case cYes, cOK:
+		f.yes = true
+	default:
+		return c == cAnd
+	}
+	return true
+}
 
 // short reads such a text.
 func (w *Words) short(text string, r *reading.Reading, l *left) bool {
 	if l.label || len(text) > longestShort || r.Features != 0 || r.Word != reading.NoWord && r.Word != reading.WordStands && r.Word != reading.WordStill ||
-		r.Code != "" || r.Why != "" {
+		r.Code != "" || r.Why != "" || r.Understood == reading.InFull && !r.Bare.Known() {
 		return false
 	}
 	var buf [2 * longestShort]byte
 	var lexBuf [16]lexeme
 	var itemBuf [16]item
 	var hits [8]int
-	d, b := w.prose, fold.Text(buf[:0], text)
-	items := merge(d.meanings(d.lex(b, lexBuf[:0]), itemBuf[:0], &hits))
-	if len(r.Tokens) == 0 && mends(items, r) || bothSides(items, r) {
-		r.Rest, r.Doubt, r.About, r.Understood = false, reading.NoDoubt, chart.NoField, reading.InFull
-		return true
-	}
-	return false
-}
-
-// largestBare is the largest number that may be an answer by itself.
-const largestBare = 9999
-
-// mends finds one number and words which put right what was said before: "no, wait, 2". It answers whatever that was, not the question that
-// is open.
-func mends(items []item, r *reading.Reading) bool {
-	number, fixes := -1, false
-	for _, it := range items {
-		switch {
-		case it.kind == itemNumber && number < 0 && it.num.kind == isNumber:
-			n, doubt := it.num.whole()
-			if doubt != reading.NoDoubt {
-				return false
-			}
-			number = n
-		case it.kind == itemConcept && (it.c == cFix || it.c == cSorry):
-			fixes = true
-		case it.kind == itemMark && it.mark != '?', it.kind == itemConcept && (it.c == cNot || it.c == cNope || it.c == cSetting):
-		default:
-			return false
-		}
-	}
-	if number < 0 || number > largestBare || !fixes {
+	d := w.prose
+	f, ok := fewOf(merge(d.meanings(d.lex(fold.Text(buf[:0], text), lexBuf[:0]), itemBuf[:0], &hits)))
+	if !ok {
 		return false
 	}
-	r.Bare, r.Mends = chart.Num(number), true
-	return true
-}
-
-// sideWords are all that may stand beside the number of both sides.
-var sideWords = setOf(cBoth, cSetting, cStands, cStillAt, cAt, cOn, cAnd, cLeft, cRight, cPiece)
-
-// bothSides finds a setting that is said of both sides, "both screws at 3", "it stands at 3 and 3". Without a word of the setting the number may
-// be that of a pain.
-func bothSides(items []item, r *reading.Reading) bool {
-	number, many, both, set := -1, 0, false, false
-	for _, it := range items {
-		switch {
-		case it.kind == itemNumber && it.num.kind == isNumber:
-			n, doubt := it.num.whole()
-			if doubt != reading.NoDoubt || number >= 0 && n != number {
-				return false
-			}
-			number, many = n, many+1
-		case it.kind == itemConcept && sideWords.has(it.c):
-			both = both || it.c == cBoth
-			set = set || it.c == cSetting || it.c == cStands || it.c == cStillAt || it.c == cPiece || it.c == cAt && both
-		case it.kind == itemMark && it.mark != '?' && it.mark != '/':
-		default:
-			return false
+	n := f.numbers[len(f.numbers)-1]
+	twice := len(f.numbers) == 2 && f.numbers[0] == n
+	f.both = f.both || twice && !f.side
+	f.set = f.set || f.both && !twice && f.at // "both at 3"
+	setting := func(fields ...chart.Field) {
+		r.Bare, r.Mends, r.Tokens = chart.Unknown, false, nil
+		for _, side := range fields {
+			r.Tokens = append(r.Tokens, reading.Token{Field: side, Value: chart.Num(n)})
 		}
 	}
-	if number < 0 || many > 2 || (many == 2) == both || !set || number > chart.SettingLeft.Row().Said {
+	switch {
+	case f.nots && !f.fixes, f.side && !f.both, twice && f.fixes, len(f.numbers) == 2 && !twice && (!f.fixes || f.both), f.set && n > chart.SettingLeft.Row().Said:
+		return false
+	case f.both && f.set:
+		setting(chart.SettingLeft, chart.SettingRight)
+	case f.both:
+		r.Tokens, r.Bare, r.Both = nil, chart.Num(n), true
+	case f.fixes && f.set:
+		setting(chart.SettingLeft)
+	case f.fixes: // "6, I mean 7" answers what is open; "I mean 7" what was said before
+		r.Tokens, r.Bare, r.Mends = nil, chart.Num(n), len(f.numbers) == 1
+	case f.yes && !f.set:
+		r.Tokens, r.Bare = nil, chart.Num(n)
+	default:
 		return false
 	}
-	r.Word, r.Bare = reading.NoWord, chart.Unknown
-	r.Tokens = []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(number)}, {Field: chart.SettingRight, Value: chart.Num(number)}}
+	r.Word, r.Rest, r.Doubt, r.About, r.Understood = reading.NoWord, false, reading.NoDoubt, chart.NoField, reading.InFull
 	return true
 }

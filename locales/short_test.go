@@ -1,6 +1,7 @@
 package locales
 
 import (
+	"slices"
 	"testing"
 
 	"duskdawn/flows/chart"
@@ -33,11 +34,28 @@ func TestBothSides(t *testing.T) {
 			t.Errorf("%q: %+v", text, r)
 		}
 	}
-	for _, text := range []string{"pain 3 on both sides", "3 on both sides", "it's at 3 and 4", "both", "is it at 3 and 3?", "3 and 3", "both at 900"} {
+	for _, text := range []string{"pain 3 on both sides", "3 on both sides", "it's at 3 and 4", "both", "is it at 3 and 3?", "3 and 3"} {
 		for _, tok := range w.Read(text).Tokens {
 			if tok.Field == chart.SettingRight && tok.Value.Known() {
 				t.Errorf("%q: %+v", text, tok)
 			}
+		}
+	}
+}
+
+// What says no more than a number and a yes, a number of both sides, or one that is put right in the same breath, is that number.
+func TestShortNumbers(t *testing.T) {
+	w := load(t)
+	for text, want := range map[string]reading.Reading{
+		"ok 6": {Bare: chart.Num(6)}, "yes 6": {Bare: chart.Num(6)}, "sí, 6": {Bare: chart.Num(6)},
+		"sorry 6, I mean 7": {Bare: chart.Num(7)}, "5. no wait, 2": {Bare: chart.Num(2)}, "5, no, espera, 2": {Bare: chart.Num(2)},
+		"both 3": {Bare: chart.Num(3), Both: true}, "los dos en 0": {Bare: chart.Num(0), Both: true}, "0 y 0": {Bare: chart.Num(0), Both: true},
+		"3 each side": {Bare: chart.Num(3), Both: true}, "uno a cada lado": {Bare: chart.Num(1), Both: true}, "los dos tornillos están en 0": {Bare: chart.Num(0), Both: true}, "0 los dos": {Bare: chart.Num(0), Both: true},
+		"no wait, it stands at 7": {Tokens: []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(7)}}},
+	} {
+		r := w.Read(text)
+		if r.Bare != want.Bare || r.Both != want.Both || r.Mends || !slices.Equal(r.Tokens, want.Tokens) || r.Dangerous() || r.Understood != reading.InFull {
+			t.Errorf("%q: %+v", text, r)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package locales
 
 import (
+	"bytes"
 	"slices"
 
 	"duskdawn/flows/chart"
@@ -33,10 +34,10 @@ func trust(nets *Nets, r *reading.Reading, l *left, h *danger.Hearing, asks bool
 		r.Tokens, r.Doubt, r.About, r.Rest = nil, reading.NoDoubt, chart.NoField, true
 		return
 	}
-	if asks {
+	p := &l.prose
+	if asks || bytes.HasPrefix(p.text, []byte("/")) && !bytes.ContainsRune(p.text, ' ') { // a command that nobody knows
 		return
 	}
-	p := &l.prose
 	p.said = slices.Clone(r.Tokens)
 	if p.mended && (r.Rest || r.Doubt != reading.NoDoubt) { // what was put right is no longer in doubt
 		r.Rest = true

@@ -51,15 +51,26 @@ func (p *prose) settings(r *reading.Reading) {
 	known := func(f chart.Field) bool {
 		return slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Field == f && t.Value.Known() })
 	}
+	if p.deniedSetting() {
+		for i := range r.Tokens {
+			if f := r.Tokens[i].Field; f == chart.SettingLeft || f == chart.SettingRight {
+				r.Tokens[i].Value, r.Rest = chart.Unknown, true
+			}
+		}
+		if r.Word == reading.WordStands || r.Word == reading.WordStill {
+			r.Word = reading.NoWord
+		}
+		return
+	}
 	if p.any(setOf(cSetting, cTurn)) {
 		return
 	}
 	side := false // in a breath with a pain
 	for i := range p.ws {
 		pos, neg, _ := p.beside(i, inClause)
-		side = side || p.ws[i].among(aches) && pos.or(neg).meets(setOf(cLeft, cRight))
+		side = side || p.ws[i].among(aches.or(setOf(cJaw))) && pos.or(neg).meets(setOf(cLeft, cRight))
 	}
-	hurts := !known(chart.Pain) && (side || p.any(aches) && !p.any(setOf(cLeft, cRight)))
+	hurts := side || !known(chart.Pain) && p.any(aches) && !p.any(setOf(cLeft, cRight))
 	if !hurts && (known(chart.Snoring) || !p.any(setOf(cSnore))) && (known(chart.Sleepiness) || !p.any(setOf(cSleepy))) {
 		return
 	}
@@ -68,6 +79,20 @@ func (p *prose) settings(r *reading.Reading) {
 			t.Value, r.Rest = chart.Unknown, true
 		}
 	}
+}
+
+// deniedSetting reports whether where it stands is denied, or was only to be: "it does not stand at 6", "I forgot to set it to 5"; or is asked.
+// "Not 7, 8" puts a number right.
+func (p *prose) deniedSetting() bool {
+	numbers := 0
+	for i := range p.ws {
+		numbers += btoi(p.ws[i].kind == itemNumber)
+	}
+	return p.asks && len(p.ws) == 0 || numbers == 1 && !p.any(setOf(cFix)) && slices.ContainsFunc(p.ws, func(w word) bool {
+		return (w.not || w.is(cNot)) && slices.ContainsFunc(p.ws, func(x word) bool {
+			return inClause(&x, &w) && (x.kind == itemNumber || x.among(setOf(cSetting, cStands, cStillAt, cTurn)))
+		}) || w.among(setOf(cForgot))
+	})
 }
 
 // disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of the two has
@@ -94,6 +119,8 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 		c := &all[i]
 		s := nets.Answers.Verdict(c.Cues)
 		switch f := c.Token.Field; {
+		case p.untold(c.Token):
+			s = 0
 		case p.heldBack(c):
 			s = min(s, perhaps)
 		case p.stands(c, s, l):

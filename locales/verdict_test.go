@@ -199,7 +199,7 @@ func TestSwappedSides(t *testing.T) {
 func TestWhoseNumber(t *testing.T) {
 	w := load(t)
 	for text, want := range map[string]string{
-		"tomé un ibuprofeno de 400, me quedó en 3 el dolor": "",
+		"tomé un ibuprofeno de 400, me quedó en 3 el dolor": "pain=3",
 		"Friday I didn't drive and my sleepy was a four":    "5/sleepiness=4 5/driving=3",
 		"sunday brunch shift on, sleepy 7, didn't drive":    "0/sleepiness=7 0/driving=3",
 		"el dolor se me quitó a las 3 de la tarde":          "gone=3",

@@ -1,6 +1,6 @@
 // Package answer hears what a text answers.
 //
-// A tagger, a small convolutional net (tagger.go), hears in which way each question is answered (way.go), and which question each
+// A tagger, the mean of three small convolutional nets (tagger.go, ear.go), hears in which way each question is answered (way.go), and which question each
 // number answers (figure.go): to doubt what the grammar alone reads, and to read on where the grammar stops. A linear net
 // (verdict.go) judges every answer that the grammar or the tagger proposes.
 //

@@ -38,7 +38,7 @@ type Scale struct{ Least, Growth float32 }
 // The scales of the net that hears words, and of the one that judges answers: rounding weights so costs nothing that could be
 // measured.
 var (
-	OfWords  = Scale{0.6, 1.22}
+	OfWords  = Scale{0.66, 1.22}
 	OfAnswer = Scale{0.1, 1.4}
 )
 

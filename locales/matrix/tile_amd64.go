@@ -15,3 +15,8 @@ func tileOne(out, a *float32, step int, b *float32, wide, many int)
 //
 //go:noescape
 func tileTwo(out0, out1, a0, a1 *float32, step int, b *float32, wide, many int)
+
+// tilePart does so for those of eight numbers whose mask is -1; the others are neither read nor written.
+//
+//go:noescape
+func tilePart(out, a *float32, step int, b *float32, wide, many int, mask *[8]int32)

@@ -30,6 +30,7 @@ const (
 	passes         = 16
 	rate           = 1.0
 	harder         = 2.25  // what a sentence weighs that is harmless or only seems dangerous
+	plain          = 1.5   // ... that nobody sorted further
 	again          = 0.5   // ... beside another one, of what it weighs alone
 	lighter        = 0.6   // ... of the diary: there are more of them than of all others
 	fewest         = 50    // sentences an input must stand in
@@ -121,7 +122,7 @@ func (l *lesson) aim(s *sentence.Sentence) error {
 	case 'H':
 		l.targets, l.weight = []int{danger.Nothing}, harder
 	case '-':
-		l.targets, l.any = append(diary(), danger.Nothing), true
+		l.targets, l.any, l.weight = append(diary(), danger.Nothing), true, plain
 	case 'D':
 		l.weight = lighter
 		values, err := s.Values()

@@ -18,7 +18,7 @@ func Said(t reading.Token) Value {
 	case t.Day.Kind == reading.DayMonth:
 		v.Day = fmt.Sprintf("%d-%02d", t.Day.Month, t.Day.N)
 	case t.Day.Kind == reading.DaysAgo && t.Day.N > 1:
-		v.Day = fmt.Sprintf("%d days ago", t.Day.N)
+		v.Day = fmt.Sprintf("%d%s", t.Day.N, ago)
 	}
 	return v
 }

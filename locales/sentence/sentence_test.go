@@ -42,13 +42,13 @@ func TestReadRefuses(t *testing.T) {
 
 // TestValuesRefuse tells whoever labels what cannot be.
 func TestValuesRefuse(t *testing.T) {
-	for _, text := range []string{"pain", "pain=much", "worn=maybe", "xyz/pain=3", "colour=3", "hours=99999"} {
+	for _, text := range []string{"pain", "pain=much", "worn=maybe", "xyz/pain=3", "1ago/pain=3", "ago/pain=3", "colour=3", "hours=99999"} {
 		if vs, err := (&Sentence{Expected: text}).Values(); err == nil {
 			t.Errorf("%q is %v", text, vs)
 		}
 	}
-	vs, err := (&Sentence{Expected: "none wed/hours=4.5 bitemin=not"}).Values()
-	if err != nil || len(vs) != 2 || vs[0].String() != "wed/hours=270" || !vs[1].Answer.Is(chart.BiteNot) {
+	vs, err := (&Sentence{Expected: "none wed/hours=4.5 bitemin=not 2ago/pain=3"}).Values()
+	if err != nil || len(vs) != 3 || vs[2] != Said(reading.Token{Field: chart.Pain, Value: chart.Num(3), Day: reading.Day{Kind: reading.DaysAgo, N: 2}}) || vs[0].String() != "wed/hours=270" || !vs[1].Answer.Is(chart.BiteNot) {
 		t.Errorf("%v, %v", vs, err)
 	}
 }

@@ -12,7 +12,7 @@ import (
 
 // Value is one thing that is to be written down, or was.
 type Value struct {
-	Day    string // "mon"; empty for the night that is asked about
+	Day    string // "mon", or "2ago" for the night before the last; empty for the night that is asked about
 	Field  chart.Field
 	Answer chart.Answer
 }
@@ -79,7 +79,7 @@ func (s *Sentence) Values() ([]Value, error) {
 		var v Value
 		if day, rest, ok := strings.Cut(part, "/"); ok {
 			v.Day, part = day, rest
-			if !slices.Contains(Weekdays[:], day) {
+			if !slices.Contains(Weekdays[:], day) && !daysAgo(day) {
 				return nil, fmt.Errorf("no day is called %q", day)
 			}
 		}
@@ -93,6 +93,14 @@ func (s *Sentence) Values() ([]Value, error) {
 		out = append(out, v)
 	}
 	return out, nil
+}
+
+// ago stands behind how many days ago a night began; last night's values have no day.
+const ago = "ago"
+
+func daysAgo(day string) bool {
+	n, err := strconv.Atoi(strings.TrimSuffix(day, ago))
+	return strings.HasSuffix(day, ago) && err == nil && n > 1
 }
 
 func (v *Value) take(key, said string) error {
