@@ -42,6 +42,7 @@ var equals = []same{
 	{regexp.MustCompile(`^pacing/assessment\.go count: (e\.Night < v\.night-1 turned|v\.night-1: 1 - 1)`), "last night's sore morning has spoken before one told late is asked for"},
 	{regexp.MustCompile(`^pacing/window\.go AllTold: end > 0: 0 \+ 1`), "a single night that is to come was not told, counted or not"},
 	{regexp.MustCompile(`^pacing/assessment\.go assess: night-1: 1 - 1`), "no night before the first has an entry"},
+	{regexp.MustCompile(`^escalation_open\.go fitQuotes: max\(len\(t\.p\.Escalations\), 1\): 1 \+ 1`), "one quote alone is never too much to keep"},
 }
 
 // equal tells why no test can tell a mutant from the program.
