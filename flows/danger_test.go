@@ -395,3 +395,23 @@ func TestOverAmongOtherWords(t *testing.T) {
 		t.Errorf("asked %v", l.p.Talk.Ask)
 	}
 }
+
+// Of several dangers that a text perhaps says, all as urgent, the likeliest is named; one that is less urgent never is.
+func TestTheLikeliestIsNamed(t *testing.T) {
+	two := reading.SetOf(reading.DangerFaint, reading.DangerSwellAirway, reading.DangerSwelling)
+	for d, want := range map[reading.Danger]string{reading.DangerSwellAirway: "swelling.airway", reading.DangerFaint: "faint", reading.DangerSwelling: "faint"} {
+		l := active(t).say("my lip swelled up", reading.Reading{Rest: true, Unsure: two, Likeliest: d})
+		if l.p.Talk.Doubt != want {
+			t.Errorf("%v: asked about %q, want %q", d, l.p.Talk.Doubt, want)
+		}
+	}
+}
+
+// "It has passed" pushes none of the words out of a card that nobody has read.
+func TestItHasPassedPushesNothingOut(t *testing.T) {
+	words := strings.Repeat("blah ", 119) + "END"
+	l := active(t).say(words, reading.Reading{Rest: true}).say("it has passed", reading.Reading{Word: reading.WordNotNow})
+	if esc := l.must(WhyMessage); !strings.Contains(esc.Quote, "END") {
+		t.Errorf("%q", esc.Quote)
+	}
+}

@@ -282,6 +282,11 @@ func TestAChangeWaitsForItsTap(t *testing.T) {
 	k.say("yes")
 	k.is(mon2, chart.Snoring, chart.Num(5))
 	k = begin()
+	k.say("the weather is what it is over here") // words for people
+	k.hears("change it to this")
+	k.say("yes")
+	k.is(mon2, chart.Snoring, chart.Num(5))
+	k = begin()
 	k.say("no")
 	k.is(mon2, chart.Snoring, chart.Num(3))
 	k = begin()

@@ -89,7 +89,6 @@ func (b *dayAnswers) answers() {
 	t, r := b.t, &b.s.Reading
 	k := &t.p.Talk
 	waits := k.Ask == AskEdit && !slices.ContainsFunc(r.Tokens, func(tok reading.Token) bool { return tok.Field == k.EditOf })
-	edit, editOn := reading.Token{Field: k.EditOf, Value: k.Edit}, k.EditOn
 	switch k.Ask {
 	case AskNumber, AskEdit:
 		k.Ask = NoAsk
@@ -173,7 +172,8 @@ func (b *dayAnswers) answers() {
 			switch b.rest(); {
 			case t.safetyAsked():
 			case waits: // something else was answered first
-				t.askEdit(edit.Field, edit.Value, editOn)
+				k.Ask = AskEdit
+				t.openAgain()
 			default:
 				t.proceed()
 			}

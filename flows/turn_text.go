@@ -200,9 +200,10 @@ func (t *turn) happening(now bool) {
 	t.goOn()
 }
 
-// quotes adds what was typed in this turn to what a card quotes, if it is more than yes or no: "it has passed" stands beside what has.
+// quotes adds what was typed in this turn to what a card quotes, if it is more than yes or no: "it has passed" stands beside what has. It
+// pushes out no words that nobody has read.
 func (t *turn) quotes(esc *Escalation) {
-	if s, ok := t.e.Body.(Said); ok && s.Reading.Word != reading.WordYes && s.Reading.Word != reading.WordNo {
+	if s, ok := t.e.Body.(Said); ok && s.Reading.Word != reading.WordYes && s.Reading.Word != reading.WordNo && !t.overflows(esc, s.Text) {
 		esc.Quote = joinWords(esc.Quote, reading.Clip(s.Text, quoteMost), quoteRoom(esc.Reason))
 	}
 }

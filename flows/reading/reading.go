@@ -18,7 +18,7 @@ type Reading struct {
 	Word     Word         // the whole text is one control word; beside WordStands and WordStill a SettingLeft token holds the setting named
 	Topic    Topic        // with WordHow: which how-to card; with NoWord: the card that answers what the text asks, which people read too
 	Code     string       // the text, or the payload of /start, looks like an enrolment code (upper case, no separators)
-	Bare     chart.Answer // the whole text is one number and nothing else
+	Bare     chart.Answer // the whole text is one number, and at most words that say nothing beside it
 	Mends    bool         // with Bare: beside it stand words that put right what was said before ("sorry, 2")
 	Doubt    Doubt        // why a number in it could not be read
 	About    chart.Field  // with Doubt: the question whose number it is; NoField where none was named
