@@ -297,6 +297,31 @@ func TestAChangeWaitsForItsTap(t *testing.T) {
 	}
 }
 
+// What the nets alone took for all of a text is saved, and troubles nobody; it changes a stored answer only by a tap.
+func TestWhatTheNetsHeardChangesOnlyByATap(t *testing.T) {
+	k := start(t)
+	k.to(mon2, 21, 30)
+	k.evening()
+	k.to(mon2+1, 7, 0)
+	heard := func(s *flows.Said) {
+		if !s.Reading.Heard {
+			t.Fatalf("%q is read by the grammar alone", s.Text)
+		}
+	}
+	k.say("snore 3 my wife says", heard)
+	k.is(mon2, chart.Snoring, chart.Num(3))
+	k.hearsNot("did not grasp")
+	k.say("snore 5 my wife says", heard)
+	k.is(mon2, chart.Snoring, chart.Num(3))
+	k.hears("change it to this")
+	k.hearsNot("did not grasp")
+	if len(k.p.Escalations) > 0 {
+		t.Errorf("people hear of it: %+v", k.p.Escalations)
+	}
+	k.say("yes")
+	k.is(mon2, chart.Snoring, chart.Num(5))
+}
+
 // "Sorry, 2" puts right what was said last, after a tap, and is never the answer to the question that came since.
 func TestANumberPutsRightTheLastAnswer(t *testing.T) {
 	begin := func(said string) *walk {

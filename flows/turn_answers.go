@@ -119,7 +119,7 @@ func (b *dayAnswers) answers() {
 			}
 		case tok.Value == chart.Unknown:
 			named, namedOn = *tok, night
-		case (r.Rest || r.Doubt != reading.NoDoubt) && b.replaces(night, tok): // understood in part: only a tap may change what is stored
+		case (r.Rest || r.Heard || r.Doubt != reading.NoDoubt) && b.replaces(night, tok): // understood in part: only a tap may change what is stored
 			other, otherOn = *tok, night
 		case tok.Field.Row().Kind == chart.Setting:
 			b.setting(night, r.Tokens, i)
@@ -152,7 +152,7 @@ func (b *dayAnswers) answers() {
 				b.rest()
 			}
 		case other.Field != chart.NoField:
-			if !t.hush {
+			if r.Rest && !t.hush {
 				b.hand(redflag.ClassR)
 				t.say("said.rest")
 			}

@@ -31,7 +31,7 @@ func (p *prose) pain() {
 			case neg.meets(aches) || p.anyNot(aches) && !p.any(aches):
 				p.say(chart.Woken, chart.Num(chart.No))
 			default:
-				p.bar(chart.Woken)
+				p.suspects(chart.Woken)
 			}
 		case w.denied(setOf(cWoke)) && both.meets(aches):
 			p.say(chart.Woken, chart.Num(chart.No))
@@ -47,7 +47,7 @@ func (p *prose) pain() {
 		}
 	}
 	if p.is(chart.Woken, chart.No) && !p.has(chart.Pain) {
-		p.bar(chart.Pain) // "woke, but not from pain"
+		p.suspects(chart.Pain) // "woke, but not from pain"
 	}
 	if p.is(chart.NotWorn, chart.ReasonIll) {
 		p.doubt(chart.Nose)

@@ -65,10 +65,10 @@ func (p *prose) bite() {
 		here, not, _ := p.beside(i, inClause)
 		switch {
 		case w.is(cUnseen):
-			p.bar(chart.Bite)
+			p.suspects(chart.Bite)
 			return
 		case w.said(setOf(cOK, cBack)) && here.has(cNot) && here.meets(setOf(cMeet, cBite, cTeeth)):
-			p.bar(chart.Bite) // "never went back to normal"
+			p.suspects(chart.Bite) // "never went back to normal"
 		case w.said(setOf(cOK, cBack)) && p.claim[chart.BiteMinutes] == (claim{}) && not.empty() && here.meets(setOf(cMeet, cBite, cTeeth)) && !here.meets(setOf(cOne, cFront, cOff, cUnsure, cStill, cNearly)):
 			p.say(chart.Bite, chart.Num(chart.BiteBoth))
 		case w.said(setOf(cUnsure)) && p.near(i, 6, setOf(cMeet, cBite, cTeeth)) && p.speaksOf(i, setOf(cMeet, cBite, cTeeth)):
@@ -118,7 +118,7 @@ func (p *prose) evening() {
 		case w.kind == itemAnswer && w.field == chart.Headache && !w.not:
 			p.say(chart.Headache, w.value)
 			if !p.has(chart.Pain) && !p.any(aches) && !p.anyNot(aches) && !p.any(sitesOf) { // the ache is the head's
-				p.bar(chart.Pain)
+				p.suspects(chart.Pain)
 			}
 		case p.part && w.said(setOf(cHeadache)) && !p.any(setOf(cMaybe, cUnsure, cNot, cNone)): // "Sunday a headache"
 			p.say(chart.Headache, chart.Num(chart.Yes))

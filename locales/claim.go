@@ -95,7 +95,7 @@ func (p *prose) worn() {
 			if p.takenAtNight(i) {
 				part = true
 			} else if pos.meets(setOf(cMorning, cJust)) {
-				p.bar(chart.Worn)
+				p.suspects(chart.Worn)
 			} else if all && !pos.meets(setOf(cWoke)) && !guide { // "all night, oh no, I took it out"
 				perhaps = true
 			}
@@ -147,7 +147,7 @@ func (p *prose) ofMouth(i int) bool {
 	pos, neg, unknown := p.beside(i, inClause)
 	switch {
 	case pos.has(cSlept) && !p.any(mouth):
-		p.bar(chart.Worn)
+		p.suspects(chart.Worn)
 		return false
 	case pos.or(neg).meets(mouth):
 		return true

@@ -129,6 +129,9 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	tags := w.nets.Answers.Tag(told)
 	l.prose = w.prose.claims(told, &h, &tags)
 	trust(&w.nets, r, l, &h, asks(b))
+	if r.Rest && l.prose.accounts(r, &h) {
+		r.Rest, r.Heard = false, true
+	}
 	if r.Understood == reading.InFull && r.Rest {
 		r.Understood = reading.InPart
 	}
@@ -168,7 +171,7 @@ func (w *Words) urgent(r *reading.Reading, h *danger.Hearing) {
 
 // calm is how likely the net may take a text to say a danger for it to be small talk: measured on writers that it had
 // not seen, so that of harmless texts one in seven is asked about.
-const calm = 0.15
+const calm = 0.2
 
 // beside is how likely a danger must be for a phrase of an emergency, told of somebody else or amid words that nobody knows, to be asked about; where the text has few
 // words that nobody knows it always is, "what do I do" or not.

@@ -14,12 +14,17 @@ func (p *prose) heldBack(c *Candidate) bool {
 	f, day := c.Token.Field, c.Token.Day.Kind != reading.NoDay
 	setting := f == chart.SettingLeft || f == chart.SettingRight
 	switch {
-	case c.claims == votedBarred, p.asks && c.claims != votedSo: // somebody else's; a question
+	case c.claims == votedBarred && !p.claim[f].suspect: // somebody else's, or of something else
 		return true
-	case p.anyTime(), p.otherTime(c.Token), p.retold, day && (p.strays() || p.any(setOf(cBar))): // of which night?
+	case p.anyTime(), p.otherTime(c.Token), p.retold, day && (!sameNight(c.Token.Day, reading.Day{}) && p.strays() || p.any(setOf(cBar))): // of which night?
 		return true
 	}
-	return p.twice || p.notBack(c.Token) || setting && p.unsettled() || p.notHere(c.Token) || p.butOne(c.Token)
+	return p.twice || p.notBack(c.Token) || setting && (p.unsettled() || p.any(setOf(cUnsure))) || p.notHere(c.Token) || p.butOne(c.Token)
+}
+
+// suspect reports whether a candidate may be what is only asked about, or what was put right.
+func (p *prose) suspect(c *Candidate) bool {
+	return c.claims == votedBarred || p.asks && c.claims != votedSo
 }
 
 // notHere reports whether a whole night, or hours, are told with where the appliance was, or with what else was worn: "all night in the box".
@@ -33,7 +38,7 @@ func (p *prose) notHere(t reading.Token) bool {
 	return false
 }
 
-// butOne reports whether both sides of the bite, or a night, are told with an exception: "ok only on the left".
+// butOne reports whether both sides of the bite, or a night, are told with an exception: "ok, just on the left".
 func (p *prose) butOne(t reading.Token) bool {
 	return t.Field == chart.Bite && t.Value.Is(chart.BiteBoth) && p.any(setOf(cBar, cOnly)) || t.Field == chart.Worn && p.any(setOf(cBar))
 }

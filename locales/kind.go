@@ -3,6 +3,7 @@ package locales
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"duskdawn/flows/reading"
@@ -37,10 +38,12 @@ const (
 	signFall                     // a fall, a blow
 	signFound                    // the part that came off is at hand
 	signMaybe                    // "may have": a doubt that is no condition
+	signDose                     // a medicine that people take every day
+	signExcess                   // much of it, by mistake, with drink, or whoever took it is not well
 )
 
 var signNames = map[string]signs{"airway": signAirway, "beside": signBeside, "shut": signShut, "open": signOpen,
-	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall, "maybe": signMaybe, "found": signFound}
+	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall, "maybe": signMaybe, "found": signFound, "dose": signDose, "excess": signExcess}
 
 // signWords reads the section [sign] of a dictionary: "cough*" is every word that begins so.
 func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
@@ -94,6 +97,7 @@ var (
 	toothLoose   = reading.SetOf(reading.DangerToothLoose)
 	accident     = reading.SetOf(reading.DangerAccident)
 	selfHarm     = reading.SetOf(reading.DangerSelfHarm)
+	overdose     = reading.SetOf(reading.DangerOverdose)
 )
 
 // sameDay is how many times likelier than an emergency what is of the same day must be for the emergency not to be asked about.
@@ -103,10 +107,14 @@ const sameDay = 1.25
 // the same day is likelier by the net too.
 func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hearing) {
 	heard := r.Sure | r.Unsure
-	if heard&(childPart|pieceAirway|pieceMissing|jawOpen|swellAirway|pauses|partnerBlue|toothLoose) == 0 {
+	if heard&(childPart|pieceAirway|pieceMissing|jawOpen|swellAirway|pauses|partnerBlue|toothLoose|overdose) == 0 {
 		return
 	}
 	s, plain, likelier := d.signsIn(b, r.Lang), flagDangers(r.Features), sameDay*h.Class('E') > h.Class('S')
+	if s&(signDose|signExcess) == signDose && r.Features == 0 && heard == overdose && !d.doses(b, r.Lang) { // "two paracetamol, then bed": people read it
+		r.Sure, r.Unsure = r.Sure&^overdose, r.Unsure&^overdose
+		return
+	}
 	switch {
 	case heard&childPart == 0:
 	case s&signBeside == 0 || l.pos.has(cISwallowed):
@@ -155,6 +163,35 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 		r.Sure, r.Unsure, r.Doubted = r.Sure|pauses, r.Unsure&^pauses, false
 	}
 }
+
+// dose is the most that somebody may have taken at once of what is taken every day: more than two is asked about (common practice, no source).
+const dose = 2
+
+// doses reports whether a folded text has a number that may count more than a dose: a time of day, and a strength behind the name
+// of a medicine, count nothing.
+func (d *dictionary) doses(b []byte, lang string) bool {
+	words := strings.FieldsFunc(string(b), func(c rune) bool { return !fold.IsLetter(byte(c)) && !fold.IsDigit(byte(c)) })
+	for i, w := range words {
+		digits := strings.TrimRight(w, "abcdefghijklmnopqrstuvwxyz")
+		n, err := strconv.Atoi(digits)
+		before, behind := "", w[len(digits):]
+		if i > 0 {
+			before = words[i-1]
+		}
+		if behind == "" && i+1 < len(words) {
+			behind = words[i+1]
+		}
+		if err == nil && n > dose && !slices.Contains(hourLeads, before) && !slices.Contains(doseUnits, behind) && d.signsIn([]byte(before), lang)&signDose == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+var (
+	hourLeads = []string{"at", "since", "before", "after", "las", "la"}
+	doseUnits = []string{"mg", "mcg", "ml", "g", "gr", "am", "pm", "oclock", "o"}
+)
 
 // swap takes one danger for another, as sure as it was.
 func swap(r *reading.Reading, from, to reading.Dangers) {

@@ -143,3 +143,25 @@ func TestBesideTheWriter(t *testing.T) {
 		}
 	}
 }
+
+// A medicine taken as people take it is no overdose, and people read it; more than a dose of it, or with drink, or by a child, is.
+func TestADoseIsNoOverdose(t *testing.T) {
+	w := load(t)
+	overdose := reading.SetOf(reading.DangerOverdose)
+	for _, text := range []string{
+		"took ibuprofen at 8", "two paracetamol for the knee and off to bed", "ibuprofen 400 at half past ten", "my blood pressure tablet, as every evening",
+		"tomé un ibuprofeno a las 8", "un paracetamol 500 para la espalda", "la pastilla de la tensión, como siempre",
+	} {
+		if r := w.Read(text); (r.Sure|r.Unsure)&overdose != 0 {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for _, text := range []string{
+		"took 8 ibuprofen", "took all my paracetamol", "took 100 paracetamol", "two paracetamol and a bottle of gin then two paracetamol more", "I swallowed a box of ibuprofen",
+		"me tomé 12 paracetamoles", "me tomé toda la caja de ibuprofeno",
+	} {
+		if r := w.Read(text); (r.Sure|r.Unsure)&overdose == 0 {
+			t.Errorf("%q is no overdose: %+v", text, r)
+		}
+	}
+}

@@ -231,7 +231,7 @@ func (p *prose) scores() {
 // later takes a score of snoring back where whoever told it told another one, too: "snore 5, wife now says 6".
 func (p *prose) later() {
 	if p.loners > 0 && p.has(chart.Snoring) && p.any(setOf(cSays, cPartner)) {
-		p.bar(chart.Snoring)
+		p.suspects(chart.Snoring)
 	}
 }
 

@@ -1,7 +1,7 @@
 package locales
 
 import (
-	"strings"
+	"bytes"
 
 	"duskdawn/flows/reading"
 	"duskdawn/locales/fold"
@@ -15,20 +15,22 @@ func (w *Words) passed(text string, r *reading.Reading) {
 	if r.Word != reading.NoWord || r.Code != "" || r.Why != "" {
 		return
 	}
-	var rest []string
+	var buf [512]byte
+	b := fold.Text(buf[:0], text)
 	over := false
-	for _, clause := range w.dict.joined(text) {
-		switch w.dict.whole[string(fold.Text(nil, clause))] {
-		case reading.WordNotNow, reading.WordOver:
-			over = true
-		default:
-			rest = append(rest, clause)
-		}
+	for clause, rest := w.dict.clause(b); !over && len(clause)+len(rest) > 0; clause, rest = w.dict.clause(rest) {
+		over = w.dict.isOver(clause)
 	}
 	if !over {
 		return
 	}
-	x := w.Read(strings.Join(rest, ", "))
+	var beside []byte
+	for clause, rest := w.dict.clause(b); len(clause)+len(rest) > 0; clause, rest = w.dict.clause(rest) {
+		if !w.dict.isOver(clause) {
+			beside = append(append(beside, clause...), ", "...)
+		}
+	}
+	x := w.Read(string(beside))
 	r.Over = r.Sure == 0 && x.Sure|x.Unsure == 0
 	if r.Unsure == 0 {
 		r.Likeliest = x.Likeliest
@@ -39,18 +41,27 @@ func (w *Words) passed(text string, r *reading.Reading) {
 	}
 }
 
-// joined cuts a text at its marks and at words that join.
-func (d *dictionary) joined(text string) (all []string) {
-	for _, part := range strings.FieldsFunc(text, func(c rune) bool { return strings.ContainsRune(",;:.!?¿¡\n", c) }) {
-		words := strings.Fields(part)
-		from := 0
-		for i, w := range words {
-			if d.joins[bareWord(w)] {
-				all = append(all, strings.Join(words[from:i], " "))
-				from = i + 1
-			}
+// isOver reports whether a folded clause says no more than that something is over, or not now.
+func (d *dictionary) isOver(clause []byte) bool {
+	w := d.whole[string(clause)]
+	return w == reading.WordNotNow || w == reading.WordOver
+}
+
+// clause cuts the first clause off a folded text: it ends at a mark, or before a word that joins.
+func (d *dictionary) clause(b []byte) (clause, rest []byte) {
+	const marks = ",;:.!?\n"
+	for at := 0; at < len(b); {
+		end := at
+		for end < len(b) && b[end] != ' ' && bytes.IndexByte([]byte(marks), b[end]) < 0 {
+			end++
 		}
-		all = append(all, strings.Join(words[from:], " "))
+		switch {
+		case d.joins[string(b[at:end])]:
+			return bytes.TrimSpace(b[:at]), b[end:]
+		case end < len(b) && b[end] != ' ':
+			return bytes.TrimSpace(b[:end]), b[end+1:]
+		}
+		at = end + 1
 	}
-	return all
+	return bytes.TrimSpace(b), nil
 }

@@ -48,6 +48,7 @@ type prose struct {
 	closing  bool                       // of a text that tells of several days, the last
 	retold   bool                       // a "not" of last night before another day: it denies the night, or only that it is meant
 	unfixed  bool                       // something was put right, and it is not plain what
+	either   bool                       // ... but one of two numbers is meant
 	asks     bool                       // a sentence was left out: it asks, or tells of what is to come
 	days     int                        // days that were named
 	parts    []prose                    // where several were, what is told of each
@@ -65,6 +66,7 @@ type claim struct {
 	value   chart.Answer // Unknown where nothing certain was said
 	doubted bool         // it is spoken of, and the answer is in doubt
 	barred  bool         // ... whatever else reads it: it is of somebody else, or of something else
+	suspect bool         // ... or may be, or is put right in a way that is not plain: it is written only if the nets are surer
 }
 
 // claims reads a folded text as prose.
@@ -88,7 +90,7 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing, tags *answer.Tags) (p p
 			p.ws[i+1].about = p.ws[i].is(cAbout)
 		}
 	}
-	p.terse = p.everyWord()
+	p.terse = p.strange() == 0
 	p.ws = slices.DeleteFunc(p.ws, func(w word) bool { return w.among(setOf(cSorry, cUntil, cAbout)) })
 	p.twice = p.deniesTwice()
 	p.negate()
@@ -96,7 +98,7 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing, tags *answer.Tags) (p p
 	for i := range p.ws {
 		switch w := &p.ws[i]; {
 		case w.kind == itemNumber && i > 0 && p.ws[i-1].is(cOr): // "six hours, or seven"
-			p.unfixed = true
+			p.unfixed, p.either = true, true
 		case !w.is(cMaybe):
 		case i+1 < len(p.ws) && p.ws[i+1].kind == itemNumber && (i == 0 || !p.ws[i-1].is(cOr)): // "maybe 5": that number is asked
 			p.ws[i+1].num = numeral{kind: isBad, doubt: reading.IsRange}
@@ -156,6 +158,11 @@ func (p *prose) doubt(f chart.Field) { p.claim[f] = claim{doubted: true} }
 
 // bar notes that what is said of a question is no answer to it, whoever reads it.
 func (p *prose) bar(f chart.Field) { p.claim[f] = claim{doubted: true, barred: true} }
+
+// suspects notes that what is said of a question may be no answer to it.
+func (p *prose) suspects(f chart.Field) {
+	p.claim[f] = claim{doubted: true, barred: true, suspect: true}
+}
 
 // has reports whether a question has a certain answer.
 func (p *prose) has(f chart.Field) bool { return p.claim[f].value.Known() }

@@ -92,7 +92,7 @@ func (p *prose) instead(i int) {
 		}
 	}
 	if at == i+1 && !marked && !no && p.ws[at].clause != w.clause && p.bareClause(at) && w.num.kind == isNumber && p.ws[at].num.kind == isNumber && !p.same(i, at) {
-		p.unfixed = true // "two, three"
+		p.unfixed, p.either = true, true // "two, three"
 		return
 	}
 	if at < 0 || !(marked || no || said) {
@@ -260,6 +260,11 @@ func (p *prose) settle() {
 		return
 	}
 	for f := chart.NoField + 1; f < chart.NumFields; f++ {
-		p.bar(f)
+		switch {
+		case p.either:
+			p.bar(f)
+		case !p.claim[f].barred:
+			p.suspects(f)
+		}
 	}
 }

@@ -22,7 +22,8 @@ type few struct {
 	both    bool // both sides
 	side    bool // one of them
 	at      bool
-	set     bool // the setting, the screws, where it stands
+	set     bool // the setting, where it stands
+	screws  bool
 	yes     bool
 }
 
@@ -59,8 +60,10 @@ func (f *few) take(c concept) bool {
 		f.side = true
 	case cAt, cOn, cNow:
 		f.at = true
-	case cSetting, cStands, cStillAt, cPiece:
+	case cSetting, cStands, cStillAt:
 		f.set = true
+	case cPiece:
+		f.screws = true
 	case cYes, cOK:
 		f.yes = true
 	default:
@@ -87,7 +90,7 @@ func (w *Words) short(text string, r *reading.Reading, l *left) bool {
 	n := f.numbers[len(f.numbers)-1]
 	twice := len(f.numbers) == 2 && f.numbers[0] == n
 	f.both = f.both || twice && !f.side
-	f.set = f.set || f.both && !twice && f.at // "both at 3"
+	f.set = f.set || f.both && (f.screws || f.at && !twice) // "both at 3", "both screws 3"
 	setting := func(fields ...chart.Field) {
 		r.Bare, r.Mends, r.Tokens = chart.Unknown, false, nil
 		for _, side := range fields {
@@ -95,7 +98,7 @@ func (w *Words) short(text string, r *reading.Reading, l *left) bool {
 		}
 	}
 	switch {
-	case f.nots && !f.fixes, f.side && !f.both, twice && f.fixes, len(f.numbers) == 2 && !twice && (!f.fixes || f.both), f.set && n > chart.SettingLeft.Row().Said:
+	case f.nots && !f.fixes, f.side && !f.both, f.screws && !f.both, twice && f.fixes, len(f.numbers) == 2 && !twice && (!f.fixes || f.both), f.set && n > chart.SettingLeft.Row().Said:
 		return false
 	case f.both && f.set:
 		setting(chart.SettingLeft, chart.SettingRight)

@@ -17,9 +17,15 @@ func TestMends(t *testing.T) {
 			t.Errorf("%q: %+v", text, r)
 		}
 	}
-	for _, text := range []string{"sorry, 2 or 3", "no, 2", "wait 2 minutes", "sorry", "sorry, pain 2", "sorry 2?", "perdón, 12345"} {
-		if r := w.Read(text); r.Mends {
+	for _, text := range []string{"sorry, 2 or 3", "no, 2", "wait 2 minutes", "sorry", "sorry, pain 2", "sorry 2?", "perdón, 12345", "sorry, one screw", "wait, 2 screws"} {
+		r := w.Read(text)
+		if r.Mends {
 			t.Errorf("%q puts a bare number right: %+v", text, r)
+		}
+		for _, x := range r.Tokens {
+			if x.Field == chart.SettingLeft && x.Value.Known() {
+				t.Errorf("%q writes a setting: %+v", text, r)
+			}
 		}
 	}
 }

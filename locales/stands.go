@@ -86,12 +86,13 @@ func (p *prose) spelledAt(t reading.Token, worded bool) bool {
 	})
 }
 
-// everyWord reports whether every word of a text of more than three letters has a meaning that the grammar knows.
-func (p *prose) everyWord() bool {
-	for _, w := range fold.Words(p.text, nil) {
-		if w.To-w.From > 3 && !slices.ContainsFunc(p.ws, func(x word) bool { return x.from <= int32(w.From) && int32(w.From) < x.to && x.kind != itemUnknown }) {
-			return false
-		}
+// strange counts the words of a text of more than three letters that have no meaning that the grammar knows.
+func (p *prose) strange() (many int) {
+	var buf [48]fold.Span
+	for _, w := range fold.Words(p.text, buf[:0]) {
+		many += btoi(w.To-w.From > 3 && !slices.ContainsFunc(p.ws, func(x word) bool {
+			return x.from <= int32(w.From) && int32(w.From) < x.to && x.kind != itemUnknown
+		}))
 	}
-	return true
+	return many
 }

@@ -12,8 +12,9 @@ import (
 // How likely a candidate must be to be what a careful nurse would write down: to be written, and to be asked about. The bars
 // were set on writers that no reader had seen: lower ones write more, and more of it wrong.
 const (
-	enough   = 0.9975
-	likelier = 0.99 // ... of what the grammar reads of a text of known words alone, and of a piece of one day
+	enough   = 0.9965
+	surer    = 0.998 // ... of what sounds like a question, or is put right, and of choices that the grammar does not read where it knows every word
+	likelier = 0.99  // ... of what the grammar reads of a text of known words alone, and of a piece of one day
 	perhaps  = 0.5
 	unlikely = 0.02 // below it no number is written of a text of known words alone, unless it is spelled out
 )
@@ -70,7 +71,8 @@ func (p *prose) settings(r *reading.Reading) {
 		pos, neg, _ := p.beside(i, inClause)
 		side = side || p.ws[i].among(aches.or(setOf(cJaw))) && pos.or(neg).meets(setOf(cLeft, cRight))
 	}
-	hurts := side || !known(chart.Pain) && p.any(aches) && !p.any(setOf(cLeft, cRight))
+	each := known(chart.Pain) && known(chart.SettingLeft) && known(chart.SettingRight) && p.figures() > 2 // "left 4, right 4, and the jaw is a 2"
+	hurts := side && !each || !known(chart.Pain) && p.any(aches) && !p.any(setOf(cLeft, cRight))
 	if !hurts && (known(chart.Snoring) || !p.any(setOf(cSnore))) && (known(chart.Sleepiness) || !p.any(setOf(cSleepy))) {
 		return
 	}
@@ -81,18 +83,38 @@ func (p *prose) settings(r *reading.Reading) {
 	}
 }
 
+var stood = setOf(cSetting, cStands, cStillAt)
+
 // deniedSetting reports whether where it stands is denied, or was only to be: "it does not stand at 6", "I forgot to set it to 5"; or is asked.
-// "Not 7, 8" puts a number right.
+// "Not 7, 8" puts a number right; "on 2 still, did not turn it" and "on 2, no changes" deny something else.
 func (p *prose) deniedSetting() bool {
-	numbers := 0
-	for i := range p.ws {
-		numbers += btoi(p.ws[i].kind == itemNumber)
+	if p.asks && len(p.ws) == 0 {
+		return true
 	}
-	return p.asks && len(p.ws) == 0 || numbers == 1 && !p.any(setOf(cFix)) && slices.ContainsFunc(p.ws, func(w word) bool {
-		return (w.not || w.is(cNot)) && slices.ContainsFunc(p.ws, func(x word) bool {
-			return inClause(&x, &w) && (x.kind == itemNumber || x.among(setOf(cSetting, cStands, cStillAt, cTurn)))
-		}) || w.among(setOf(cForgot))
-	})
+	number := slices.IndexFunc(p.ws, func(w word) bool { return w.kind == itemNumber })
+	if p.figures() != 1 || p.any(setOf(cFix)) {
+		return false
+	}
+	for i := range p.ws {
+		w := &p.ws[i]
+		if w.among(setOf(cForgot)) {
+			return true
+		}
+		if !w.not && !w.is(cNot) {
+			continue
+		}
+		of := w // what is denied; nothing more behind the number denies it
+		if w.is(cNot) && i+1 < len(p.ws) && inClause(w, &p.ws[i+1]) {
+			of = &p.ws[i+1]
+		}
+		if i > number && (p.any(setOf(cStill, cStillAt)) || !of.is(cNot) && of.kind != itemNumber && !of.among(stood)) {
+			continue
+		}
+		if slices.ContainsFunc(p.ws, func(x word) bool { return inClause(&x, w) && (x.kind == itemNumber || x.among(stood)) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // disputes reports whether the claims say something of which a reading that took in every word knows nothing: one of the two has
@@ -114,29 +136,37 @@ func (p *prose) disputes(r *reading.Reading) bool {
 // judged are the answers that are likely enough, and those that are to be asked.
 func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left) (tokens []reading.Token) {
 	var best [chart.NumFields]int
-	var share [chart.NumFields]float32
+	var share, second [chart.NumFields]float32
 	for i := range all {
 		c := &all[i]
 		s := nets.Answers.Verdict(c.Cues)
-		switch f := c.Token.Field; {
+		switch {
 		case p.untold(c.Token):
 			s = 0
-		case p.heldBack(c):
+		case p.heldBack(c) || s < surer && p.suspect(c), r.Doubt == reading.IsOdd && r.About == c.Token.Field && r.About.Row().Kind == chart.Scale: // "1e+3"
 			s = min(s, perhaps)
 		case p.stands(c, s, l):
 			s = 1
-		case p.whole && c.grammar == votedNothing && (s < enough || p.terse && f != chart.NotWorn):
+		case p.whole && c.grammar == votedNothing && (s < enough || p.terse && (s < surer || answer.RoleOf(c.Token.Field) != answer.RoleNone)):
 			s = 0 // the grammar knows every word, and nothing of this
 		}
-		if f := c.Token.Field; s > share[f] {
-			best[f], share[f] = i, s
+		switch f := c.Token.Field; {
+		case s > share[f]:
+			best[f], share[f], second[f] = i, s, share[f]
+		case s > second[f]:
+			second[f] = s
+		}
+	}
+	for f := range share { // either may be meant
+		if second[f] >= 0.9 && share[f] < 1 {
+			share[f] = perhaps
 		}
 	}
 	for f := chart.NoField + 1; f < chart.NumFields; f++ {
 		switch {
 		case slices.Contains(p.said, reading.Token{Field: f, Value: chart.Skipped}):
 			tokens = append(tokens, reading.Token{Field: f, Value: chart.Skipped})
-		case f == chart.Worn && share[chart.WornMinutes] >= perhaps && all[best[f]].grammar != votedSo && all[best[f]].claims != votedSo:
+		case f == chart.Worn && share[f] < enough && share[chart.WornMinutes] >= perhaps && all[best[f]].grammar != votedSo && all[best[f]].claims != votedSo:
 		case share[f] >= enough:
 			tokens = append(tokens, all[best[f]].Token)
 			if r.About == f {
@@ -155,7 +185,10 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 			tokens = append(tokens, t)
 		}
 	}
-	tokens = p.untilMorning(follow(tokens, l.labelled))
+	tokens = follow(tokens, l.labelled)
+	if share[chart.Worn] < surer || !p.any(setOf(cSlept, cAsleep)) { // "out at six, slept on without it"
+		tokens = p.untilMorning(tokens)
+	}
 	r.Rest = r.Rest || slices.ContainsFunc(p.said, func(t reading.Token) bool { return t.Value.Known() && !answers(tokens, t.Field) })
 	slices.SortStableFunc(tokens, func(a, b reading.Token) int { return p.place(a) - p.place(b) })
 	return tokens

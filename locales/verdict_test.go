@@ -199,7 +199,7 @@ func TestSwappedSides(t *testing.T) {
 func TestWhoseNumber(t *testing.T) {
 	w := load(t)
 	for text, want := range map[string]string{
-		"tomé un ibuprofeno de 400, me quedó en 3 el dolor": "pain=3",
+		"tomé un ibuprofeno de 400, me quedó en 3 el dolor": "pain=3 or asked",
 		"Friday I didn't drive and my sleepy was a four":    "5/sleepiness=4 5/driving=3",
 		"sunday brunch shift on, sleepy 7, didn't drive":    "0/sleepiness=7 0/driving=3",
 		"el dolor se me quitó a las 3 de la tarde":          "gone=3",
@@ -222,7 +222,7 @@ func TestWhoseNumber(t *testing.T) {
 				t.Errorf("%q writes %s, want %q", text, g, want)
 			}
 		}
-		if len(got) == 0 && want != "" {
+		if len(got) == 0 && !strings.HasSuffix(want, "or asked") {
 			t.Errorf("%q writes nothing, want %q", text, want)
 		}
 	}

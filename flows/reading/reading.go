@@ -34,6 +34,7 @@ type Reading struct {
 	Likeliest  Danger        // of those of Unsure that are most urgent
 	Hedges     Hedges        // what speaks against a danger, heard or not
 	Doubted    bool          // the phrases of Features are not to be taken at their word: Sure and Unsure say what was heard
+	Heard      bool          // nothing of it is left over, but that is the nets' word alone: what it would change is asked
 	Calm       bool          // small talk, as far as can be told: nothing of it sounds like a danger
 }
 

@@ -67,7 +67,7 @@ func (t *Tagger) weights() (all [][]float32) {
 	return all
 }
 
-// stepsInSize is how many steps there are in the root mean square of weights: rounding them so costs nothing that could be measured.
+// stepsInSize is how many steps there are in the root mean square of weights: finer ones take more room.
 const stepsInSize = 4
 
 // stepOf is the step in which weights are written.

@@ -7,6 +7,7 @@ type Tags struct {
 	Way     [NumWays]float32 // how likely it answers each question in each way
 	Least   [NumWays]float32 // ... to the ear that believes it least
 	At      [NumWays]int     // which token says so most
+	Unheard int              // words that were not taught
 	Figures []Figure         // its numbers, and what each answers
 	Clocks  []Clock          // its times of day
 }
@@ -22,6 +23,9 @@ func (n *Net) Tag(text []byte) (tags Tags) {
 		return tags
 	}
 	p.Tokens.Know(n.tagger.Rows)
+	for _, t := range p.Tokens.All {
+		tags.Unheard += btoi(t.From == t.Letters && !t.Figure)
+	}
 	n.tagger.Run(p)
 	copy(tags.Way[:], p.Ways)
 	copy(tags.Least[:], p.Ears[0].Ways)

@@ -58,9 +58,8 @@ func add(out, a, b []float32, n, k, m, row, step int) {
 // AddScaled adds k times each of some numbers to those of out.
 func AddScaled(out []float32, k float32, numbers []float32) {
 	out = out[:len(numbers)]
-	if tiles && len(numbers) == tile {
+	for ; tiles && len(numbers) >= tile; out, numbers = out[tile:], numbers[tile:] {
 		tileOne(&out[0], &k, 0, &numbers[0], 0, 1)
-		return
 	}
 	for i, v := range numbers {
 		out[i] += float32(k * v)

@@ -58,6 +58,25 @@ func TestAdd(t *testing.T) {
 	}
 }
 
+// TestAddScaled holds every length to the plain loop, bit by bit, and leaves what stands behind.
+func TestAddScaled(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for n := range 130 {
+		numbers, was := some(r, n), some(r, n+1)
+		out := append([]float32(nil), was...)
+		AddScaled(out, 0.7, numbers)
+		for i := range was {
+			want := was[i]
+			if i < n {
+				want += float32(0.7 * numbers[i])
+			}
+			if out[i] != want {
+				t.Fatalf("%d numbers, number %d: %v, want %v", n, i, out[i], want)
+			}
+		}
+	}
+}
+
 // TestAddNothing leaves what is there, and refuses what is too short before it reads or writes beside it.
 func TestAddNothing(t *testing.T) {
 	out := []float32{1}

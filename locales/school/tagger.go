@@ -18,7 +18,7 @@ const (
 	tagPasses     = 12
 	tagTogether   = 16
 	tagRate       = 3e-3
-	fewestWords   = 9  // sentences a word must stand in to be heard
+	fewestWords   = 10 // sentences a word must stand in to be heard
 	fewestLetters = 60 // ... a run of letters
 	deafToken     = 0.08
 	deafNumber    = 0.15

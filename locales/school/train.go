@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"slices"
 
-	"duskdawn/flows/chart"
 	"duskdawn/locales"
 	"duskdawn/locales/answer"
 	"duskdawn/locales/danger"
@@ -33,7 +32,7 @@ const (
 	plain          = 1.5   // ... that nobody sorted further
 	again          = 0.5   // ... beside another one, of what it weighs alone
 	lighter        = 0.6   // ... of the diary: there are more of them than of all others
-	fewest         = 50    // sentences an input must stand in
+	fewest         = 53    // sentences an input must stand in
 	fewestVerdicts = 8     // answers a cue must stand beside
 	deaf           = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
 	deafVerdicts   = 0.7   // ... of what is heard of an answer
@@ -66,16 +65,14 @@ func telling(s *sentence.Sentence) bool {
 }
 
 // wayTarget is the way in which a question is answered, the last of its ways where it is not; false where that is not
-// plain: on another day, in two ways, or worn so many hours.
+// plain: on several days, or in two ways.
 func wayTarget(values []sentence.Value, b answer.Block) (target int, ok bool) {
 	target, ok = b.To-1, true
 	for _, v := range values {
 		w := int(answer.WayOf(v.Field, v.Answer))
 		switch {
-		case v.Field == chart.WornMinutes && b.From == int(answer.WayOf(chart.Worn, chart.Num(chart.WornNo))):
-			return 0, false
 		case w < b.From || w >= b.To:
-		case v.Day != "" || target != b.To-1 && target != w:
+		case v.Day != values[0].Day || target != b.To-1 && target != w:
 			return 0, false
 		default:
 			target = w

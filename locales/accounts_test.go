@@ -1,0 +1,77 @@
+package locales
+
+import (
+	"os"
+	"testing"
+
+	"duskdawn/flows/chart"
+	"duskdawn/flows/reading"
+	"duskdawn/locales/sentence"
+)
+
+// Who told of it, or where one drove, leaves nothing over; what the appliance smells of or an ear does is for a person to read.
+func TestNothingLeftOver(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{
+		"snore 3 my wife says", "my nose was clear and I wore it all night", "sleepy 4 drove to work ok",
+		"mi mujer dice que ronqué un 3", "la nariz despejada y lo llevé toda la noche",
+	} {
+		if r := w.Read(text); r.Understood != reading.InFull || r.Rest {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for _, text := range []string{
+		"wore it all night and it smells", "worn all night, tray yellow", "pain 2, my ear makes a noise", "snore 3 said the dog",
+		"all night, pee is dark", "pain 2 and a new mole on my arm", "snore 3, is that a lot?",
+		"toda la noche y huele mal", "dolor 2, me suena el oído", "ronquido 3, ¿es mucho?",
+	} {
+		if r := w.Read(text); r.Heard || r.Understood == reading.InFull {
+			t.Errorf("%q leaves nothing over: %+v", text, r)
+		}
+	}
+}
+
+// No danger that strangers told of hides behind answers that were taken for all they said.
+func TestNoDangerIsAllAccountedFor(t *testing.T) {
+	w := load(t)
+	all, err := sentence.Folder(os.DirFS("testdata/sentences/bars"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	heard := 0
+	for i := range all {
+		switch r := w.Read(all[i].Text); {
+		case r.Heard && all[i].Danger():
+			t.Errorf("%s:%d says a danger, and no more than answers was heard: %+v", all[i].File, all[i].Line, r)
+		case r.Heard:
+			heard++
+		}
+	}
+	if heard < 200 {
+		t.Errorf("%d sentences are all accounted for", heard)
+	}
+}
+
+// "The night before" is not last night, and "nothing" is a no.
+func TestNightBeforeAndNothing(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{"the night before: not worn", "la noche anterior no la usé"} {
+		r := w.Read(text)
+		for _, tok := range r.Tokens {
+			if tok.Field == chart.Worn && tok.Value.Known() && tok.Day != (reading.Day{Kind: reading.DaysAgo, N: 2}) {
+				t.Errorf("%q is of %+v", text, tok.Day)
+			}
+		}
+	}
+	for _, text := range []string{"no, nothing", "nothing", "no nothing", "nada", "no, nada", "nothing thanks"} {
+		if r := w.Read(text); r.Word != reading.WordNo || r.Understood != reading.InFull {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for _, text := range []string{"no nothing wrong", "nope, nothing to report", "no hay ningún problema", "no tengo ningún problema", "no hay problema"} {
+		r := w.Read(text)
+		if len(r.Tokens) != 1 || r.Tokens[0].Field != chart.Wrong || !r.Tokens[0].Value.Is(chart.No) {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+}
