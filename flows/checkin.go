@@ -146,6 +146,9 @@ func (t *turn) checkinMissed(key string) {
 // beginCheckIn begins a check-in; one that was still open is left.
 func (t *turn) beginCheckIn(s CheckIn, night civil.Date) {
 	t.endCheckIn()
+	if t.p.Talk.Ask == AskNow { // a yes or a no is of what was asked last
+		t.p.Talk.Ask, t.p.Talk.AskArg = NoAsk, ""
+	}
 	t.p.Talk.CheckIn, t.p.Talk.Night = s, night
 }
 

@@ -22,6 +22,8 @@ func TestYesAndNo(t *testing.T) {
 		{"", "no", chart.Worn, chart.Num(chart.WornNo)},
 		{"", "yes", chart.Worn, chart.Unknown}, // all of it?
 		{"all night", "yes", chart.Snoring, chart.Unknown},
+		{"all night", "none", chart.Snoring, chart.Num(0)},
+		{"all night, snore 3", "nothing", chart.Pain, chart.Num(0)},
 		{"all night, snore 3, pain 4", "no", chart.Woken, chart.Num(chart.No)},
 		{"all night, snore 3, pain 1, pain did not wake me", "yes", chart.Gone, chart.Num(chart.GoneMorning)},
 		{"all night, snore 3, pain 0", "yes", chart.Guide, chart.Num(chart.Yes)},
@@ -52,6 +54,21 @@ func TestYesAndNo(t *testing.T) {
 	if len(k.p.Course.Flags) != 1 {
 		t.Errorf("flags %+v", k.p.Course.Flags)
 	}
+}
+
+// A bare no is of what was asked last: an evening's question, not whether something of the day before is still so.
+func TestANoIsOfTheLastQuestion(t *testing.T) {
+	k := start(t)
+	k.to(mon2, 21, 30)
+	k.evening()
+	k.to(mon2+1, 12, 0)
+	k.say("my gums are bleeding a little")
+	if k.p.Talk.Ask != flows.AskNow {
+		t.Fatalf("asked %v", k.p.Talk.Ask)
+	}
+	k.to(mon2+1, 21, 30)
+	k.say("no, nothing") // the evening begins with the pain
+	k.is(mon2, chart.Pain, chart.Num(0))
 }
 
 // "It stands", without a number, is the advised setting; "it is still" the last.

@@ -206,6 +206,10 @@ func (b *dayAnswers) yesNo(yes bool) {
 		if yes {
 			v = chart.Num(chart.BiteBoth)
 		}
+	case chart.Pain, chart.Snoring, chart.Sleepiness:
+		if !yes {
+			v = chart.Num(0)
+		}
 	default:
 		if f.Row().Kind == chart.YesNo {
 			v = chart.Num(chart.No)

@@ -13,7 +13,7 @@ import (
 func TestNothingLeftOver(t *testing.T) {
 	w := load(t)
 	for _, text := range []string{
-		"snore 3 my wife says", "my nose was clear and I wore it all night", "sleepy 4 drove to work ok",
+		"snore 3 my wife says", "my nose was clear and I wore it all night",
 		"mi mujer dice que ronqué un 3", "la nariz despejada y lo llevé toda la noche",
 	} {
 		if r := w.Read(text); r.Understood != reading.InFull || r.Rest {
@@ -27,6 +27,43 @@ func TestNothingLeftOver(t *testing.T) {
 	} {
 		if r := w.Read(text); r.Heard || r.Understood == reading.InFull {
 			t.Errorf("%q leaves nothing over: %+v", text, r)
+		}
+	}
+}
+
+// What tells of a danger, or where one is, and is taken up by no answer leaves a text understood in part: people read it.
+func TestUntakenWords(t *testing.T) {
+	w := load(t)
+	for _, text := range []string{
+		"took it out at 4, my heart again", "not worn because of my heart", "no me lo puse por el pecho", "no problem tonight, my heart", "8 hours no pain, front tooth gone",
+		"all night, pain 0, a tooth is gone", "8 hours no pain, lip gone", "snore 2, my wife heard me cry all night", "ronquido 3, mi mujer me oyó ahogarme", "no snoring no pain no hope",
+		"dolor 3, encía blanca", "all night no pain, without the screw", "toda la noche sin dolor y sin diente", "doctor says no driving",
+	} {
+		if r := w.Read(text); r.Understood == reading.InFull {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for _, text := range []string{"all night, pain 3, gum", "not worn, fever", "pain 2 in the jaw, gone by 9", "nose clear, no headache", "teeth meet on both sides"} {
+		if r := w.Read(text); r.Understood != reading.InFull {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+}
+
+// What is somebody else's, what ought to be, and numbers between two names write no setting; what is put in late was worn.
+func TestNotTheSetting(t *testing.T) {
+	w := load(t)
+	for text, field := range map[string]chart.Field{
+		"it is at 5, should be at 4": chart.SettingLeft, "it stands at 5 but should be 2": chart.SettingLeft, "setting 4 hours 7": chart.SettingLeft,
+		"posición 4 horas 7": chart.SettingLeft, "el aparato de mi mujer está en 6": chart.SettingLeft, "his stands at 7": chart.SettingLeft,
+		"dolor más de 7": chart.Pain, "ni 3 horas": chart.WornMinutes, "my wife had no pain": chart.Pain, "used to hurt 5, all night": chart.Pain, "throat sore 4": chart.Pain,
+		"pain nearly gone by 9": chart.Gone, "no me lo puse hasta las 2": chart.Worn, "didn't put it in till 2": chart.Worn, "didn't wear it until 1": chart.Gone,
+	} {
+		r := w.Read(text)
+		for _, x := range r.Tokens {
+			if x.Field == field && x.Value.Known() {
+				t.Errorf("%q writes %v", text, x)
+			}
 		}
 	}
 }
@@ -47,7 +84,7 @@ func TestNoDangerIsAllAccountedFor(t *testing.T) {
 			heard++
 		}
 	}
-	if heard < 200 {
+	if heard < 100 {
 		t.Errorf("%d sentences are all accounted for", heard)
 	}
 }

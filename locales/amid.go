@@ -20,7 +20,9 @@ func (w *Words) amid(text string, r *reading.Reading) {
 	var buf [256]byte
 	for _, clause := range w.dict.pieces(text) {
 		h := w.nets.Dangers.Hear(fold.Text(buf[:0], clause))
-		if sure, perhaps := w.nets.Dangers.Judge(&h, 0); h.Class('E') >= alone {
+		if sure, perhaps := w.nets.Dangers.Judge(&h, 0); (sure|perhaps).Of('E') == overdose && w.dict.aDose(fold.Text(nil, text), r.Lang) {
+			continue
+		} else if h.Class('E') >= alone {
 			r.Unsure, r.Calm = r.Unsure|(sure|perhaps).Of('E')&^r.Sure, false
 		} else if h.Class('E')+h.Class('S') >= uneasy {
 			r.Calm = false

@@ -117,7 +117,8 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 		w.urgent(r, &h)
 	}
 	r.Calm = h.Any() < calm && r.Lang != "" && (!r.Doubted || h.Any() < calmer || r.Hedges&^reading.HedgePast != 0)
-	if sure := r.Sure; severe(r) { // a number that is asked back has been heard; what begins like a question, or names somebody else, is asked about
+	sure := r.Sure
+	if severe(r) { // a number that is asked back has been heard; what begins like a question, or names somebody else, is asked about
 		if r.Hedges&(reading.HedgeQuestion|reading.HedgeOther) != 0 && h.Share[reading.DangerPainSevere] < asked {
 			r.Sure, r.Unsure = sure, r.Unsure|r.Sure&^sure
 		}
@@ -129,9 +130,13 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	tags := w.nets.Answers.Tag(told)
 	l.prose = w.prose.claims(told, &h, &tags)
 	trust(&w.nets, r, l, &h, asks(b))
+	if v := l.best(&w.nets, chart.Pain); v.Known() && !v.AtLeast(severePain) && r.Sure&^sure == painSevere { // "the screw at 9, pain 2"
+		r.Sure, r.Unsure = sure, r.Unsure|painSevere
+	}
 	if r.Rest && l.prose.accounts(r, &h) {
 		r.Rest, r.Heard = false, true
 	}
+	r.Rest = r.Rest || r.Understood == reading.InFull && len(r.Tokens) > 0 && l.prose.left(r.Tokens)
 	if r.Understood == reading.InFull && r.Rest {
 		r.Understood = reading.InPart
 	}
@@ -140,6 +145,9 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	}
 	if r.Understood == reading.NotUnderstood && slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Value.Known() }) {
 		r.Understood = reading.InPart
+	}
+	if r.Understood == reading.NotUnderstood && len(r.Tokens) == 0 && r.Doubt == reading.NoDoubt && !r.Dangerous() && h.Any() < calmer && l.prose.thanks(b) {
+		r.Word, r.Understood, r.Rest = reading.WordThanks, reading.InFull, false
 	}
 	w.dict.question(b, r, &h)
 	r.Likeliest = likeliest(&h, r.Unsure)
@@ -232,6 +240,21 @@ func asks(b []byte) bool {
 	b = bytes.TrimRight(b, " .!\n")
 	return len(b) > 0 && b[len(b)-1] == '?'
 }
+
+// best is the answer to a question that is likelier than not, and than any other.
+func (l *left) best(nets *Nets, f chart.Field) (v chart.Answer) {
+	share := float32(perhaps)
+	for i := range l.candidates {
+		if c := &l.candidates[i]; c.Token.Field == f {
+			if s := nets.Answers.Verdict(c.Cues); s > share {
+				v, share = c.Token.Value, s
+			}
+		}
+	}
+	return v
+}
+
+var painSevere = reading.SetOf(reading.DangerPainSevere)
 
 // severe adds what a score says by itself, and reports whether one does: pain of 8 and more is severe, however it is told.
 func severe(r *reading.Reading) (found bool) {

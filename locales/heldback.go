@@ -19,6 +19,9 @@ func (p *prose) heldBack(c *Candidate) bool {
 	case p.anyTime(), p.otherTime(c.Token), p.retold, day && (!sameNight(c.Token.Day, reading.Day{}) && p.strays() || p.any(setOf(cBar))): // of which night?
 		return true
 	}
+	if p.wished(c.Token) || p.notTheirs(c.Token) || p.crossed(c.Token) || p.vague(c.Token) {
+		return true
+	}
 	return p.twice || p.notBack(c.Token) || setting && (p.unsettled() || p.any(setOf(cUnsure))) || p.notHere(c.Token) || p.butOne(c.Token)
 }
 
@@ -32,6 +35,10 @@ func (p *prose) notHere(t reading.Token) bool {
 	switch {
 	case t.Field == chart.Worn && t.Value.Is(chart.WornAll):
 		return p.any(setOf(cStored)) || p.anyNot(setOf(cAllNight))
+	case t.Field == chart.Worn && t.Value.Is(chart.WornNo): // "did not put it in until two"
+		return slices.ContainsFunc(p.ws, func(w word) bool { return w.until })
+	case t.Field == chart.Gone: // "nearly gone by nine"
+		return p.any(setOf(cNearly))
 	case t.Field == chart.WornMinutes: // "snored for three hours"
 		return p.any(setOf(cSnore)) && !p.any(setOf(cWorn, cUsed, cPutIn, cTaken, cAppliance, cSlept, cAllNight)) && p.figures() == 1
 	}
@@ -41,6 +48,46 @@ func (p *prose) notHere(t reading.Token) bool {
 // butOne reports whether both sides of the bite, or a night, are told with an exception: "ok, just on the left".
 func (p *prose) butOne(t reading.Token) bool {
 	return t.Field == chart.Bite && t.Value.Is(chart.BiteBoth) && p.any(setOf(cBar, cOnly)) || t.Field == chart.Worn && p.any(setOf(cBar))
+}
+
+// wished reports whether a number is what something ought to be: "it is at 5, should be at 4".
+func (p *prose) wished(t reading.Token) bool {
+	f := t.Field
+	return (f == chart.SettingLeft || f == chart.SettingRight || f == chart.GuideMinutes) && p.d.signsIn(p.text, "")&signOught != 0
+}
+
+// notTheirs reports whether a setting, a pain or how sleepy somebody is is told with somebody else who tells nothing: "my wife's is at 6",
+// "my husband had no pain".
+func (p *prose) notTheirs(t reading.Token) bool {
+	switch t.Field {
+	case chart.SettingLeft, chart.SettingRight, chart.Pain, chart.Headache:
+		return p.any(setOf(cPartner, cThem)) && !p.any(setOf(cSays, cHeard)) && t.Field != chart.NoField
+	}
+	return false
+}
+
+// vague reports whether a number is only what something is more or less than: "more than 7", "not even 3 hours".
+func (p *prose) vague(t reading.Token) bool {
+	for i := 1; i < len(p.ws); i++ {
+		n, before := &p.ws[i], &p.ws[i-1]
+		if n.kind == itemNumber && inClause(before, n) && (t.Value.Is(int(n.num.n)) || n.num.hours && t.Value.Is(60*int(n.num.n))) &&
+			(before.among(setOf(cWorse, cNearly)) || before.is(cNot) && p.figures() == 1) {
+			return true
+		}
+	}
+	return false
+}
+
+// crossed reports whether a number stands between the names of two questions, and another behind the second: "setting 4 hours 7".
+func (p *prose) crossed(t reading.Token) bool {
+	for i := 1; i+1 < len(p.ws); i++ {
+		span, name, next := &p.ws[i], &p.ws[i-1], &p.ws[i+1]
+		if span.kind == itemNumber && span.num.kind == isSpan && span.num.hours && next.kind == itemNumber && inClause(span, next) && inClause(name, span) &&
+			name.among(setOf(cSetting, cSnore, cPain, cSleepy, cGuide)) && (t.Field == chart.WornMinutes || name.is(cField+concept(t.Field))) {
+			return true
+		}
+	}
+	return false
 }
 
 // figures counts the numbers of a text.
@@ -54,7 +101,8 @@ func (p *prose) figures() (n int) {
 // untold reports whether an answer is read of a word that says something else here: "snored until 4" tells of no pain.
 func (p *prose) untold(t reading.Token) bool {
 	return t.Field == chart.Gone && !p.any(aches.or(setOf(cPain, cSore))) && slices.ContainsFunc(p.ws, func(w word) bool { return w.until }) &&
-		p.any(setOf(cSnore, cWorn, cUsed, cPutIn, cSlept, cBite, cAllNight, cTaken, cAppliance, cIn))
+		(p.any(setOf(cSnore, cWorn, cUsed, cPutIn, cSlept, cBite, cAllNight, cTaken, cAppliance, cIn)) || p.anyNot(setOf(cWorn, cUsed, cPutIn, cIn)) ||
+			slices.ContainsFunc(p.ws, func(w word) bool { return w.kind == itemAnswer && w.field == chart.Worn }))
 }
 
 // anyTime reports whether a text tells of no night in particular, or of one that the diary does not reach: "as a rule", "three weeks

@@ -24,7 +24,7 @@ type sign struct {
 }
 
 // signs is a set of kinds of signs, a bit each.
-type signs uint16
+type signs uint32
 
 const (
 	signAirway signs = 1 << iota // a cough, a wheeze, something breathed in
@@ -40,10 +40,16 @@ const (
 	signMaybe                    // "may have": a doubt that is no condition
 	signDose                     // a medicine that people take every day
 	signExcess                   // much of it, by mistake, with drink, or whoever took it is not well
+	signUsual                    // as always
+	signHome                     // a sofa, a bed, the television
+	signWheel                    // a car, a road
+	signThanks
+	signOught // what ought to be
 )
 
 var signNames = map[string]signs{"airway": signAirway, "beside": signBeside, "shut": signShut, "open": signOpen,
-	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall, "maybe": signMaybe, "found": signFound, "dose": signDose, "excess": signExcess}
+	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall, "maybe": signMaybe, "found": signFound, "dose": signDose, "excess": signExcess,
+	"usual": signUsual, "home": signHome, "wheel": signWheel, "thanks": signThanks, "ought": signOught}
 
 // signWords reads the section [sign] of a dictionary: "cough*" is every word that begins so.
 func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
@@ -64,21 +70,53 @@ func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
 	return nil
 }
 
-// signsIn finds the signs of a folded text: of its own language, where it has one.
-func (d *dictionary) signsIn(b []byte, lang string) (found signs) {
-	langs := ^uint8(0)
+// signLangs is the language of a text, or all of them.
+func (d *dictionary) signLangs(lang string) uint8 {
 	if i := slices.Index(d.langs, lang); i >= 0 {
-		langs = 1 << i
+		return 1 << i
 	}
-	text := " " + strings.Join(strings.FieldsFunc(string(b), func(c rune) bool {
+	return ^uint8(0)
+}
+
+// spaced are the words of a folded text, a space at each end.
+func spaced(b []byte) string {
+	return " " + strings.Join(strings.FieldsFunc(string(b), func(c rune) bool {
 		return c < 0x80 && !fold.IsLetter(byte(c)) && !fold.IsDigit(byte(c))
 	}), " ") + " "
+}
+
+// signsIn finds the signs of a folded text: of its own language, where it has one.
+func (d *dictionary) signsIn(b []byte, lang string) (found signs) {
+	langs, text := d.signLangs(lang), spaced(b)
 	for _, s := range d.signs {
 		if s.langs&langs != 0 && found&s.of == 0 && strings.Contains(text, s.text) {
 			found |= s.of
 		}
 	}
 	return found
+}
+
+// fewThanks is how many words thanks may have.
+const fewThanks = 6
+
+// thanks reports whether a text thanks, and says nothing else that the grammar knows: "thanks, you are a star".
+func (p *prose) thanks(b []byte) bool {
+	said := strings.Fields(spaced(b))
+	return len(said) > 0 && len(said) <= fewThanks && !asks(b) && !p.asks && p.d.signsIn([]byte(said[0]), "")&signThanks != 0 &&
+		!slices.ContainsFunc(p.ws, func(w word) bool {
+			return w.kind != itemUnknown && !w.among(setOf(cYes, cOK, cFor, cAnd, cTo, cOn, cAt, cNow))
+		})
+}
+
+// cut cuts signs of a kind out of a folded text.
+func (d *dictionary) cut(b []byte, kind signs, lang string) []byte {
+	langs, text := d.signLangs(lang), spaced(b)
+	for _, s := range d.signs {
+		if s.langs&langs != 0 && s.of == kind {
+			text = strings.ReplaceAll(text, s.text, " ")
+		}
+	}
+	return []byte(text)
 }
 
 var (
@@ -98,6 +136,7 @@ var (
 	accident     = reading.SetOf(reading.DangerAccident)
 	selfHarm     = reading.SetOf(reading.DangerSelfHarm)
 	overdose     = reading.SetOf(reading.DangerOverdose)
+	drowsy       = reading.SetOf(reading.DangerDriveAsleep) | reading.SetOf(reading.DangerDriveNearly)
 )
 
 // sameDay is how many times likelier than an emergency what is of the same day must be for the emergency not to be asked about.
@@ -107,13 +146,16 @@ const sameDay = 1.25
 // the same day is likelier by the net too.
 func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hearing) {
 	heard := r.Sure | r.Unsure
-	if heard&(childPart|pieceAirway|pieceMissing|jawOpen|swellAirway|pauses|partnerBlue|toothLoose|overdose) == 0 {
+	if heard&(childPart|pieceAirway|pieceMissing|jawOpen|swellAirway|pauses|partnerBlue|toothLoose|overdose|drowsy) == 0 {
 		return
 	}
 	s, plain, likelier := d.signsIn(b, r.Lang), flagDangers(r.Features), sameDay*h.Class('E') > h.Class('S')
-	if s&(signDose|signExcess) == signDose && r.Features == 0 && heard == overdose && !d.doses(b, r.Lang) { // "two paracetamol, then bed": people read it
-		r.Sure, r.Unsure = r.Sure&^overdose, r.Unsure&^overdose
+	if r.Features == 0 && heard&^painSevere == overdose && d.aDose(b, r.Lang) {
+		r.Sure, r.Unsure = r.Sure&^overdose, r.Unsure&^overdose // people read it
 		return
+	}
+	if s&(signHome|signWheel) == signHome && plain&drowsy == 0 { // "fell asleep on the sofa"
+		r.Sure, r.Unsure = r.Sure&^drowsy, r.Unsure&^drowsy
 	}
 	switch {
 	case heard&childPart == 0:
@@ -152,7 +194,7 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 	if plain&r.Unsure&pieceMissing != 0 && r.Hedges&^doubt == 0 {
 		r.Sure, r.Unsure = r.Sure|pieceMissing, r.Unsure&^pieceMissing
 	}
-	if s&(signShut|signOpen) == signShut && plain&jawOpen == 0 {
+	if s&(signShut|signOpen) == signShut { // also in "my jaw is locked, hardly opens"
 		lower(r, jawOpen, jawLocked, false)
 	}
 	if s&signTold != 0 && plain&pauses != 0 && h.Share[reading.DangerPauses] > h.Share[reading.DangerPartnerBlue] {
@@ -166,6 +208,15 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 
 // dose is the most that somebody may have taken at once of what is taken every day: more than two is asked about (common practice, no source).
 const dose = 2
+
+// aDose reports whether a folded text tells of a medicine as people take it: "two paracetamol, then bed", "all my tablets, as every morning".
+func (d *dictionary) aDose(b []byte, lang string) bool {
+	s := d.signsIn(b, lang)
+	if s&signUsual != 0 {
+		return d.signsIn(d.cut(b, signUsual, lang), lang)&signExcess == 0 && !d.doses(b, lang)
+	}
+	return s&(signDose|signExcess) == signDose && !d.doses(b, lang)
+}
 
 // doses reports whether a folded text has a number that may count more than a dose: a time of day, and a strength behind the name
 // of a medicine, count nothing.

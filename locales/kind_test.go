@@ -165,3 +165,32 @@ func TestADoseIsNoOverdose(t *testing.T) {
 		}
 	}
 }
+
+// Who sleeps in front of the television does not sleep at the wheel; a jaw that hardly opens does not stand open; thanks in a few words are thanks.
+func TestAtHomeLockedAndThanks(t *testing.T) {
+	w := load(t)
+	atWheel := reading.SetOf(reading.DangerDriveAsleep) | reading.SetOf(reading.DangerDriveNearly)
+	for text, drives := range map[string]bool{
+		"fell asleep on the sofa, sorry": false, "I nodded off in front of the telly": false, "me quedé dormida en el sofá viendo la tele": false,
+		"fell asleep at the wheel": true, "fell asleep driving home to my sofa": true, "me dormí al volante": true,
+	} {
+		if r := w.Read(text); ((r.Sure|r.Unsure)&atWheel != 0) != drives {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for text, open := range map[string]bool{
+		"woke up and my jaw is locked, can hardly open my mouth": false, "my jaw is locked, hardly opens": false, "my jaw is locked open, I can't close it": true,
+	} {
+		if r := w.Read(text); (r.Sure&reading.SetOf(reading.DangerJawOpen) != 0) != open || r.Sure&(reading.SetOf(reading.DangerJawOpen)|reading.SetOf(reading.DangerJawLocked)) == 0 {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for text, thanks := range map[string]bool{
+		"thanks, you're a star": true, "thanks for reminding me": true, "gracias guapa!!": true, "thank you so much love": true,
+		"thanks, it smells": false, "thanks, my lip is swollen": false, "thanks, can I turn it?": false, "thanks, pain 3": false,
+	} {
+		if r := w.Read(text); (r.Word == reading.WordThanks) != thanks {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+}

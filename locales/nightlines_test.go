@@ -75,7 +75,7 @@ func TestNightsLost(t *testing.T) {
 		"2 Mar; all night; pain 1":   "",
 		"2 Mar: all night, pain 1":   "",
 		"2 Mar: pain 1, gone by 9\n": "",
-		"date;worn;snoring;pain\n2 Mar;all;3;1\n3 Mar;yes;banana;-\n4 Mar;all night;3;1;5": "3 worn: yes; 3 snoring: banana; 4 5",
+		"date;worn;snoring;pain\n2 Mar;all;3;1\n3 Mar;yes;banana;-\n4 Mar;all night;3;1;5": "2 worn: all; 3 worn: yes; 3 snoring: banana; 4 5",
 		"noche|puesto|dolor\n2 mar|banana|1\n31 feb|toda la noche|1":                       "2 puesto: banana; 3 [31 feb]",
 		"2 Mar;all night;pain 1\n3 Mar;all night;banana\n4 Mar;all night;3":                "3 3",
 	} {

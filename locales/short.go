@@ -25,6 +25,7 @@ type few struct {
 	set     bool // the setting, where it stands
 	screws  bool
 	yes     bool
+	still   bool
 }
 
 // fewOf takes up what items say; false where they say anything else.
@@ -66,6 +67,8 @@ func (f *few) take(c concept) bool {
 		f.screws = true
 	case cYes, cOK:
 		f.yes = true
+	case cStill:
+		f.still = true
 	default:
 		return c == cAnd
 	}
@@ -83,6 +86,9 @@ func (w *Words) short(text string, r *reading.Reading, l *left) bool {
 	var itemBuf [16]item
 	var hits [8]int
 	d := w.prose
+	if d.signsIn(fold.Text(buf[:0], text), "")&signOught != 0 { // "it is at 5, should be at 4"
+		return false
+	}
 	f, ok := fewOf(merge(d.meanings(d.lex(fold.Text(buf[:0], text), lexBuf[:0]), itemBuf[:0], &hits)))
 	if !ok {
 		return false
@@ -98,7 +104,7 @@ func (w *Words) short(text string, r *reading.Reading, l *left) bool {
 		}
 	}
 	switch {
-	case f.nots && !f.fixes, f.side && !f.both, f.screws && !f.both, twice && f.fixes, len(f.numbers) == 2 && !twice && (!f.fixes || f.both), f.set && n > chart.SettingLeft.Row().Said:
+	case f.still && !f.yes, f.nots && !f.fixes, f.side && !f.both, f.screws && !f.both, twice && f.fixes, len(f.numbers) == 2 && !twice && (!f.fixes || f.both), f.set && n > chart.SettingLeft.Row().Said:
 		return false
 	case f.both && f.set:
 		setting(chart.SettingLeft, chart.SettingRight)

@@ -52,7 +52,9 @@ func (p *prose) settings(r *reading.Reading) {
 	known := func(f chart.Field) bool {
 		return slices.ContainsFunc(r.Tokens, func(t reading.Token) bool { return t.Field == f && t.Value.Known() })
 	}
-	if p.deniedSetting() {
+	token := reading.Token{Field: chart.SettingLeft}
+	theirs := p.notTheirs(token) || r.Word != reading.NoWord && p.d.signsIn(p.text, "")&signBeside != 0 // "his stands at 7"
+	if p.deniedSetting() || p.wished(token) || theirs {
 		for i := range r.Tokens {
 			if f := r.Tokens[i].Field; f == chart.SettingLeft || f == chart.SettingRight {
 				r.Tokens[i].Value, r.Rest = chart.Unknown, true
@@ -147,7 +149,7 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 			s = min(s, perhaps)
 		case p.stands(c, s, l):
 			s = 1
-		case p.whole && c.grammar == votedNothing && (s < enough || p.terse && (s < surer || answer.RoleOf(c.Token.Field) != answer.RoleNone)):
+		case p.whole && c.grammar == votedNothing && (s < enough || p.terse && (s < surer || answer.RoleOf(c.Token.Field) != answer.RoleNone || p.spelled())):
 			s = 0 // the grammar knows every word, and nothing of this
 		}
 		switch f := c.Token.Field; {
