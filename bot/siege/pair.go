@@ -42,7 +42,9 @@ func (g *Siege) RunTwo(within time.Duration) {
 func (g *Siege) RunWithout(r *redistest.Server) {
 	first := g.Start()
 	first.Ready(g.t.Context())
+	met := g.platform.Calls("getMe")
 	second := g.Start()
+	second.Begun(met) // one that has not opened its store ends when the store goes
 	ctx, people := g.Crowd()
 	pauseFor(ctx, g.rng, 8*time.Second, 10*time.Second)
 	away := 10 * time.Second

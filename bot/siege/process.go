@@ -59,6 +59,21 @@ func (p *Process) Ready(ctx context.Context) {
 	}
 }
 
+// Begun waits until the program has asked the platform who it is, which it does once its store is open; met is how often that was asked before.
+func (p *Process) Begun(met int) {
+	p.g.t.Helper()
+	for end := time.Now().Add(time.Minute); p.g.platform.Calls("getMe") == met; time.Sleep(5 * time.Millisecond) {
+		select {
+		case err := <-p.ended:
+			p.g.t.Fatalf("the program ended by itself: %v\n%s", err, &p.logs)
+		default:
+		}
+		if time.Now().After(end) {
+			p.g.t.Fatalf("the program does not start\n%s", &p.logs)
+		}
+	}
+}
+
 // Kill is kill -9.
 func (p *Process) Kill() {
 	g := p.g
