@@ -54,8 +54,8 @@ func takes(tokens []reading.Token, w *word) bool {
 	})
 }
 
-// left reports whether a word that may tell of a danger is taken up by no answer.
-func (p *prose) left(tokens []reading.Token) bool {
+// untaken reports whether a word that may tell of a danger is taken up by no answer.
+func (p *prose) untaken(tokens []reading.Token) bool {
 	return slices.ContainsFunc(p.ws, func(w word) bool { return w.among(body) && !takes(tokens, &w) })
 }
 

@@ -136,7 +136,7 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if r.Rest && l.prose.accounts(r, &h) {
 		r.Rest, r.Heard = false, true
 	}
-	r.Rest = r.Rest || r.Understood == reading.InFull && len(r.Tokens) > 0 && l.prose.left(r.Tokens)
+	r.Rest = r.Rest || r.Understood == reading.InFull && len(r.Tokens) > 0 && l.prose.untaken(r.Tokens)
 	if r.Understood == reading.InFull && r.Rest {
 		r.Understood = reading.InPart
 	}

@@ -56,12 +56,12 @@ func (p *prose) wished(t reading.Token) bool {
 	return (f == chart.SettingLeft || f == chart.SettingRight || f == chart.GuideMinutes) && p.d.signsIn(p.text, "")&signOught != 0
 }
 
-// notTheirs reports whether a setting, a pain or how sleepy somebody is is told with somebody else who tells nothing: "my wife's is at 6",
-// "my husband had no pain".
+// notTheirs reports whether a setting, a pain or a headache stands beside somebody else who tells nothing of the wearer: "my wife's is at 6", "my
+// husband had no pain".
 func (p *prose) notTheirs(t reading.Token) bool {
 	switch t.Field {
 	case chart.SettingLeft, chart.SettingRight, chart.Pain, chart.Headache:
-		return p.any(setOf(cPartner, cThem)) && !p.any(setOf(cSays, cHeard)) && t.Field != chart.NoField
+		return p.any(setOf(cPartner, cThem)) && !p.any(setOf(cSays, cHeard))
 	}
 	return false
 }

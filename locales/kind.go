@@ -45,11 +45,13 @@ const (
 	signWheel                    // a car, a road
 	signThanks
 	signOught // what ought to be
+	signHour  // a time of day stands behind it
+	signUnit  // ... before it, or a strength
 )
 
 var signNames = map[string]signs{"airway": signAirway, "beside": signBeside, "shut": signShut, "open": signOpen,
 	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall, "maybe": signMaybe, "found": signFound, "dose": signDose, "excess": signExcess,
-	"usual": signUsual, "home": signHome, "wheel": signWheel, "thanks": signThanks, "ought": signOught}
+	"usual": signUsual, "home": signHome, "wheel": signWheel, "thanks": signThanks, "ought": signOught, "hour": signHour, "unit": signUnit}
 
 // signWords reads the section [sign] of a dictionary: "cough*" is every word that begins so.
 func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
@@ -213,14 +215,14 @@ const dose = 2
 func (d *dictionary) aDose(b []byte, lang string) bool {
 	s := d.signsIn(b, lang)
 	if s&signUsual != 0 {
-		return d.signsIn(d.cut(b, signUsual, lang), lang)&signExcess == 0 && !d.doses(b, lang)
+		return d.signsIn(d.cut(b, signUsual, lang), lang)&signExcess == 0 && !d.doses(b)
 	}
-	return s&(signDose|signExcess) == signDose && !d.doses(b, lang)
+	return s&(signDose|signExcess) == signDose && !d.doses(b)
 }
 
 // doses reports whether a folded text has a number that may count more than a dose: a time of day, and a strength behind the name
 // of a medicine, count nothing.
-func (d *dictionary) doses(b []byte, lang string) bool {
+func (d *dictionary) doses(b []byte) bool {
 	words := strings.FieldsFunc(string(b), func(c rune) bool { return !fold.IsLetter(byte(c)) && !fold.IsDigit(byte(c)) })
 	for i, w := range words {
 		digits := strings.TrimRight(w, "abcdefghijklmnopqrstuvwxyz")
@@ -232,17 +234,12 @@ func (d *dictionary) doses(b []byte, lang string) bool {
 		if behind == "" && i+1 < len(words) {
 			behind = words[i+1]
 		}
-		if err == nil && n > dose && !slices.Contains(hourLeads, before) && !slices.Contains(doseUnits, behind) && d.signsIn([]byte(before), lang)&signDose == 0 {
+		if err == nil && n > dose && d.signsIn([]byte(before), "")&(signDose|signHour) == 0 && d.signsIn([]byte(behind), "")&signUnit == 0 {
 			return true
 		}
 	}
 	return false
 }
-
-var (
-	hourLeads = []string{"at", "since", "before", "after", "las", "la"}
-	doseUnits = []string{"mg", "mcg", "ml", "g", "gr", "am", "pm", "oclock", "o"}
-)
 
 // swap takes one danger for another, as sure as it was.
 func swap(r *reading.Reading, from, to reading.Dangers) {
