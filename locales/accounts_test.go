@@ -9,7 +9,7 @@ import (
 	"duskdawn/locales/sentence"
 )
 
-// Who told of it, or where one drove, leaves nothing over; what the appliance smells of or an ear does is for a person to read.
+// Who told of it leaves nothing over; what the appliance smells of or an ear does is for a person to read.
 func TestNothingLeftOver(t *testing.T) {
 	w := load(t)
 	for _, text := range []string{

@@ -44,7 +44,7 @@ func (g *Siege) RunWithout(r *redistest.Server) {
 	first.Ready(g.t.Context())
 	met := g.platform.Calls("getMe")
 	second := g.Start()
-	second.Begun(met) // one that has not opened its store ends when the store goes
+	second.Begun(g.t.Context(), met) // one that has not opened its store ends when the store goes
 	ctx, people := g.Crowd()
 	pauseFor(ctx, g.rng, 8*time.Second, 10*time.Second)
 	away := 10 * time.Second

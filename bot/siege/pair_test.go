@@ -70,11 +70,7 @@ func testHandover(t *testing.T, built string) {
 		t.Helper()
 		n := platform.Calls("getMe")
 		p := g.Start()
-		for end := time.Now().Add(30 * time.Second); platform.Calls("getMe") == n; time.Sleep(5 * time.Millisecond) {
-			if time.Now().After(end) {
-				t.Fatalf("the program does not start\n%s", &p.logs)
-			}
-		}
+		p.Begun(t.Context(), n)
 		return p
 	}
 	said := 0

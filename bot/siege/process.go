@@ -46,30 +46,31 @@ func (g *Siege) asked() int {
 
 // Ready waits until the program takes updates.
 func (p *Process) Ready(ctx context.Context) {
-	for end := time.Now().Add(30 * time.Second); p.g.asked() == p.asked &&
-		ctx.Err() == nil; time.Sleep(2 * time.Millisecond) {
-		select {
-		case err := <-p.ended:
-			p.g.t.Fatalf("the program ended by itself: %v\n%s", err, &p.logs)
-		default:
-		}
-		if time.Now().After(end) {
-			p.g.t.Fatalf("the program takes no updates\n%s", &p.logs)
-		}
-	}
+	p.g.t.Helper()
+	p.wait(ctx, "the program takes no updates", func() bool { return p.g.asked() != p.asked })
 }
 
-// Begun waits until the program has asked the platform who it is, which it does once its store is open; met is how often that was asked before.
-func (p *Process) Begun(met int) {
+// Begun waits until the program has asked the platform who it is, which it does once its store is open; met is how often that was
+// asked before.
+func (p *Process) Begun(ctx context.Context, met int) {
 	p.g.t.Helper()
-	for end := time.Now().Add(time.Minute); p.g.platform.Calls("getMe") == met; time.Sleep(5 * time.Millisecond) {
+	p.wait(ctx, "the program does not start", func() bool { return p.g.platform.Calls("getMe") != met })
+}
+
+// longestStart is how long a program may take to begin, on a machine that others use too.
+const longestStart = 30 * time.Second
+
+// wait waits until something is so, or fails with what is not.
+func (p *Process) wait(ctx context.Context, not string, so func() bool) {
+	p.g.t.Helper()
+	for end := time.Now().Add(longestStart); !so() && ctx.Err() == nil; time.Sleep(2 * time.Millisecond) {
 		select {
 		case err := <-p.ended:
 			p.g.t.Fatalf("the program ended by itself: %v\n%s", err, &p.logs)
 		default:
 		}
 		if time.Now().After(end) {
-			p.g.t.Fatalf("the program does not start\n%s", &p.logs)
+			p.g.t.Fatalf("%s\n%s", not, &p.logs)
 		}
 	}
 }
