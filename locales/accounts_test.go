@@ -50,13 +50,16 @@ func TestUntakenWords(t *testing.T) {
 	}
 }
 
-// What is somebody else's, what ought to be, and numbers between two names write no setting; what is put in late was worn.
-func TestNotTheSetting(t *testing.T) {
+// What is somebody else's, ought to be, is not sure, or stands between two names writes no number; what is put in late was worn.
+func TestNotTheNumber(t *testing.T) {
 	w := load(t)
 	for text, field := range map[string]chart.Field{
 		"it is at 5, should be at 4": chart.SettingLeft, "it stands at 5 but should be 2": chart.SettingLeft, "setting 4 hours 7": chart.SettingLeft,
 		"posición 4 horas 7": chart.SettingLeft, "el aparato de mi mujer está en 6": chart.SettingLeft, "his stands at 7": chart.SettingLeft,
 		"dolor más de 7": chart.Pain, "ni 3 horas": chart.WornMinutes, "my wife had no pain": chart.Pain, "used to hurt 5, all night": chart.Pain, "throat sore 4": chart.Pain,
+		"used the guide 5 minutes but should be 10": chart.GuideMinutes, "stands at 5, not sure": chart.SettingLeft,
+		"six hours and ten minutes by the alarm": chart.WornMinutes, "seis horas y diez minutos según el reloj": chart.WornMinutes,
+		"sleepy 0, pain 0, bite fine, Snoring: 0, worn 0 hours, setting 0, guide 0 min": chart.Worn,
 		"pain nearly gone by 9": chart.Gone, "no me lo puse hasta las 2": chart.Worn, "didn't put it in till 2": chart.Worn, "didn't wear it until 1": chart.Gone,
 	} {
 		r := w.Read(text)

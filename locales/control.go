@@ -1,6 +1,7 @@
 package locales
 
 import (
+	"slices"
 	"strings"
 
 	"duskdawn/flows"
@@ -61,6 +62,18 @@ func (d *dictionary) controlWord(b []byte, lex []lexeme) (reading.Word, bool) {
 	}
 	w, ok := d.whole[string(key)]
 	return w, ok
+}
+
+// fewThanks is how many words thanks may have.
+const fewThanks = 6
+
+// thanks reports whether a text thanks, and says nothing else that the grammar knows: "thanks, you are a star".
+func (p *prose) thanks(b []byte) bool {
+	said := strings.Fields(spaced(b))
+	return len(said) > 0 && len(said) <= fewThanks && !asks(b) && !p.asks && p.d.signsIn([]byte(said[0]), "")&signThanks != 0 &&
+		!slices.ContainsFunc(p.ws, func(w word) bool {
+			return w.kind != itemUnknown && !w.among(setOf(cYes, cOK, cFor, cAnd, cTo, cOn, cAt, cNow))
+		})
 }
 
 // longestWhy is the longest text that may ask what something rests on, in bytes.

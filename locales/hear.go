@@ -130,7 +130,11 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	tags := w.nets.Answers.Tag(told)
 	l.prose = w.prose.claims(told, &h, &tags)
 	trust(&w.nets, r, l, &h, asks(b))
-	if v := l.best(&w.nets, chart.Pain); v.Known() && !v.AtLeast(severePain) && r.Sure&^sure == painSevere { // "the screw at 9, pain 2"
+	switch v := l.best(&w.nets, chart.Pain); {
+	case !v.Known():
+	case v.AtLeast(severePain): // it may be asked back, and was heard
+		r.Unsure |= painSevere &^ r.Sure
+	case r.Sure&^sure == painSevere: // "the screw at 9, pain 2"
 		r.Sure, r.Unsure = sure, r.Unsure|painSevere
 	}
 	if r.Rest && l.prose.accounts(r, &h) {

@@ -3,7 +3,6 @@ package locales
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"duskdawn/flows/reading"
@@ -98,29 +97,6 @@ func (d *dictionary) signsIn(b []byte, lang string) (found signs) {
 	return found
 }
 
-// fewThanks is how many words thanks may have.
-const fewThanks = 6
-
-// thanks reports whether a text thanks, and says nothing else that the grammar knows: "thanks, you are a star".
-func (p *prose) thanks(b []byte) bool {
-	said := strings.Fields(spaced(b))
-	return len(said) > 0 && len(said) <= fewThanks && !asks(b) && !p.asks && p.d.signsIn([]byte(said[0]), "")&signThanks != 0 &&
-		!slices.ContainsFunc(p.ws, func(w word) bool {
-			return w.kind != itemUnknown && !w.among(setOf(cYes, cOK, cFor, cAnd, cTo, cOn, cAt, cNow))
-		})
-}
-
-// cut cuts signs of a kind out of a folded text.
-func (d *dictionary) cut(b []byte, kind signs, lang string) []byte {
-	langs, text := d.signLangs(lang), spaced(b)
-	for _, s := range d.signs {
-		if s.langs&langs != 0 && s.of == kind {
-			text = strings.ReplaceAll(text, s.text, " ")
-		}
-	}
-	return []byte(text)
-}
-
 var (
 	childPart    = reading.SetOf(reading.DangerChildPart)
 	pieceAirway  = reading.SetOf(reading.DangerPieceAirway)
@@ -206,39 +182,6 @@ func (d *dictionary) kinds(b []byte, r *reading.Reading, l *left, h *danger.Hear
 		// the one who tells it is no hedge, and neither is what was before
 		r.Sure, r.Unsure, r.Doubted = r.Sure|pauses, r.Unsure&^pauses, false
 	}
-}
-
-// dose is the most that somebody may have taken at once of what is taken every day: more than two is asked about (common practice, no source).
-const dose = 2
-
-// aDose reports whether a folded text tells of a medicine as people take it: "two paracetamol, then bed", "all my tablets, as every morning".
-func (d *dictionary) aDose(b []byte, lang string) bool {
-	s := d.signsIn(b, lang)
-	if s&signUsual != 0 {
-		return d.signsIn(d.cut(b, signUsual, lang), lang)&signExcess == 0 && !d.doses(b)
-	}
-	return s&(signDose|signExcess) == signDose && !d.doses(b)
-}
-
-// doses reports whether a folded text has a number that may count more than a dose: a time of day, and a strength behind the name
-// of a medicine, count nothing.
-func (d *dictionary) doses(b []byte) bool {
-	words := strings.FieldsFunc(string(b), func(c rune) bool { return !fold.IsLetter(byte(c)) && !fold.IsDigit(byte(c)) })
-	for i, w := range words {
-		digits := strings.TrimRight(w, "abcdefghijklmnopqrstuvwxyz")
-		n, err := strconv.Atoi(digits)
-		before, behind := "", w[len(digits):]
-		if i > 0 {
-			before = words[i-1]
-		}
-		if behind == "" && i+1 < len(words) {
-			behind = words[i+1]
-		}
-		if err == nil && n > dose && d.signsIn([]byte(before), "")&(signDose|signHour) == 0 && d.signsIn([]byte(behind), "")&signUnit == 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // swap takes one danger for another, as sure as it was.

@@ -150,7 +150,7 @@ func TestADoseIsNoOverdose(t *testing.T) {
 	overdose := reading.SetOf(reading.DangerOverdose)
 	for _, text := range []string{
 		"took ibuprofen at 8", "two paracetamol for the knee and off to bed", "ibuprofen 400 at half past ten", "my blood pressure tablet, as every evening",
-		"tomé un ibuprofeno a las 8", "un paracetamol 500 para la espalda", "la pastilla de la tensión, como siempre",
+		"tomé un ibuprofeno a las 8", "un paracetamol 500 para la espalda", "la pastilla de la tensión, como siempre", "me he tomado la pastilla de la tensión como todas las mañanas",
 	} {
 		if r := w.Read(text); (r.Sure|r.Unsure)&overdose != 0 {
 			t.Errorf("%q: %+v", text, r)
@@ -162,6 +162,22 @@ func TestADoseIsNoOverdose(t *testing.T) {
 	} {
 		if r := w.Read(text); (r.Sure|r.Unsure)&overdose == 0 {
 			t.Errorf("%q is no overdose: %+v", text, r)
+		}
+	}
+}
+
+// A number that names a setting is no severe pain, where another is the pain's; it is asked about at most.
+func TestAScrewIsNoPain(t *testing.T) {
+	w := load(t)
+	severe := reading.SetOf(reading.DangerPainSevere)
+	for _, text := range []string{"screw 9 pain 2", "el tornillo en 8 dolor 2"} {
+		if r := w.Read(text); r.Sure&severe != 0 {
+			t.Errorf("%q: %+v", text, r)
+		}
+	}
+	for text, sure := range map[string]bool{"pain 9, screw 2": true, "snore 3 pain 8": true, "tornillo en 2 y dolor 8": false} { // what is asked back has been heard
+		if r := w.Read(text); (r.Sure|r.Unsure)&severe == 0 || sure && r.Sure&severe == 0 {
+			t.Errorf("%q is no severe pain: %+v", text, r)
 		}
 	}
 }

@@ -85,11 +85,11 @@ func (w *Words) short(text string, r *reading.Reading, l *left) bool {
 	var lexBuf [16]lexeme
 	var itemBuf [16]item
 	var hits [8]int
-	d := w.prose
-	if d.signsIn(fold.Text(buf[:0], text), "")&signOught != 0 { // "it is at 5, should be at 4"
+	d, b := w.prose, fold.Text(buf[:0], text)
+	if d.signsIn(b, "")&signOught != 0 { // "it is at 5, should be at 4"
 		return false
 	}
-	f, ok := fewOf(merge(d.meanings(d.lex(fold.Text(buf[:0], text), lexBuf[:0]), itemBuf[:0], &hits)))
+	f, ok := fewOf(merge(d.meanings(d.lex(b, lexBuf[:0]), itemBuf[:0], &hits)))
 	if !ok {
 		return false
 	}
