@@ -40,6 +40,8 @@ func (t *turn) daySaid(s Said) {
 		b.wrong()
 	case r.Word == reading.WordLost:
 		b.lost()
+	case r.Word == reading.WordSame:
+		t.same()
 	case (r.Word == reading.WordYes || r.Word == reading.WordNo) && k.Open != chart.NoField && !wrong:
 		b.yesNo(r.Word == reading.WordYes)
 	case r.Word != reading.NoWord:

@@ -187,6 +187,12 @@ func (b *dayAnswers) yesNo(yes bool) {
 	t := b.t
 	f, v := t.p.Talk.Open, chart.Unknown
 	switch f {
+	case chart.SettingLeft: // the one number that is offered
+		if yes && b.direct() && t.offersOne() {
+			b.s.Reading.Word = reading.WordStands
+			b.stands()
+			return
+		}
 	case chart.Driving: // the worse of what a yes may mean
 		v = chart.Num(chart.DrivingNo)
 		if yes {

@@ -152,7 +152,9 @@ func (t *turn) edit(b *dayAnswers, yes bool) {
 	f, v, night := k.EditOf, k.Edit, k.EditOn
 	k.Ask, k.Edit, k.EditOf, k.EditOn = NoAsk, chart.Unknown, chart.NoField, 0
 	if !yes || f == chart.NoField {
-		t.say("edit.kept")
+		if e, _ := t.p.Course.Entry(night); f == chart.NoField || e.V[f] != chart.Unknown {
+			t.say("edit.kept")
+		}
 		t.openAgain()
 		return
 	}
@@ -160,6 +162,10 @@ func (t *turn) edit(b *dayAnswers, yes bool) {
 		b.setting(night, []reading.Token{{Field: f, Value: v}}, 0)
 	} else {
 		b.take(night, f, v)
+	}
+	if f == k.Open { // it was "the same" to the open question
+		b.finish(t.proceed)
+		return
 	}
 	b.finish(t.openAgain)
 }

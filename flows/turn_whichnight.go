@@ -6,6 +6,7 @@ import (
 	"duskdawn/flows/chart"
 	"duskdawn/flows/civil"
 	"duskdawn/flows/message"
+	"duskdawn/flows/pacing"
 	"duskdawn/flows/reading"
 	"duskdawn/flows/redflag"
 )
@@ -273,4 +274,11 @@ func (b *dayAnswers) stands() {
 	}
 	b.setting(night, []reading.Token{{Field: chart.SettingLeft, Value: chart.Num(int(at))}}, 0)
 	b.finish(t.proceed)
+}
+
+// offersOne reports whether the open question where it stands offers one number alone: then "yes" is that number. Of two it is neither.
+func (t *turn) offersOne() bool {
+	c := &t.p.Course
+	e, _ := c.Entry(t.natural(chart.SettingLeft, t.e.Wall))
+	return e.Action != chart.NoAction && e.To == c.Left && c.Low == c.High && !t.p.Appliance.TwoSided && c.Advice.Reason != pacing.ReasonRestored
 }

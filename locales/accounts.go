@@ -38,7 +38,7 @@ var own = map[chart.Field]concepts{
 
 // body are words that tell of a danger, or where one is, where no answer has taken them up: "not worn, my heart", "no pain, a tooth gone".
 var body = setOf(cBreathe, cChest, cFaint, cFace, cDroop, cArm, cWeak, cSpeech, cSwell, cMouthPart, cHives, cRash, cSwallow, cSwallowed, cFever, cBroke,
-	cCough, cChoke, cLock, cDislocated, cStuck, cVomit, cBleed, cSevere, cSudden, cNumb, cSeat, cLoose, cLost, cTooth, cCrown, cCatch, cHearing, cGone)
+	cCough, cChoke, cLock, cDislocated, cStuck, cVomit, cBleed, cSevere, cSudden, cNumb, cSeat, cLoose, cLost, cTooth, cCrown, cCatch, cHearing, cGone, cIll)
 
 // takes reports whether one of the answers, or of those that are asked, is told in this word. A site is told where something hurts.
 func takes(tokens []reading.Token, w *word) bool {

@@ -188,6 +188,7 @@ const (
 	cElsewhen // it was at another time that is no day of the diary's
 	cAbout    // a number behind it is not exact
 	cSorry    // may begin a correction, and most often begins none
+	cNoDay    // "sat up", "in the sun": the letters of a day's short name
 
 	// what a field is called, one for each field, whether or not it is called anything
 	cField
@@ -246,7 +247,7 @@ var conceptNames = [cField]string{
 	cGasp: "gasp", cWokeChoking: "wokechoking", cISwallowed: "iswallowed", cChild: "child", cCrash: "crash", cAccident: "accident",
 	cWeek: "week", cWeeks: "weeks",
 	cAsks: "asks", cIf: "if", cSays: "says", cThem: "them", cReply: "reply", cJust: "just", cIn: "in", cMend: "mend", cBother: "bother",
-	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point", cSorry: "sorry", cAbout: "about", cMaybe: "maybe", cHabit: "habit", cElsewhen: "elsewhen", cBar: "except", cBody: "body", cUntil: "until", cStored: "stored", cOnly: "only",
+	cLeftAway: "leftaway", cHead: "head", cHalfway: "halfway", cNope: "nope", cAnHour: "anhour", cFix: "fix", cUnseen: "unseen", cToday: "today", cWorse: "worse", cPoint: "point", cSorry: "sorry", cAbout: "about", cMaybe: "maybe", cHabit: "habit", cElsewhen: "elsewhen", cBar: "except", cBody: "body", cUntil: "until", cStored: "stored", cNoDay: "noday", cOnly: "only",
 }
 
 // String names a concept as the dictionaries do.

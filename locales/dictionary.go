@@ -40,7 +40,8 @@ type dictionary struct {
 	whys      []string            // ways to ask what something rests on
 	emergency []int32             // telephone numbers for help
 	danger    concepts            // the concepts the rules are made of
-	signs     []sign              // words that tell dangers apart
+	signs     []sign              // words that tell what is said apart
+	signAt    map[[2]byte][]sign  // ... by how they begin
 	asked     []question          // ways to ask for a how-to card
 	own       int32               // senses before it may be replaced by what is taken
 }
@@ -65,7 +66,6 @@ type sense struct {
 	n     int8 // a number, a weekday, a month, days ago
 	field chart.Field
 	value chart.Answer
-	weak  bool // a weekday in letters that are a word of their own: "sat"
 	flags reading.Features
 	langs uint8 // a bit per language that says it so
 }
@@ -100,7 +100,7 @@ const (
 func loadDictionary(langs []string, prefixes ...string) (*dictionary, error) {
 	d := &dictionary{langs: langs, words: map[string]entry{}, stems: map[string]int32{}, typos: map[string]int32{},
 		spell: []string{""}, starts: make([][]phrase, 1), whole: map[string]reading.Word{}, exact: map[string]reading.Reading{}, shapes: map[string]chart.Field{}, outOf: map[int32]bool{},
-		begins: map[string]bool{}, naysay: map[string][]string{}, joins: map[string]bool{}, leads: map[string]bool{}, accents: map[string]string{}, rules: flagRules()}
+		begins: map[string]bool{}, naysay: map[string][]string{}, joins: map[string]bool{}, leads: map[string]bool{}, accents: map[string]string{}, signAt: map[[2]byte][]sign{}, rules: flagRules()}
 	d.danger = dangerous(d.rules)
 	if len(langs) > 8 {
 		return nil, fmt.Errorf("%d languages are more than 8", len(langs))

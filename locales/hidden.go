@@ -68,9 +68,9 @@ func (d *dictionary) behindNo(text string) (string, bool) {
 	return rest, ok && slices.Contains(after, strings.ToLower(strings.TrimRight(next, ",.!")))
 }
 
-// plain writes a word that only its accent tells from another as what is read for it: folded, both are one.
+// plain writes a word that only its accent, or an apostrophe, tells from another as what is read for it: folded, both are one.
 func (d *dictionary) plain(text string) string {
-	if len(d.accents) == 0 || !strings.ContainsFunc(text, func(r rune) bool { return r >= utf8.RuneSelf }) {
+	if len(d.accents) == 0 || !strings.ContainsFunc(text, func(r rune) bool { return r >= utf8.RuneSelf || r == '\'' }) {
 		return text
 	}
 	words, changed := strings.Split(text, " "), false

@@ -23,7 +23,7 @@ type sign struct {
 }
 
 // signs is a set of kinds of signs, a bit each.
-type signs uint32
+type signs uint64
 
 const (
 	signAirway signs = 1 << iota // a cough, a wheeze, something breathed in
@@ -43,14 +43,33 @@ const (
 	signHome                     // a sofa, a bed, the television
 	signWheel                    // a car, a road
 	signThanks
-	signOught // what ought to be
-	signHour  // a time of day stands behind it
-	signUnit  // ... before it, or a strength
+	signOught   // what ought to be
+	signHour    // a time of day stands behind it
+	signUnit    // ... before it, or a strength
+	signSwap    // two things are told the wrong way round
+	signInitial // the first letter of a day
+	signSlip    // what was said before it is put right
+	signMeasure // a length or a share, which no step has
+	signGrew    // it was another number before, or became one
+	signWas     // "it was": between two days
+	signBlank   // nothing is remembered, or was noted
+	signSoft    // "much", "that loud", "until": behind a "not" it denies a part
+	signSome    // ... of driving
+	signWhole   // ... of a night
+	signLater   // it is still to come
+	signTimes   // more than once
+	signAgain   // it was put back
+	signTill    // until then
+	signOf      // "out of"
+	signAwake   // what one does or feels all night
+	signAlarm   // a pulse, an ambulance: nothing that the dictionaries know, and no small matter
 )
 
 var signNames = map[string]signs{"airway": signAirway, "beside": signBeside, "shut": signShut, "open": signOpen,
 	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall, "maybe": signMaybe, "found": signFound, "dose": signDose, "excess": signExcess,
-	"usual": signUsual, "home": signHome, "wheel": signWheel, "thanks": signThanks, "ought": signOught, "hour": signHour, "unit": signUnit}
+	"usual": signUsual, "home": signHome, "wheel": signWheel, "thanks": signThanks, "ought": signOught, "hour": signHour, "unit": signUnit,
+	"swap": signSwap, "initial": signInitial, "slip": signSlip, "measure": signMeasure, "grew": signGrew, "alarm": signAlarm,
+	"was": signWas, "blank": signBlank, "soft": signSoft, "some": signSome, "whole": signWhole, "later": signLater, "times": signTimes, "again": signAgain, "till": signTill, "of": signOf, "awake": signAwake}
 
 // signWords reads the section [sign] of a dictionary: "cough*" is every word that begins so.
 func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
@@ -65,7 +84,11 @@ func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
 			if !begins {
 				text += " "
 			}
+			if len(text) < 3 {
+				return fmt.Errorf("the sign %q is too short", row)
+			}
 			d.signs = append(d.signs, sign{text, of, lang})
+			d.signAt[signKey(text)] = append(d.signAt[signKey(text)], sign{text, of, lang})
 		}
 	}
 	return nil
@@ -89,13 +112,21 @@ func spaced(b []byte) string {
 // signsIn finds the signs of a folded text: of its own language, where it has one.
 func (d *dictionary) signsIn(b []byte, lang string) (found signs) {
 	langs, text := d.signLangs(lang), spaced(b)
-	for _, s := range d.signs {
-		if s.langs&langs != 0 && found&s.of == 0 && strings.Contains(text, s.text) {
-			found |= s.of
+	for i := 0; i+2 < len(text); i++ {
+		if text[i] != ' ' {
+			continue
+		}
+		for _, s := range d.signAt[signKey(text[i:])] {
+			if s.langs&langs != 0 && found&s.of != s.of && strings.HasPrefix(text[i:], s.text) {
+				found |= s.of
+			}
 		}
 	}
 	return found
 }
+
+// signKey is what the signs are looked up by: how they begin.
+func signKey(text string) [2]byte { return [2]byte{text[1], text[2]} }
 
 var (
 	childPart    = reading.SetOf(reading.DangerChildPart)

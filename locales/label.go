@@ -30,7 +30,7 @@ var words = map[reading.Word]string{
 	reading.WordJawOpen: "jawopen", reading.WordJawLocked: "jawlocked", reading.WordPainBad: "painbad",
 	reading.WordBite: "bite", reading.WordDriving: "driving", reading.WordDrivingAsleep: "drivingasleep",
 	reading.WordDrivingNearly: "drivingnearly", reading.WordLow: "low", reading.WordLowHarm: "lowharm",
-	reading.WordLowMood: "lowmood", reading.WordElse: "else", reading.WordNone: "none", reading.WordCourse: "course",
+	reading.WordLowMood: "lowmood", reading.WordElse: "else", reading.WordNone: "none", reading.WordCourse: "course", reading.WordSame: "same",
 }
 
 // FieldKey is the key of a field's name ("field.pain": "pain").

@@ -15,7 +15,6 @@ type item struct {
 	kind     itemKind
 	c        concept
 	glued    bool // no space before it
-	weak     bool // of a weekday: only where another is named
 	of       bool // it may stand between a score and what it is out of
 	mark     byte // of a separator
 	num      numeral
@@ -92,7 +91,11 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			if k := d.runsIntoLetters(b, j); k > j {
 				num, j = numeral{kind: isBad, doubt: reading.IsOdd}, k
 			}
-			out = append(out, lexeme{kind: itemNumber, num: num, from: from, to: int32(j), glued: glued})
+			l := lexeme{kind: itemNumber, num: num, from: from, to: int32(j), glued: glued}
+			if num.kind == isNumber {
+				l.id = d.words[string(b[i:j])].id // in phrases: "3 nights ago"
+			}
+			out = append(out, l)
 			odd = false
 			i = j
 		case (c == '-' || c == '+') && i+1 < len(b) && fold.IsDigit(b[i+1]) && (i == 0 || !fold.IsDigit(b[i-1]) && !fold.IsLetter(b[i-1])):
@@ -115,6 +118,10 @@ func (d *dictionary) lex(b []byte, out []lexeme) []lexeme {
 			switch c {
 			case '<', '>', '~':
 				odd = true
+			case '/', '|': // between lines: "Thu 6 h / Fri 7 h"
+				if i > 1 && i < len(b) && b[i-2] == ' ' && b[i] == ' ' && !(i+1 < len(b) && fold.IsDigit(b[i+1])) {
+					out = append(out, lexeme{kind: itemMark, mark: ';', from: from, to: from + 1})
+				}
 			case ',', ';', '.', '!', '?', '\n', '-', '+', '&':
 				out = append(out, lexeme{kind: itemMark, mark: c, from: from, to: from + 1})
 				odd = false
@@ -230,6 +237,15 @@ func (d *dictionary) meanings(lex []lexeme, out []item, hits *[8]int) []item {
 func (d *dictionary) meaningsIn(lex []lexeme, out []item, hits *[8]int, own uint8) (items []item, strange uint8) {
 	for i := 0; i < len(lex); {
 		l := lex[i]
+		if l.kind == itemNumber && l.id != 0 {
+			if sense, end := d.match(d.starts[l.id], lex, i, -1, i+1); sense >= 0 {
+				s := &d.senses[sense]
+				count(hits, s.langs, 2*(end-i))
+				out = append(out, s.item(sense, lex[i:end]))
+				i = end
+				continue
+			}
+		}
 		if l.kind != itemUnknown {
 			out = append(out, item{kind: l.kind, glued: l.glued, mark: l.mark, num: l.num, from: l.from, to: l.to})
 			i++
@@ -266,24 +282,7 @@ func (d *dictionary) meaningsIn(lex []lexeme, out []item, hits *[8]int, own uint
 		if end > i+1 || l.to-l.from <= 2 || l.filler&^s.langs == 0 { // a word that says nothing in one language tells of none
 			count(hits, s.langs, 2*(end-i))
 		}
-		it := item{glued: l.glued, sense: sense, c: s.c, n: s.n, from: l.from, to: lex[end-1].to}
-		switch s.kind {
-		case senseConcept:
-			it.kind = itemConcept
-		case senseAnswer:
-			it.kind = itemAnswer
-		case senseFeature:
-			it.kind = itemFeature
-		case senseNumber:
-			it.kind, it.num = itemNumber, numeral{n: int32(s.n), said: end-i == 1 || s.n != 1} // "a one" is no pronoun
-		case senseWeekday:
-			it.kind, it.weak = itemWeekday, s.weak
-		case senseMonth:
-			it.kind = itemMonth
-		case senseAgo:
-			it.kind = itemAgo
-		}
-		out = append(out, it)
+		out = append(out, s.item(sense, lex[i:end]))
 		i = end
 	}
 	return out, strange
@@ -325,7 +324,7 @@ func (d *dictionary) match(phrases []phrase, lex []lexeme, i int, sense int32, e
 				at++
 				skipped++
 			}
-			if at >= len(lex) || lex[at].kind != itemUnknown || lex[at].id != w && lex[at].stem != w {
+			if at >= len(lex) || lex[at].kind == itemMark || lex[at].id != w && lex[at].stem != w {
 				ok = false
 				break
 			}

@@ -2,6 +2,7 @@ package locales
 
 import (
 	"slices"
+	"time"
 
 	"duskdawn/flows/reading"
 )
@@ -20,25 +21,7 @@ func merge(items []item) []item {
 		}
 		i += outOfTen(items[i:])
 	}
-	days := 0
-	var weak [7]bool
-	for _, it := range out {
-		switch {
-		case it.kind != itemWeekday:
-		case !it.weak:
-			days++
-		case !weak[it.n]: // "sat no, sun yes": two such words are days
-			weak[it.n] = true
-			if slices.Index(weak[:], true) != int(it.n) || slices.Index(weak[it.n+1:], true) >= 0 {
-				days++
-			}
-		}
-	}
-	for i := range out {
-		if out[i].kind == itemWeekday && out[i].weak && days == 0 {
-			out[i] = item{from: out[i].from, to: out[i].to} // "she sat up"
-		}
-	}
+	marOfTwo(out)
 	items, out = out, out[:0]
 	for i := 0; i < len(items); {
 		it, n := joined(items[i:])
@@ -47,6 +30,21 @@ func merge(items []item) []item {
 		i += n
 	}
 	return out
+}
+
+// marOfTwo makes a Tuesday of "mar" beside other days, and where no day of a month stands with it: "lun 5 horas, mar 6".
+func marOfTwo(items []item) {
+	days := slices.ContainsFunc(items, func(it item) bool { return it.kind == itemWeekday })
+	for i := range items {
+		it := &items[i]
+		if it.kind != itemMonth || it.n != 3 || it.to-it.from > 3 {
+			continue
+		}
+		before, s := tail(items[max(i-1, 0):]), tail(items[i:])
+		if days || !(i > 0 && before.number(0)) && (!s.number(1) || s.has(2, cHour) || s.has(2, cMinute)) {
+			it.kind, it.n = itemWeekday, int8(time.Tuesday)
+		}
+	}
 }
 
 // outOfTen gives how many items stand behind a score to say that it is out of ten: "4 out of 10".
@@ -224,6 +222,8 @@ func (s tail) hours() (item, int) {
 	case s.has(2, cHalf):
 		return timeSpan(minutes+30, true, 3)
 	case first.milli != 0: // "7.5 h": what follows is another number
+	case s.tens(2) && s.ones(3) && s.ends(4): // "six hours forty five"
+		return timeSpan(minutes+s[2].num.n+s[3].num.n, true, 4)
 	case s.minutesFollow():
 		n := 3
 		if s.has(3, cMinute) {

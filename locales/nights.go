@@ -35,7 +35,7 @@ func (p *prose) daily() {
 // byPieces reads the pieces one after another.
 func (p *prose) byPieces(pieces []piece) {
 	var last *prose
-	certain := true
+	certain, doubtful := true, p.astray(pieces)
 	for i := range pieces {
 		part := &prose{d: p.d, hears: p.hears, part: true, ws: slices.Clone(pieces[i].ws), from: pieces[i].from, to: pieces[i].to}
 		part.retold = i == 0 && len(pieces) > 1 && len(pieces[0].days) == 1 && sameNight(pieces[0].days[0], reading.Day{}) &&
@@ -54,7 +54,8 @@ func (p *prose) byPieces(pieces []piece) {
 			part.from = last.to
 		}
 		part.carry(ref).read()
-		certain = certain && part.certain() && !part.has(chart.SettingLeft) && !part.has(chart.SettingRight)
+		part.lost, part.guided = doubtful[i] || part.unfixed || part.mended, part.ofGuide(last)
+		certain = certain && !part.lost && part.certain() && !part.has(chart.SettingLeft) && !part.has(chart.SettingRight)
 		for _, d := range pieces[i].days {
 			part.day = d
 			p.parts = append(p.parts, *part)
@@ -96,7 +97,8 @@ func (p *prose) read() *prose {
 // besideToday reports whether a text tells of today beside the one day that it names: "Sunday a headache, today none".
 func (p *prose) besideToday() bool {
 	for i := range p.ws {
-		if p.ws[i].is(cToday) && (i == 0 || !p.ws[i-1].isDay()) && (i+1 == len(p.ws) || !p.ws[i+1].isDay()) {
+		if p.ws[i].is(cToday) && (i == 0 || !p.ws[i-1].isDay() || !inClause(&p.ws[i-1], &p.ws[i])) &&
+			(i+1 == len(p.ws) || !p.ws[i+1].isDay() || !inClause(&p.ws[i+1], &p.ws[i])) {
 			return true
 		}
 	}
@@ -238,7 +240,7 @@ func (p *prose) eachDay(nets *Nets, r *reading.Reading, l *left) {
 		h := nets.Dangers.Hear(q.text)
 		q.hears, q.tags = h.About(), nets.Answers.Tag(q.text)
 		q.said = p.d.read(string(q.text), false).Tokens
-		all := q.candidates()
+		all := p.ownOnly(q, nets, q.candidates())
 		q.hear(all, r, &h)
 		l.candidates = append(l.candidates, all...)
 		r.Tokens = append(r.Tokens, q.judged(nets, all, r, &left{})...)
@@ -246,7 +248,7 @@ func (p *prose) eachDay(nets *Nets, r *reading.Reading, l *left) {
 	twice := fieldSet(0) // told twice of one day, differently: of all days it is asked
 	for i, t := range r.Tokens {
 		for j, u := range r.Tokens {
-			if i != j && t.Field == u.Field && sameNight(t.Day, u.Day) && t.Value.Known() && u.Value.Known() && u.Value != t.Value {
+			if i != j && t.Field == u.Field && sameNight(t.Day, u.Day) && u.Value != t.Value {
 				twice |= 1 << t.Field
 			}
 		}

@@ -126,7 +126,6 @@ func (d *dictionary) take(p page, lang uint8) error {
 					d.emergency = append(d.emergency, int32(n))
 					continue
 				}
-				row, s.weak = strings.CutSuffix(row, "~")
 				for _, words := range expand(row) {
 					if short := d.bare(words); len(short) < len(words) && (s.kind == senseAnswer && s.field == chart.Worn || s.kind == senseConcept && loosely.has(s.c)) {
 						shorts = append(shorts, short)

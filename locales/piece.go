@@ -13,6 +13,8 @@ type piece struct {
 	ws       []word
 	lead     []word // what stands before the first day, and is told of all
 	from, to int32  // where its own words stand in the text
+	day      int32  // where its first day does
+	two      bool   // it may be of the night between two days, "Sunday to Monday", or of one of them alone
 }
 
 // namesDay reports whether a word names a day, or today beside another one.
@@ -31,13 +33,22 @@ func (p *prose) pieces() (all []piece) {
 	}
 	lead := p.ws[:first]
 	add := func(ws []word, shared int) bool {
-		var one piece
+		one := piece{day: -1}
 		for i := range ws {
 			w := &ws[i]
+			if one.day < 0 && w.namesDay() {
+				one.day = w.from
+			}
+			if i > 0 && w.namesDay() && ws[i-1].namesDay() && p.slips(ws[i-1].to, w.from) { // "Wed, sorry, Thu"
+				one.days, one.day = one.days[:max(len(one.days)-1, 0)], w.from
+			} else if i > 0 && w.namesDay() && ws[i-1].namesDay() && p.d.signsIn(p.text[ws[i-1].to:max(w.from, ws[i-1].to)], "")&signWas != 0 {
+				one.two = true // "not last night, it was Friday"
+			}
 			switch {
 			case w.is(cToday):
 				one.days = append(one.days, reading.Day{})
 			case w.isDay() && i > 1 && ws[i-1].is(cTo) && w.kind == itemWeekday && ws[i-2].kind == itemWeekday: // "Mon to Thu"
+				one.two = one.two || (ws[i-2].n+1)%7 == w.n
 				for n := ws[i-2].n; n != w.n; {
 					n = (n + 1) % 7
 					one.days = append(one.days, reading.Day{Kind: reading.DayWeek, N: n})
@@ -51,24 +62,28 @@ func (p *prose) pieces() (all []piece) {
 			}
 		}
 		one.lead = ws[:shared]
-		if own := ws[shared:]; len(own) > 0 {
+		own := ws[shared:]
+		if len(own) > 0 {
 			one.from, one.to = own[0].from, own[len(own)-1].to
 		}
 		if len(one.days) > 1 && one.days[0] == (reading.Day{}) { // "today Monday"
 			one.days = one.days[1:]
 		}
 		all = append(all, one)
-		return len(one.days) > 0 && len(one.ws) > 0
+		tells := slices.ContainsFunc(own, func(w word) bool { return !w.namesDay() && !w.is(cAnd) })
+		return len(one.days) > 0 && len(one.ws) > 0 && (tells || len(all) == 1)
 	}
 	group := func(i int) int { // behind the days that stand together; "clinic on Tuesday, last night 7 hours" is not of both
-		for i < n && (p.ws[i].namesDay() && !(i > 0 && p.ws[i].isLast() && p.ws[i-1].kind == itemWeekday) || i > 0 && i+1 < n && (p.ws[i].is(cAnd) || p.ws[i].is(cTo) && p.ws[i-1].isDay()) && p.ws[i+1].namesDay()) {
+		at := i
+		for i < n && inSentence(&p.ws[i], &p.ws[at]) && (p.ws[i].namesDay() && !p.apartFrom(i) || i > 0 && i+1 < n && (p.joinsDays(i) || p.ws[i].is(cTo) && p.ws[i-1].isDay() && p.ws[i+1].namesDay())) {
 			i++
 		}
 		return i
 	}
 	elses := len(lead) > 0 && p.about(lead) == nil && p.ws[n-1].namesDay() // the first day is of something else: "bin day is Thursday, 6 hours last night"
 	if !elses && !slices.ContainsFunc(lead, func(w word) bool { return w.tells() }) {
-		for i := first; i < n; {
+		daysFirst := true
+		for i := first; i < n && daysFirst; {
 			from := i
 			for from < n && !p.ws[from].namesDay() {
 				from++
@@ -79,12 +94,13 @@ func (p *prose) pieces() (all []piece) {
 				j++
 			}
 			j = p.begins(from, j, group(j))
-			if !add(append(slices.Clone(lead), p.ws[i:j]...), len(lead)) {
-				return nil
-			}
+			daysFirst = add(append(slices.Clone(lead), p.ws[i:j]...), len(lead))
 			i = j
 		}
-		return all
+		if daysFirst {
+			return all
+		}
+		all = nil
 	}
 	if p.ws[n-1].namesDay() {
 		for i := 0; i < n; {
@@ -102,8 +118,8 @@ func (p *prose) pieces() (all []piece) {
 	}
 	for i := 0; i < n; { // clauses of a day each, and those without one behind theirs
 		j, named := i, 0
-		for j < n && (p.ws[j].clause == p.ws[i].clause && !(named > 0 && p.ws[j].is(cAnd) && !p.ws[min(j+1, n-1)].namesDay()) || named == 0) {
-			if p.ws[j].namesDay() && (j == i || !p.ws[j-1].namesDay() && !p.ws[j-1].is(cAnd)) {
+		for j < n && (p.ws[j].clause == p.ws[i].clause && !(named > 0 && (p.ws[j].is(cAnd) && !p.joinsDays(j) || p.apartFrom(j))) || named == 0) {
+			if p.ws[j].namesDay() && (j == i || !p.ws[j-1].namesDay() && !p.joinsDays(j-1) || p.apartFrom(j)) {
 				named++
 			}
 			j++
@@ -125,6 +141,34 @@ func (p *prose) pieces() (all []piece) {
 		i = j
 	}
 	return all
+}
+
+// apartFrom reports whether last night is named right behind a weekday, which is of something else: "clinic on Tuesday last night 7 hours".
+func (p *prose) apartFrom(i int) bool {
+	return i > 0 && p.ws[i].isLast() && p.ws[i-1].kind == itemWeekday
+}
+
+// joinsDays reports whether an "and" joins the days on both sides of it: not where each has something of its own, "a 3 on Tuesday and Wednesday
+// nothing".
+func (p *prose) joinsDays(i int) bool {
+	n := len(p.ws)
+	if !p.ws[i].is(cAnd) || i == 0 || i+1 >= n || !p.ws[i+1].namesDay() {
+		return false
+	}
+	if !p.ws[i-1].namesDay() {
+		return true
+	}
+	before, behind := false, false
+	for j := i - 1; j >= 0 && inClause(&p.ws[j], &p.ws[i]); j-- {
+		before = before || p.ws[j].tells()
+	}
+	for j := i + 2; j < n && inClause(&p.ws[j], &p.ws[i]); j++ {
+		if p.ws[j].namesDay() {
+			return true
+		}
+		behind = behind || p.ws[j].tells()
+	}
+	return !before || !behind
 }
 
 // begins is where the piece of a day begins that stands at j, behind another piece's days: with its clause, where another one ended

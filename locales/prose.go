@@ -47,8 +47,13 @@ type prose struct {
 	mended   bool                       // a number was put right, and the later one holds
 	closing  bool                       // of a text that tells of several days, the last
 	retold   bool                       // a "not" of last night before another day: it denies the night, or only that it is meant
+	guided   bool                       // of a part: the one before it is of the guide alone
+	lost     bool                       // of a part: it is not plain what is told of its day
 	unfixed  bool                       // something was put right, and it is not plain what
 	either   bool                       // ... but one of two numbers is meant
+	signs    signs                      // of the text, once they were looked for
+	signed   bool                       // ... which they were
+	taken    fieldSet                   // scores that were said to be of another question
 	asks     bool                       // a sentence was left out: it asks, or tells of what is to come
 	days     int                        // days that were named
 	parts    []prose                    // where several were, what is told of each
@@ -83,6 +88,7 @@ func (d *dictionary) claims(b []byte, h *danger.Hearing, tags *answer.Tags) (p p
 		return p
 	}
 	p.words(hours(items))
+	p.taken = p.renamed()
 	p.putRight()
 	for i := range p.ws[:max(len(p.ws)-1, 0)] {
 		if p.ws[i+1].kind == itemNumber {
@@ -178,6 +184,8 @@ func (p *prose) words(items []item) {
 	for i, it := range items {
 		begins := len(ws) == from
 		switch {
+		case it.kind == itemMark && !begins && ws[len(ws)-1].isDay() && (it.mark == '-' || it.mark == '.' && len(ws)-from == 1): // "mon- all night", "Thu. none"
+			continue
 		case it.kind == itemMark:
 			clause++
 			if it.mark == ',' || it.mark == '-' || it.mark == '+' || it.mark == '&' {

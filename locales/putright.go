@@ -25,6 +25,20 @@ func (p *prose) putRight() {
 	}
 }
 
+// renamed finds the scores whose question was put right, and not the score: "pain 3, I mean snoring 3".
+func (p *prose) renamed() (fields fieldSet) {
+	for i := 0; i+4 < len(p.ws); i++ {
+		ws := p.ws[i : i+5]
+		for f := chart.NoField + 1; f < chart.NumFields; f++ {
+			if own := cField + concept(f); f.Row().Kind == chart.Scale && ws[0].is(own) && ws[1].kind == itemNumber && ws[2].among(setOf(cFix, cSorry)) &&
+				ws[3].among(topical) && !ws[3].is(own) && ws[4].kind == itemNumber && ws[4].num == ws[1].num {
+				fields |= 1 << f
+			}
+		}
+	}
+	return fields
+}
+
 // replaceable reports whether a word is a number that another may take the place of.
 func (p *prose) replaceable(i int) bool {
 	w := &p.ws[i]

@@ -69,3 +69,25 @@ func sortedKeys(m map[string][]string) []string {
 	slices.Sort(keys)
 	return keys
 }
+
+// item is what words of a sense are in a text.
+func (s *sense) item(at int32, words []lexeme) item {
+	it := item{glued: words[0].glued, sense: at, c: s.c, n: s.n, from: words[0].from, to: words[len(words)-1].to}
+	switch s.kind {
+	case senseConcept:
+		it.kind = itemConcept
+	case senseAnswer:
+		it.kind = itemAnswer
+	case senseFeature:
+		it.kind = itemFeature
+	case senseNumber:
+		it.kind, it.num = itemNumber, numeral{n: int32(s.n), said: len(words) == 1 || s.n != 1} // "a one" is no pronoun
+	case senseWeekday:
+		it.kind = itemWeekday
+	case senseMonth:
+		it.kind = itemMonth
+	case senseAgo:
+		it.kind = itemAgo
+	}
+	return it
+}

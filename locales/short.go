@@ -1,6 +1,7 @@
 package locales
 
 import (
+	"bytes"
 	"duskdawn/flows/chart"
 	"duskdawn/flows/reading"
 	"duskdawn/locales/fold"
@@ -86,7 +87,7 @@ func (w *Words) short(text string, r *reading.Reading, l *left) bool {
 	var itemBuf [16]item
 	var hits [8]int
 	d, b := w.prose, fold.Text(buf[:0], text)
-	if d.signsIn(b, "")&signOught != 0 { // "it is at 5, should be at 4"
+	if d.signsIn(b, "")&(signOught|signMeasure) != 0 || bytes.IndexByte(b, '%') >= 0 { // "it is at 5, should be at 4", "at 5 mm"
 		return false
 	}
 	f, ok := fewOf(merge(d.meanings(d.lex(b, lexBuf[:0]), itemBuf[:0], &hits)))

@@ -22,7 +22,8 @@ func (p *prose) stands(c *Candidate, share float32, l *left) bool {
 	switch {
 	case p.part:
 		no := p.closing && !slices.ContainsFunc(p.ws, func(w word) bool { return !w.among(setOf(cNot, cNone, cNope)) }) // "Fri not"
-		return c.claims == votedSo && (share >= likelier || no && share >= perhaps) && p.plain()
+		spelled := c.grammar == votedSo && p.named(c.Token)                                                             // "Mon pain 3"
+		return c.claims == votedSo && (share >= likelier || spelled && share >= spelledOut || no && share >= perhaps) && p.plain()
 	case c.grammar != votedSo || c.claims == votedElse && (share < unlikely || !p.spelled()):
 		return false
 	case label && worded:

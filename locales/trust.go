@@ -38,6 +38,9 @@ func trust(nets *Nets, r *reading.Reading, l *left, h *danger.Hearing, asks bool
 	if asks || bytes.HasPrefix(p.text, []byte("/")) && !bytes.ContainsRune(p.text, ' ') { // a command that nobody knows
 		return
 	}
+	if p.taken != 0 {
+		r.Tokens = slices.DeleteFunc(r.Tokens, func(t reading.Token) bool { return p.taken&(1<<t.Field) != 0 })
+	}
 	p.said = slices.Clone(r.Tokens)
 	if p.mended && (r.Rest || r.Doubt != reading.NoDoubt) { // what was put right is no longer in doubt
 		r.Rest = true

@@ -12,11 +12,12 @@ import (
 // How likely a candidate must be to be what a careful nurse would write down: to be written, and to be asked about. The bars
 // were set on writers that no reader had seen: lower ones write more, and more of it wrong.
 const (
-	enough   = 0.9965
-	surer    = 0.998 // ... of what sounds like a question, or is put right, and of choices that the grammar does not read where it knows every word
-	likelier = 0.99  // ... of what the grammar reads of a text of known words alone, and of a piece of one day
-	perhaps  = 0.5
-	unlikely = 0.02 // below it no number is written of a text of known words alone, unless it is spelled out
+	enough     = 0.997
+	surer      = 0.998 // ... of what sounds like a question, or is put right, and of choices that the grammar does not read where it knows every word
+	likelier   = 0.988 // ... of what the grammar reads of a text of known words alone, and of a piece of one day
+	spelledOut = 0.92  // ... and of a piece in which the name of its question stands right before a number
+	perhaps    = 0.5
+	unlikely   = 0.02 // below it no number is written of a text of known words alone, unless it is spelled out
 )
 
 // verdict writes what is likely enough of what anybody proposes, and asks about what is not: of one day, or of each that is told
@@ -54,7 +55,8 @@ func (p *prose) settings(r *reading.Reading) {
 	}
 	token := reading.Token{Field: chart.SettingLeft}
 	theirs := p.notTheirs(token) || r.Word != reading.NoWord && p.d.signsIn(p.text, "")&signBeside != 0 // "his stands at 7"
-	if p.deniedSetting() || p.wished(token) || theirs {
+	measured := slices.ContainsFunc(r.Tokens, p.measured)
+	if p.deniedSetting() || p.wished(token) || theirs || measured {
 		for i := range r.Tokens {
 			if f := r.Tokens[i].Field; f == chart.SettingLeft || f == chart.SettingRight {
 				r.Tokens[i].Value, r.Rest = chart.Unknown, true
@@ -143,9 +145,11 @@ func (p *prose) judged(nets *Nets, all []Candidate, r *reading.Reading, l *left)
 		c := &all[i]
 		s := nets.Answers.Verdict(c.Cues)
 		switch {
-		case p.untold(c.Token):
+		case p.untold(c.Token), p.taken&(1<<c.Token.Field) != 0:
 			s = 0
-		case p.heldBack(c) || s < surer && p.suspect(c), r.Doubt == reading.IsOdd && r.About == c.Token.Field && r.About.Row().Kind == chart.Scale: // "1e+3"
+		case c.Token.Field == chart.Wrong && c.Token.Value.Is(chart.No) && r.Sure|r.Unsure != 0: // "nothing wrong, only a swollen gum"
+			s = min(s, perhaps)
+		case (l.labelled&(1<<c.Token.Field) == 0 || c.Token.Field.Row().Kind == chart.Scale) && p.qualms(c.Token), p.heldBack(c) || s < surer && p.suspect(c), r.Doubt == reading.IsOdd && r.About == c.Token.Field && r.About.Row().Kind == chart.Scale: // "1e+3"
 			s = min(s, perhaps)
 		case p.stands(c, s, l):
 			s = 1
@@ -257,6 +261,8 @@ func follow(tokens []reading.Token, labelled fieldSet) []reading.Token {
 			return false
 		}
 		switch t.Field {
+		case chart.Worn: // "zero hours" are no part of the night
+			return worn.Is(chart.WornPart) && hours.Is(0)
 		case chart.NotWorn:
 			return !worn.Known() && !hours.Known() || worn.Is(chart.WornAll)
 		case chart.Gone, chart.Where, chart.Woken:
@@ -264,7 +270,7 @@ func follow(tokens []reading.Token, labelled fieldSet) []reading.Token {
 		case chart.Guide:
 			return guide.Known()
 		case chart.Bite:
-			return bite.Known() && t.Value.Is(chart.BiteBoth) && !bite.Is(chart.BiteNot)
+			return bite.Known() && t.Value.Is(chart.BiteBoth)
 		}
 		return false
 	})

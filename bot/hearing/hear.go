@@ -156,7 +156,7 @@ func (h *Heard) follow(r *reading.Reading) {
 		h.Asked = append(h.Asked, "the safety question")
 		h.Staff = append(h.Staff, "the words")
 	case r.Rest:
-		if len(r.Tokens) > 0 && !r.Calm && !r.Dangerous() {
+		if !r.Calm && r.Sure|r.Unsure == 0 {
 			h.Asked = append(h.Asked, "the safety question")
 		}
 		h.Staff = append(h.Staff, "the words")

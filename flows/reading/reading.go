@@ -215,6 +215,7 @@ const (
 	WordNone // none of these
 
 	WordCourse // see my own course as a picture
+	WordSame   // the same answer as the night before
 	NumWords
 )
 

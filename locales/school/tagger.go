@@ -19,7 +19,7 @@ const (
 	tagTogether   = 16
 	tagRate       = 3e-3
 	fewestWords   = 10 // sentences a word must stand in to be heard
-	fewestLetters = 60 // ... a run of letters
+	fewestLetters = 62 // ... a run of letters
 	deafToken     = 0.08
 	deafNumber    = 0.15
 	inTwos        = 0.4 // share of lessons behind which another one is heard (tagjoin.go)
@@ -53,6 +53,7 @@ func tagLessons(all []sentence.Sentence) ([]tagLesson, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", s.File, s.Line, err)
 		}
+		values = ofOne(values)
 		l := tagLesson{tokens: tokens, of: i}
 		for _, b := range blocks {
 			way, ok := wayTarget(values, b)
@@ -76,6 +77,27 @@ func tagLessons(all []sentence.Sentence) ([]tagLesson, error) {
 		out = append(out, l)
 	}
 	return out, nil
+}
+
+// ofOne are the values of one day where the same are told of each: "Mon and Tue all night" is answered in one way.
+func ofOne(values []sentence.Value) []sentence.Value {
+	var days [][]sentence.Value
+	for _, v := range values {
+		i := slices.IndexFunc(days, func(day []sentence.Value) bool { return day[0].Day == v.Day })
+		if i < 0 {
+			i, days = len(days), append(days, nil)
+		}
+		days[i] = append(days[i], v)
+	}
+	for _, day := range days {
+		if !slices.EqualFunc(days[0], day, func(a, b sentence.Value) bool { return a.Field == b.Field && a.Answer == b.Answer }) {
+			return values
+		}
+	}
+	if len(days) == 0 {
+		return nil
+	}
+	return days[0]
 }
 
 // worn finds the times of day between which it was worn: two that make the hours of a night, where no other two do as plainly.

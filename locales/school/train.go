@@ -32,7 +32,7 @@ const (
 	plain          = 1.5   // ... that nobody sorted further
 	again          = 0.5   // ... beside another one, of what it weighs alone
 	lighter        = 0.6   // ... of the diary: there are more of them than of all others
-	fewest         = 53    // sentences an input must stand in
+	fewest         = 56    // sentences an input must stand in
 	fewestVerdicts = 8     // answers a cue must stand beside
 	deaf           = 0.5   // share of a sentence's inputs that is left out each time: no word may carry a danger alone
 	deafVerdicts   = 0.7   // ... of what is heard of an answer
