@@ -153,7 +153,8 @@ func (w *Words) judge(text string, r *reading.Reading, l *left) {
 	if r.Understood == reading.NotUnderstood && len(r.Tokens) == 0 && r.Doubt == reading.NoDoubt && !r.Dangerous() && h.Any() < calmer && l.prose.thanks(b) {
 		r.Word, r.Understood, r.Rest = reading.WordThanks, reading.InFull, false
 	}
-	if r.Rest && r.Calm && w.dict.signsIn(b, r.Lang)&signAlarm != 0 { // "pulse 180, pain 0"
+	says := len(r.Tokens) > 0 || r.Features != 0 && r.Hedges&reading.HedgeTale == 0
+	if r.Rest && r.Calm && says && w.dict.signsIn(b, r.Lang)&signAlarm != 0 { // "pulse 180, pain 0"
 		r.Calm = false
 	}
 	w.dict.question(b, r, &h)

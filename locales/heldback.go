@@ -70,6 +70,12 @@ func (p *prose) butOne(t reading.Token) bool {
 // wished reports whether a number is what something ought to be, or is told for a case: "it is at 5, should be at 4", "10 minutes if needed",
 // "I should not drive".
 func (p *prose) wished(t reading.Token) bool {
+	switch t.Field {
+	case chart.SettingLeft, chart.SettingRight, chart.Guide, chart.GuideMinutes, chart.WornMinutes:
+		if p.seen()&signAdvised != 0 {
+			return true
+		}
+	}
 	return (t.Field == chart.Driving || t.Field == chart.Guide || answer.RoleOf(t.Field) != answer.RoleNone) && p.seen()&signOught != 0
 }
 

@@ -51,6 +51,7 @@ const (
 	signSlip    // what was said before it is put right
 	signMeasure // a length or a share, which no step has
 	signGrew    // it was another number before, or became one
+	signAdvised // ... as somebody said
 	signWas     // "it was": between two days
 	signBlank   // nothing is remembered, or was noted
 	signSoft    // "much", "that loud", "until": behind a "not" it denies a part
@@ -69,7 +70,7 @@ var signNames = map[string]signs{"airway": signAirway, "beside": signBeside, "sh
 	"itch": signItch, "deep": signDeep, "told": signTold, "well": signWell, "fall": signFall, "maybe": signMaybe, "found": signFound, "dose": signDose, "excess": signExcess,
 	"usual": signUsual, "home": signHome, "wheel": signWheel, "thanks": signThanks, "ought": signOught, "hour": signHour, "unit": signUnit,
 	"swap": signSwap, "initial": signInitial, "slip": signSlip, "measure": signMeasure, "grew": signGrew, "alarm": signAlarm,
-	"was": signWas, "blank": signBlank, "soft": signSoft, "some": signSome, "whole": signWhole, "later": signLater, "times": signTimes, "again": signAgain, "till": signTill, "of": signOf, "awake": signAwake}
+	"advised": signAdvised, "was": signWas, "blank": signBlank, "soft": signSoft, "some": signSome, "whole": signWhole, "later": signLater, "times": signTimes, "again": signAgain, "till": signTill, "of": signOf, "awake": signAwake}
 
 // signWords reads the section [sign] of a dictionary: "cough*" is every word that begins so.
 func (d *dictionary) signWords(page map[string][]string, lang uint8) error {
