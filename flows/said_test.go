@@ -88,6 +88,47 @@ func TestStandsWithoutANumber(t *testing.T) {
 	k.is(mon2+3, chart.SettingLeft, chart.Num(1))
 }
 
+// "Yes" is the one setting that is offered; of two it is neither.
+func TestYesToASetting(t *testing.T) {
+	k := start(t)
+	k.quiet(mon2, day)
+	k.to(mon2+1, 21, 30)
+	k.say("No problem tonight")
+	k.say("yes")
+	k.is(mon2+1, chart.SettingLeft, chart.Num(0))
+
+	k = start(t)
+	for d := range civil.Date(3) {
+		k.quiet(mon2+d, day)
+	}
+	k.to(mon2+3, 21, 30)
+	k.say("No problem tonight")
+	k.say("yes")
+	k.hears("I am not sure what that answers")
+	k.is(mon2+3, chart.SettingLeft, chart.Unknown)
+}
+
+// "The same" is no answer until a tap has said yes to it, and of a setting never one.
+func TestTheSame(t *testing.T) {
+	k := start(t)
+	k.quiet(mon2, day)
+	k.to(mon2+1, 21, 30)
+	k.say("same as yesterday") // whether anything is wrong is never copied
+	k.hears("I have no answer of the night before")
+	k.say("No problem tonight")
+	k.say("the same")
+	k.hears("I have no answer of the night before")
+	k.say("It stands at 0")
+	k.to(mon2+2, 7, 30)
+	k.say("same as yesterday")
+	k.is(mon2+1, chart.Worn, chart.Unknown)
+	k.say("no")
+	k.is(mon2+1, chart.Worn, chart.Unknown)
+	k.say("same as yesterday")
+	k.say("yes")
+	k.is(mon2+1, chart.Worn, chart.Num(chart.WornAll))
+}
+
 // Further than advised confirms nothing, and is to be set back: never praised.
 func TestFurtherThanAdvised(t *testing.T) {
 	k := start(t)

@@ -163,7 +163,7 @@ func (t *turn) edit(b *dayAnswers, yes bool) {
 	} else {
 		b.take(night, f, v)
 	}
-	if f == k.Open { // it was "the same" to the open question
+	if f == k.Open && night == t.openOn(b.s.Wall) { // it was "the same" to the open question
 		b.finish(t.proceed)
 		return
 	}

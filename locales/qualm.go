@@ -18,7 +18,7 @@ import (
 func (p *prose) qualms(t reading.Token) bool {
 	f, v := t.Field, t.Value
 	switch {
-	case p.denies0(t) && (p.softly(t) || p.partly(t)):
+	case p.denies0(t) && (p.softly(t) || f == chart.Pain && p.partly()):
 		return true
 	case f == chart.Driving && v.Is(chart.DrivingNoDrive) && p.droveWithout():
 		return true
@@ -125,27 +125,19 @@ func (p *prose) nearly(set concepts) bool {
 	return false
 }
 
-// partly reports whether a "no" is of one place, or of one time: "not the jaw, the teeth do", "no pain on the right, on the left a 4".
-func (p *prose) partly(t reading.Token) bool {
-	if t.Field != chart.Pain && t.Field != chart.Snoring {
-		return false
-	}
-	if t.Field == chart.Pain {
-		not, said := -1, -1
-		for i := range p.ws {
-			if w := &p.ws[i]; w.among(sitesOf.or(setOf(cTeeth, cJaw))) {
-				if w.not {
-					not = int(w.clause)
-				} else {
-					said = int(w.clause)
-				}
-			}
-		}
-		if not >= 0 && said >= 0 && not != said {
-			return true
+// partly reports whether a "no" is of one place that hurts, and another one is named without it: "not the jaw, the teeth do".
+func (p *prose) partly() bool {
+	not, said := -1, -1
+	for i := range p.ws {
+		switch w := &p.ws[i]; {
+		case !w.among(sitesOf.or(setOf(cTeeth, cJaw))):
+		case w.not:
+			not = int(w.clause)
+		default:
+			said = int(w.clause)
 		}
 	}
-	return p.greater(t)
+	return not >= 0 && said >= 0 && not != said
 }
 
 // greater reports whether a greater score stands in the sentence of one, which may be of the same question: the worst is meant, and of two it
@@ -164,19 +156,27 @@ func (p *prose) greater(t reading.Token) bool {
 	}
 	for i := range p.ws {
 		w := &p.ws[i]
-		if w.kind != itemNumber || w.num.kind != isNumber || w.num.milli != 0 || int(w.num.n) <= t.Value.N() || int(w.num.n) > t.Field.Row().Most ||
-			sentence >= 0 && w.sentence != sentence || w.until || slices.ContainsFunc(p.ws, func(x word) bool { return x.is(cElsewhen) && inClause(&x, w) }) || i > 0 && p.ws[i-1].among(setOf(cAt, cBy, cSince, cAfter, cWoke)) ||
-			i+1 < len(p.ws) && p.ws[i+1].among(setOf(cAM, cPM)) || p.dosed(i) {
+		score := w.kind == itemNumber && w.num.kind == isNumber && w.num.milli == 0 && int(w.num.n) > t.Value.N() && int(w.num.n) <= t.Field.Row().Most
+		if !score || sentence >= 0 && w.sentence != sentence || p.atTime(i) || p.dosed(i) ||
+			slices.ContainsFunc(p.ws, func(x word) bool { return x.is(cElsewhen) && inClause(&x, w) }) {
 			continue
 		}
 		if slices.ContainsFunc(p.tags.Figures, func(g answer.Figure) bool {
 			clock := slices.ContainsFunc(p.tags.Clocks, func(c answer.Clock) bool { return !c.Bare && c.Has(&g) })
-			return g.N == int16(w.num.n) && !clock && g.Share[role]+g.Share[answer.RoleNone] > 0.9 && g.Share[role] > likely
+			return g.N == int16(w.num.n) && !clock && g.Share[role]+g.Share[answer.RoleNone] > nobodyElse && g.Share[role] > likely
 		}) {
 			return true
 		}
 	}
 	return false
+}
+
+// nobodyElse is how likely it must be that a number answers a question or none for it to be no answer to another.
+const nobodyElse = 0.9
+
+// atTime reports whether the words around a number make a time of it. "3 first thing" is a score, unlike for isClock.
+func (p *prose) atTime(i int) bool {
+	return p.ws[i].until || i > 0 && p.ws[i-1].among(setOf(cAt, cBy, cSince, cAfter, cWoke)) || i+1 < len(p.ws) && p.ws[i+1].among(setOf(cAM, cPM))
 }
 
 // dosed reports whether a number counts medicines.

@@ -20,9 +20,9 @@ func (p *prose) stands(c *Candidate, share float32, l *left) bool {
 	label := l.labelled&(1<<c.Token.Field) != 0
 	worded := row.Worded(v) && answer.RoleOf(c.Token.Field) == answer.RoleNone
 	switch {
-	case p.part:
-		no := p.closing && !slices.ContainsFunc(p.ws, func(w word) bool { return !w.among(setOf(cNot, cNone, cNope)) }) // "Fri not"
-		spelled := c.grammar == votedSo && p.named(c.Token)                                                             // "Mon pain 3"
+	case p.part: // "Fri not"; "Mon pain 3"
+		no := p.closing && !slices.ContainsFunc(p.ws, func(w word) bool { return !w.among(setOf(cNot, cNone, cNope)) })
+		spelled := c.grammar == votedSo && p.named(c.Token)
 		return c.claims == votedSo && (share >= likelier || spelled && share >= spelledOut || no && share >= perhaps) && p.plain()
 	case c.grammar != votedSo || c.claims == votedElse && (share < unlikely || !p.spelled()):
 		return false
